@@ -1,0 +1,126 @@
+//! `Mechanism`: the narrow waist. All that is physical above only builds one; all that is below only asks it.
+
+use crate::geometry::ContactCurve;
+
+/// The pendulum as the motion sees it:
+/// `inertia theta'' = -gravity_torque sin(theta) - stiffness theta - c1 theta' - c2 |theta'| theta' - T_c sign(theta')`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PendulumModel {
+    /// Inertia about the axis, added mass of the air included (`I`).
+    pub inertia_kg_m2: f64,
+    /// `M g d`, buoyancy taken off.
+    pub gravity_torque_n_m: f64,
+    /// Stiffness of the suspension (`k_s`).
+    pub stiffness_n_m_per_rad: f64,
+    /// Linear damping by the air.
+    pub air_linear_n_m_s: f64,
+    /// Linear damping by suspension and stated extras.
+    pub suspension_linear_n_m_s: f64,
+    /// Quadratic damping (`c2`), air and stated extras.
+    pub air_quadratic_n_m_s2: f64,
+    /// Constant friction torque (`T_c`) of suspension and pallet pivots.
+    pub friction_torque_n_m: f64,
+}
+
+impl PendulumModel {
+    /// Whole linear damping `c1`, N m s.
+    #[must_use]
+    pub fn damping_linear_n_m_s(&self) -> f64 {
+        self.air_linear_n_m_s + self.suspension_linear_n_m_s
+    }
+
+    /// Stored energy at rest at angle `theta`, J, zero when hanging.
+    #[must_use]
+    pub fn potential_j(&self, theta_rad: f64) -> f64 {
+        let half_sine = (0.5 * theta_rad).sin();
+        2.0 * self.gravity_torque_n_m * half_sine * half_sine + 0.5 * self.stiffness_n_m_per_rad * theta_rad * theta_rad
+    }
+
+    /// Stiffness about the rest position, N m/rad.
+    #[must_use]
+    pub fn small_swing_stiffness_n_m_per_rad(&self) -> f64 {
+        self.gravity_torque_n_m + self.stiffness_n_m_per_rad
+    }
+}
+
+/// Drive and train as the escape arbor sees them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DriveModel {
+    /// Torque of the weight without any loss.
+    pub ideal_torque_n_m: f64,
+    /// Loss in cord and pulleys, as torque at the escape arbor.
+    pub cord_loss_n_m: f64,
+    /// Loss in the meshes, as torque at the escape arbor.
+    pub mesh_loss_n_m: f64,
+    /// Friction torque of the bearings reflected to the escape arbor, wheel advancing (`tau_fric`).
+    pub friction_forward_n_m: f64,
+    /// What pushing the wheel backwards costs above `torque_n_m()`: bearings, and the meshes and cord run backwards.
+    pub friction_backward_n_m: f64,
+    /// Inertia of wheel, train and weight reflected to the escape arbor (`J`).
+    pub inertia_kg_m2: f64,
+}
+
+impl DriveModel {
+    /// Torque at the escape wheel, cord and mesh losses taken off (`tau_drive`), N m.
+    #[must_use]
+    pub fn torque_n_m(&self) -> f64 {
+        self.ideal_torque_n_m - self.cord_loss_n_m - self.mesh_loss_n_m
+    }
+
+    /// Net torque on the advancing wheel, N m.
+    #[must_use]
+    pub fn forward_n_m(&self) -> f64 {
+        self.torque_n_m() - self.friction_forward_n_m
+    }
+
+    /// Torque that has to be overcome to push the wheel back, N m.
+    #[must_use]
+    pub fn backward_n_m(&self) -> f64 {
+        self.torque_n_m() + self.friction_backward_n_m
+    }
+}
+
+/// What couples pendulum and wheel.
+#[derive(Debug, Clone, PartialEq)]
+pub enum EscapementModel {
+    /// Contact of outlines.
+    Contact(ContactEscapement),
+    /// Constant torque between two angles.
+    IdealTorque(super::design::IdealTorque),
+    /// Kick at an angle.
+    IdealKick(super::design::IdealKick),
+}
+
+/// Wheel and pallets in contact.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ContactEscapement {
+    /// Teeth of the wheel.
+    pub teeth: u32,
+    /// Friction coefficient tooth on pallet.
+    pub friction: f64,
+    /// Restitution of an impact.
+    pub restitution: f64,
+    /// Contact curve of the entry pallet over the pendulum angle (beat error included).
+    pub entry: ContactCurve,
+    /// Contact curve of the exit pallet.
+    pub exit: ContactCurve,
+}
+
+impl ContactEscapement {
+    /// Wheel angle of one tooth, rad.
+    #[must_use]
+    pub fn pitch_rad(&self) -> f64 {
+        std::f64::consts::TAU / f64::from(self.teeth)
+    }
+}
+
+/// A dozen numbers and two contact curves: all that motion, answers and studies know of the clock.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mechanism {
+    /// The pendulum.
+    pub pendulum: PendulumModel,
+    /// The drive at the escape arbor; `None` for an ideal escapement.
+    pub drive: Option<DriveModel>,
+    /// The escapement.
+    pub escapement: EscapementModel,
+}

@@ -1,0 +1,4 @@
+//! The clock: design, parts and surroundings, and what they come to at the escape arbor.
+
+pub mod design;
+pub mod mechanism;

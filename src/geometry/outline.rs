@@ -1,0 +1,237 @@
+//! Closed outlines of line segments and circular arcs.
+
+use nalgebra::Vector2;
+
+/// A point or vector of the plane, metres.
+pub type Point = Vector2<f64>;
+
+/// A corner of an outline and the bulge of the edge that leaves it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Vertex {
+    /// Position, m.
+    pub at: Point,
+    /// `tan(arc angle / 4)` of the edge to the next vertex, positive anticlockwise, 0 for a straight edge.
+    pub bulge: f64,
+}
+
+/// A closed outline, run through anticlockwise (material on the left).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outline {
+    vertices: Vec<Vertex>,
+}
+
+/// Why a chain of vertices is not an outline.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum OutlineError {
+    /// Too few edges.
+    #[error("an outline needs at least three edges, or two with an arc; this has {0}")]
+    TooFewEdges(usize),
+    /// An edge of no length.
+    #[error("edge {0} has no length")]
+    EmptyEdge(usize),
+    /// A number that is not finite.
+    #[error("vertex {0} is not a finite point, or its bulge is not finite")]
+    NotFinite(usize),
+    /// An arc of a full turn or more.
+    #[error("edge {0} bends by nearly a full turn; split it")]
+    FullTurn(usize),
+    /// The chain encloses nothing.
+    #[error("the outline encloses no area")]
+    NoArea,
+    /// Two edges cross.
+    #[error("edges {0} and {1} cross")]
+    Crossing(usize, usize),
+}
+
+/// Shortest edge that is told from none, m.
+const SHORTEST_EDGE_M: f64 = 1e-9;
+
+/// Largest bulge: an arc of 350 degrees.
+const LARGEST_BULGE: f64 = 22.9;
+
+impl Outline {
+    /// The closed outline through `vertices`; the edge of the last leads back to the first. Turned anticlockwise if given clockwise.
+    ///
+    /// # Errors
+    /// [`OutlineError`] for too few, empty, non-finite or crossing edges and for an outline without area.
+    pub fn new(vertices: Vec<Vertex>) -> Result<Self, OutlineError> {
+        let count = vertices.len();
+        let curved = vertices.iter().any(|vertex| vertex.bulge != 0.0);
+        if count < 2 || (count == 2 && !curved) {
+            return Err(OutlineError::TooFewEdges(count));
+        }
+        for (index, vertex) in vertices.iter().enumerate() {
+            if !(vertex.at.x.is_finite() && vertex.at.y.is_finite() && vertex.bulge.is_finite()) {
+                return Err(OutlineError::NotFinite(index));
+            }
+            if (vertices[(index + 1) % count].at - vertex.at).norm() < SHORTEST_EDGE_M {
+                return Err(OutlineError::EmptyEdge(index));
+            }
+            if vertex.bulge.abs() > LARGEST_BULGE {
+                return Err(OutlineError::FullTurn(index));
+            }
+        }
+        let mut outline = Self { vertices };
+        let area = outline.signed_area_m2();
+        if area.abs() < SHORTEST_EDGE_M * SHORTEST_EDGE_M {
+            return Err(OutlineError::NoArea);
+        }
+        if area < 0.0 {
+            outline = outline.reversed();
+        }
+        if let Some((first, second)) = outline.first_crossing() {
+            return Err(OutlineError::Crossing(first, second));
+        }
+        Ok(outline)
+    }
+
+    /// The vertices in order.
+    #[must_use]
+    pub fn vertices(&self) -> &[Vertex] {
+        &self.vertices
+    }
+
+    /// Vertex pairs of all edges with the edge's bulge.
+    pub fn edges(&self) -> impl Iterator<Item = (Point, Point, f64)> + '_ {
+        let count = self.vertices.len();
+        (0..count).map(move |index| {
+            let vertex = self.vertices[index];
+            (vertex.at, self.vertices[(index + 1) % count].at, vertex.bulge)
+        })
+    }
+
+    fn reversed(&self) -> Self {
+        let count = self.vertices.len();
+        let vertices = (0..count)
+            .map(|index| {
+                let here = count - 1 - index;
+                let before = (here + count - 1) % count;
+                Vertex { at: self.vertices[here].at, bulge: -self.vertices[before].bulge }
+            })
+            .collect();
+        Self { vertices }
+    }
+
+    /// Enclosed area, m^2, positive for an anticlockwise outline: shoelace plus the arcs' circular segments.
+    #[must_use]
+    pub fn signed_area_m2(&self) -> f64 {
+        self.edges()
+            .map(|(from, to, bulge)| {
+                let chord = (to - from).norm();
+                let sweep = 4.0 * bulge.atan();
+                let segment = if bulge == 0.0 {
+                    0.0
+                } else {
+                    let radius = chord / (2.0 * (0.5 * sweep).sin());
+                    0.5 * radius * radius * (sweep - sweep.sin())
+                };
+                0.5 * (from.x * to.y - from.y * to.x) + segment
+            })
+            .sum()
+    }
+
+    /// The outline turned by `angle_rad` anticlockwise about `pivot`.
+    #[must_use]
+    pub fn turned_about(&self, pivot: Point, angle_rad: f64) -> Self {
+        let (sine, cosine) = angle_rad.sin_cos();
+        let vertices = self
+            .vertices
+            .iter()
+            .map(|vertex| {
+                let arm = vertex.at - pivot;
+                let turned = Point::new(cosine * arm.x - sine * arm.y, sine * arm.x + cosine * arm.y);
+                Vertex { at: pivot + turned, bulge: vertex.bulge }
+            })
+            .collect();
+        Self { vertices }
+    }
+
+    /// The mirror image in the y axis.
+    #[must_use]
+    pub fn mirrored(&self) -> Self {
+        let flipped = Self {
+            vertices: self
+                .vertices
+                .iter()
+                .map(|vertex| Vertex { at: Point::new(-vertex.at.x, vertex.at.y), bulge: -vertex.bulge })
+                .collect(),
+        };
+        flipped.reversed()
+    }
+
+    /// Points along the outline, arcs split so that no chord is off by more than `sagitta_m`.
+    #[must_use]
+    pub fn polyline(&self, sagitta_m: f64) -> Vec<Point> {
+        let mut points = Vec::new();
+        for (from, to, bulge) in self.edges() {
+            points.push(from);
+            if bulge == 0.0 {
+                continue;
+            }
+            let sweep = 4.0 * bulge.atan();
+            let radius = ((to - from).norm() / (2.0 * (0.5 * sweep).sin())).abs();
+            let step = 2.0 * (1.0 - (sagitta_m / radius).min(1.0)).acos();
+            let pieces = (sweep.abs() / step.max(1e-3)).ceil().clamp(1.0, 2000.0);
+            let centre = arc_centre(from, to, bulge);
+            let arm = from - centre;
+            let mut turn = 1.0;
+            while turn < pieces {
+                let (sine, cosine) = (sweep * turn / pieces).sin_cos();
+                points.push(centre + Point::new(cosine * arm.x - sine * arm.y, sine * arm.x + cosine * arm.y));
+                turn += 1.0;
+            }
+        }
+        points
+    }
+
+    /// First two edges that cross, found on a fine polyline of the outline.
+    fn first_crossing(&self) -> Option<(usize, usize)> {
+        let mut pieces: Vec<(usize, Point, Point)> = Vec::new();
+        for (index, (from, to, bulge)) in self.edges().enumerate() {
+            let centre = arc_centre(from, to, bulge);
+            let count = if bulge == 0.0 { 1 } else { 16 };
+            let sweep = 4.0 * bulge.atan();
+            let mut last = from;
+            for piece in 1..=count {
+                let next = if piece == count {
+                    to
+                } else {
+                    let (sine, cosine) = (sweep * f64::from(piece) / f64::from(count)).sin_cos();
+                    let arm = from - centre;
+                    centre + Point::new(cosine * arm.x - sine * arm.y, sine * arm.x + cosine * arm.y)
+                };
+                pieces.push((index, last, next));
+                last = next;
+            }
+        }
+        let edges = self.vertices.len();
+        for (place, &(first, a, b)) in pieces.iter().enumerate() {
+            for &(second, c, d) in &pieces[place + 1..] {
+                let neighbours = first == second || (first + 1) % edges == second || (second + 1) % edges == first;
+                if !neighbours && segments_cross(a, b, c, d) {
+                    return Some((first, second));
+                }
+            }
+        }
+        None
+    }
+}
+
+/// Centre of the arc of bulge `bulge` from `from` to `to`; the chord's middle for a straight edge.
+#[must_use]
+pub fn arc_centre(from: Point, to: Point, bulge: f64) -> Point {
+    let middle = 0.5 * (from + to);
+    if bulge == 0.0 {
+        return middle;
+    }
+    let chord = to - from;
+    let left = Point::new(-chord.y, chord.x);
+    // Distance centre to chord over chord length is cot(sweep / 2) / 2 = (1 - bulge^2) / (4 bulge).
+    middle + left * ((1.0 - bulge * bulge) / (4.0 * bulge))
+}
+
+/// Whether two segments cross in a point inside both.
+fn segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let side = |p: Point, q: Point, r: Point| (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}

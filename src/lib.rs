@@ -1,0 +1,8 @@
+//! Beatwright tells the designer of a weight-driven pendulum clock, before a single part is made, whether the clock
+//! keeps going, on how little weight, how long between windings and how fast it runs.
+//!
+//! The way of the data: scenario file -> [`clock::design::Design`] -> [`clock::mechanism::Mechanism`] -> motion ->
+//! limit cycle -> answers -> report. Each module uses only those above it in the list below.
+
+pub mod clock;
+pub mod geometry;
