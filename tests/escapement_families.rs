@@ -179,7 +179,7 @@ fn exact_small_anchor_acts_cleanly_to_four_degrees_past_the_release() {
 
 prop_compose! {
     fn plans()(
-        teeth in 24_u32..=45, radius_m in 20e-3..80e-3, embraced in 0.18..0.3, lift_deg in 1.5..5.0, drop_share in 0.1..0.25,
+        teeth in 24_u32..=45, radius_m in 20e-3..80e-3, embraced in 0.18..0.3_f64, lift_deg in 1.5..5.0, drop_share in 0.1..0.25,
         centre in prop::option::of(0.97..1.04), depth_share in 0.2..0.3, tip_share in prop_oneof![Just(0.0), 0.05..0.6],
         undercut_deg in 4.0..14.0, wedge_deg in 4.0..9.0,
     ) -> PalletPlan {

@@ -59,37 +59,46 @@ impl Brute {
         pallets.iter().find(|(_, pallet)| teeth.iter().any(|tooth| overlap(tooth, pallet))).map(|(side, _)| *side)
     }
 
+    /// The pallet overlapped at `to_rad` or cut by the path of a tip corner from `from_rad` there: near its release a corner
+    /// crosses less of a pallet than any step is long.
+    fn stopped(&self, pallets: &[(PalletSide, Vec<Point>)], from_rad: f64, to_rad: f64) -> Option<PalletSide> {
+        let (from, to) = (self.teeth_at(from_rad), self.teeth_at(to_rad));
+        let cut = |pallet: &[Point]| {
+            let box_pallet = bounds(pallet);
+            from.iter().zip(&to).any(|(a, b)| {
+                !apart(box_pallet, bounds(&[a[0], b[0]]))
+                    && edges(pallet).iter().any(|&(c, d)| segments_cross(a[0], b[0], c, d))
+            })
+        };
+        self.hit(pallets, to_rad).or(pallets.iter().find(|(_, pallet)| cut(pallet)).map(|(side, _)| *side))
+    }
+
     /// Where the wheel comes to rest, from `from_rad` (pushed back first if that place is taken).
     pub fn settle(&self, theta_rad: f64, from_rad: f64) -> Option<Rest> {
         let pallets = self.pallets_at(theta_rad);
-        let pushed_back = self.hit(&pallets, from_rad).is_some();
-        let step = if pushed_back { -LOOK_RAD } else { LOOK_RAD };
+        let looks = (1.2 * self.pitch_rad() / LOOK_RAD) as u32;
         let mut free = from_rad;
-        let mut taken = from_rad;
-        let mut pallet = None;
-        for _ in 0..=(1.2 * self.pitch_rad() / LOOK_RAD) as u32 {
-            let next = if pushed_back { free + step } else { taken + step };
-            match (self.hit(&pallets, next), pushed_back) {
-                (Some(side), true) => (free, taken, pallet) = (next, next, Some(side)),
-                (None, true) => {
-                    free = next;
-                    pallet = pallet.or(self.hit(&pallets, taken));
-                    break;
-                }
-                (Some(side), false) => {
-                    (free, taken, pallet) = (taken, next, Some(side));
-                    break;
-                }
-                (None, false) => taken = next,
+        // Pushed back: a free place behind, by steps that grow from far below a pallet's thickness.
+        let mut back_rad = 1e-9;
+        while self.hit(&pallets, free).is_some() {
+            if back_rad > self.pitch_rad() {
+                return None;
             }
+            free = from_rad - back_rad;
+            back_rad *= 2.0;
         }
-        let mut pallet = pallet?;
-        if self.hit(&pallets, free).is_some() {
-            return None;
+        let mut found = None;
+        for _ in 0..looks {
+            if let Some(pallet) = self.stopped(&pallets, free, free + LOOK_RAD) {
+                found = Some((free + LOOK_RAD, pallet));
+                break;
+            }
+            free += LOOK_RAD;
         }
+        let (mut taken, mut pallet) = found?;
         while taken - free > 1e-12 {
             let middle = 0.5 * (free + taken);
-            match self.hit(&pallets, middle) {
+            match self.stopped(&pallets, free, middle) {
                 Some(side) => (taken, pallet) = (middle, side),
                 None => free = middle,
             }
@@ -153,15 +162,19 @@ fn overlap(first: &[Point], second: &[Point]) -> bool {
     if apart(box_first, bounds(second)) {
         return false;
     }
-    let side = |p: Point, q: Point, r: Point| (q - p).perp(&(r - p));
-    let edges = |polygon: &[Point]| -> Vec<(Point, Point)> {
-        (0..polygon.len()).map(|k| (polygon[k], polygon[(k + 1) % polygon.len()])).collect()
-    };
     let near: Vec<_> = edges(second).into_iter().filter(|&(c, d)| !apart(box_first, bounds(&[c, d]))).collect();
-    edges(first).iter().any(|&(a, b)| {
-        near.iter().any(|&(c, d)| side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0)
-    }) || inside(first[0], second)
+    edges(first).iter().any(|&(a, b)| near.iter().any(|&(c, d)| segments_cross(a, b, c, d)))
+        || inside(first[0], second)
         || inside(second[0], first)
+}
+
+fn edges(polygon: &[Point]) -> Vec<(Point, Point)> {
+    (0..polygon.len()).map(|k| (polygon[k], polygon[(k + 1) % polygon.len()])).collect()
+}
+
+fn segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let side = |p: Point, q: Point, r: Point| (q - p).perp(&(r - p));
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
 }
 
 fn inside(point: Point, polygon: &[Point]) -> bool {
