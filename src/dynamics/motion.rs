@@ -6,12 +6,12 @@
 
 use crate::clock::mechanism::{ContactEscapement, DriveModel, PendulumModel};
 use crate::geometry::{COVERED_RAD, Flank, Piece};
-use crate::numerics::root::first_fall_through_zero;
+use crate::numerics::root::{first_fall_after, first_fall_through_zero};
 use crate::numerics::series::{Series, trusted_step, value};
 
 use super::flow::{ContactForces, Flow, State};
 use super::observe::{Jump, JumpKind, Mode, Observer, Pallet, Stretch, WheelWay};
-use super::track::Track;
+use super::track::{SAME_SURFACE_M, Track};
 
 /// Error of the angles over one stretch, rad: rounding of an angle of a few degrees.
 pub(super) const ANGLE_TOLERANCE_RAD: f64 = 2e-18;
@@ -22,8 +22,8 @@ const GAP_TOLERANCE_M: f64 = 1e-17;
 /// Gap that counts as closed, m: a few times the rounding of a gap made of lengths of a tenth of a metre.
 const CLOSED_GAP_M: f64 = 5e-16;
 
-/// Gap by which a following piece may differ and still count as the same surface, m.
-const SAME_SURFACE_M: f64 = 1e-10;
+/// Wheel angle within which a closing gap is the outlines' own: at a fold the rounding of the gap stretches to its root.
+const NEAR_TOUCH_RAD: f64 = 1e-5;
 
 /// Approach speed, relative to the parts it is made of, that counts as none.
 const NO_APPROACH: f64 = 1e-9;
@@ -426,18 +426,38 @@ impl<'m> Motion<'m> {
                     filled = true;
                 }
                 let mut gap = self.flow.along(&track.gap);
-                gap[0] += CLOSED_GAP_M;
+                gap[0] += CLOSED_GAP_M + track.slack_m;
                 // Where the gap's own series is worth less than the step, go no further than it is worth.
                 let trusted = trusted_step(&gap, GAP_TOLERANCE_M);
                 if trusted < *duration {
                     (*duration, *event) = (trusted, Event::StepEnd);
                 }
-                if let Some(t) = first_fall_through_zero(&gap, *duration) {
+                if let Some(t) = self.first_touch(&track, &gap, *duration) {
                     *duration = t;
                     *event = if flank == Flank::Front { Event::Closed { side } } else { Event::BackClosed { side } };
                 }
             }
         }
+    }
+
+    /// First closing of a gap that is a touch of the outlines themselves. The gap belongs to primitives prolonged for ever
+    /// and closes, too, where a tooth far from the pallet crosses a prolongation.
+    fn first_touch(&self, track: &Track<'_>, gap: &Series, duration: f64) -> Option<f64> {
+        let touches = |t: f64| {
+            let advance = track.advance_rad(value(&self.flow.theta, t));
+            advance.is_some_and(|advance| (advance - value(&self.flow.phi, t)).abs() < NEAR_TOUCH_RAD)
+        };
+        if gap[0] < 0.0 && touches(0.0) {
+            return Some(0.0);
+        }
+        let mut from = 0.0;
+        while let Some(t) = first_fall_after(gap, from, duration) {
+            if touches(t) {
+                return Some(t);
+            }
+            from = t;
+        }
+        None
     }
 
     fn handle(&mut self, event: Event, contact: Option<&Contact>, observer: &mut impl Observer) -> Result<bool, Stop> {
@@ -464,7 +484,7 @@ impl<'m> Motion<'m> {
             }
             Event::Jammed => Err(self.stop(StopReason::Wedged(contact.map_or(Pallet::Entry, |c| pallet_of(c.side))))),
             Event::ForceGone => {
-                self.contact = None;
+                self.leave();
                 Ok(false)
             }
             Event::End { side, flank, at_rad } => {
@@ -496,27 +516,25 @@ impl<'m> Motion<'m> {
 
     /// A pallet whose piece changed must not find a tooth inside it: it would have struck it from the side.
     fn check_not_inside(&self, side: usize, flank: Flank) -> Result<(), Stop> {
-        let track = if flank == Flank::Front { &self.fronts[side] } else { &self.backs[side] };
-        if track.piece.is_none() {
-            return Ok(());
+        let (track, sense) = if flank == Flank::Front { (&self.fronts[side], 1.0) } else { (&self.backs[side], -1.0) };
+        match track.advance_rad(self.state.theta_rad) {
+            Some(advance) if (self.state.phi_rad - advance) * sense > NEAR_TOUCH_RAD => {
+                Err(self.stop(StopReason::Fouled(pallet_of(side))))
+            }
+            _ => Ok(()),
         }
-        let angles = crate::geometry::Angles::at(self.state.theta_rad, self.state.phi_rad);
-        if track.gap.value(&angles) < -SAME_SURFACE_M {
-            return Err(self.stop(StopReason::Fouled(pallet_of(side))));
-        }
-        Ok(())
     }
 
     /// Contact at the end of a piece: goes on, strikes, or leaves.
     fn pass_end(&mut self, side: usize, observer: &mut impl Observer) -> Result<bool, Stop> {
         let Some(piece) = self.fronts[side].current() else {
-            self.contact = None;
+            self.leave();
             return Ok(false);
         };
         let angles = crate::geometry::Angles::at(self.state.theta_rad, self.state.phi_rad);
         let gap = self.fronts[side].gap.value(&angles);
         if gap > SAME_SURFACE_M {
-            self.contact = None;
+            self.leave();
             return Ok(false);
         }
         if gap < -SAME_SURFACE_M {
@@ -524,7 +542,7 @@ impl<'m> Motion<'m> {
         }
         let (opening, scale) = self.opening_speed(side, piece);
         if opening > NO_APPROACH * scale {
-            self.contact = None;
+            self.leave();
             return Ok(false);
         }
         if opening < -NO_APPROACH * scale {
@@ -548,7 +566,7 @@ impl<'m> Motion<'m> {
     fn touch(&mut self, side: usize, state: &State) {
         self.state = *state;
         let Some(piece) = self.fronts[side].current().copied() else {
-            self.contact = None;
+            self.leave();
             return;
         };
         if let Some(advance) = self.fronts[side].advance_rad(state.theta_rad) {
@@ -559,7 +577,18 @@ impl<'m> Motion<'m> {
         let (a_n, b_n) =
             (contact.forces.normal_on_pallet.value(&angles), contact.forces.normal_on_wheel.value(&angles));
         self.state.nu_rad_s = if contact.exactly_locked() { 0.0 } else { a_n / b_n * self.state.omega_rad_s };
-        self.contact = (self.force_now(&contact) >= 0.0).then_some(contact);
+        self.contact = Some(contact);
+        if !(self.force_now(&contact) >= 0.0) {
+            self.leave();
+        }
+    }
+
+    /// The tooth leaves the pallet on which it rested.
+    fn leave(&mut self) {
+        if let Some(contact) = self.contact.take() {
+            let state = self.state;
+            self.fronts[contact.side].take_up_slack(&state);
+        }
     }
 
     /// The contact on a piece for the pendulum's present direction.

@@ -1,8 +1,11 @@
 //! Where one pallet stands against the teeth: the pending tooth, the piece of the contact curve, the gap.
 
-use crate::geometry::{ContactCurve, Flank, Piece, Trig};
+use crate::geometry::{Angles, ContactCurve, Flank, Piece, Trig};
 
 use super::flow::State;
+
+/// Gap by which a following piece may differ and still count as the same surface, m.
+pub(super) const SAME_SURFACE_M: f64 = 1e-10;
 
 /// One flank of one pallet's contact curve with the tooth that counts for it.
 #[derive(Debug, Clone, Copy)]
@@ -16,11 +19,14 @@ pub(super) struct Track<'m> {
     pub tooth: i64,
     /// Gap of the piece for that tooth.
     pub gap: Trig,
+    /// How far below zero the gap may stand without being closed, m: the rounding with which two pieces meet, taken up
+    /// where a tooth leaves the pallet or passes from piece to piece close by.
+    pub slack_m: f64,
 }
 
 impl<'m> Track<'m> {
     pub fn new(curve: &'m ContactCurve, flank: Flank, pitch_rad: f64) -> Self {
-        Self { curve, flank, pitch_rad, piece: None, tooth: 0, gap: Trig::default() }
+        Self { curve, flank, pitch_rad, piece: None, tooth: 0, gap: Trig::default(), slack_m: 0.0 }
     }
 
     pub fn pieces(&self) -> &'m [Piece] {
@@ -47,6 +53,7 @@ impl<'m> Track<'m> {
         };
         self.count_teeth(state);
         self.place_gap();
+        self.slack_m = 0.0;
     }
 
     /// Moves to the piece that follows at `state`, an end of the current piece or of a gap between pieces.
@@ -64,6 +71,13 @@ impl<'m> Track<'m> {
             self.count_teeth(state);
         }
         self.place_gap();
+        self.take_up_slack(state);
+    }
+
+    /// Counts the gap at `state` as open: a tooth that leaves the surface starts from where it is.
+    pub fn take_up_slack(&mut self, state: &State) {
+        let gap = self.gap.value(&Angles::at(state.theta_rad, state.phi_rad));
+        self.slack_m = if self.piece.is_some() && gap < 0.0 && gap > -SAME_SURFACE_M { -gap } else { 0.0 };
     }
 
     /// The next end of the current piece, or start of a piece, in the direction of motion.

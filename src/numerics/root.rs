@@ -15,7 +15,14 @@ pub fn first_fall_through_zero(series: &Series, t_max: f64) -> Option<f64> {
     if series[0] < 0.0 {
         return Some(0.0);
     }
-    if !(t_max > 0.0) {
+    first_fall_after(series, 0.0, t_max)
+}
+
+/// First time in `(t_min, t_max]`, `t_min >= 0`, at which the series falls from zero or above to below zero. Where it is
+/// below zero at `t_min` it has to rise first.
+#[must_use]
+pub fn first_fall_after(series: &Series, t_min: f64, t_max: f64) -> Option<f64> {
+    if !(t_max > t_min) {
         return None;
     }
     let mut lowest = series[0];
@@ -34,7 +41,7 @@ pub fn first_fall_through_zero(series: &Series, t_max: f64) -> Option<f64> {
     // Left-first search with an explicit stack of right halves; each split halves the width, so 60 levels reach any width.
     let mut pending = [(0.0, 0.0); 64];
     let mut depth = 0;
-    let (mut from, mut to) = (0.0, t_max);
+    let (mut from, mut to) = (t_min, t_max);
     loop {
         let half = 0.5 * (to - from);
         let middle = from + half;
