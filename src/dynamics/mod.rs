@@ -1,5 +1,8 @@
 //! Modes, events, advance, energy ledger, trace.
 
+mod change;
+mod contact;
+mod events;
 pub mod flow;
 pub mod ideal;
 pub mod ledger;

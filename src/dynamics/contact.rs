@@ -1,0 +1,137 @@
+//! A tooth resting on a pallet: lever arms with friction, force, coming on and leaving.
+
+use crate::geometry::{Angles, Piece, Trig};
+
+use super::flow::{ContactForces, State};
+use super::motion::{Motion, Stop, StopReason};
+use super::observe::Pallet;
+
+/// A tooth on a pallet.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Contact {
+    pub side: usize,
+    pub wheel_way: f64,
+    pub locked: bool,
+    pub forces: ContactForces,
+}
+
+pub(super) fn pallet_of(side: usize) -> Pallet {
+    if side == 0 { Pallet::Entry } else { Pallet::Exit }
+}
+
+impl Contact {
+    /// Whether the wheel stands exactly: the face is an arc about the pallet arbor.
+    pub fn exactly_locked(&self) -> bool {
+        self.locked && self.forces.normal_on_pallet.k[1..].iter().all(|&k| k == 0.0)
+    }
+}
+
+impl Motion<'_> {
+    /// Rate at which the gap of a pallet opens, and the size of the parts it is made of, m/s.
+    pub(super) fn opening_speed(&self, side: usize, piece: &Piece) -> (f64, f64) {
+        let advance = self.fronts[side].tooth as f64 * self.escapement.pitch_rad();
+        let place = piece.pair.place(self.state.theta_rad, self.state.phi_rad - advance);
+        let (a_n, b_n) = place.normal_arms_m;
+        let (pallet, wheel) = (a_n * self.state.omega_rad_s, b_n * self.state.nu_rad_s);
+        (pallet - wheel, pallet.abs() + wheel.abs())
+    }
+
+    /// Puts the wheel onto the current piece of a pallet and moves on in contact if the force there is not negative.
+    ///
+    /// # Errors
+    /// [`Stop`] where `b <= 0`: wedged beyond the friction angle.
+    pub(super) fn touch(&mut self, side: usize, state: &State) -> Result<(), Stop> {
+        self.state = *state;
+        let Some(piece) = self.fronts[side].current().copied() else {
+            self.leave();
+            return Ok(());
+        };
+        if let Some(advance) = self.fronts[side].advance_rad(state.theta_rad) {
+            self.state.phi_rad = advance;
+        }
+        let contact = self.contact_on(side, &piece);
+        let angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
+        let (a_n, b_n) =
+            (contact.forces.normal_on_pallet.value(&angles), contact.forces.normal_on_wheel.value(&angles));
+        self.state.nu_rad_s = if contact.exactly_locked() { 0.0 } else { a_n / b_n * self.state.omega_rad_s };
+        self.contact = Some(contact);
+        if !(self.force_now(&contact) >= 0.0) {
+            self.leave();
+        } else if !(contact.forces.on_wheel.value(&angles) > 0.0) {
+            return Err(self.stop(StopReason::Wedged(pallet_of(side))));
+        }
+        Ok(())
+    }
+
+    /// The tooth leaves the pallet on which it rested.
+    pub(super) fn leave(&mut self) {
+        if let Some(contact) = self.contact.take() {
+            let state = self.state;
+            self.fronts[contact.side].take_up_slack(&state);
+        }
+    }
+
+    /// The contact on a piece for the pendulum's present direction.
+    pub(super) fn contact_on(&self, side: usize, piece: &Piece) -> Contact {
+        let shift = self.fronts[side].tooth as f64 * self.escapement.pitch_rad();
+        let angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
+        let friction_sign = -piece.slip * self.direction;
+        let factor = self.escapement.friction * friction_sign;
+        let gap = self.fronts[side].gap;
+        let normal_on_pallet = gap.by_theta();
+        let by_phi = gap.by_phi();
+        let normal_on_wheel = Trig::default().plus(-1.0, &by_phi);
+        let way = if piece.locked {
+            1.0
+        } else {
+            (normal_on_pallet.value(&angles) / normal_on_wheel.value(&angles) * self.direction).signum()
+        };
+        let drive_n_m = if way < 0.0 { self.drive.backward_n_m() } else { self.drive.forward_n_m() };
+        Contact {
+            side,
+            wheel_way: way,
+            locked: piece.locked,
+            forces: ContactForces {
+                gap,
+                normal_on_pallet,
+                normal_on_wheel,
+                on_pallet: normal_on_pallet.plus(factor, &piece.pair.pallet_tangent.behind_by(shift)),
+                on_wheel: normal_on_wheel.plus(factor, &piece.pair.wheel_tangent.behind_by(shift)),
+                drive_n_m,
+                wheel_inertia_kg_m2: self.drive.inertia_kg_m2,
+            },
+        }
+    }
+
+    /// Contact force now, N.
+    pub(super) fn force_now(&self, contact: &Contact) -> f64 {
+        let state = &self.state;
+        let angles = Angles::at(state.theta_rad, state.phi_rad);
+        let forces = &contact.forces;
+        let (a_n, b_n) = (forces.normal_on_pallet.value(&angles), forces.normal_on_wheel.value(&angles));
+        let (a, b) = (forces.on_pallet.value(&angles), forces.on_wheel.value(&angles));
+        let by_theta = forces.gap.by_theta();
+        let by_phi = forces.gap.by_phi();
+        let (omega, nu) = (state.omega_rad_s, state.nu_rad_s);
+        let quadratic = by_theta.by_theta().value(&angles) * omega * omega
+            + 2.0 * by_theta.by_phi().value(&angles) * omega * nu
+            + by_phi.by_phi().value(&angles) * nu * nu;
+        let free = self.free_torque_n_m();
+        let (i, j) = (self.pendulum.inertia_kg_m2, self.drive.inertia_kg_m2);
+        (b_n * forces.drive_n_m / j - a_n * free / i - quadratic) / (a_n * a / i + b_n * b / j)
+    }
+
+    /// Torque on the pendulum without the escapement, for the present direction, N m.
+    pub(super) fn free_torque_n_m(&self) -> f64 {
+        let omega = self.state.omega_rad_s;
+        self.restoring_torque_n_m()
+            - self.pendulum.damping_linear_n_m_s() * omega
+            - self.pendulum.air_quadratic_n_m_s2 * omega.abs() * omega
+            - self.pendulum.friction_torque_n_m * self.direction
+    }
+
+    pub(super) fn restoring_torque_n_m(&self) -> f64 {
+        -self.pendulum.gravity_torque_n_m * self.state.theta_rad.sin()
+            - self.pendulum.stiffness_n_m_per_rad * self.state.theta_rad
+    }
+}
