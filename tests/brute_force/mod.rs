@@ -11,6 +11,8 @@ const LOOK_RAD: f64 = 1e-3;
 pub struct Brute {
     teeth: u32,
     arbor: Point,
+    /// Radius of the wheel's body below the teeth.
+    root_m: f64,
     tooth: Vec<Point>,
     pallets: [(PalletSide, Vec<Point>); 2],
 }
@@ -24,10 +26,12 @@ pub struct Rest {
 
 impl Brute {
     pub fn new(outlines: &EscapementOutlines) -> Self {
+        let tooth = outlines.tooth.polyline(SAGITTA_M);
         Self {
+            root_m: tooth.iter().map(|p| p.norm()).fold(f64::INFINITY, f64::min),
+            tooth,
             teeth: outlines.teeth,
             arbor: Point::new(0.0, outlines.centre_distance_m),
-            tooth: outlines.tooth.polyline(SAGITTA_M),
             pallets: [
                 (PalletSide::Entry, outlines.entry.polyline(SAGITTA_M)),
                 (PalletSide::Exit, outlines.exit.polyline(SAGITTA_M)),
@@ -56,7 +60,9 @@ impl Brute {
     /// The pallet that any tooth of the whole wheel overlaps.
     fn hit(&self, pallets: &[(PalletSide, Vec<Point>)], phi_rad: f64) -> Option<PalletSide> {
         let teeth = self.teeth_at(phi_rad);
-        pallets.iter().find(|(_, pallet)| teeth.iter().any(|tooth| overlap(tooth, pallet))).map(|(side, _)| *side)
+        let in_root = |pallet: &[Point]| pallet.iter().any(|p| p.norm() < self.root_m);
+        let taken = |pallet: &[Point]| teeth.iter().any(|tooth| overlap(tooth, pallet)) || in_root(pallet);
+        pallets.iter().find(|(_, pallet)| taken(pallet)).map(|(side, _)| *side)
     }
 
     /// The pallet overlapped at `to_rad` or cut by the path of a tip corner from `from_rad` there: near its release a corner
@@ -134,7 +140,7 @@ impl Brute {
     }
 }
 
-pub fn turned(point: Point, pivot: Point, angle_rad: f64) -> Point {
+fn turned(point: Point, pivot: Point, angle_rad: f64) -> Point {
     let (sine, cosine) = angle_rad.sin_cos();
     let arm = point - pivot;
     pivot + Point::new(cosine * arm.x - sine * arm.y, sine * arm.x + cosine * arm.y)

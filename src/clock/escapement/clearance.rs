@@ -12,8 +12,8 @@ const SAGITTA_M: f64 = 1e-7;
 /// Overlap that is taken for a touch, m: ten times what chords can be off, a hundredth of what any tool holds.
 const TOUCH_M: f64 = 1e-6;
 
-/// Pitches from a pallet's middle place within which a tooth can meet it: teeth and pallets are narrower than a pitch.
-const TEETH_NEAR: f64 = 2.0;
+/// Teeth on either side of the one nearest to a pallet that it could meet: teeth and pallets are narrower than a pitch.
+const TEETH_NEAR: i32 = 2;
 
 /// The outlines, if both pallets keep clear of the wheel over their whole action.
 ///
@@ -30,11 +30,12 @@ pub(super) fn outlines_of(
         check_held_tooth(layout, form, action)?;
     }
     let tooth_m = tooth.polyline(SAGITTA_M);
+    let shapes_m = [entry.outline.polyline(SAGITTA_M), exit.outline.polyline(SAGITTA_M)];
     for holding in [&entry, &exit] {
         for pose in &holding.poses {
-            for action in [&entry, &exit] {
-                let pallet_m = turned_points(&action.outline, layout.arbor, pose.theta_rad);
-                check_neighbours(layout, &tooth_m, &pallet_m, action.pallet, holding.pallet, pose)?;
+            for (action, shape_m) in [&entry, &exit].into_iter().zip(&shapes_m) {
+                let pallet_m = turned_points(layout, shape_m, pose.theta_rad);
+                check_neighbours(layout, &tooth_m, &pallet_m, action.pallet, pose)?;
             }
         }
     }
@@ -50,11 +51,12 @@ pub(super) fn outlines_of(
 /// Checks a pallet against the root and against the front of the tooth that it holds.
 fn check_held_tooth(layout: &Layout, form: &ToothForm, action: &Action) -> Result<(), FamilyError> {
     let pallet = action.pallet;
+    let shape_m = action.outline.polyline(SAGITTA_M);
     let (mut reach_m, mut least_rad) = (0.0_f64, 0.0_f64);
     for pose in &action.poses {
         let tip = layout.on_tip_circle(pose.phi_rad);
         let forward = Point::new(pose.phi_rad.cos(), -pose.phi_rad.sin());
-        for point in turned_points(&action.outline, layout.arbor, pose.theta_rad) {
+        for point in turned_points(layout, &shape_m, pose.theta_rad) {
             reach_m = reach_m.max(layout.radius_m - point.norm());
             let inward_m = (tip - point).dot(&tip) / layout.radius_m;
             let backward_m = (tip - point).dot(&forward);
@@ -78,25 +80,19 @@ fn check_neighbours(
     tooth_m: &[Point],
     pallet_m: &[Point],
     pallet: PalletSide,
-    holding: PalletSide,
     pose: &Pose,
 ) -> Result<(), FamilyError> {
     let middle_rad = 0.5 * pallet.away() * (layout.wide_rad + layout.narrow_rad);
-    for index in 0..layout.teeth {
-        let phi_rad = pose.phi_rad + f64::from(index) * layout.pitch_rad;
-        let from_middle_rad = nearest_turn(phi_rad - middle_rad);
-        if from_middle_rad.abs() > TEETH_NEAR * layout.pitch_rad {
-            continue;
-        }
+    let nearest = ((middle_rad - pose.phi_rad) / layout.pitch_rad).round();
+    for step in -TEETH_NEAR..=TEETH_NEAR {
+        let phi_rad = pose.phi_rad + (nearest + f64::from(step)) * layout.pitch_rad;
         let placed_m: Vec<Point> = tooth_m.iter().map(|&point| turned_back(point, phi_rad)).collect();
         let depth_m = overlap_m(&placed_m, pallet_m);
         if depth_m <= TOUCH_M {
             continue;
         }
         let theta_rad = pose.theta_rad;
-        return Err(if index == 0 && pallet == holding {
-            FamilyError::HitsTipLand { pallet, depth_m, theta_rad }
-        } else if from_middle_rad > 0.0 {
+        return Err(if phi_rad > middle_rad {
             FamilyError::HitsToothAhead { pallet, depth_m, theta_rad }
         } else {
             FamilyError::HitsToothBehind { pallet, depth_m, theta_rad }
@@ -105,9 +101,9 @@ fn check_neighbours(
     Ok(())
 }
 
-/// Points along an outline turned by `theta_rad` about the pallet arbor, m.
-fn turned_points(outline: &Outline, arbor: Point, theta_rad: f64) -> Vec<Point> {
-    outline.turned_about(arbor, theta_rad).polyline(SAGITTA_M)
+/// `points` turned by `theta_rad` about the pallet arbor, m.
+fn turned_points(layout: &Layout, points: &[Point], theta_rad: f64) -> Vec<Point> {
+    points.iter().map(|&point| layout.turned(point, theta_rad)).collect()
 }
 
 /// `point` turned clockwise about the wheel centre, m.
@@ -116,33 +112,46 @@ fn turned_back(point: Point, phi_rad: f64) -> Point {
     Point::new(cosine * point.x + sine * point.y, cosine * point.y - sine * point.x)
 }
 
-/// The same angle within half a turn of 0.
-fn nearest_turn(angle_rad: f64) -> f64 {
-    angle_rad - std::f64::consts::TAU * (angle_rad / std::f64::consts::TAU).round()
-}
-
 /// Greatest depth of a vertex of one polygon within the other, m; 0 if there is none.
 fn overlap_m(first: &[Point], second: &[Point]) -> f64 {
+    let (low, high) = bounds(second);
+    let (from, to) = bounds(first);
+    if from.x > high.x || to.x < low.x || from.y > high.y || to.y < low.y {
+        return 0.0;
+    }
     let deepest = |points: &[Point], polygon: &[Point]| {
-        points.iter().map(|&point| depth_within_m(point, polygon)).fold(0.0_f64, f64::max)
+        let within = points.iter().filter(|&&point| is_within(point, polygon));
+        within.map(|&point| distance_m(point, polygon)).fold(0.0_f64, f64::max)
     };
     deepest(first, second).max(deepest(second, first))
 }
 
-/// Distance of a point inside a polygon from its boundary, m; 0 outside.
-fn depth_within_m(point: Point, polygon: &[Point]) -> f64 {
-    let mut inside = false;
-    let mut nearest_m = f64::INFINITY;
-    for (index, &from) in polygon.iter().enumerate() {
-        let to = polygon[(index + 1) % polygon.len()];
-        if (from.y > point.y) != (to.y > point.y)
+/// Lower left and upper right corner of the box around points, m.
+fn bounds(points: &[Point]) -> (Point, Point) {
+    let everywhere = Point::repeat(f64::INFINITY);
+    points.iter().fold((everywhere, -everywhere), |(low, high), point| (low.inf(point), high.sup(point)))
+}
+
+/// Edges of a closed polygon.
+fn edges(polygon: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
+    polygon.iter().copied().zip(polygon.iter().copied().cycle().skip(1))
+}
+
+/// Whether a point lies inside a polygon: an odd number of edges to its right.
+fn is_within(point: Point, polygon: &[Point]) -> bool {
+    let to_the_right = |&(from, to): &(Point, Point)| {
+        (from.y > point.y) != (to.y > point.y)
             && point.x < from.x + (point.y - from.y) / (to.y - from.y) * (to.x - from.x)
-        {
-            inside = !inside;
-        }
+    };
+    edges(polygon).filter(to_the_right).count() % 2 == 1
+}
+
+/// Distance of a point from the boundary of a polygon, m.
+fn distance_m(point: Point, polygon: &[Point]) -> f64 {
+    let from_edge = |(from, to): (Point, Point)| {
         let edge = to - from;
         let share = ((point - from).dot(&edge) / edge.norm_squared()).clamp(0.0, 1.0);
-        nearest_m = nearest_m.min((point - from - share * edge).norm());
-    }
-    if inside { nearest_m } else { 0.0 }
+        (point - from - share * edge).norm()
+    };
+    edges(polygon).map(from_edge).fold(f64::INFINITY, f64::min)
 }

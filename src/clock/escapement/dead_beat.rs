@@ -43,8 +43,8 @@ fn action(layout: &Layout, plan: &PalletPlan, lock_rad: f64, pallet: PalletSide)
     let (land_phi_rad, leave_phi_rad) = layout.places(pallet);
     let landing = layout.turned(layout.on_tip_circle(land_phi_rad), away * unlock_rad);
     let release = layout.turned(layout.on_tip_circle(leave_phi_rad), -away * release_rad);
-    let outline = pallet_outline(layout, pallet, landing, release, plan.face_length_rad)?;
     let mut poses = rest(pallet, -away * unlock_rad, plan.face_length_rad, land_phi_rad);
     poses.extend(Face { pallet, landing, release }.slide(layout, land_phi_rad, leave_phi_rad)?);
+    let outline = pallet_outline(layout, pallet, landing, release, plan.face_length_rad)?;
     Ok(Action { pallet, outline, poses })
 }

@@ -160,16 +160,6 @@ pub enum FamilyError {
         /// Undercut at which the front touches.
         least_rad: f64,
     },
-    /// A held tooth that meets its pallet elsewhere than with its tip corner.
-    #[error("at a pallet angle of {:.3} deg the tip land of a tooth cuts {:.4} mm into the {pallet} pallet that holds it; narrow the land or shorten the face", theta_rad.to_degrees(), 1e3 * depth_m)]
-    HitsTipLand {
-        /// Which pallet.
-        pallet: PalletSide,
-        /// Depth of the overlap.
-        depth_m: f64,
-        /// Pallet angle.
-        theta_rad: f64,
-    },
     /// A pallet that meets the back of the tooth ahead of it.
     #[error("at a pallet angle of {:.3} deg the {pallet} pallet cuts {:.4} mm into the back of the tooth ahead; a narrower tooth (tip width, wedge, undercut), less lock or face, or more drop would clear it", theta_rad.to_degrees(), 1e3 * depth_m)]
     HitsToothAhead {
@@ -180,8 +170,8 @@ pub enum FamilyError {
         /// Pallet angle.
         theta_rad: f64,
     },
-    /// A pallet that meets the tooth coming after the one that is held.
-    #[error("at a pallet angle of {:.3} deg the {pallet} pallet cuts {:.4} mm into the tooth behind; fewer teeth, a shorter face or another centre distance would clear it", theta_rad.to_degrees(), 1e3 * depth_m)]
+    /// A pallet that meets a tooth on the side of its working face, elsewhere than with the tip corner at work.
+    #[error("at a pallet angle of {:.3} deg the {pallet} pallet cuts {:.4} mm into a tooth that comes behind it; fewer teeth, a shorter face or another centre distance would clear it", theta_rad.to_degrees(), 1e3 * depth_m)]
     HitsToothBehind {
         /// Which pallet.
         pallet: PalletSide,

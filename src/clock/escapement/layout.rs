@@ -1,6 +1,6 @@
 //! Where a plan puts arbor, locking circles and the four places at which a tooth lands and leaves.
 
-use std::f64::consts::{FRAC_PI_2, TAU};
+use std::f64::consts::TAU;
 
 use super::{FamilyError, PalletSide};
 use crate::clock::design::PalletPlan;
@@ -57,7 +57,6 @@ impl Layout {
         let wide_rad = 0.5 * ((whole + 1.0) * pitch_rad - drop_rad);
         let narrow_rad = 0.5 * (whole * pitch_rad + drop_rad);
         let middle_rad = 0.5 * (wide_rad + narrow_rad);
-        debug_assert!(middle_rad < FRAC_PI_2);
         let tangent_m = radius_m / middle_rad.cos();
         let centre_distance_m = match plan.centre_distance_m {
             Some(stated_m) => positive("centre distance", stated_m)?,

@@ -40,11 +40,11 @@ fn action(layout: &Layout, plan: &PalletPlan, pallet: PalletSide) -> Result<Acti
     let end = into_circle(layout.turned(landing, deepest_rad), layout.turned(release, deepest_rad), layout.radius_m)
         .ok_or(stalled)?;
     let end_phi_rad = end.x.atan2(end.y);
-    let outline = pallet_outline(layout, pallet, layout.turned(end, -deepest_rad), release, 0.0)?;
     let face = Face { pallet, landing, release };
     // Two runs: a face whose far end lies on the wrong side of the landing place fails in the first.
     let mut poses = face.slide(layout, end_phi_rad, land_phi_rad)?;
     poses.extend(face.slide(layout, land_phi_rad, leave_phi_rad)?);
+    let outline = pallet_outline(layout, pallet, layout.turned(end, -deepest_rad), release, 0.0)?;
     Ok(Action { pallet, outline, poses })
 }
 

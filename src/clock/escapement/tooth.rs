@@ -41,7 +41,9 @@ pub(super) fn tooth(layout: &Layout, plan: &PalletPlan) -> Result<Outline, Famil
     let fall_rad = (0.5 * tip_width_m / radius_m).asin() + LAND_FALL_RAD;
     let back = front - tip_width_m * Point::new(fall_rad.cos(), fall_rad.sin());
     let lean_rad = undercut_rad + wedge_rad;
-    let missed = FamilyError::FaceMissesRoot { lean_rad, largest_rad: (root_m / radius_m).asin() };
+    // The back face starts behind the radius through the front corner, and there the radius itself leans forward.
+    let largest_rad = (root_m / back.norm()).asin() - (-back.x).atan2(back.y);
+    let missed = FamilyError::FaceMissesRoot { lean_rad, largest_rad };
     let front_root = down_to_circle(front, undercut_rad, root_m).ok_or(missed)?;
     let back_root = down_to_circle(back, lean_rad, root_m).ok_or(missed)?;
     let width_rad = (front_root.x / front_root.y).atan() - (back_root.x / back_root.y).atan();
