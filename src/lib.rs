@@ -6,3 +6,5 @@
 
 pub mod clock;
 pub mod geometry;
+pub mod scenario;
+pub mod units;

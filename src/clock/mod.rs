@@ -1,4 +1,5 @@
 //! The clock: design, parts and surroundings, and what they come to at the escape arbor.
 
 pub mod design;
+pub mod materials;
 pub mod mechanism;
