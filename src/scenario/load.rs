@@ -114,7 +114,9 @@ fn read_text(path: &Path) -> Result<String, LoadError> {
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
 pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
-    if text.trim_start_matches('\u{feff}').trim().is_empty() {
+    // A byte order mark is no part of the text; kept, it would shift the columns of the first line.
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    if text.trim().is_empty() {
         return Err(LoadError::Empty { name: file_name.to_owned() });
     }
     let mut sources = Sources::of_file(file_name.to_owned(), text);

@@ -4,7 +4,7 @@
 const LONGEST_WORD: usize = 60;
 
 /// Words listed where none is near.
-const MOST_LISTED: usize = 24;
+const MOST_LISTED: usize = 40;
 
 /// The word of `known` nearest to `written`; `None` if all are too far to be meant.
 #[must_use]

@@ -30,13 +30,7 @@ pub(super) fn read_drive(root: &mut Section<'_, '_>) -> Option<Option<DriveDesig
     if !drive.has("lumped") {
         return read_weight(drive).map(|weight| Some(DriveDesign::Weight(weight)));
     }
-    for key in WEIGHT_KEYS {
-        if drive.entry(key).is_some() {
-            let message = format!("`drive.{key}` and `drive.lumped` are both given");
-            let help = "describe the drive by its weight or by its bare numbers; delete the other".to_owned();
-            drive.report_key(key, "conflict", message, help);
-        }
-    }
+    drive.refuse_beside("lumped", &WEIGHT_KEYS, "describe the drive by its weight or by its bare numbers");
     let lumped = drive.section("lumped").and_then(read_lumped);
     drive.finish();
     lumped.map(|lumped| Some(DriveDesign::Lumped(lumped)))

@@ -128,6 +128,14 @@ fn closed_chain(start: Point, targets: &[Target]) -> Vec<Vertex> {
 
 fn report_outline(reader: &Reader, error: OutlineError, called: &str, whole: Span, targets: &[Target]) {
     let edge_span = |edge: usize| targets.get(edge).map_or(whole, |target| target.span);
+    // The outline may have been turned round before edges were compared, so their numbers would mislead.
+    let why = match error {
+        OutlineError::Crossing(..) => "two of its edges cross".to_owned(),
+        OutlineError::EmptyEdge(_) => "this edge has no length".to_owned(),
+        OutlineError::FullTurn(_) => "this arc bends by nearly a full turn".to_owned(),
+        OutlineError::NotFinite(_) => "this is not a finite point".to_owned(),
+        OutlineError::TooFewEdges(_) | OutlineError::NoArea => error.to_string(),
+    };
     let (span, help) = match error {
         OutlineError::EmptyEdge(edge) => (edge_span(edge), "leave the point out: it is the one before it"),
         OutlineError::FullTurn(edge) => (edge_span(edge), "split the arc; a half circle has bulge = 1"),
@@ -136,7 +144,7 @@ fn report_outline(reader: &Reader, error: OutlineError, called: &str, whole: Spa
         OutlineError::NoArea => (whole, "go round the outside of the shape once"),
         OutlineError::Crossing(..) => (whole, "go round the outside of the shape once, without crossing the line"),
     };
-    reader.report("impossible_value", format!("`{called}` is no outline: {error}"), help.to_owned(), span);
+    reader.report("impossible_value", format!("`{called}` is no outline: {why}"), help.to_owned(), span);
 }
 
 /// A point `[x, y]` in millimetres, as metres.
@@ -153,8 +161,8 @@ fn read_point(reader: &Reader, node: &Node, path: &str) -> Option<Point> {
     };
     let coordinate = |item: &Node| match plain_number(item) {
         Some(value) if value.abs() <= FARTHEST_MM => Some(value * M_PER_MM),
-        Some(value) => {
-            let message = format!("`{path}` lies at {value} mm");
+        Some(_) => {
+            let message = format!("`{path}` lies beyond the reach of a clock");
             reader.report("impossible_value", message, format!("stay within {FARTHEST_MM} mm"), item.span);
             None
         }

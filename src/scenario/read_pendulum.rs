@@ -18,13 +18,7 @@ pub(super) fn read_pendulum(root: &mut Section<'_, '_>) -> Option<PendulumDesign
     if !pendulum.has("lumped") {
         return read_parts(pendulum).map(PendulumDesign::Parts);
     }
-    for key in PART_KEYS {
-        if pendulum.entry(key).is_some() {
-            let message = format!("`pendulum.{key}` and `pendulum.lumped` are both given");
-            let help = "describe the pendulum by its parts or by its bare numbers; delete the other".to_owned();
-            pendulum.report_key(key, "conflict", message, help);
-        }
-    }
+    pendulum.refuse_beside("lumped", &PART_KEYS, "describe the pendulum by its parts or by its bare numbers");
     let lumped = pendulum.section("lumped").and_then(read_lumped);
     pendulum.finish();
     lumped.map(PendulumDesign::Lumped)
@@ -36,14 +30,6 @@ fn read_lumped(mut lumped: Section<'_, '_>) -> Option<LumpedPendulum> {
     let centre_of_mass = lumped.quantity("centre_of_mass", Kind::Length, Allowed::NotNegative);
     let stiffness = lumped.quantity_or("stiffness", Kind::Stiffness, Allowed::NotNegative, 0.0);
     let damping = read_damping(&mut lumped, "damping_linear", "damping_quadratic");
-    // Steiner: the inertia about the axis is at least that of the whole mass at its centre.
-    if let (Some(inertia), Some(mass), Some(centre)) = (inertia, mass, centre_of_mass)
-        && inertia < mass * centre * centre * (1.0 - 1e-9)
-    {
-        let message = "`pendulum.lumped.inertia` is below mass times centre_of_mass squared".to_owned();
-        let help = format!("write the inertia about the axis, at least \"{:.6e} kg m^2\"", mass * centre * centre);
-        lumped.report_at("inertia", "impossible_value", message, help);
-    }
     lumped.finish();
     let (damping_linear_n_m_s, damping_quadratic_n_m_s2, friction_torque_n_m) = damping?;
     Some(LumpedPendulum {

@@ -45,7 +45,8 @@ pub(super) fn read_train(
     let sections = train.list("arbor");
     let count = sections.len();
     if !(2..=MOST_ARBORS).contains(&count) {
-        let message = format!("the train has {count} arbors");
+        let counted = if count == 1 { "one arbor".to_owned() } else { format!("{count} arbors") };
+        let message = format!("the train has {counted}");
         let help =
             "give one [[train.arbor]] table for each arbor from the drum to the escape wheel, at least two".to_owned();
         train.report_at("arbor", "train_open", message, help);
@@ -161,7 +162,7 @@ fn read_hands(train: &mut Section<'_, '_>, names: &[String]) -> Option<Hands> {
         return Some((None, Vec::new()));
     }
     let mut hands = train.section("hands")?;
-    let minute = hands.text("minute").and_then(|minute| {
+    let minute = hands.text("minute").filter(|_| !names.is_empty()).and_then(|minute| {
         let index = names.iter().position(|name| *name == minute);
         if index.is_none() {
             let known: Vec<&str> = names.iter().map(String::as_str).collect();

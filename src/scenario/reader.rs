@@ -31,7 +31,9 @@ impl Reader {
     }
 
     /// Keeps a ready problem, or counts it.
-    pub(super) fn add(&self, problem: Problem) {
+    pub(super) fn add(&self, mut problem: Problem) {
+        shorten(&mut problem.message);
+        shorten(&mut problem.help);
         let mut found = self.found.borrow_mut();
         if found.list.len() < MOST_PROBLEMS {
             found.list.push(problem);
@@ -69,10 +71,19 @@ impl Reader {
         known.extend(MATERIALS.iter().map(|material| material.name));
         let message = format!("there is no material \"{name}\"");
         let help = format!(
-            "{}; or define it: [material.\"{name}\"] with density = \"1240 kg/m^3\"",
+            "{}; if it is a material of your own, define it: [material.\"{name}\"] with density = \"1240 kg/m^3\"",
             suggestion(&name, &known, "material")
         );
         section.report_at(key, "unknown_name", message, help);
         None
+    }
+}
+
+/// Cuts a message that quotes an endless key or name.
+fn shorten(text: &mut String) {
+    const LONGEST: usize = 800;
+    if let Some((end, _)) = text.char_indices().nth(LONGEST) {
+        text.truncate(end);
+        text.push('…');
     }
 }

@@ -98,6 +98,17 @@ impl<'r, 't> Section<'r, 't> {
         self.reader.report(code, message, help, span);
     }
 
+    /// Reports that `key` stands beside any of `others`, which it excludes; all of them count as known.
+    pub(super) fn refuse_beside(&mut self, key: &str, others: &[&'static str], help: &str) {
+        let beside: Vec<String> =
+            others.iter().filter(|other| self.has(other)).map(|other| format!("`{other}`")).collect();
+        self.known.extend(others);
+        if !beside.is_empty() {
+            let message = format!("`{}` stands beside {}", self.path_of(key), beside.join(", "));
+            self.report_key(key, "conflict", message, format!("{help}; delete the other"));
+        }
+    }
+
     fn report_missing(&self, key: &str, help: String) {
         let message = format!("`{}` is missing", self.path_of(key));
         self.reader.report("missing_key", message, help, self.span);
@@ -258,20 +269,9 @@ impl<'r, 't> Section<'r, 't> {
                 }
             },
             Value::Integer(_) | Value::Float(_) => {
-                let number = match &entry.node.value {
-                    Value::Integer(Some(number)) => number.to_string(),
-                    Value::Float(number) if number.is_finite() => number.to_string(),
-                    _ => String::new(),
-                };
-                let (message, help) = if number.is_empty() {
-                    (format!("`{path}` is not a number that can be used"), kind.example().to_owned())
-                } else {
-                    (
-                        format!("`{path}` is a bare number; its unit is missing"),
-                        format!("{number} {}", kind.example_unit()),
-                    )
-                };
-                let help = format!("write {} in quotes with its unit, for example \"{help}\"", kind.name());
+                let message = format!("`{path}` is a bare number; its unit is missing");
+                let repaired = with_unit(&entry.node.value, kind);
+                let help = format!("write {} in quotes with its unit, for example \"{repaired}\"", kind.name());
                 self.report_at(key, "bare_number", message, help);
                 None
             }
@@ -299,7 +299,9 @@ impl<'r, 't> Section<'r, 't> {
         match plain_number(&entry.node) {
             Some(value) if allowed.holds(value) => Some(value),
             Some(value) => {
-                let message = format!("`{}` cannot be {value}", self.path_of(key));
+                let shown =
+                    if value.is_finite() { format!("{value:?}") } else { "without bound or undefined".to_owned() };
+                let message = format!("`{}` cannot be {shown}", self.path_of(key));
                 self.report_at(key, "impossible_value", message, format!("write a number {}", allowed.words()));
                 None
             }
@@ -330,6 +332,19 @@ impl<'r, 't> Section<'r, 't> {
     }
 }
 
+/// A bare number as it might have been meant, with a unit; the kind's example where the number is of no use.
+fn with_unit(value: &Value, kind: Kind) -> String {
+    let unit = kind.example_unit();
+    match *value {
+        Value::Integer(Some(number)) => format!("{number} {unit}"),
+        Value::Float(share) if kind == Kind::Fraction && (0.0..=1.0).contains(&share) => {
+            format!("{:?} {unit}", share * 100.0)
+        }
+        Value::Float(number) if number.is_finite() => format!("{number:?} {unit}"),
+        _ => kind.example().to_owned(),
+    }
+}
+
 /// The number of a node that is one; a whole number beyond 64 bits counts as infinite.
 pub(super) fn plain_number(node: &Node) -> Option<f64> {
     match node.value {
@@ -354,8 +369,9 @@ pub(super) fn whole_number(reader: &Reader, node: &Node, path: &str, low: u32, h
             }
             fits
         }
-        Value::Float(number) => {
-            reader.report("wrong_type", format!("`{path}` is {number}, not a whole number"), help, node.span);
+        Value::Float(_) => {
+            let message = format!("`{path}` is a number with a decimal point or exponent, not a whole number");
+            reader.report("wrong_type", message, help, node.span);
             None
         }
         _ => {

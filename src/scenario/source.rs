@@ -61,7 +61,7 @@ impl Sources {
         let before = source.text.get(..span.start).unwrap_or(&source.text);
         let line_start = before.rfind('\n').map_or(0, |at| at + 1);
         let line = before.bytes().filter(|&byte| byte == b'\n').count() + 1;
-        let column = before[line_start..].chars().filter(|&letter| letter != '\u{feff}').count() + 1;
+        let column = before[line_start..].chars().count() + 1;
         (line, column)
     }
 

@@ -22,15 +22,17 @@ pub(super) fn parse_file(sources: &Sources) -> (Table, Vec<Problem>) {
     (planting.table(parsed.get_ref()), problems)
 }
 
+/// The parser's message in plain words where it has a common cause, and what to do.
 fn worded(message: &str) -> (String, &'static str) {
-    let help = if message.contains("duplicate key") {
-        "a key stands once in its table; delete one of the two"
-    } else if message.contains("recurs") {
-        "nest less deeply"
-    } else if message.contains("string") || message.contains("unquoted") {
-        "put the text in quotes: \"40 mm\""
-    } else {
-        "a line is a table [drive], a value weight = \"3 kg\" with text in quotes, or a # comment"
-    };
+    if message.contains("must be quoted") {
+        return ("this text has no quotes".to_owned(), "put a text or a number with its unit in quotes: \"40 mm\"");
+    }
+    if message.contains("duplicate key") {
+        return ("this key is given twice".to_owned(), "a key stands once in its table; delete one of the two");
+    }
+    if message.contains("recurs") {
+        return ("this is nested too deep".to_owned(), "a scenario needs five levels");
+    }
+    let help = "a line is a table [drive], a value weight = \"3 kg\" with text in quotes, or a # comment";
     (format!("this cannot be read: {message}"), help)
 }
