@@ -100,7 +100,8 @@ fn override_value(text: &str, start: usize, planting: Planting<'_>) -> Result<No
     if written.is_empty() {
         let message = "the value is missing".to_owned();
         let help = "write the value after the \"=\", for example --set drive.weight=\"3 kg\"".to_owned();
-        return Err(Box::new(Problem { code: "malformed_override", message, help, span }));
+        let whole = Planting { offset: 0, ..planting }.span(0..text.len());
+        return Err(Box::new(Problem { code: "malformed_override", message, help, span: whole }));
     }
     match DeValue::parse(written) {
         Ok(value) => Ok(planting.node(value.get_ref(), 0..written.len())),
@@ -108,7 +109,7 @@ fn override_value(text: &str, start: usize, planting: Planting<'_>) -> Result<No
             code: "syntax",
             message: format!("the value cannot be read: {}", error.message()),
             help: "write the value as in the file; a plain text needs no quotes here".to_owned(),
-            span: error.span().map_or(span, |range| planting.span(range)),
+            span: error.span().filter(|range| range.start < written.len()).map_or(span, |range| planting.span(range)),
         })),
         Err(_) => Ok(Node { value: Value::Text(written.to_owned()), span }),
     }

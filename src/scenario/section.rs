@@ -125,12 +125,19 @@ impl<'r, 't> Section<'r, 't> {
             if !self.known.contains(&entry.key.as_str()) {
                 let message = format!("there is no key `{}`", self.path_of(&entry.key));
                 let help = match nearest(&entry.key, &self.known) {
-                    Some(near) if self.has(near) => format!("did you mean `{near}`? It is given already; delete one"),
+                    Some(near) if self.stands_in_the_same_text(near, entry) => {
+                        format!("did you mean `{near}`? It is given already; delete one")
+                    }
                     _ => suggestion(&entry.key, &self.known, "key"),
                 };
                 self.reader.report("unknown_key", message, help, entry.key_span);
             }
         }
+    }
+
+    /// Whether `key` is given in the text that `other` is in; an override may be meant to replace what the file gives.
+    fn stands_in_the_same_text(&self, key: &str, other: &Entry) -> bool {
+        self.table.get(key).is_some_and(|entry| entry.key_span.source == other.key_span.source)
     }
 
     /// The table under `key`; `None` without a problem where it is absent.
