@@ -4,7 +4,10 @@
 //! The way of the data: scenario file -> [`clock::design::Design`] -> [`clock::mechanism::Mechanism`] -> motion ->
 //! limit cycle -> answers -> report. Each module uses only those above it in the list below.
 
+pub mod answers;
 pub mod clock;
+pub mod dynamics;
 pub mod geometry;
+pub mod numerics;
 pub mod scenario;
 pub mod units;

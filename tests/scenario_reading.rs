@@ -7,6 +7,7 @@ use std::path::Path;
 use beatwright::clock::design::{
     DriveDesign, EscapementDesign, Gravity, KickSides, KickSize, Maintaining, Outside, PendulumDesign,
 };
+use beatwright::clock::escapement::{dead_beat, recoil_anchor};
 use beatwright::scenario::{DEFAULT_MARGIN_RAD, LoadError, Scenario, load, read, starter};
 
 const HERON: &str = include_str!("../scenarios/heron.toml");
@@ -265,4 +266,31 @@ fn unreadable_files_are_told_apart() {
     let large = std::fs::File::create(path("large.toml")).unwrap();
     large.set_len(100 * 1024 * 1024).unwrap();
     assert!(matches!(load(&path("large.toml"), &[]), Err(LoadError::TooLarge { .. })));
+}
+
+/// Of the demo clocks and the starter: the pallets can be drawn, and the minute hand's arbor turns once an hour with
+/// the beat the pendulum is made for.
+#[test]
+fn exact_demo_clocks_fit_together() {
+    let new = read("new.toml", starter(), &[]).unwrap();
+    for (scenario, period_s) in [(loaded("heron.toml"), 2.0), (loaded("wren.toml"), 1.0), (new, 2.0)] {
+        let (teeth, drawn) = match &scenario.design.escapement {
+            EscapementDesign::DeadBeat(escapement) => (escapement.plan.teeth, dead_beat(escapement).map(|_| ())),
+            EscapementDesign::RecoilAnchor(escapement) => {
+                (escapement.plan.teeth, recoil_anchor(escapement).map(|_| ()))
+            }
+            other => panic!("{other:?}"),
+        };
+        assert!(drawn.is_ok(), "{}: {}", scenario.file_name, drawn.unwrap_err());
+        let train = scenario.design.train.unwrap();
+        let minute = train.minute_arbor.unwrap();
+        let mut turns_of_escape = 1.0;
+        for pair in train.arbors[minute..].windows(2) {
+            turns_of_escape *= f64::from(pair[0].wheel_teeth.unwrap()) / f64::from(pair[1].pinion_teeth.unwrap());
+        }
+        assert_eq!(turns_of_escape * f64::from(teeth) * period_s, 3600.0, "{}", scenario.file_name);
+        let hour: f64 =
+            train.motion_work.iter().map(|&(driver, driven)| f64::from(driven) / f64::from(driver)).product();
+        assert_eq!(hour, 12.0);
+    }
 }

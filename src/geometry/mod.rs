@@ -1,9 +1,10 @@
 //! Outlines of lines and arcs, contact of two primitives, contact curves. No masses, no files.
 
+mod curve;
 mod outline;
+mod pair;
+mod primitive;
 
+pub use curve::{COVERED_RAD, ContactCurve, CurveError, Piece};
 pub use outline::{Outline, OutlineError, Point, Vertex, arc_centre};
-
-/// Contact curve of one pallet: the wheel advance at which a tooth meets it, over the pendulum angle.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ContactCurve {}
+pub use pair::{Angles, ContactPair, ContactPlace, Flank, Trig};

@@ -18,8 +18,8 @@ const FORMS: [&str; 5] = ["dead_beat", "recoil_anchor", "outline", "ideal_torque
 /// Fewest teeth that two pallets can embrace one and a half spaces of.
 const FEWEST_ESCAPE_TEETH: u32 = 4;
 
-/// Swing that the faces allow for where the scenario does not say, 10 degrees: common practice, no source.
-const DEFAULT_FACE_LENGTH_RAD: f64 = PI / 18.0;
+/// Swing that the faces allow for where the scenario does not say, 6 degrees: common practice, no source.
+const DEFAULT_FACE_LENGTH_RAD: f64 = PI / 30.0;
 
 pub(super) const RESTITUTION: Allowed = Allowed::Between(0.0, 1.0, "from 0 to 1");
 pub(super) const BEAT_ERROR: Allowed = Allowed::Between(-PI / 6.0, PI / 6.0, "from -30 deg to 30 deg");

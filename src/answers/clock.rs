@@ -1,0 +1,234 @@
+//! The return map: the amplitude on the right after one period, from the amplitude before.
+
+use crate::clock::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
+use crate::dynamics::ideal::{Ideal, IdealMotion};
+use crate::dynamics::observe::{Observer, Pallet, Unwatched};
+use crate::dynamics::{Motion, Stop, StopReason};
+use crate::geometry::COVERED_RAD;
+
+/// A clock that can be let go: the mechanism with one drive.
+#[derive(Debug, Clone, Copy)]
+pub enum Clock<'m> {
+    /// Pendulum and wheel in contact.
+    Contact {
+        /// Pendulum.
+        pendulum: &'m PendulumModel,
+        /// Wheel and pallets.
+        escapement: &'m ContactEscapement,
+        /// Drive.
+        drive: DriveModel,
+    },
+    /// Pendulum under an ideal escapement.
+    Ideal {
+        /// Pendulum.
+        pendulum: &'m PendulumModel,
+        /// Escapement.
+        ideal: Ideal,
+    },
+}
+
+/// What became of a start from rest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Passage {
+    /// One period later the wheel rests again where it did, one tooth on.
+    Returned(Return),
+    /// It does not come round.
+    Failed(Failure),
+}
+
+/// A completed period.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Return {
+    /// Amplitude on the right after the period: the turning point if the wheel rests there, else the turning point that
+    /// stands for the state in which the wheel came to rest.
+    pub right_rad: f64,
+    /// Amplitude on the left, positive.
+    pub left_rad: f64,
+    /// Whether the wheel rested on the pallet at the right turning point.
+    pub rested: bool,
+}
+
+/// Why a period was not completed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Failure {
+    /// No tooth got past the entry pallet.
+    NotUnlocked,
+    /// A tooth got past the entry pallet but not past the exit pallet.
+    HalfBeat,
+    /// More than one tooth got past.
+    Skipped,
+    /// The motion stopped.
+    Stopped(Stop),
+}
+
+impl Passage {
+    /// Gain of amplitude from `start_rad`, or `None` if the period was not completed.
+    #[must_use]
+    pub fn gain_rad(&self, start_rad: f64) -> Option<f64> {
+        match self {
+            Self::Returned(back) => Some(back.right_rad - start_rad),
+            Self::Failed(_) => None,
+        }
+    }
+}
+
+/// A run under way, whichever the escapement.
+#[derive(Debug, Clone)]
+pub(super) enum Run<'m> {
+    Contact(Box<Motion<'m>>),
+    Ideal(Box<IdealMotion<'m>>),
+}
+
+/// Turning points of one period.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Period {
+    pub left_time_s: f64,
+    pub left_rad: f64,
+    pub right_time_s: f64,
+    pub right_rad: f64,
+    pub rested: bool,
+}
+
+impl Run<'_> {
+    /// Runs one period, from right turning point to right turning point.
+    pub fn period(&mut self, observer: &mut impl Observer) -> Result<Period, Failure> {
+        match self {
+            Self::Ideal(motion) => {
+                let left = motion.run_to_turning(observer).map_err(Failure::Stopped)?;
+                let right = motion.run_to_turning(observer).map_err(Failure::Stopped)?;
+                Ok(Period {
+                    left_time_s: left.time_s,
+                    left_rad: -left.theta_rad,
+                    right_time_s: right.time_s,
+                    right_rad: right.theta_rad,
+                    rested: true,
+                })
+            }
+            Self::Contact(motion) => {
+                let left = motion.run_to_turning(observer).map_err(Failure::Stopped)?;
+                let right = motion.run_to_turning(observer).map_err(Failure::Stopped)?;
+                let rested = match right.resting_on {
+                    Some(resting) => tooth_passed(resting).map(|()| true)?,
+                    None => false,
+                };
+                motion.forget_pitches(1);
+                Ok(Period {
+                    left_time_s: left.state.time_s,
+                    left_rad: -left.state.theta_rad,
+                    right_time_s: right.state.time_s,
+                    right_rad: right.state.theta_rad,
+                    rested,
+                })
+            }
+        }
+    }
+}
+
+/// Whether resting on this pallet and tooth at the right turning point completes a period.
+fn tooth_passed((pallet, tooth): (Pallet, i64)) -> Result<(), Failure> {
+    match (pallet, tooth) {
+        (Pallet::Entry, 1) => Ok(()),
+        (Pallet::Entry, ..=0) => Err(Failure::NotUnlocked),
+        (Pallet::Exit, ..=1) => Err(Failure::HalfBeat),
+        _ => Err(Failure::Skipped),
+    }
+}
+
+impl<'m> Clock<'m> {
+    /// The mechanism's clock with its own drive; `None` if it has contact but no drive.
+    #[must_use]
+    pub fn of(mechanism: &'m Mechanism) -> Option<Self> {
+        Some(match &mechanism.escapement {
+            EscapementModel::Contact(escapement) => {
+                Self::Contact { pendulum: &mechanism.pendulum, escapement, drive: mechanism.drive? }
+            }
+            EscapementModel::IdealTorque(torque) => {
+                Self::Ideal { pendulum: &mechanism.pendulum, ideal: Ideal::Torque(*torque) }
+            }
+            EscapementModel::IdealKick(kick) => {
+                Self::Ideal { pendulum: &mechanism.pendulum, ideal: Ideal::Kick(*kick) }
+            }
+        })
+    }
+
+    /// The pendulum.
+    #[must_use]
+    pub fn pendulum(&self) -> &'m PendulumModel {
+        match self {
+            Self::Contact { pendulum, .. } | Self::Ideal { pendulum, .. } => pendulum,
+        }
+    }
+
+    pub(super) fn let_go(&self, theta_rad: f64) -> Result<Run<'m>, Stop> {
+        Ok(match self {
+            Self::Contact { pendulum, escapement, drive } => {
+                Run::Contact(Box::new(Motion::start(pendulum, drive, escapement, theta_rad)?))
+            }
+            Self::Ideal { pendulum, ideal } => Run::Ideal(Box::new(IdealMotion::start(pendulum, *ideal, theta_rad)?)),
+        })
+    }
+
+    /// Pendulum angles, right and left and both positive, at which a tooth escapes: the least a going clock must swing.
+    /// For an ideal torque the end of its arc; for a kick its place.
+    #[must_use]
+    pub fn escaping_arcs_rad(&self) -> (f64, f64) {
+        match self {
+            Self::Contact { escapement, .. } => escaping_arcs_rad(escapement),
+            Self::Ideal { ideal: Ideal::Torque(torque), .. } => (torque.after_rad, torque.after_rad),
+            Self::Ideal { ideal: Ideal::Kick(kick), .. } => (kick.at_rad.abs(), kick.at_rad.abs()),
+            Self::Ideal { ideal: Ideal::Free, .. } => (0.0, 0.0),
+        }
+    }
+
+    /// Largest amplitude that makes sense: the angles for which the pallets are known, or just short of upside down.
+    #[must_use]
+    pub fn largest_arc_rad(&self) -> f64 {
+        match self {
+            Self::Contact { .. } => COVERED_RAD * (1.0 - 1e-9),
+            Self::Ideal { .. } => 0.99 * std::f64::consts::PI,
+        }
+    }
+
+    /// One period from rest at `start_rad` on the right, the wheel resting on the entry pallet.
+    #[must_use]
+    pub fn passage(&self, start_rad: f64) -> Passage {
+        match self.try_passage(start_rad) {
+            Ok(back) => Passage::Returned(back),
+            Err(failure) => Passage::Failed(failure),
+        }
+    }
+
+    fn try_passage(&self, start_rad: f64) -> Result<Return, Failure> {
+        let mut run = self.let_go(start_rad).map_err(Failure::Stopped)?;
+        let period = run.period(&mut Unwatched)?;
+        let mut back = Return { right_rad: period.right_rad, left_rad: period.left_rad, rested: period.rested };
+        if let Run::Contact(motion) = &mut run
+            && !period.rested
+        {
+            // In its drop at the turning point: run on until the wheel rests and take the turning point that stands for it.
+            let turning = motion.run_to_rest_or_turning(&mut Unwatched).map_err(Failure::Stopped)?;
+            let resting = motion.resting_on().filter(|_| turning.is_none()).ok_or(Failure::HalfBeat)?;
+            // The tooth count was set back by one at the end of the period.
+            tooth_passed((resting.0, resting.1 + 1))?;
+            back.right_rad = motion.equivalent_turning_rad().ok_or(Failure::HalfBeat)?;
+        }
+        Ok(back)
+    }
+}
+
+/// Angles at which the exit (right) and the entry pallet (left, given positive) let a tooth escape.
+#[must_use]
+pub fn escaping_arcs_rad(escapement: &ContactEscapement) -> (f64, f64) {
+    let right = escapement.exit.front.last().map_or(0.0, |piece| piece.to_rad);
+    let left = escapement.entry.front.first().map_or(0.0, |piece| -piece.from_rad);
+    (right, left)
+}
+
+/// Whether a failure is of the kind that more push or more drive does not mend.
+#[must_use]
+pub fn is_jam(failure: &Failure) -> bool {
+    matches!(
+        failure,
+        Failure::Stopped(Stop { reason: StopReason::Wedged(_) | StopReason::BothPallets | StopReason::Fouled(_), .. })
+    )
+}

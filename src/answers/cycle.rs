@@ -1,0 +1,182 @@
+//! The limit cycle: the fixed point of the return map, its slope and the starts that are drawn to it.
+
+use crate::numerics::root::solve_bracketed;
+
+use super::clock::{Clock, Passage};
+
+/// A fixed point of the return map.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FixedPoint {
+    /// Amplitude on the right, rad.
+    pub right_rad: f64,
+    /// Amplitude on the left, rad.
+    pub left_rad: f64,
+    /// Slope of the return map there.
+    pub multiplier: f64,
+}
+
+/// Accuracy of a fixed point's amplitude, rad; the map itself is good to about 1e-15.
+const AMPLITUDE_TOLERANCE_RAD: f64 = 1e-14;
+
+/// Gain of amplitude in one period that counts as none, rad.
+const NO_GAIN_RAD: f64 = 1e-11;
+
+/// Half the span over which the map's slope is taken, relative to the amplitude: error of order 1e-10 both from the
+/// map's bend and from its rounding.
+const SLOPE_SPAN: f64 = 1e-5;
+
+/// Slope of the return map at an amplitude, by central difference.
+#[must_use]
+pub fn slope_at(clock: &Clock<'_>, amplitude_rad: f64) -> Option<f64> {
+    let span = SLOPE_SPAN * amplitude_rad;
+    let value = |at: f64| clock.passage(at).gain_rad(at);
+    let (high, low) = (value(amplitude_rad + span)?, value(amplitude_rad - span)?);
+    Some(1.0 + (high - low) / (2.0 * span))
+}
+
+/// The fixed point that Newton's method with a secant slope finds from `guess_rad`; `None` if it leaves the starts that
+/// come round, or finds none. Stable and unstable ones alike.
+#[must_use]
+pub fn fixed_point_near(clock: &Clock<'_>, guess_rad: f64) -> Option<FixedPoint> {
+    let gain = |at: f64| clock.passage(at).gain_rad(at);
+    let mut here = guess_rad;
+    let mut gain_here = gain(here)?;
+    // The first slope: the loss per period of a free pendulum would do; a difference costs one more period and is safe.
+    let probe = here * (1.0 - 1e-4);
+    let mut slope = (gain_here - gain(probe)?) / (here - probe);
+    for _ in 0..40 {
+        if slope == 0.0 || !slope.is_finite() {
+            return None;
+        }
+        let step = (-gain_here / slope).clamp(-0.3 * here, 0.3 * here);
+        let mut next = here + step;
+        let mut found = gain(next);
+        let mut tries = 0;
+        while found.is_none() && tries < 12 {
+            next = 0.5 * (here + next);
+            found = gain(next);
+            tries += 1;
+        }
+        let gain_next = found?;
+        let moved = next - here;
+        if moved.abs() <= AMPLITUDE_TOLERANCE_RAD || gain_next == 0.0 {
+            here = next;
+            gain_here = gain_next;
+            break;
+        }
+        slope = (gain_next - gain_here) / moved;
+        (here, gain_here) = (next, gain_next);
+    }
+    finish(clock, here, gain_here)
+}
+
+fn finish(clock: &Clock<'_>, amplitude_rad: f64, gain_rad: f64) -> Option<FixedPoint> {
+    if gain_rad.abs() > NO_GAIN_RAD {
+        return None;
+    }
+    let Passage::Returned(back) = clock.passage(amplitude_rad) else { return None };
+    let multiplier = slope_at(clock, amplitude_rad)?;
+    Some(FixedPoint { right_rad: amplitude_rad, left_rad: back.left_rad, multiplier })
+}
+
+/// A start and its gain.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Probe {
+    /// Start on the right, rad.
+    pub start_rad: f64,
+    /// Gain of amplitude in one period; `None` if it does not come round.
+    pub gain_rad: Option<f64>,
+}
+
+/// Starts from the smallest that could go to the largest, close together near the smallest, where the cycle and its
+/// unstable twin meet, and their gains.
+#[must_use]
+pub fn scan(clock: &Clock<'_>) -> Vec<Probe> {
+    let (right, left) = clock.escaping_arcs_rad();
+    let floor = (0.5 * right.max(left)).max(1e-6 * clock.largest_arc_rad());
+    let ceiling = clock.largest_arc_rad();
+    let mut starts = Vec::new();
+    let escape = right.max(left);
+    let mut start = floor;
+    while start < ceiling {
+        starts.push(start);
+        // Fine from a little below the escaping arc to a fifth above it.
+        let ratio = if escape > 0.0 && (0.9 * escape..1.2 * escape).contains(&start) { 1.01 } else { 1.12 };
+        start *= ratio;
+    }
+    let mut probes = Vec::new();
+    let mut losses = 0;
+    let mut gained = false;
+    for start_rad in starts {
+        let gain_rad = clock.passage(start_rad).gain_rad(start_rad);
+        probes.push(Probe { start_rad, gain_rad });
+        gained |= gain_rad.is_some_and(|gain| gain >= 0.0);
+        // Losses grow with the arc faster than the drive's work: past the cycle nothing gains again.
+        losses = if gain_rad.is_some_and(|gain| gain < 0.0) { losses + 1 } else { 0 };
+        if losses >= 8 && (gained || start_rad > 2.5 * escape.max(0.02)) {
+            break;
+        }
+    }
+    probes
+}
+
+/// The stable fixed points between neighbouring probes, by rising amplitude.
+#[must_use]
+pub fn stable_points(clock: &Clock<'_>, probes: &[Probe]) -> Vec<FixedPoint> {
+    probes
+        .windows(2)
+        .filter_map(|pair| {
+            let (low, high) = (pair[0], pair[1]);
+            let (gain_low, gain_high) = (low.gain_rad?, high.gain_rad?);
+            if !(gain_low >= 0.0 && gain_high < 0.0) {
+                return None;
+            }
+            refine(clock, (low.start_rad, gain_low), (high.start_rad, gain_high))
+        })
+        .filter(|point| point.multiplier.abs() < 1.0)
+        .collect()
+}
+
+/// The fixed point in a bracket; `None` if the sign changes by a jump of the map.
+#[must_use]
+pub fn refine(clock: &Clock<'_>, low: (f64, f64), high: (f64, f64)) -> Option<FixedPoint> {
+    let gain = |at: f64| clock.passage(at).gain_rad(at).unwrap_or(f64::MIN_POSITIVE.copysign(low.1));
+    let root = solve_bracketed(gain, low, high, AMPLITUDE_TOLERANCE_RAD).ok()?;
+    let gain_there = clock.passage(root).gain_rad(root)?;
+    finish(clock, root, gain_there)
+}
+
+/// The smallest start on the right that is drawn to the stable point, rad: below it the amplitude falls or the wheel does
+/// not come round. Bisected to 1e-10 rad between a start that is drawn to it and one that is not.
+#[must_use]
+pub fn least_start_rad(clock: &Clock<'_>, point: &FixedPoint, probes: &[Probe]) -> f64 {
+    let drawn = |start: f64| clock.passage(start).gain_rad(start).is_some_and(|gain| gain > 0.0);
+    let below: Vec<f64> = probes.iter().map(|probe| probe.start_rad).filter(|&start| start < point.right_rad).collect();
+    let mut good = point.right_rad;
+    let mut bad = 0.0;
+    for &start in below.iter().rev() {
+        if drawn(start) {
+            good = start;
+        } else {
+            bad = start;
+            break;
+        }
+    }
+    if bad == 0.0 {
+        // Drawn in from the smallest probe: go on down, for a clock may start itself.
+        for _ in 0..40 {
+            let next = 0.7 * good;
+            if drawn(next) {
+                good = next;
+            } else {
+                bad = next;
+                break;
+            }
+        }
+    }
+    while good - bad > 1e-10 {
+        let middle = 0.5 * (good + bad);
+        if drawn(middle) { good = middle } else { bad = middle }
+    }
+    good
+}

@@ -1,0 +1,162 @@
+//! The least drive with which a clock keeps going.
+
+use crate::numerics::root::solve_bracketed;
+
+use super::clock::Clock;
+use super::cycle::{FixedPoint, Probe, fixed_point_near, scan};
+
+/// Accuracy of the least drive, relative.
+const DRIVE_TOLERANCE: f64 = 1e-5;
+
+/// The best start: the largest gain of amplitude in one period, and where. `None` if no start comes round.
+///
+/// A clock keeps going if and only if some start gains: above it the losses win in the end, so a stable fixed point lies
+/// between.
+#[must_use]
+pub fn best_gain(clock: &Clock<'_>, probes: &[Probe]) -> Option<Probe> {
+    let (index, _) = probes
+        .iter()
+        .enumerate()
+        .filter_map(|(index, probe)| Some((index, probe.gain_rad?)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let low = probes[index.saturating_sub(1)].start_rad;
+    let high = probes[(index + 1).min(probes.len() - 1)].start_rad;
+    Some(golden(clock, low, high))
+}
+
+/// Golden-section search for the largest gain between two starts; a start that does not come round is worse than any.
+fn golden(clock: &Clock<'_>, mut low: f64, mut high: f64) -> Probe {
+    const RATIO: f64 = 0.618_033_988_749_894_9;
+    let gain = |at: f64| clock.passage(at).gain_rad(at).unwrap_or(f64::NEG_INFINITY);
+    let (mut left, mut right) = (high - RATIO * (high - low), low + RATIO * (high - low));
+    let (mut gain_left, mut gain_right) = (gain(left), gain(right));
+    // The gain is flat at its top: 1e-4 of the arc there is 1e-8 of the gain.
+    while high - low > 1e-4 * high {
+        if gain_left > gain_right || (gain_right == f64::NEG_INFINITY && gain_left > f64::NEG_INFINITY) {
+            (high, right, gain_right) = (right, left, gain_left);
+            left = high - RATIO * (high - low);
+            gain_left = gain(left);
+        } else {
+            (low, left, gain_left) = (left, right, gain_right);
+            right = low + RATIO * (high - low);
+            gain_right = gain(right);
+        }
+    }
+    let (start_rad, best) = if gain_left > gain_right { (left, gain_left) } else { (right, gain_right) };
+    Probe { start_rad, gain_rad: best.is_finite().then_some(best) }
+}
+
+/// The least drive, by any measure of it (weight, torque), with which some start gains amplitude; `None` if none up to a
+/// thousand times `around` does.
+///
+/// `with` makes the clock for a drive. Relative accuracy 1e-5.
+#[must_use]
+pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64> {
+    let top = |drive: f64| {
+        let clock = with(drive);
+        best_gain(&clock, &scan(&clock)).and_then(|probe| probe.gain_rad).unwrap_or(f64::NEG_INFINITY)
+    };
+    let mut high = around;
+    let mut gain_high = top(high);
+    let mut steps = 0;
+    while !(gain_high > 0.0) {
+        high *= 1.5;
+        gain_high = top(high);
+        steps += 1;
+        if steps > 17 {
+            return None;
+        }
+    }
+    let mut low = high;
+    let mut gain_low = gain_high;
+    steps = 0;
+    while gain_low > 0.0 {
+        (high, gain_high) = (low, gain_low);
+        low /= 1.5;
+        gain_low = top(low);
+        steps += 1;
+        if steps > 60 {
+            return Some(low);
+        }
+    }
+    // Gains fail altogether below some drive; bisect up to where they are numbers, then solve.
+    while !gain_low.is_finite() && high - low > DRIVE_TOLERANCE * high {
+        let middle = (low * high).sqrt();
+        let gain = top(middle);
+        if gain > 0.0 {
+            (high, gain_high) = (middle, gain);
+        } else {
+            (low, gain_low) = (middle, gain);
+        }
+    }
+    if !gain_low.is_finite() {
+        return Some(high);
+    }
+    solve_bracketed(top, (low, gain_low), (high, gain_high), DRIVE_TOLERANCE * high).ok()
+}
+
+/// The least drive with which the steady swing exceeds the escaping arcs by `margin_rad` on both sides.
+///
+/// `least` is the bare least drive, `going` a drive and its fixed point. `None` if up to a thousand times `least` is not
+/// enough.
+#[must_use]
+pub fn least_drive_with_margin<'m>(
+    with: &impl Fn(f64) -> Clock<'m>,
+    least: f64,
+    going: (f64, FixedPoint),
+    margin_rad: f64,
+) -> Option<f64> {
+    let clearance = |point: &FixedPoint, clock: &Clock<'_>| {
+        let (right, left) = clock.escaping_arcs_rad();
+        (point.right_rad - right).min(point.left_rad - left) - margin_rad
+    };
+    let mut guess = going.1.right_rad;
+    let mut excess = |drive: f64| {
+        let clock = with(drive);
+        match stable_point(&clock, guess) {
+            Some(point) => {
+                guess = point.right_rad;
+                clearance(&point, &clock)
+            }
+            None => f64::NEG_INFINITY,
+        }
+    };
+    let mut low = least * (1.0 + 2.0 * DRIVE_TOLERANCE);
+    let mut at_low = excess(low);
+    if at_low >= 0.0 {
+        return Some(least);
+    }
+    let mut high = going.0.max(low);
+    let mut at_high = excess(high);
+    let mut steps = 0;
+    while !(at_high > 0.0) {
+        (low, at_low) = (high, at_high);
+        high *= 1.3;
+        at_high = excess(high);
+        steps += 1;
+        if steps > 26 {
+            return None;
+        }
+    }
+    while !at_low.is_finite() && high - low > DRIVE_TOLERANCE * high {
+        let middle = (low * high).sqrt();
+        let value = excess(middle);
+        if value > 0.0 {
+            (high, at_high) = (middle, value);
+        } else {
+            (low, at_low) = (middle, value);
+        }
+    }
+    if !at_low.is_finite() {
+        return Some(high);
+    }
+    solve_bracketed(excess, (low, at_low), (high, at_high), DRIVE_TOLERANCE * high).ok()
+}
+
+/// The stable fixed point near a guess, else the lowest one that a scan finds.
+#[must_use]
+pub fn stable_point(clock: &Clock<'_>, guess_rad: f64) -> Option<FixedPoint> {
+    fixed_point_near(clock, guess_rad)
+        .filter(|point| point.multiplier.abs() < 1.0)
+        .or_else(|| super::cycle::stable_points(clock, &scan(clock)).into_iter().next())
+}

@@ -1,0 +1,111 @@
+//! Where a plan puts arbor, locking circles and the four places at which a tooth lands and leaves.
+
+use std::f64::consts::{FRAC_PI_2, TAU};
+
+use super::{FamilyError, PalletSide};
+use crate::clock::design::PalletPlan;
+use crate::geometry::Point;
+
+/// Places and circles that both families share.
+///
+/// With `n = spaces - 1/2`, pitch `p` and drop `d` the tip corner of a tooth lands on the entry pallet at
+/// `phi = -wide` and leaves it at `-narrow`, lands on the exit pallet at `+narrow` and leaves it at `+wide`, where
+/// `2 wide = (n + 1) p - d` and `2 narrow = n p + d`. When a tooth leaves the entry pallet, another stands at
+/// `-narrow + n p = narrow - d`, the drop short of its landing place on the exit pallet; when one leaves the exit
+/// pallet, another stands at `wide - (n + 1) p = -wide - d`, the drop short of its place on the entry pallet.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Layout {
+    pub teeth: u32,
+    pub radius_m: f64,
+    pub pitch_rad: f64,
+    /// Half-angle between the outer places.
+    pub wide_rad: f64,
+    /// Half-angle between the inner places.
+    pub narrow_rad: f64,
+    pub centre_distance_m: f64,
+    /// Centre distance at which the pallet arbor lies on the tangents at the pallets' mean places.
+    pub tangent_m: f64,
+    /// Pallet arbor, (0, C).
+    pub arbor: Point,
+}
+
+impl Layout {
+    /// The layout of a plan.
+    ///
+    /// # Errors
+    /// [`FamilyError`] for a quantity out of its range, spaces that are not a whole number and a half or reach half the
+    /// wheel, a drop of half the pitch or more, and a pallet arbor inside the wheel.
+    pub fn of(plan: &PalletPlan) -> Result<Self, FamilyError> {
+        positive("number of teeth", f64::from(plan.teeth))?;
+        let radius_m = positive("wheel radius", plan.radius_m)?;
+        positive("lift", plan.lift_rad)?;
+        let drop_rad = positive("drop", plan.drop_rad)?;
+        positive("face length", plan.face_length_rad)?;
+        let spaces = positive("number of spaces embraced", plan.spaces_embraced)?;
+        let whole = (spaces - 0.5).round().max(0.0);
+        if (spaces - 0.5 - whole).abs() > SPACES_SLACK {
+            return Err(FamilyError::SpacesNotHalf { spaces, nearest: whole + 0.5 });
+        }
+        let teeth = plan.teeth;
+        let pitch_rad = TAU / f64::from(teeth);
+        if whole + 0.5 >= 0.5 * f64::from(teeth) {
+            return Err(FamilyError::EmbracesHalf { spaces, teeth });
+        }
+        if drop_rad >= 0.5 * pitch_rad {
+            return Err(FamilyError::DropTooLarge { drop_rad, half_pitch_rad: 0.5 * pitch_rad });
+        }
+        let wide_rad = 0.5 * ((whole + 1.0) * pitch_rad - drop_rad);
+        let narrow_rad = 0.5 * (whole * pitch_rad + drop_rad);
+        let middle_rad = 0.5 * (wide_rad + narrow_rad);
+        debug_assert!(middle_rad < FRAC_PI_2);
+        let tangent_m = radius_m / middle_rad.cos();
+        let centre_distance_m = match plan.centre_distance_m {
+            Some(stated_m) => positive("centre distance", stated_m)?,
+            None => tangent_m,
+        };
+        if centre_distance_m <= radius_m {
+            return Err(FamilyError::ArborInsideWheel { centre_distance_m, radius_m, tangent_m });
+        }
+        let arbor = Point::new(0.0, centre_distance_m);
+        Ok(Self { teeth, radius_m, pitch_rad, wide_rad, narrow_rad, centre_distance_m, tangent_m, arbor })
+    }
+
+    /// Places at which a tooth lands on a pallet and at which it leaves it, rad.
+    pub fn places(&self, pallet: PalletSide) -> (f64, f64) {
+        match pallet {
+            PalletSide::Entry => (-self.wide_rad, -self.narrow_rad),
+            PalletSide::Exit => (self.narrow_rad, self.wide_rad),
+        }
+    }
+
+    /// Point of the tip circle at place `phi`, m.
+    pub fn on_tip_circle(&self, phi_rad: f64) -> Point {
+        self.radius_m * Point::new(phi_rad.sin(), phi_rad.cos())
+    }
+
+    /// `point` turned by `angle_rad` anticlockwise about the pallet arbor, m.
+    pub fn turned(&self, point: Point, angle_rad: f64) -> Point {
+        let (sine, cosine) = angle_rad.sin_cos();
+        let arm = point - self.arbor;
+        self.arbor + Point::new(cosine * arm.x - sine * arm.y, sine * arm.x + cosine * arm.y)
+    }
+
+    /// Angle about the pallet arbor from `from` to `to`, anticlockwise positive, in (-pi, pi].
+    pub fn angle_between(&self, from: Point, to: Point) -> f64 {
+        let (a, b) = (from - self.arbor, to - self.arbor);
+        (a.x * b.y - a.y * b.x).atan2(a.dot(&b))
+    }
+}
+
+/// Slack on "a whole number and a half": far below any intended difference, far above rounding of a decimal.
+const SPACES_SLACK: f64 = 1e-9;
+
+/// `value` if it is finite and above 0.
+pub(super) fn positive(quantity: &'static str, value: f64) -> Result<f64, FamilyError> {
+    if value.is_finite() && value > 0.0 { Ok(value) } else { Err(FamilyError::NotPositive { quantity, value }) }
+}
+
+/// `value` if it is finite and not below 0.
+pub(super) fn not_negative(quantity: &'static str, value: f64) -> Result<f64, FamilyError> {
+    if value.is_finite() && value >= 0.0 { Ok(value) } else { Err(FamilyError::Negative { quantity, value }) }
+}

@@ -1,0 +1,35 @@
+//! Escapement families: from a maker's few numbers to the outlines of one tooth and both pallets.
+//!
+//! Frame: wheel centre (0, 0), pallet arbor (0, C), x right, y up; the wheel is driven clockwise, pallet angle `theta`
+//! anticlockwise positive. The entry pallet is on the left and goes deeper for `theta > 0`, the exit pallet on the
+//! right and goes deeper for `theta < 0`. A tooth's place `phi` is the angle of its front tip corner past the upward
+//! direction, positive in the driving direction, so that tooth no. 0 stands at `phi = 0` when the wheel's advance is 0.
+
+mod clearance;
+mod dead_beat;
+mod error;
+mod face;
+mod layout;
+mod recoil_anchor;
+mod tooth;
+
+pub use dead_beat::dead_beat;
+pub use error::{FamilyError, PalletSide};
+pub use recoil_anchor::recoil_anchor;
+
+use crate::geometry::Outline;
+
+/// Outlines of an escapement, m, before any printer, play or beat error.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EscapementOutlines {
+    /// Teeth of the wheel.
+    pub teeth: u32,
+    /// Distance between the arbors (`C`).
+    pub centre_distance_m: f64,
+    /// Tooth no. 0 in the wheel's frame: its front tip corner at (0, R), the wheel turning clockwise, so to the right.
+    pub tooth: Outline,
+    /// Entry pallet, front view in the clock's frame with the pendulum hanging.
+    pub entry: Outline,
+    /// Exit pallet, likewise.
+    pub exit: Outline,
+}

@@ -1,0 +1,84 @@
+//! Where the energy goes: every loss integrated along the motion's own series.
+
+use crate::clock::mechanism::PendulumModel;
+use crate::numerics::series::{Series, integral, product, value};
+
+use super::observe::{Jump, JumpKind, Observer, Stretch, WheelWay};
+
+/// Energies since the start, J; losses positive.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Ledger {
+    /// Air, linear and quadratic.
+    pub air_j: f64,
+    /// Suspension, pivots of the pallet arbor, stated extras.
+    pub suspension_j: f64,
+    /// Sliding of teeth on pallets.
+    pub faces_j: f64,
+    /// Impacts.
+    pub impact_j: f64,
+    /// Work of an ideal torque or kicks on the pendulum (an input).
+    pub ideal_input_j: f64,
+    /// Wheel advance under forward resistance, rad (signed).
+    pub forward_rad: f64,
+    /// Wheel pushed back, rad (positive).
+    pub backward_rad: f64,
+}
+
+/// Keeps the ledger.
+#[derive(Debug, Clone)]
+pub struct LedgerKeeper {
+    pendulum: PendulumModel,
+    /// The ledger so far.
+    pub ledger: Ledger,
+}
+
+impl LedgerKeeper {
+    /// An empty ledger for a pendulum.
+    #[must_use]
+    pub fn new(pendulum: PendulumModel) -> Self {
+        Self { pendulum, ledger: Ledger::default() }
+    }
+}
+
+impl Observer for LedgerKeeper {
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        let Stretch { flow, duration_s: t, direction, .. } = *stretch;
+        let ledger = &mut self.ledger;
+        let pendulum = &self.pendulum;
+        let speed_squared = product(&flow.omega, &flow.omega);
+        let square_time = integral(&speed_squared, t);
+        ledger.air_j += pendulum.air_linear_n_m_s * square_time;
+        if pendulum.air_quadratic_n_m_s2 != 0.0 {
+            ledger.air_j +=
+                pendulum.air_quadratic_n_m_s2 * direction * integral(&product(&speed_squared, &flow.omega), t);
+        }
+        let swing = (value(&flow.theta, t) - flow.theta[0]).abs();
+        ledger.suspension_j += pendulum.suspension_linear_n_m_s * square_time + pendulum.friction_torque_n_m * swing;
+        match stretch.way {
+            WheelWay::Forward => ledger.forward_rad += value(&flow.phi, t) - flow.phi[0],
+            WheelWay::Backward => ledger.backward_rad -= value(&flow.phi, t) - flow.phi[0],
+            WheelWay::Still => {}
+        }
+        if flow.torque_on_pendulum[0] != 0.0 || flow.force[0] != 0.0 {
+            let on_pendulum = integral(&product(&flow.torque_on_pendulum, &flow.omega), t);
+            if stretch.mode == super::observe::Mode::Driven {
+                ledger.ideal_input_j += on_pendulum;
+            } else {
+                let by_wheel = if stretch.way == WheelWay::Still {
+                    0.0
+                } else {
+                    let wheel: &Series = &flow.torque_on_wheel;
+                    integral(&product(wheel, &flow.nu), t)
+                };
+                ledger.faces_j += by_wheel - on_pendulum;
+            }
+        }
+    }
+
+    fn jump(&mut self, jump: &Jump) {
+        match jump.kind {
+            JumpKind::Impact(_) => self.ledger.impact_j -= jump.energy_j,
+            JumpKind::Kick => self.ledger.ideal_input_j += jump.energy_j,
+        }
+    }
+}

@@ -1,0 +1,103 @@
+//! What watches the motion: nothing, the energy ledger, the trace.
+
+use super::flow::{Flow, State};
+
+/// Which pallet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Pallet {
+    /// Entry (left) pallet.
+    Entry,
+    /// Exit (right) pallet.
+    Exit,
+}
+
+/// What holds during a smooth stretch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Mode {
+    /// Pendulum and wheel move alone.
+    Apart,
+    /// A tooth rests on a pallet and the wheel stands.
+    Locked(Pallet),
+    /// A tooth and a pallet move in contact.
+    Sliding(Pallet),
+    /// An ideal torque acts.
+    Driven,
+}
+
+/// What the train does during a smooth stretch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WheelWay {
+    /// Forward resistance.
+    Forward,
+    /// Pushed backwards.
+    Backward,
+    /// Standing.
+    Still,
+}
+
+/// A smooth stretch as it was taken.
+#[derive(Debug)]
+pub struct Stretch<'a> {
+    /// The series.
+    pub flow: &'a Flow,
+    /// Time of the start, s.
+    pub start_s: f64,
+    /// Length, s.
+    pub duration_s: f64,
+    /// Mode.
+    pub mode: Mode,
+    /// Way of the wheel.
+    pub way: WheelWay,
+    /// Sign of the pendulum's motion.
+    pub direction: f64,
+}
+
+/// An instant at which speeds jump.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Jump {
+    /// What happened.
+    pub kind: JumpKind,
+    /// State just after.
+    pub state: State,
+    /// Kinetic energy gained (a kick) or, negative, lost (an impact), J.
+    pub energy_j: f64,
+}
+
+/// Why speeds jumped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum JumpKind {
+    /// A tooth struck a pallet.
+    Impact(Pallet),
+    /// An ideal kick.
+    Kick,
+}
+
+/// Watches the motion.
+pub trait Observer {
+    /// Called after every smooth stretch.
+    fn stretch(&mut self, stretch: &Stretch<'_>);
+    /// Called at every jump of the speeds.
+    fn jump(&mut self, jump: &Jump);
+}
+
+/// Watches nothing.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Unwatched;
+
+impl Observer for Unwatched {
+    fn stretch(&mut self, _: &Stretch<'_>) {}
+    fn jump(&mut self, _: &Jump) {}
+}
+
+impl<A: Observer, B: Observer> Observer for (&mut A, &mut B) {
+    fn stretch(&mut self, stretch: &Stretch<'_>) {
+        self.0.stretch(stretch);
+        self.1.stretch(stretch);
+    }
+    fn jump(&mut self, jump: &Jump) {
+        self.0.jump(jump);
+        self.1.jump(jump);
+    }
+}

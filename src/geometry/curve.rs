@@ -1,0 +1,260 @@
+//! The contact curve: the wheel advance at which a tooth meets a pallet, over the pallet angle.
+
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
+
+use super::outline::{Outline, Point};
+use super::pair::{ContactPair, ContactPlace, Flank};
+use super::primitive::primitives_of;
+
+/// A stretch of a contact curve on which one tooth primitive touches one pallet primitive.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Piece {
+    /// Lower end, rad.
+    pub from_rad: f64,
+    /// Upper end, rad.
+    pub to_rad: f64,
+    /// The touching pair.
+    pub pair: ContactPair,
+    /// Whether the wheel stands still along the piece (`F' = 0`).
+    pub locked: bool,
+    /// Sign of `a_t - b_t F'`: times the sign of `theta'` it is the direction in which the pallet slides along the tangent.
+    pub slip: f64,
+    /// Numbers of the touching tooth and pallet primitives, in the order of their outlines.
+    pub features: (usize, usize),
+}
+
+/// Contact curve of one pallet for tooth no. 0; tooth no. `k` meets it `k` pitches later.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ContactCurve {
+    /// First obstacle that the advancing wheel meets (`F`), by rising pallet angle; gaps are angles at which it passes.
+    pub front: Vec<Piece>,
+    /// Last contact before the tooth is clear of the pallet: what a wheel turned back would meet.
+    pub back: Vec<Piece>,
+    /// Advance from which the turn is counted: tooth no. 0 points straight away from the pallet arbor.
+    window_start_rad: f64,
+}
+
+/// Largest pallet angle covered, either side. Anchors swing a fifth of this.
+pub const COVERED_RAD: f64 = PI / 6.0;
+
+/// Samples over the covered range; a piece shorter than a sample step is still found unless the same pair touches on
+/// both sides of it.
+const SAMPLES: usize = 240;
+
+/// Width to which the ends of pieces are bisected, rad.
+const END_ACCURACY_RAD: f64 = 2e-16;
+
+/// Slope below which a piece counts as locked: a face centred on the arbor within the rounding of a drawing.
+const LOCKED_SLOPE: f64 = 1e-6;
+
+/// Why no contact curve exists.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum CurveError {
+    /// The tooth passes under the pallet at every angle.
+    #[error("the tooth never meets the pallet")]
+    NeverTouches,
+}
+
+impl ContactCurve {
+    /// The contact curve of `tooth` (no. 0, wheel frame) and `pallet` (front view at pallet angle 0), over the pendulum
+    /// angle: the pallets stand `beat_error_rad` ahead of the pendulum.
+    ///
+    /// Closed-form contacts; ends of pieces to 2e-16 rad.
+    ///
+    /// # Errors
+    /// [`CurveError::NeverTouches`] if the two are out of each other's reach.
+    pub fn build(
+        tooth: &Outline,
+        pallet: &Outline,
+        centre_distance_m: f64,
+        beat_error_rad: f64,
+    ) -> Result<Self, CurveError> {
+        let arbor = Point::new(0.0, centre_distance_m);
+        let pallet = if beat_error_rad == 0.0 { pallet.clone() } else { pallet.turned_about(arbor, beat_error_rad) };
+        let pallet_primitives = primitives_of(&pallet);
+        let mut candidates = Vec::new();
+        for (i, &tooth_primitive) in primitives_of(tooth).iter().enumerate() {
+            for (j, &pallet_primitive) in pallet_primitives.iter().enumerate() {
+                if let Some(pair) = ContactPair::new(tooth_primitive, pallet_primitive, centre_distance_m) {
+                    candidates.push(((i, j), pair));
+                }
+            }
+        }
+        let middle: Point =
+            tooth.vertices().iter().map(|vertex| vertex.at).sum::<Point>() / tooth.vertices().len() as f64;
+        // World angle of the tooth is its own minus phi; the turn starts where that is -90 degrees.
+        let window_start_rad = middle.y.atan2(middle.x) - 3.0 * FRAC_PI_2;
+        let search = Search { candidates, window_start_rad };
+        let front = search.pieces(Flank::Front);
+        if front.is_empty() {
+            return Err(CurveError::NeverTouches);
+        }
+        let back = search.pieces(Flank::Back);
+        Ok(Self { front, back, window_start_rad })
+    }
+
+    /// Wheel advance at which tooth no. 0 touches on `piece` at `theta_rad`; `None` past the piece's fold.
+    #[must_use]
+    pub fn advance_rad(&self, piece: &Piece, flank: Flank, theta_rad: f64) -> Option<f64> {
+        let (sine, cosine) = piece.pair.touching_unchecked(flank, theta_rad.sin_cos())?;
+        Some(wrapped(sine.atan2(cosine), self.window_start_rad))
+    }
+
+    /// Index of the front piece at `theta_rad`; at a common end the one on the side of `towards` (+1 or -1).
+    #[must_use]
+    pub fn front_piece_at(&self, theta_rad: f64, towards: f64) -> Option<usize> {
+        piece_at(&self.front, theta_rad, towards)
+    }
+
+    /// Index of the back piece at `theta_rad`.
+    #[must_use]
+    pub fn back_piece_at(&self, theta_rad: f64, towards: f64) -> Option<usize> {
+        piece_at(&self.back, theta_rad, towards)
+    }
+
+    /// `F`, its derivatives and the lever arms at `theta_rad`; `None` where the tooth passes.
+    #[must_use]
+    pub fn front_at(&self, theta_rad: f64) -> Option<ContactPlace> {
+        let piece = &self.front[self.front_piece_at(theta_rad, 1.0)?];
+        let phi_rad = self.advance_rad(piece, Flank::Front, theta_rad)?;
+        Some(piece.pair.place(theta_rad, phi_rad))
+    }
+
+    /// Advance of the back contact at `theta_rad`; `None` where the tooth passes.
+    #[must_use]
+    pub fn back_advance_at(&self, theta_rad: f64) -> Option<f64> {
+        let piece = &self.back[self.back_piece_at(theta_rad, 1.0)?];
+        self.advance_rad(piece, Flank::Back, theta_rad)
+    }
+}
+
+fn piece_at(pieces: &[Piece], theta_rad: f64, towards: f64) -> Option<usize> {
+    if towards >= 0.0 {
+        pieces.iter().rposition(|piece| piece.from_rad <= theta_rad && theta_rad <= piece.to_rad)
+    } else {
+        pieces.iter().position(|piece| piece.from_rad <= theta_rad && theta_rad <= piece.to_rad)
+    }
+}
+
+fn wrapped(angle_rad: f64, start_rad: f64) -> f64 {
+    start_rad + (angle_rad - start_rad).rem_euclid(TAU)
+}
+
+struct Search {
+    candidates: Vec<((usize, usize), ContactPair)>,
+    window_start_rad: f64,
+}
+
+impl Search {
+    /// Number of the pair that the wheel meets first (front) or leaves last (back) at `theta_rad`.
+    fn outermost(&self, flank: Flank, theta_rad: f64) -> Option<usize> {
+        let turn = theta_rad.sin_cos();
+        let mut best: Option<(f64, usize)> = None;
+        for (index, (_, pair)) in self.candidates.iter().enumerate() {
+            let Some((sine, cosine)) = pair.touching(flank, turn) else { continue };
+            let phi = wrapped(sine.atan2(cosine), self.window_start_rad);
+            let key = if flank == Flank::Front { phi } else { -phi };
+            if best.is_none_or(|(lowest, _)| key < lowest) {
+                best = Some((key, index));
+            }
+        }
+        best.map(|(_, index)| index)
+    }
+
+    fn pieces(&self, flank: Flank) -> Vec<Piece> {
+        let step = 2.0 * COVERED_RAD / SAMPLES as f64;
+        let mut ends = Vec::new();
+        let mut last = (-COVERED_RAD, self.outermost(flank, -COVERED_RAD));
+        let first_owner = last.1;
+        for sample in 1..=SAMPLES {
+            let theta = step.mul_add(sample as f64, -COVERED_RAD);
+            let next = (theta, self.outermost(flank, theta));
+            self.find_ends(flank, last, next, &mut ends);
+            last = next;
+        }
+        let mut pieces = Vec::new();
+        let mut start = (-COVERED_RAD, first_owner);
+        ends.push((COVERED_RAD, None));
+        for (theta, owner) in ends {
+            if let Some(index) = start.1
+                && theta > start.0
+            {
+                self.add_piece(flank, index, start.0, theta, &mut pieces);
+            }
+            start = (theta, owner);
+        }
+        pieces
+    }
+
+    /// Bisects between two neighbouring samples for every change of the touching pair.
+    fn find_ends(
+        &self,
+        flank: Flank,
+        low: (f64, Option<usize>),
+        high: (f64, Option<usize>),
+        ends: &mut Vec<(f64, Option<usize>)>,
+    ) {
+        if low.1 == high.1 {
+            return;
+        }
+        let middle = 0.5 * (low.0 + high.0);
+        if high.0 - low.0 <= END_ACCURACY_RAD || middle <= low.0 || middle >= high.0 {
+            // The end belongs to the side on which contact exists, so that a fold is never overstepped.
+            let theta = if high.1.is_none() { low.0 } else { high.0 };
+            ends.push((theta, high.1));
+            return;
+        }
+        let between = (middle, self.outermost(flank, middle));
+        self.find_ends(flank, low, between, ends);
+        self.find_ends(flank, between, high, ends);
+    }
+
+    /// Adds the stretch `[from, to]` of one pair, split where the sliding along the face changes direction.
+    fn add_piece(&self, flank: Flank, index: usize, from: f64, to: f64, pieces: &mut Vec<Piece>) {
+        const CHECKS: usize = 8;
+        let (features, pair) = self.candidates[index];
+        let slide = |theta: f64| {
+            let (sine, cosine) = pair.touching_unchecked(flank, theta.sin_cos())?;
+            let place = pair.place(theta, sine.atan2(cosine));
+            Some((place.tangent_arms_m.0 - place.tangent_arms_m.1 * place.slope, place.slope))
+        };
+        let at = |check: usize| from + (to - from) * (check as f64 + 0.5) / CHECKS as f64;
+        let mut steepest: f64 = 0.0;
+        let mut last: Option<(f64, f64)> = None;
+        let mut cuts = vec![from];
+        for check in 0..CHECKS {
+            let Some((speed, slope)) = slide(at(check)) else { continue };
+            steepest = steepest.max(slope.abs());
+            if let Some((theta, before)) = last
+                && before * speed < 0.0
+            {
+                let (mut a, mut b) = (theta, at(check));
+                while b - a > 1e-15 {
+                    let middle = 0.5 * (a + b);
+                    if middle <= a || middle >= b {
+                        break;
+                    }
+                    match slide(middle) {
+                        Some((here, _)) if here * before > 0.0 => a = middle,
+                        _ => b = middle,
+                    }
+                }
+                cuts.push(b);
+            }
+            last = Some((at(check), speed));
+        }
+        cuts.push(to);
+        for ends in cuts.windows(2) {
+            let middle = 0.5 * (ends[0] + ends[1]);
+            let slip = slide(middle).map_or(1.0, |(speed, _)| speed.signum());
+            pieces.push(Piece {
+                from_rad: ends[0],
+                to_rad: ends[1],
+                pair,
+                locked: steepest < LOCKED_SLOPE,
+                slip,
+                features,
+            });
+        }
+    }
+}

@@ -1,0 +1,169 @@
+//! Roots: of a power series over a step, and of a function in a bracket.
+
+use super::series::{Series, value, value_and_slope};
+
+/// Half-width below which an interval is taken for its middle: far below any event time's accuracy (1e-12 s).
+const NARROWEST_S: f64 = 1e-16;
+
+/// First time in `(0, t_max]` at which the series falls from zero or above to below zero; `None` if it never does.
+///
+/// Sound for the polynomial itself: an interval is dropped only when a bound by its first derivative at the middle and
+/// the largest second derivative excludes a root, and a root is polished only where the series is monotone.
+/// A series that starts below zero crosses at once and gives 0.
+#[must_use]
+pub fn first_fall_through_zero(series: &Series, t_max: f64) -> Option<f64> {
+    if series[0] < 0.0 {
+        return Some(0.0);
+    }
+    if !(t_max > 0.0) {
+        return None;
+    }
+    let mut lowest = series[0];
+    let mut power = 1.0;
+    let mut second_bound = 0.0;
+    for (n, term) in series.iter().enumerate().skip(1) {
+        if n >= 2 {
+            second_bound += (n * (n - 1)) as f64 * term.abs() * power / t_max;
+        }
+        power *= t_max;
+        lowest += term.min(0.0) * power;
+    }
+    if lowest > 0.0 {
+        return None;
+    }
+    // Left-first search with an explicit stack of right halves; each split halves the width, so 60 levels reach any width.
+    let mut pending = [(0.0, 0.0); 64];
+    let mut depth = 0;
+    let (mut from, mut to) = (0.0, t_max);
+    loop {
+        let half = 0.5 * (to - from);
+        let middle = from + half;
+        let (height, slope) = value_and_slope(series, middle);
+        let bend = second_bound * half;
+        let mut settled = height - slope.abs() * half - 0.5 * bend * half > 0.0;
+        if !settled && (slope.abs() > bend || half < NARROWEST_S) {
+            if value(series, from) >= 0.0 && value(series, to) < 0.0 {
+                return Some(polish_fall(series, from, to));
+            }
+            settled = true;
+        }
+        if settled {
+            if depth == 0 {
+                return None;
+            }
+            depth -= 1;
+            (from, to) = pending[depth];
+        } else {
+            pending[depth.min(63)] = (middle, to);
+            depth = (depth + 1).min(63);
+            to = middle;
+        }
+    }
+}
+
+/// The zero of a monotone stretch that falls from `from` to `to`: Newton's method kept inside the shrinking bracket.
+fn polish_fall(series: &Series, mut from: f64, mut to: f64) -> f64 {
+    let mut t = 0.5 * (from + to);
+    for _ in 0..80 {
+        let (height, slope) = value_and_slope(series, t);
+        if height >= 0.0 {
+            from = t;
+        } else {
+            to = t;
+        }
+        let newton = t - height / slope;
+        let next = if newton > from && newton < to { newton } else { 0.5 * (from + to) };
+        if (next - t).abs() <= f64::EPSILON * t.abs() || next == from || next == to {
+            return next;
+        }
+        t = next;
+    }
+    t
+}
+
+/// Why a bracketed solve failed.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum BracketError {
+    /// Both ends have the same sign.
+    #[error("no sign change between {low} and {high}")]
+    NoSignChange {
+        /// Lower end.
+        low: f64,
+        /// Upper end.
+        high: f64,
+    },
+    /// The bracket did not shrink to the tolerance.
+    #[error("no convergence in {steps} steps")]
+    Slow {
+        /// Steps taken.
+        steps: usize,
+    },
+}
+
+/// A root of `function` between `low` and `high` to within `tolerance` in the argument.
+///
+/// Brent's method (R. P. Brent 1973, "Algorithms for Minimization without Derivatives", chapter 4). `low_value` and
+/// `high_value` are the function's values at the ends. The tolerance bounds the argument, not the function.
+///
+/// # Errors
+/// [`BracketError`] if the ends have the same sign or 200 steps do not suffice.
+pub fn solve_bracketed(
+    mut function: impl FnMut(f64) -> f64,
+    (low, low_value): (f64, f64),
+    (high, high_value): (f64, f64),
+    tolerance: f64,
+) -> Result<f64, BracketError> {
+    const STEPS: usize = 200;
+    let (mut a, mut fa, mut b, mut fb) = (low, low_value, high, high_value);
+    if fa == 0.0 {
+        return Ok(a);
+    }
+    if fb == 0.0 {
+        return Ok(b);
+    }
+    if !(fa * fb < 0.0) {
+        return Err(BracketError::NoSignChange { low, high });
+    }
+    let (mut c, mut fc) = (a, fa);
+    let (mut last, mut before) = (b - a, b - a);
+    for _ in 0..STEPS {
+        if fc.abs() < fb.abs() {
+            (a, b, c) = (b, c, b);
+            (fa, fb, fc) = (fb, fc, fb);
+        }
+        let width = 0.5 * (c - b);
+        let enough = 2.0 * f64::EPSILON * b.abs() + 0.5 * tolerance;
+        if width.abs() <= enough || fb == 0.0 {
+            return Ok(b);
+        }
+        let bisect = || (width, width);
+        (last, before) = if before.abs() < enough || fa.abs() <= fb.abs() {
+            bisect()
+        } else {
+            let ratio = fb / fa;
+            let (mut p, mut q) = if a == c {
+                (2.0 * width * ratio, 1.0 - ratio)
+            } else {
+                let (u, v) = (fa / fc, fb / fc);
+                (ratio * (2.0 * width * u * (u - v) - (b - a) * (v - 1.0)), (u - 1.0) * (v - 1.0) * (ratio - 1.0))
+            };
+            if p > 0.0 {
+                q = -q;
+            }
+            p = p.abs();
+            if 2.0 * p < (3.0 * width * q - (enough * q).abs()).min((before * q).abs()) {
+                (p / q, last)
+            } else {
+                bisect()
+            }
+        };
+        (a, fa) = (b, fb);
+        b += if last.abs() > enough { last } else { enough.copysign(width) };
+        fb = function(b);
+        if fb * fc > 0.0 {
+            (c, fc) = (a, fa);
+            (last, before) = (b - a, b - a);
+        }
+    }
+    Err(BracketError::Slow { steps: STEPS })
+}
