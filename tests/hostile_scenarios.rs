@@ -36,10 +36,10 @@ fn quickly(text: &str) -> String {
 #[test]
 fn many_unknown_keys_are_counted() {
     let mut text = HERON.to_owned();
-    for index in 0..120_000 {
-        text.push_str(&format!("key_{index} = {index}\n"));
+    for index in 0..500_000 {
+        text.push_str(&format!("k{index:x}=1\n"));
     }
-    assert!(quickly(&text).ends_with("and 119950 more problems\n"));
+    assert!(quickly(&text).ends_with("and 499950 more problems\n"));
 }
 
 #[test]

@@ -42,6 +42,14 @@ impl Reader {
         }
     }
 
+    /// Counts one more problem without wording it where there are enough; whether it did.
+    pub(super) fn count_if_enough(&self) -> bool {
+        let mut found = self.found.borrow_mut();
+        let enough = found.list.len() >= MOST_PROBLEMS;
+        found.left_out += usize::from(enough);
+        enough
+    }
+
     /// The problems so far and how many more there were.
     pub(super) fn into_problems(self) -> (Vec<Problem>, usize) {
         let found = self.found.into_inner();

@@ -122,7 +122,7 @@ impl<'r, 't> Section<'r, 't> {
     /// Reports every key that was not asked for.
     pub(super) fn finish(self) {
         for entry in &self.table.entries {
-            if !self.known.contains(&entry.key.as_str()) {
+            if !self.known.contains(&entry.key.as_str()) && !self.reader.count_if_enough() {
                 let message = format!("there is no key `{}`", self.path_of(&entry.key));
                 let help = match nearest(&entry.key, &self.known) {
                     Some(near) if self.stands_in_the_same_text(near, entry) => {
