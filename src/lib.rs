@@ -9,3 +9,5 @@ pub mod clock;
 pub mod dynamics;
 pub mod geometry;
 pub mod numerics;
+pub mod scenario;
+pub mod units;

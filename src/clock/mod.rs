@@ -4,4 +4,5 @@ pub mod action;
 pub mod build;
 pub mod design;
 pub mod escapement;
+pub mod materials;
 pub mod mechanism;

@@ -1,0 +1,33 @@
+//! Scenario files: reads TOML with the place of every value, applies overrides, and fills a `Design` or tells every
+//! problem at its place.
+
+mod load;
+mod nearest;
+mod overrides;
+mod problem;
+mod read_bob;
+mod read_design;
+mod read_drive;
+mod read_escapement;
+mod read_outline;
+mod read_pendulum;
+mod read_pivot;
+mod read_place;
+mod read_suspension;
+mod read_train;
+mod reader;
+mod section;
+mod source;
+mod syntax;
+mod tree;
+
+pub use load::{LARGEST_FILE_BYTES, LoadError, Scenario, load, read};
+pub use problem::{MOST_PROBLEMS, Problem, Problems};
+pub use read_design::DEFAULT_MARGIN_RAD;
+pub use source::{Source, SourceId, Sources, Span};
+
+/// The text of a commented scenario to start from; it reads without a problem.
+#[must_use]
+pub const fn starter() -> &'static str {
+    include_str!("starter.toml")
+}

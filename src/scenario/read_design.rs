@@ -1,0 +1,117 @@
+//! Reads the top level of a scenario into a `Design`.
+
+use crate::clock::design::{Design, DriveDesign, EscapementDesign, Gravity, MaterialRef, PendulumDesign};
+use crate::units::Kind;
+
+use super::read_drive::read_drive;
+use super::read_escapement::{escape_wheel_radius_m, read_escapement};
+use super::read_pendulum::read_pendulum;
+use super::read_place::read_place;
+use super::read_train::read_train;
+use super::section::{Allowed, Section};
+use super::tree::Value;
+
+/// Supplementary arc asked for where the scenario does not say, 0.5 degrees: common practice, no source.
+pub const DEFAULT_MARGIN_RAD: f64 = 0.5 * std::f64::consts::PI / 180.0;
+
+const START_ARC: Allowed = Allowed::Between(1e-9, std::f64::consts::FRAC_PI_2, "above 0 deg and up to 90 deg");
+const MARGIN: Allowed = Allowed::Between(0.0, std::f64::consts::FRAC_PI_4, "from 0 deg to 45 deg");
+
+/// The design and the scenario's note. `None` after problems only.
+pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<(Design, Option<String>)> {
+    read_materials(&mut root);
+    let name = root.optional_text("name");
+    let note = root.optional_text("note");
+    let start_arc_rad = root.optional_quantity("start_arc", Kind::Angle, START_ARC);
+    let margin_rad = root.quantity_or("margin", Kind::Angle, MARGIN, DEFAULT_MARGIN_RAD);
+    let place = read_place(&mut root);
+    let pendulum = read_pendulum(&mut root);
+    let escapement = read_escapement(&mut root);
+    let escape_radius_m = escapement.as_ref().and_then(escape_wheel_radius_m);
+    let train = read_train(&mut root, escape_radius_m, escapement.is_none());
+    let drive = read_drive(&mut root);
+
+    if let (Some(escapement), Some(drive)) = (&escapement, &drive) {
+        check_drive(&root, escapement, drive.as_ref());
+    }
+    if let (Some(place), Some(pendulum)) = (&place, &pendulum) {
+        check_that_it_hangs(&root, place.gravity, pendulum);
+    }
+    root.finish();
+    let design = Design {
+        name: name?.unwrap_or_else(|| file_stem.to_owned()),
+        start_arc_rad: start_arc_rad?,
+        margin_rad: margin_rad?,
+        place: place?,
+        pendulum: pendulum?,
+        train: train?,
+        drive: drive?,
+        escapement: escapement?,
+    };
+    Some((design, note?))
+}
+
+/// Makes the tables `[material.<name>]` known to the reader.
+fn read_materials(root: &mut Section<'_, '_>) {
+    let Some(entry) = root.entry("material") else { return };
+    let reader = root.reader;
+    let Value::Table(materials) = &entry.node.value else {
+        let message = format!("`material` is {}, not a table", entry.node.value.type_name());
+        reader.report("wrong_type", message, "define each material as [material.<name>]".to_owned(), entry.node.span);
+        return;
+    };
+    for material in &materials.entries {
+        let Value::Table(table) = &material.node.value else {
+            let message = format!("`material.{}` is {}, not a table", material.key, material.node.value.type_name());
+            let help = format!("write [material.\"{}\"] with density = \"1240 kg/m^3\" below", material.key);
+            reader.report("wrong_type", message, help, material.node.span);
+            reader.define_material(material.key.clone(), None);
+            continue;
+        };
+        let path = format!("material.{}", material.key);
+        let mut section = Section::new(reader, table, path, material.node.span);
+        let density = section.quantity("density", Kind::Density, Allowed::Positive);
+        let modulus = section.optional_quantity("youngs_modulus", Kind::Pressure, Allowed::Positive);
+        section.finish();
+        let defined = density.zip(modulus).map(|(density_kg_m3, youngs_modulus_pa)| MaterialRef {
+            name: material.key.clone(),
+            density_kg_m3,
+            youngs_modulus_pa,
+        });
+        reader.define_material(material.key.clone(), defined);
+    }
+}
+
+/// A tooth that slides on pallets needs a torque, and a weight needs a train.
+fn check_drive(root: &Section<'_, '_>, escapement: &EscapementDesign, drive: Option<&DriveDesign>) {
+    let ideal = matches!(escapement, EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_));
+    if drive.is_none() && !ideal {
+        let message = "`drive` is missing: nothing turns the escape wheel".to_owned();
+        let help = "add [drive] with weight, drum_diameter, cord_diameter and drop, or [drive.lumped]".to_owned();
+        root.reader.report("missing_key", message, help, root.span());
+    }
+    if matches!(drive, Some(DriveDesign::Weight(_))) && !root.has("train") {
+        let message = "`train` is missing: a weight drives the escape wheel through a train".to_owned();
+        let help = "add [[train.arbor]] tables from the drum to the escape wheel, or use [drive.lumped]".to_owned();
+        root.reader.report("missing_key", message, help, root.span());
+    }
+}
+
+/// Without gravity and without stiffness nothing brings the pendulum back.
+fn check_that_it_hangs(root: &Section<'_, '_>, gravity: Gravity, pendulum: &PendulumDesign) {
+    let restored = match (gravity, pendulum) {
+        (Gravity::Stated(gravity_m_s2), PendulumDesign::Lumped(lumped)) => {
+            lumped.stiffness_n_m_per_rad + lumped.mass_kg * gravity_m_s2 * lumped.centre_of_mass_m > 0.0
+        }
+        (Gravity::Stated(gravity_m_s2), PendulumDesign::Parts(_)) => gravity_m_s2 > 0.0,
+        (Gravity::ByPlace { .. }, PendulumDesign::Lumped(lumped)) => {
+            lumped.stiffness_n_m_per_rad > 0.0 || lumped.mass_kg * lumped.centre_of_mass_m > 0.0
+        }
+        (Gravity::ByPlace { .. }, PendulumDesign::Parts(_)) => true,
+    };
+    if !restored {
+        let message = "nothing brings the pendulum back to the middle".to_owned();
+        let help = "give it gravity with a mass below the axis, or a stiffness".to_owned();
+        root.report_at("pendulum", "impossible_value", message, help);
+    }
+}

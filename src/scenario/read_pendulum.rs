@@ -1,0 +1,148 @@
+//! Reads `[pendulum]`: by bare numbers or by parts.
+
+use crate::clock::design::{ExtraMass, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut};
+use crate::units::Kind;
+
+use super::read_bob::{bob_half_height_m, read_bob, read_rod};
+use super::read_pivot::read_pivot;
+use super::read_suspension::read_suspension;
+use super::section::{Allowed, Section};
+
+/// Tables and keys of a pendulum by parts.
+const PART_KEYS: [&str; 7] = ["rod", "bob", "nut", "part", "suspension", "pallets", "extra_damping"];
+
+/// The pendulum, which has to be there.
+pub(super) fn read_pendulum(root: &mut Section<'_, '_>) -> Option<PendulumDesign> {
+    let help = "add [pendulum.rod], [pendulum.bob] and [pendulum.suspension], or [pendulum.lumped]";
+    let mut pendulum = root.required_section("pendulum", help)?;
+    if !pendulum.has("lumped") {
+        return read_parts(pendulum).map(PendulumDesign::Parts);
+    }
+    pendulum.refuse_beside("lumped", &PART_KEYS, "describe the pendulum by its parts or by its bare numbers");
+    let lumped = pendulum.section("lumped").and_then(read_lumped);
+    pendulum.finish();
+    lumped.map(PendulumDesign::Lumped)
+}
+
+fn read_lumped(mut lumped: Section<'_, '_>) -> Option<LumpedPendulum> {
+    let inertia = lumped.quantity("inertia", Kind::Inertia, Allowed::Positive);
+    let mass = lumped.quantity("mass", Kind::Mass, Allowed::Positive);
+    let centre_of_mass = lumped.quantity("centre_of_mass", Kind::Length, Allowed::NotNegative);
+    let stiffness = lumped.quantity_or("stiffness", Kind::Stiffness, Allowed::NotNegative, 0.0);
+    let damping = read_damping(&mut lumped, "damping_linear", "damping_quadratic");
+    lumped.finish();
+    let (damping_linear_n_m_s, damping_quadratic_n_m_s2, friction_torque_n_m) = damping?;
+    Some(LumpedPendulum {
+        inertia_kg_m2: inertia?,
+        mass_kg: mass?,
+        centre_of_mass_m: centre_of_mass?,
+        stiffness_n_m_per_rad: stiffness?,
+        damping_linear_n_m_s,
+        damping_quadratic_n_m_s2,
+        friction_torque_n_m,
+    })
+}
+
+/// Linear and quadratic damping and constant friction torque, each 0 where absent.
+fn read_damping(
+    section: &mut Section<'_, '_>,
+    linear_key: &'static str,
+    quadratic_key: &'static str,
+) -> Option<(f64, f64, f64)> {
+    let linear = section.quantity_or(linear_key, Kind::DampingLinear, Allowed::NotNegative, 0.0);
+    let quadratic = section.quantity_or(quadratic_key, Kind::DampingQuadratic, Allowed::NotNegative, 0.0);
+    let friction = section.quantity_or("friction_torque", Kind::Torque, Allowed::NotNegative, 0.0);
+    Some((linear?, quadratic?, friction?))
+}
+
+fn read_parts(mut pendulum: Section<'_, '_>) -> Option<PendulumParts> {
+    let rod = pendulum.required_section("rod", "add [pendulum.rod] with shape, length and material").and_then(read_rod);
+    let bob =
+        pendulum.required_section("bob", "add [pendulum.bob] with shape, below_axis and material").and_then(read_bob);
+    let suspension = pendulum
+        .required_section("suspension", "add [pendulum.suspension] with kind, for example \"strip_spring\"")
+        .and_then(read_suspension);
+    let nut = read_nut(&mut pendulum);
+    let extras = read_extras(&mut pendulum);
+    let pallets = read_pallets(&mut pendulum);
+    let damping = read_extra_damping(&mut pendulum);
+    if let (Some(rod), Some(bob)) = (&rod, &bob)
+        && rod.top_m + rod.length_m < bob.centre_m - bob_half_height_m(bob.shape)
+    {
+        let message = "the rod ends above the bob".to_owned();
+        let reach_mm = 1e3 * (bob.centre_m - rod.top_m);
+        let help = format!("make pendulum.rod.length about \"{reach_mm:.1} mm\", or hang the bob higher");
+        pendulum.report_at("rod", "impossible_value", message, help);
+    }
+    // The key of the other form, so that a mistyped `lumped` is suggested.
+    pendulum.entry("lumped");
+    pendulum.finish();
+    let (pallet_pivot, pallet_mass_kg) = pallets?;
+    let (extra_damping_linear_n_m_s, extra_damping_quadratic_n_m_s2, extra_friction_torque_n_m) = damping?;
+    Some(PendulumParts {
+        rod: rod?,
+        bob: bob?,
+        nut: nut?,
+        extras: extras?,
+        suspension: suspension?,
+        pallet_pivot,
+        pallet_mass_kg,
+        extra_damping_linear_n_m_s,
+        extra_damping_quadratic_n_m_s2,
+        extra_friction_torque_n_m,
+    })
+}
+
+fn read_nut(pendulum: &mut Section<'_, '_>) -> Option<Option<RatingNut>> {
+    if !pendulum.has("nut") {
+        pendulum.entry("nut");
+        return Some(None);
+    }
+    let mut nut = pendulum.section("nut")?;
+    let mass = nut.quantity("mass", Kind::Mass, Allowed::Positive);
+    let place = nut.quantity("below_axis", Kind::Length, Allowed::Positive);
+    let pitch = nut.quantity("pitch", Kind::Length, Allowed::Positive);
+    nut.finish();
+    Some(Some(RatingNut { mass_kg: mass?, place_m: place?, pitch_m: pitch? }))
+}
+
+fn read_extras(pendulum: &mut Section<'_, '_>) -> Option<Vec<ExtraMass>> {
+    let is_list = pendulum.has("part");
+    let sections = pendulum.list("part");
+    let wanted = sections.len();
+    let mut extras = Vec::new();
+    for mut part in sections {
+        let name = part.text("name");
+        let mass = part.quantity("mass", Kind::Mass, Allowed::Positive);
+        let place = part.quantity("below_axis", Kind::Length, Allowed::Any);
+        let inertia = part.quantity_or("inertia", Kind::Inertia, Allowed::NotNegative, 0.0);
+        part.finish();
+        if let (Some(name), Some(mass_kg), Some(place_m), Some(inertia_kg_m2)) = (name, mass, place, inertia) {
+            extras.push(ExtraMass { name, mass_kg, place_m, inertia_kg_m2 });
+        }
+    }
+    (extras.len() == wanted && (wanted > 0 || !is_list)).then_some(extras)
+}
+
+fn read_pallets(pendulum: &mut Section<'_, '_>) -> Option<(Option<Pivot>, f64)> {
+    if !pendulum.has("pallets") {
+        pendulum.entry("pallets");
+        return Some((None, 0.0));
+    }
+    let mut pallets = pendulum.section("pallets")?;
+    let pivot = read_pivot(&mut pallets);
+    let mass = pallets.quantity("mass", Kind::Mass, Allowed::NotNegative);
+    pallets.finish();
+    Some((Some(pivot?), mass?))
+}
+
+fn read_extra_damping(pendulum: &mut Section<'_, '_>) -> Option<(f64, f64, f64)> {
+    if !pendulum.has("extra_damping") {
+        pendulum.entry("extra_damping");
+        return Some((0.0, 0.0, 0.0));
+    }
+    let mut extra = pendulum.section("extra_damping")?;
+    let damping = read_damping(&mut extra, "linear", "quadratic");
+    extra.finish();
+    damping
+}

@@ -1,0 +1,206 @@
+//! Reads `[train]`: arbors from the drum to the escape wheel, and the hands.
+
+use crate::clock::design::{Arbor, Train};
+use crate::units::Kind;
+
+use super::nearest::suggestion;
+use super::read_pivot::read_pivot;
+use super::section::{Allowed, FRICTION, Section, whole_number};
+use super::tree::Value;
+
+/// Fewest teeth of a wheel or pinion that can mesh at all.
+pub(super) const FEWEST_TEETH: u32 = 2;
+/// Most teeth; more is a slip.
+pub(super) const MOST_TEETH: u32 = 10_000;
+
+/// Arbors that a train may have; a train of more is a slip.
+const MOST_ARBORS: usize = 100;
+
+/// Pressure angle of the teeth where the scenario gives none: that of the usual rack (ISO 53, from memory).
+const DEFAULT_PRESSURE_ANGLE_RAD: f64 = std::f64::consts::PI / 9.0;
+
+/// Direction of the next arbor where the scenario gives none: straight above.
+const DEFAULT_NEXT_RAD: f64 = std::f64::consts::FRAC_PI_2;
+
+const PRESSURE_ANGLE: Allowed =
+    Allowed::Between(std::f64::consts::PI / 36.0, std::f64::consts::FRAC_PI_4, "from 5 deg to 45 deg");
+const MODULE: Allowed = Allowed::Between(1e-5, 0.1, "from 0.01 mm to 100 mm");
+
+/// The train; `Some(None)` where the scenario has none.
+///
+/// `escape_radius_m` is the escape wheel's radius for the inertia of the last arbor; where the escapement could not be
+/// read at all (`escapement_unread`) its absence is no problem of the train.
+pub(super) fn read_train(
+    root: &mut Section<'_, '_>,
+    escape_radius_m: Option<f64>,
+    escapement_unread: bool,
+) -> Option<Option<Train>> {
+    if !root.has("train") {
+        root.entry("train");
+        return Some(None);
+    }
+    let mut train = root.section("train")?;
+    let pressure_angle = train.quantity_or("pressure_angle", Kind::Angle, PRESSURE_ANGLE, DEFAULT_PRESSURE_ANGLE_RAD);
+    let tooth_friction = train.number("tooth_friction", FRICTION);
+    let sections = train.list("arbor");
+    let count = sections.len();
+    if !(2..=MOST_ARBORS).contains(&count) {
+        let counted = if count == 1 { "one arbor".to_owned() } else { format!("{count} arbors") };
+        let message = format!("the train has {counted}");
+        let help =
+            "give one [[train.arbor]] table for each arbor from the drum to the escape wheel, at least two".to_owned();
+        train.report_at("arbor", "train_open", message, help);
+    }
+    let mut arbors = Vec::new();
+    let mut names: Vec<String> = Vec::new();
+    for (index, arbor) in sections.into_iter().enumerate().take(MOST_ARBORS) {
+        let place =
+            ArborPlace { is_first: index == 0, is_last: index + 1 == count, escape_radius_m, escapement_unread };
+        let name = arbor_name(&arbor, index, &names);
+        arbors.extend(read_arbor(arbor, place));
+        names.push(name);
+    }
+    let hands = read_hands(&mut train, &names);
+    train.finish();
+    let (minute_arbor, motion_work) = hands?;
+    let all_read = arbors.len() == count && count >= 2;
+    Some(Some(Train {
+        arbors: all_read.then_some(arbors)?,
+        minute_arbor,
+        motion_work,
+        pressure_angle_rad: pressure_angle?,
+        tooth_friction: tooth_friction?,
+    }))
+}
+
+/// The arbor's name for the hands, reported if another arbor has it already.
+fn arbor_name(arbor: &Section<'_, '_>, index: usize, earlier: &[String]) -> String {
+    let name = arbor.written_text("name").unwrap_or_else(|| index.to_string());
+    if earlier.contains(&name) {
+        let message = format!("two arbors are called \"{name}\"");
+        arbor.report_at("name", "duplicate_name", message, "give each arbor a name of its own".to_owned());
+    }
+    name
+}
+
+#[derive(Clone, Copy)]
+struct ArborPlace {
+    is_first: bool,
+    is_last: bool,
+    escape_radius_m: Option<f64>,
+    escapement_unread: bool,
+}
+
+fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace) -> Option<Arbor> {
+    let name = arbor.text("name");
+    let pinion_teeth = if place.is_first {
+        refuse(&mut arbor, "pinion_teeth", "the first arbor carries the drum; nothing drives it", "delete the line");
+        Some(None)
+    } else {
+        arbor.count("pinion_teeth", FEWEST_TEETH, MOST_TEETH).map(Some)
+    };
+    let (wheel_teeth, module) = if place.is_last {
+        let why = "the last arbor's wheel is the escape wheel";
+        refuse(&mut arbor, "wheel_teeth", why, "delete the line; its teeth stand under [escapement]");
+        refuse(&mut arbor, "module", why, "delete the line; nothing meshes with it");
+        (Some(None), Some(None))
+    } else {
+        let teeth = arbor.count("wheel_teeth", FEWEST_TEETH, MOST_TEETH);
+        let module = arbor.quantity("module", Kind::Length, MODULE);
+        (teeth.map(Some), module.map(Some))
+    };
+    let pivot = read_pivot(&mut arbor);
+    let mass = arbor.quantity("mass", Kind::Mass, Allowed::Positive);
+    let stated_inertia = arbor.optional_quantity("inertia", Kind::Inertia, Allowed::Positive);
+    let next_direction = arbor.quantity_or("next", Kind::Angle, Allowed::Any, DEFAULT_NEXT_RAD);
+    let wheel_radius_m = match (wheel_teeth, module) {
+        (Some(Some(teeth)), Some(Some(module_m))) => Some(0.5 * f64::from(teeth) * module_m),
+        _ if place.is_last => place.escape_radius_m,
+        _ => None,
+    };
+    let escape_radius_unknown = place.is_last && place.escape_radius_m.is_none() && !place.escapement_unread;
+    if escape_radius_unknown && stated_inertia == Some(None) {
+        let message = format!("`{}` is missing", arbor.path_of("inertia"));
+        let help = "add inertia like \"2e-6 kg m^2\": this escapement has no wheel radius to take it from".to_owned();
+        arbor.report_at("inertia", "missing_key", message, help);
+    }
+    arbor.finish();
+    let mass_kg = mass?;
+    let inertia_kg_m2 = match stated_inertia? {
+        Some(inertia_kg_m2) => inertia_kg_m2,
+        None => disc_inertia_kg_m2(mass_kg, wheel_radius_m?),
+    };
+    Some(Arbor {
+        name: name?,
+        pinion_teeth: pinion_teeth?,
+        wheel_teeth: wheel_teeth?,
+        module_m: module?,
+        pivot: pivot?,
+        mass_kg,
+        inertia_kg_m2,
+        next_direction_rad: next_direction?,
+    })
+}
+
+/// Inertia of a solid disc about its axis: m r^2 / 2.
+fn disc_inertia_kg_m2(mass_kg: f64, radius_m: f64) -> f64 {
+    0.5 * mass_kg * radius_m * radius_m
+}
+
+fn refuse(arbor: &mut Section<'_, '_>, key: &'static str, why: &str, help: &str) {
+    if arbor.entry(key).is_some() {
+        arbor.report_key(key, "train_open", format!("`{}` does not fit: {why}", arbor.path_of(key)), help.to_owned());
+    }
+}
+
+type Hands = (Option<usize>, Vec<(u32, u32)>);
+
+/// Index of the minute hand's arbor and the pairs of the motion work.
+fn read_hands(train: &mut Section<'_, '_>, names: &[String]) -> Option<Hands> {
+    if !train.has("hands") {
+        train.entry("hands");
+        return Some((None, Vec::new()));
+    }
+    let mut hands = train.section("hands")?;
+    let minute = hands.text("minute").filter(|_| !names.is_empty()).and_then(|minute| {
+        let index = names.iter().position(|name| *name == minute);
+        if index.is_none() {
+            let known: Vec<&str> = names.iter().map(String::as_str).collect();
+            let message = format!("there is no arbor \"{minute}\" for the minute hand");
+            hands.report_at("minute", "unknown_name", message, suggestion(&minute, &known, "arbor"));
+        }
+        index
+    });
+    let motion_work = read_motion_work(&mut hands);
+    hands.finish();
+    Some((Some(minute?), motion_work?))
+}
+
+/// `motion_work = [[12, 36], [10, 40]]`: driver and driven teeth of each pair; empty where absent.
+fn read_motion_work(hands: &mut Section<'_, '_>) -> Option<Vec<(u32, u32)>> {
+    let Some(entry) = hands.entry("motion_work") else { return Some(Vec::new()) };
+    let help = "write pairs of driver and driven teeth, for example [[12, 36], [10, 40]]";
+    let Value::Array(items) = &entry.node.value else {
+        let message = format!("`train.hands.motion_work` is {}, not a list of pairs", entry.node.value.type_name());
+        hands.report_at("motion_work", "wrong_type", message, help.to_owned());
+        return None;
+    };
+    let mut pairs = Vec::new();
+    for (index, item) in items.iter().enumerate() {
+        let path = format!("train.hands.motion_work.{index}");
+        let Value::Array(pair) = &item.value else {
+            let message = format!("`{path}` is {}, not a pair of tooth counts", item.value.type_name());
+            hands.reader.report("wrong_type", message, help.to_owned(), item.span);
+            continue;
+        };
+        let [driver, driven] = pair.as_slice() else {
+            let message = format!("`{path}` has {} entries, not two", pair.len());
+            hands.reader.report("wrong_type", message, help.to_owned(), item.span);
+            continue;
+        };
+        let driver = whole_number(hands.reader, driver, &format!("{path}.0"), FEWEST_TEETH, MOST_TEETH);
+        let driven = whole_number(hands.reader, driven, &format!("{path}.1"), FEWEST_TEETH, MOST_TEETH);
+        pairs.extend(driver.zip(driven));
+    }
+    (pairs.len() == items.len()).then_some(pairs)
+}

@@ -1,0 +1,97 @@
+//! Collects problems while the tree is read; knows the materials.
+
+use std::cell::RefCell;
+
+use crate::clock::design::MaterialRef;
+use crate::clock::materials::{MATERIALS, material_named};
+
+use super::nearest::suggestion;
+use super::problem::{MOST_PROBLEMS, Problem};
+use super::section::Section;
+use super::source::Span;
+
+/// What all sections of one reading share.
+#[derive(Debug, Default)]
+pub(super) struct Reader {
+    found: RefCell<Found>,
+    /// The scenario's own materials; `None` for one whose definition has a problem.
+    own_materials: RefCell<Vec<(String, Option<MaterialRef>)>>,
+}
+
+#[derive(Debug, Default)]
+struct Found {
+    list: Vec<Problem>,
+    left_out: usize,
+}
+
+impl Reader {
+    /// Keeps a problem, or counts it where there are too many already.
+    pub(super) fn report(&self, code: &'static str, message: String, help: String, span: Span) {
+        self.add(Problem { code, message, help, span });
+    }
+
+    /// Keeps a ready problem, or counts it.
+    pub(super) fn add(&self, mut problem: Problem) {
+        shorten(&mut problem.message);
+        shorten(&mut problem.help);
+        let mut found = self.found.borrow_mut();
+        if found.list.len() < MOST_PROBLEMS {
+            found.list.push(problem);
+        } else {
+            found.left_out += 1;
+        }
+    }
+
+    /// Counts one more problem without wording it where there are enough; whether it did.
+    pub(super) fn count_if_enough(&self) -> bool {
+        let mut found = self.found.borrow_mut();
+        let enough = found.list.len() >= MOST_PROBLEMS;
+        found.left_out += usize::from(enough);
+        enough
+    }
+
+    /// The problems so far and how many more there were.
+    pub(super) fn into_problems(self) -> (Vec<Problem>, usize) {
+        let found = self.found.into_inner();
+        (found.list, found.left_out)
+    }
+
+    /// Makes a material of the scenario known.
+    pub(super) fn define_material(&self, name: String, material: Option<MaterialRef>) {
+        self.own_materials.borrow_mut().push((name, material));
+    }
+
+    /// The material that `section.key` names; the scenario's own come before the table.
+    pub(super) fn material(&self, section: &mut Section<'_, '_>, key: &'static str) -> Option<MaterialRef> {
+        let name = section.text(key)?;
+        let own = self.own_materials.borrow();
+        if let Some((_, material)) = own.iter().find(|(own_name, _)| *own_name == name) {
+            return material.clone();
+        }
+        if let Some(material) = material_named(&name) {
+            return Some(MaterialRef {
+                name,
+                density_kg_m3: material.density_kg_m3,
+                youngs_modulus_pa: material.youngs_modulus_pa,
+            });
+        }
+        let mut known: Vec<&str> = own.iter().map(|(own_name, _)| own_name.as_str()).collect();
+        known.extend(MATERIALS.iter().map(|material| material.name));
+        let message = format!("there is no material \"{name}\"");
+        let help = format!(
+            "{}; if it is a material of your own, define it: [material.\"{name}\"] with density = \"1240 kg/m^3\"",
+            suggestion(&name, &known, "material")
+        );
+        section.report_at(key, "unknown_name", message, help);
+        None
+    }
+}
+
+/// Cuts a message that quotes an endless key or name.
+fn shorten(text: &mut String) {
+    const LONGEST: usize = 800;
+    if let Some((end, _)) = text.char_indices().nth(LONGEST) {
+        text.truncate(end);
+        text.push('…');
+    }
+}

@@ -1,0 +1,11 @@
+//! Quantities with units for input: "40 mm", "2.4 kg", "0.8 deg". The only place that knows a unit's factor.
+
+mod dimension;
+mod kind;
+mod quantity;
+mod symbol;
+mod unit_text;
+
+pub use dimension::Dimension;
+pub use kind::Kind;
+pub use quantity::{QuantityError, quantity_in_si};
