@@ -1,4 +1,14 @@
 //! The clock: design, parts and surroundings, and what they come to at the escape arbor.
 
+pub mod air;
+pub mod bearing;
+pub mod bob;
 pub mod design;
 pub mod mechanism;
+pub mod pendulum;
+pub mod place;
+pub mod stokes;
+pub mod suspension;
+
+/// Seconds in a day, to which rates refer.
+pub const SECONDS_PER_DAY: f64 = 86_400.0;
