@@ -123,14 +123,12 @@ pub fn bob_air_load(shape: &BobShape, air: &Air, omega_rad_s: f64) -> AirLoad {
             let sphere = stokes_sphere(0.5 * diameter_m, layer);
             (sphere.added * displaced, sphere.damping * displaced * omega_rad_s)
         }
-        BobShape::Disc { diameter_m, thickness_m: length_m } | BobShape::Cylinder { diameter_m, height_m: length_m } => {
+        BobShape::Disc { diameter_m, thickness_m: length_m }
+        | BobShape::Cylinder { diameter_m, height_m: length_m } => {
             let wall = stokes_cylinder(0.5 * diameter_m, layer);
             let ends = plate(0.5 * PI * diameter_m * diameter_m);
             let ideal = spheroid_added_mass(length_m / diameter_m);
-            (
-                (ideal + wall.added - 1.0) * displaced + ends / omega_rad_s,
-                wall.damping * displaced * omega_rad_s + ends,
-            )
+            ((ideal + wall.added - 1.0) * displaced + ends / omega_rad_s, wall.damping * displaced * omega_rad_s + ends)
         }
         BobShape::Lens { diameter_m, thickness_m } => {
             let caps = plate(2.0 * PI * lens_sphere_radius_m(diameter_m, thickness_m) * thickness_m);

@@ -4,11 +4,16 @@ pub mod air;
 pub mod bearing;
 pub mod bob;
 pub mod design;
+pub mod drive;
+pub mod drive_report;
 pub mod mechanism;
+pub mod mesh;
 pub mod pendulum;
 pub mod place;
 pub mod stokes;
 pub mod suspension;
+mod swing;
+pub mod train;
 
 /// Seconds in a day, to which rates refer.
 pub const SECONDS_PER_DAY: f64 = 86_400.0;

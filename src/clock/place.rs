@@ -1,5 +1,7 @@
 //! Gravity and air pressure at the place where the clock hangs.
 
+use std::f64::consts::FRAC_PI_2;
+
 use super::design::{Gravity, Place};
 
 /// Semi-major axis of GRS80, m.
@@ -88,7 +90,7 @@ pub enum PlaceError {
 /// # Errors
 /// `PlaceError::Latitude`, `PlaceError::Height` outside their ranges.
 pub fn normal_gravity_m_s2(latitude_rad: f64, height_m: f64) -> Result<f64, PlaceError> {
-    if !(latitude_rad.abs() <= std::f64::consts::FRAC_PI_2) {
+    if !(-FRAC_PI_2..=FRAC_PI_2).contains(&latitude_rad) {
         return Err(PlaceError::Latitude { latitude_rad });
     }
     check_height(height_m)?;

@@ -24,7 +24,9 @@ pub struct HungBody {
 pub struct HungMotion {
     /// Depth below the axis of the point about which the pendulum turns, m; negative above the axis.
     pub pivot_depth_m: f64,
-    /// Inertia about that point, kg m^2.
+    /// Depth from which the weight's lever counts, m: the same, but a rolling edge's centre of curvature above it.
+    pub lever_from_m: f64,
+    /// Inertia about the pivot, kg m^2.
     pub inertia_kg_m2: f64,
     /// Gravity torque at 1 rad as if sin were linear (`M g d`), N m.
     pub gravity_torque_n_m: f64,
@@ -75,6 +77,7 @@ pub struct StripMotion {
 pub fn hang(suspension: &Suspension, body: &HungBody) -> Result<HungMotion, PendulumError> {
     let rigid = HungMotion {
         pivot_depth_m: 0.0,
+        lever_from_m: 0.0,
         inertia_kg_m2: body.inert_central_kg_m2 + body.inert_mass_kg * body.inert_centre_m.powi(2),
         gravity_torque_n_m: body.weight_n * body.weight_centre_m,
         stiffness_n_m_per_rad: 0.0,
@@ -83,6 +86,7 @@ pub fn hang(suspension: &Suspension, body: &HungBody) -> Result<HungMotion, Pend
     };
     match suspension {
         Suspension::KnifeEdge { edge_radius_m, rolling_friction_m } => Ok(HungMotion {
+            lever_from_m: -edge_radius_m,
             gravity_torque_n_m: body.weight_n * (body.weight_centre_m + edge_radius_m),
             friction_torque_n_m: rolling_friction_m * body.weight_n,
             ..rigid
@@ -102,6 +106,7 @@ pub fn hang(suspension: &Suspension, body: &HungBody) -> Result<HungMotion, Pend
             let lever = body.inert_centre_m - strip.pivot_depth_m;
             let motion = HungMotion {
                 pivot_depth_m: strip.pivot_depth_m,
+                lever_from_m: strip.pivot_depth_m,
                 inertia_kg_m2: body.inert_central_kg_m2 + body.inert_mass_kg * lever * lever,
                 gravity_torque_n_m: body.weight_n * (body.weight_centre_m - strip.pivot_depth_m),
                 stiffness_n_m_per_rad: strip.stiffness_n_m_per_rad,
@@ -149,7 +154,7 @@ pub fn strip_motion(bending_n_m2: f64, length_m: f64, body: &HungBody) -> Result
     let mut lever = body.weight_centre_m - lambda.min(length_m);
     for _ in 0..MOST_STEPS {
         let inert_lever = lever + inert_below_m - below_m;
-        if !(inert_lever > 0.0) {
+        if inert_lever.is_nan() || inert_lever <= 0.0 {
             return Err(PendulumError::SpringDidNotSettle);
         }
         let excess = inert_below_m + body.inert_central_kg_m2 / (body.inert_mass_kg * inert_lever) - below_m;
@@ -166,7 +171,8 @@ pub fn strip_motion(bending_n_m2: f64, length_m: f64, body: &HungBody) -> Result
         let settled = (next - lever).abs() <= 16.0 * f64::EPSILON * next;
         lever = next;
         if settled {
-            let square = 0.5 * (far * far + near * near) * (1.0 - decay_squared) + 2.0 * far * near * decay * length_m / lambda;
+            let square =
+                0.5 * (far * far + near * near) * (1.0 - decay_squared) + 2.0 * far * near * decay * length_m / lambda;
             // K = omega^2 I about the pivot, of which gravity gives W times the lever.
             let inert = lever + inert_below_m - below_m;
             let inertia = body.inert_central_kg_m2 + body.inert_mass_kg * inert * inert;
