@@ -1,8 +1,23 @@
 //! The clock: design, parts and surroundings, and what they come to at the escape arbor.
 
 pub mod action;
+pub mod air;
+pub mod bearing;
+pub mod bob;
 pub mod build;
 pub mod design;
+pub mod drive;
+pub mod drive_report;
 pub mod escapement;
 pub mod materials;
 pub mod mechanism;
+pub mod mesh;
+pub mod pendulum;
+pub mod place;
+pub mod stokes;
+pub mod suspension;
+mod swing;
+pub mod train;
+
+/// Seconds in a day, to which rates refer.
+pub const SECONDS_PER_DAY: f64 = 86_400.0;

@@ -1,0 +1,36 @@
+//! Friction of bearings and of pulleys that turn on them.
+
+/// Friction torque of a plain or ball bearing, N m, at least 0: `mu F d/2`.
+///
+/// | symbol | meaning | unit |
+/// |---|---|---|
+/// | `friction` | `mu`: plain hole 0.1 to 0.2 dry; ball bearing 0.0015 deep groove | |
+/// | `load_n` | radial load `F` | N |
+/// | `diameter_m` | pivot diameter, or bore of the ball bearing, `d` | m |
+///
+/// Source: Coulomb's journal; for ball bearings SKF, "Rolling bearings", "Estimating the frictional moment", table 1
+/// (constant `mu`, open bearing, load near a tenth of the rated one). At a clock's far smaller loads lubricant drag and
+/// seals dominate, and a ball bearing's true torque is **larger** than this.
+#[must_use]
+pub fn bearing_torque_n_m(friction: f64, load_n: f64, diameter_m: f64) -> f64 {
+    0.5 * friction * load_n * diameter_m
+}
+
+/// Ratio of the tensions of a cord that runs half round a turning pulley, the side drawn off over the other, at least 1:
+/// `(1 + mu r/R)/(1 - mu r/R)`; `None` where friction holds the pulley fast.
+///
+/// `pivot_radius_m` is `r`, `cord_radius_m` is `R` up to the middle of the cord.
+/// Source: moments about the journal under the load of both sides (derived). The cord's own stiffness is left out.
+#[must_use]
+pub fn pulley_tension_ratio(friction: f64, pivot_radius_m: f64, cord_radius_m: f64) -> Option<f64> {
+    let share = friction * pivot_radius_m / cord_radius_m;
+    (0.0..1.0).contains(&share).then(|| (1.0 + share) / (1.0 - share))
+}
+
+/// Ratio of the tensions at which a cord wound round a fixed drum begins to slip, at least 1: `exp(mu phi)`.
+///
+/// Source: the capstan equation (Euler, Eytelwein).
+#[must_use]
+pub fn capstan_ratio(friction: f64, wrap_rad: f64) -> f64 {
+    (friction * wrap_rad).exp()
+}
