@@ -82,7 +82,7 @@ fn exact_buoyancy_and_added_mass() {
     let found = period(&parts, &ideal_air) / period(&parts, &Air::NONE) - 1.0;
     let air_share = 1.199_313_9 / 7850.0;
     let own = 1.0 + 0.4 * 0.03 * 0.03;
-    let expected = ((own + 0.5 * air_share) / (own * (1.0 - air_share))).sqrt() - 1.0;
+    let expected: f64 = ((own + 0.5 * air_share) / (own * (1.0 - air_share))).sqrt() - 1.0;
     assert_close(found, expected, 1.0e-12, "closed form");
     assert_close(expected, 1.145_951e-4, 2.0e-8, "point bob");
 }

@@ -24,15 +24,19 @@ pub fn best_gain(clock: &Clock<'_>, probes: &[Probe]) -> Option<Probe> {
     Some(golden(clock, low, high))
 }
 
+/// Accuracy of the best start, relative. Where the best start is the smallest that comes round, the gain falls off from
+/// it linearly, and this is its own relative accuracy.
+const START_TOLERANCE: f64 = 1e-5;
+
 /// Golden-section search for the largest gain between two starts; a start that does not come round is worse than any.
 fn golden(clock: &Clock<'_>, mut low: f64, mut high: f64) -> Probe {
     const RATIO: f64 = 0.618_033_988_749_894_9;
     let gain = |at: f64| clock.passage(at).gain_rad(at).unwrap_or(f64::NEG_INFINITY);
     let (mut left, mut right) = (high - RATIO * (high - low), low + RATIO * (high - low));
     let (mut gain_left, mut gain_right) = (gain(left), gain(right));
-    // The gain is flat at its top: 1e-4 of the arc there is 1e-8 of the gain.
-    while high - low > 1e-4 * high {
-        if gain_left > gain_right || (gain_right == f64::NEG_INFINITY && gain_left > f64::NEG_INFINITY) {
+    while high - low > START_TOLERANCE * high {
+        // Starts fail to come round on the small side: where both do, look further out.
+        if gain_left > gain_right {
             (high, right, gain_right) = (right, left, gain_left);
             left = high - RATIO * (high - low);
             gain_left = gain(left);
@@ -46,16 +50,38 @@ fn golden(clock: &Clock<'_>, mut low: f64, mut high: f64) -> Probe {
     Probe { start_rad, gain_rad: best.is_finite().then_some(best) }
 }
 
+/// The best start and its gain at successive drives: a full scan at first and whenever the best start has moved away from
+/// the last one's neighbourhood.
+struct BestStart {
+    last_rad: Option<f64>,
+}
+
+impl BestStart {
+    fn gain(&mut self, clock: &Clock<'_>) -> f64 {
+        const WINDOW: f64 = 0.12;
+        if let Some(last) = self.last_rad {
+            let (low, high) = (last * (1.0 - WINDOW), last * (1.0 + WINDOW));
+            let probe = golden(clock, low, high);
+            let inside = probe.start_rad > low * 1.01 && probe.start_rad < high * 0.99;
+            if let (Some(gain), true) = (probe.gain_rad, inside) {
+                self.last_rad = Some(probe.start_rad);
+                return gain;
+            }
+        }
+        let probe = best_gain(clock, &scan(clock));
+        self.last_rad = probe.map(|probe| probe.start_rad);
+        probe.and_then(|probe| probe.gain_rad).unwrap_or(f64::NEG_INFINITY)
+    }
+}
+
 /// The least drive, by any measure of it (weight, torque), with which some start gains amplitude; `None` if none up to a
 /// thousand times `around` does.
 ///
 /// `with` makes the clock for a drive. Relative accuracy 1e-5.
 #[must_use]
 pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64> {
-    let top = |drive: f64| {
-        let clock = with(drive);
-        best_gain(&clock, &scan(&clock)).and_then(|probe| probe.gain_rad).unwrap_or(f64::NEG_INFINITY)
-    };
+    let mut best = BestStart { last_rad: None };
+    let mut top = |drive: f64| best.gain(&with(drive));
     let mut high = around;
     let mut gain_high = top(high);
     let mut steps = 0;

@@ -2,5 +2,9 @@
 
 pub mod clock;
 pub mod cycle;
+pub mod drives;
 pub mod least;
 pub mod measure;
+pub mod prediction;
+pub mod sweeps;
+pub mod verdict;

@@ -1,26 +1,197 @@
-//! Contact escapements from outlines.
+//! From the design to the mechanism: parts, train, drive and contact curves come together here.
 
 use crate::geometry::{ContactCurve, CurveError};
 
-use super::escapement::EscapementOutlines;
-use super::mechanism::ContactEscapement;
+use super::action::{Action, ActionError, read_action};
+use super::air::{Air, air_at};
+use super::design::{Design, DriveDesign, EscapementDesign, PendulumDesign, Train, WeightDrive};
+use super::drive::{DriveError, PreparedDrive, lumped_drive};
+use super::drive_report::{DriveReport, drive_report};
+use super::escapement::{EscapementOutlines, FamilyError, dead_beat, recoil_anchor};
+use super::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
+use super::pendulum::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts};
+use super::place::{PlaceError, gravity_m_s2};
+use super::train::{TrainError, TrainReport, train_report};
+
+/// Why a design cannot be built, with the part of the design that is to blame.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum BuildError {
+    /// Place or air.
+    #[error("{0}")]
+    Place(PlaceError),
+    /// Pendulum.
+    #[error("{0}")]
+    Pendulum(PendulumError),
+    /// Train.
+    #[error("{0}")]
+    Train(TrainError),
+    /// Drive.
+    #[error("{0}")]
+    Drive(DriveError),
+    /// A parametric escapement.
+    #[error("{0}")]
+    Family(FamilyError),
+    /// Contact of the outlines.
+    #[error("{pallet} pallet: {error}")]
+    Curve {
+        /// Which pallet.
+        pallet: &'static str,
+        /// What is wrong.
+        error: CurveError,
+    },
+    /// No action.
+    #[error("{0}")]
+    Action(ActionError),
+    /// A wheel in contact has nothing to drive it.
+    #[error("the escape wheel has no drive")]
+    NoDrive,
+    /// A weight has no train to drive.
+    #[error("a weight needs a train to drive the escape wheel through")]
+    NoTrain,
+}
+
+/// A design come together.
+#[derive(Debug, Clone)]
+pub struct Built {
+    /// The waist.
+    pub mechanism: Mechanism,
+    /// Gravity at the place, m/s^2.
+    pub gravity_m_s2: f64,
+    /// Air at the place; `None` where the pendulum is given by bare numbers.
+    pub air: Option<Air>,
+    /// Breakdown of a pendulum made of parts.
+    pub pendulum: Option<PendulumReport>,
+    /// Counts of the train.
+    pub train: Option<TrainReport>,
+    /// Losses and loads of a weight drive.
+    pub drive: Option<DriveReport>,
+    /// The weight drive made ready for other weights.
+    pub prepared_drive: Option<PreparedDrive>,
+    /// Outlines of the escapement.
+    pub outlines: Option<EscapementOutlines>,
+    /// Its action.
+    pub action: Option<Action>,
+}
+
+/// The design's mechanism with all reports.
+///
+/// # Errors
+/// [`BuildError`] names the part that cannot be.
+pub fn build(design: &Design) -> Result<Built, BuildError> {
+    let gravity = gravity_m_s2(&design.place).map_err(BuildError::Place)?;
+    let (pendulum, air, pendulum_report) = build_pendulum(design, gravity)?;
+    let (outlines, escapement) = build_escapement(&design.escapement)?;
+    let teeth = outlines.as_ref().map(|outlines| outlines.teeth);
+    let train = design.train.as_ref().map(|train| train_report(train, teeth)).transpose().map_err(BuildError::Train)?;
+    let mut prepared_drive = None;
+    let mut drive_losses = None;
+    let drive = match &design.drive {
+        Some(DriveDesign::Lumped(lumped)) => Some(lumped_drive(lumped)),
+        Some(DriveDesign::Weight(weight)) => {
+            let train = design.train.as_ref().ok_or(BuildError::NoTrain)?;
+            let (prepared, model) = weight_drive(weight, train, gravity)?;
+            prepared_drive = Some(prepared);
+            drive_losses = Some(drive_report(weight, train, gravity).map_err(BuildError::Drive)?);
+            Some(model)
+        }
+        None => None,
+    };
+    let action = match &escapement {
+        EscapementModel::Contact(contact) => Some(read_action(contact).map_err(BuildError::Action)?),
+        _ => None,
+    };
+    if action.is_some() && drive.is_none() {
+        return Err(BuildError::NoDrive);
+    }
+    Ok(Built {
+        mechanism: Mechanism { pendulum, drive, escapement },
+        gravity_m_s2: gravity,
+        air,
+        pendulum: pendulum_report,
+        train,
+        drive: drive_losses,
+        prepared_drive,
+        outlines,
+        action,
+    })
+}
+
+fn build_pendulum(
+    design: &Design,
+    gravity_m_s2: f64,
+) -> Result<(PendulumModel, Option<Air>, Option<PendulumReport>), BuildError> {
+    match &design.pendulum {
+        PendulumDesign::Lumped(lumped) => Ok((lumped_pendulum(lumped, gravity_m_s2), None, None)),
+        PendulumDesign::Parts(parts) => {
+            let air = air_at(&design.place).map_err(BuildError::Place)?;
+            let (model, report) = pendulum_from_parts(parts, gravity_m_s2, &air).map_err(BuildError::Pendulum)?;
+            Ok((model, Some(air), Some(report)))
+        }
+    }
+}
+
+/// A weight drive made ready, and what it comes to under its own weight.
+///
+/// # Errors
+/// [`BuildError::Drive`].
+pub fn weight_drive(
+    weight: &WeightDrive,
+    train: &Train,
+    gravity_m_s2: f64,
+) -> Result<(PreparedDrive, DriveModel), BuildError> {
+    let prepared = PreparedDrive::new(weight, train, gravity_m_s2).map_err(BuildError::Drive)?;
+    let model = prepared.model(weight.weight_kg);
+    Ok((prepared, model))
+}
+
+fn build_escapement(design: &EscapementDesign) -> Result<(Option<EscapementOutlines>, EscapementModel), BuildError> {
+    let (outlines, friction, restitution, beat_error) = match design {
+        EscapementDesign::IdealTorque(torque) => return Ok((None, EscapementModel::IdealTorque(*torque))),
+        EscapementDesign::IdealKick(kick) => return Ok((None, EscapementModel::IdealKick(*kick))),
+        EscapementDesign::DeadBeat(family) => {
+            let plan = &family.plan;
+            (dead_beat(family).map_err(BuildError::Family)?, plan.friction, plan.restitution, plan.beat_error_rad)
+        }
+        EscapementDesign::RecoilAnchor(family) => {
+            let plan = &family.plan;
+            (recoil_anchor(family).map_err(BuildError::Family)?, plan.friction, plan.restitution, plan.beat_error_rad)
+        }
+        EscapementDesign::Outline(given) => (
+            EscapementOutlines {
+                teeth: given.teeth,
+                centre_distance_m: given.centre_distance_m,
+                tooth: given.tooth.clone(),
+                entry: given.entry.clone(),
+                exit: given.exit.clone(),
+            },
+            given.friction,
+            given.restitution,
+            given.beat_error_rad,
+        ),
+    };
+    let contact = contact_escapement(&outlines, friction, restitution, beat_error)?;
+    Ok((Some(outlines), EscapementModel::Contact(contact)))
+}
 
 /// The contact curves of wheel and pallets.
 ///
 /// # Errors
-/// [`CurveError`] if a pallet never touches a tooth.
+/// [`BuildError::Curve`] if a pallet never touches a tooth.
 pub fn contact_escapement(
     outlines: &EscapementOutlines,
     friction: f64,
     restitution: f64,
     beat_error_rad: f64,
-) -> Result<ContactEscapement, CurveError> {
-    let curve = |pallet| ContactCurve::build(&outlines.tooth, pallet, outlines.centre_distance_m, beat_error_rad);
+) -> Result<ContactEscapement, BuildError> {
+    let curve = |pallet, outline| {
+        ContactCurve::build(&outlines.tooth, outline, outlines.centre_distance_m, beat_error_rad)
+            .map_err(|error| BuildError::Curve { pallet, error })
+    };
     Ok(ContactEscapement {
         teeth: outlines.teeth,
         friction,
         restitution,
-        entry: curve(&outlines.entry)?,
-        exit: curve(&outlines.exit)?,
+        entry: curve("entry", &outlines.entry)?,
+        exit: curve("exit", &outlines.exit)?,
     })
 }

@@ -1,0 +1,300 @@
+//! All that a maker asks of one design: verdict, amplitude, rate, least drive, run time, where the energy goes.
+
+use crate::clock::SECONDS_PER_DAY;
+use crate::clock::action::{Action, recoil_rad};
+use crate::clock::build::{BuildError, Built, build};
+use crate::clock::design::{Design, DriveDesign};
+use crate::clock::drive_report::{RunTime, run_time};
+use crate::clock::mechanism::EscapementModel;
+use crate::clock::train::drum_turns_per_hour;
+use crate::dynamics::ledger::Ledger;
+
+use super::clock::{Clock, Failure};
+use super::cycle::{FixedPoint, least_start_rad};
+use super::drives::Drivable;
+use super::least::{least_drive, least_drive_with_margin};
+use super::measure::{Measured, measure};
+use super::verdict::{Landscape, Reason, Verdict, landscape, verdict};
+
+/// Samples of the traced period.
+const SAMPLES_PER_PERIOD: usize = 800;
+
+/// A prediction could not be made.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum PredictError {
+    /// The design cannot be built.
+    #[error(transparent)]
+    Build(#[from] BuildError),
+    /// The steady period could not be measured although the limit cycle was found.
+    #[error("the limit cycle at {amplitude_rad} rad was found but its period did not come round: {failure:?}")]
+    Measure {
+        /// Amplitude of the cycle.
+        amplitude_rad: f64,
+        /// What happened.
+        failure: Failure,
+    },
+}
+
+/// Energies of one beat, J. Losses positive; `residual` is what the weight gives less all the rest.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct EnergyPerBeat {
+    /// Given by the weight (or by an ideal torque or kick).
+    pub weight: f64,
+    /// Lost in cord and pulleys.
+    pub cord: f64,
+    /// Lost in the train's bearings.
+    pub bearings: f64,
+    /// Lost in the meshes.
+    pub meshes: f64,
+    /// Lost in drops and impacts.
+    pub drop_and_impact: f64,
+    /// Lost by sliding on the pallets' faces.
+    pub faces: f64,
+    /// Lost by pushing the train back and letting it come again.
+    pub recoil: f64,
+    /// Lost to the air.
+    pub air: f64,
+    /// Lost in suspension, pallet pivots and stated extras.
+    pub suspension: f64,
+    /// What does not add up.
+    pub residual: f64,
+}
+
+/// The least drive.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LeastDrive {
+    /// Bare, in the drive's measure (kg or N m).
+    pub bare: f64,
+    /// With the asked margin.
+    pub with_margin: Option<f64>,
+    /// Torque at the escape wheel for the bare one, N m.
+    pub torque_n_m: f64,
+}
+
+/// The steady state.
+#[derive(Debug, Clone)]
+pub struct Steady {
+    /// Limit cycle.
+    pub point: FixedPoint,
+    /// A measured period on it.
+    pub measured: Measured,
+    /// Rate, s/day, positive gains; `None` without a train.
+    pub rate_s_per_day: Option<f64>,
+    /// `2 pi` stored over lost per period, the pendulum alone.
+    pub q_factor: Option<f64>,
+    /// Energies of one beat.
+    pub energy: EnergyPerBeat,
+    /// Smallest start drawn to the cycle, rad.
+    pub least_start_rad: f64,
+}
+
+/// Everything about one design.
+#[derive(Debug, Clone)]
+pub struct Prediction {
+    /// The design come together.
+    pub built: Built,
+    /// Probed starts and stable points.
+    pub landscape: Landscape,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// The steady state, where there is one.
+    pub steady: Option<Steady>,
+    /// The least drive; `None` where none was found or none has a meaning.
+    pub least: Option<LeastDrive>,
+    /// How long a winding lasts; `None` without a weight drive or a time base.
+    pub run_time: Option<RunTime>,
+    /// Remarks on what has no value, and warnings.
+    pub notes: Vec<String>,
+}
+
+impl Prediction {
+    /// Action with its recoil at the steady swing (else at the start arc): pallet and wheel arcs for entry and exit, rad.
+    #[must_use]
+    pub fn recoil_rad(&self, design: &Design) -> Option<[(f64, f64); 2]> {
+        let (action, EscapementModel::Contact(contact)) = (self.built.action?, &self.built.mechanism.escapement) else {
+            return None;
+        };
+        let (right, left) = match (&self.steady, design.start_arc_rad) {
+            (Some(steady), _) => (steady.measured.right_rad, steady.measured.left_rad),
+            (None, Some(start)) => (start, start),
+            (None, None) => (action.entry.landing_rad, -action.exit.landing_rad),
+        };
+        Some([recoil_rad(&contact.entry, &action.entry, right), recoil_rad(&contact.exit, &action.exit, left)])
+    }
+
+    /// The action.
+    #[must_use]
+    pub fn action(&self) -> Option<Action> {
+        self.built.action
+    }
+
+    /// Reason of a stop.
+    #[must_use]
+    pub fn reason(&self) -> Option<Reason> {
+        match self.verdict {
+            Verdict::Stops(reason, _) => Some(reason),
+            _ => None,
+        }
+    }
+}
+
+/// The prediction for a design.
+///
+/// # Errors
+/// [`PredictError`].
+pub fn predict(design: &Design) -> Result<Prediction, PredictError> {
+    let built = build(design)?;
+    let Some(clock) = Clock::of(&built.mechanism) else { return Err(BuildError::NoDrive.into()) };
+    let landscape = landscape(&clock);
+    let verdict = verdict(&clock, &landscape, design.start_arc_rad);
+    let mut notes = Vec::new();
+    let steady = match verdict {
+        Verdict::KeepsGoing(point) => Some(steady(&clock, &built, &landscape, point)?),
+        Verdict::Wanders(least, largest) => {
+            notes.push(format!(
+                "the swing does not settle on one amplitude but wanders between {:.3} and {:.3} deg",
+                least.to_degrees(),
+                largest.to_degrees()
+            ));
+            None
+        }
+        Verdict::Stops(..) => None,
+    };
+    let least = least(design, &built, &landscape, &mut notes);
+    let run_time = run_time_of(design, &built, steady.as_ref());
+    remark(design, &built, steady.as_ref(), &mut notes);
+    Ok(Prediction { built, landscape, verdict, steady, least, run_time, notes })
+}
+
+fn steady(clock: &Clock<'_>, built: &Built, landscape: &Landscape, point: FixedPoint) -> Result<Steady, PredictError> {
+    let measured = measure(clock, point.right_rad, Some(SAMPLES_PER_PERIOD))
+        .map_err(|failure| PredictError::Measure { amplitude_rad: point.right_rad, failure })?;
+    let pendulum = clock.pendulum();
+    let ledger = &measured.ledger;
+    let lost = ledger.air_j + ledger.suspension_j;
+    let mean = 0.5 * (measured.right_rad + measured.left_rad);
+    let q_factor = (lost > 0.0).then(|| std::f64::consts::TAU * pendulum.potential_j(mean) / lost);
+    let train_period = built.train.as_ref().and_then(|train| train.train_period_s);
+    let rate_s_per_day = train_period.map(|period| SECONDS_PER_DAY * (period / measured.period_s - 1.0));
+    let energy = energy_per_beat(built, ledger, measured.stored_gain_j);
+    let least_start_rad = least_start_rad(clock, &point, &landscape.probes);
+    Ok(Steady { point, measured, rate_s_per_day, q_factor, energy, least_start_rad })
+}
+
+/// The ledger with the train's losses, per beat. Net advance is charged at the forward rates; what the wheel was pushed
+/// back costs the difference of backward and forward torque, there and back again.
+#[must_use]
+pub fn energy_per_beat(built: &Built, ledger: &Ledger, stored_gain_j: f64) -> EnergyPerBeat {
+    let half = 0.5;
+    let net = ledger.forward_rad - ledger.backward_rad;
+    let (weight, cord, meshes, bearings, recoil) = match (&built.mechanism.escapement, built.mechanism.drive) {
+        (EscapementModel::Contact(_), Some(drive)) => (
+            drive.ideal_torque_n_m * net,
+            drive.cord_loss_n_m * net,
+            drive.mesh_loss_n_m * net,
+            drive.friction_forward_n_m * net,
+            (drive.backward_n_m() - drive.forward_n_m()) * ledger.backward_rad,
+        ),
+        _ => (ledger.ideal_input_j, 0.0, 0.0, 0.0, 0.0),
+    };
+    let residual = weight
+        - cord
+        - meshes
+        - bearings
+        - recoil
+        - ledger.impact_j
+        - ledger.faces_j
+        - ledger.air_j
+        - ledger.suspension_j
+        - stored_gain_j;
+    EnergyPerBeat {
+        weight: half * weight,
+        cord: half * cord,
+        bearings: half * bearings,
+        meshes: half * meshes,
+        drop_and_impact: half * ledger.impact_j,
+        faces: half * ledger.faces_j,
+        recoil: half * recoil,
+        air: half * ledger.air_j,
+        suspension: half * ledger.suspension_j,
+        residual: half * residual,
+    }
+}
+
+/// Drive of the design in its own measure: kg or N m.
+#[must_use]
+pub fn own_drive(design: &Design, built: &Built) -> Option<f64> {
+    match (&built.mechanism.escapement, &design.drive) {
+        (EscapementModel::IdealTorque(torque), _) => Some(torque.torque_n_m),
+        (EscapementModel::IdealKick(_), _) => None,
+        (EscapementModel::Contact(_), Some(DriveDesign::Weight(weight))) => Some(weight.weight_kg),
+        (EscapementModel::Contact(_), Some(DriveDesign::Lumped(lumped))) => Some(lumped.escape_torque_n_m),
+        (EscapementModel::Contact(_), None) => None,
+    }
+}
+
+fn least(design: &Design, built: &Built, landscape: &Landscape, notes: &mut Vec<String>) -> Option<LeastDrive> {
+    let Some(drivable) = Drivable::of(built) else {
+        notes.push("a kick has no drive torque: least torque and weight have no meaning".to_owned());
+        return None;
+    };
+    let own = own_drive(design, built).filter(|&drive| drive > 0.0).unwrap_or(1e-3);
+    let with = |drive: f64| drivable.clock(drive);
+    let Some(bare) = least_drive(&with, own) else {
+        notes.push("no drive up to a thousand times the present one keeps the clock going".to_owned());
+        return None;
+    };
+    let going = landscape.stable.first().map(|point| (own, *point)).or_else(|| {
+        let drive = 1.2 * bare;
+        Some((drive, super::least::stable_point(&with(drive), 0.05)?))
+    });
+    let with_margin = going.and_then(|going| least_drive_with_margin(&with, bare, going, design.margin_rad));
+    if with_margin.is_none() {
+        notes.push("no drive was found whose swing clears the escaping arc by the asked margin".to_owned());
+    }
+    Some(LeastDrive { bare, with_margin, torque_n_m: drivable.torque_n_m(bare) })
+}
+
+fn run_time_of(design: &Design, built: &Built, steady: Option<&Steady>) -> Option<RunTime> {
+    let Some(DriveDesign::Weight(weight)) = &design.drive else { return None };
+    let prepared = built.prepared_drive.as_ref()?;
+    let teeth = built.outlines.as_ref()?.teeth;
+    let period = built
+        .train
+        .as_ref()
+        .and_then(|train| train.train_period_s)
+        .or_else(|| steady.map(|steady| steady.measured.period_s))?;
+    Some(run_time(weight, drum_turns_per_hour(period, teeth, prepared.drum_to_escape())))
+}
+
+fn remark(design: &Design, built: &Built, steady: Option<&Steady>, notes: &mut Vec<String>) {
+    if !matches!(design.drive, Some(DriveDesign::Weight(_))) {
+        notes.push(
+            "no weight in the scenario: weight keys and run time are null, the least torque stands in".to_owned(),
+        );
+    }
+    if built.train.as_ref().and_then(|train| train.train_period_s).is_none() {
+        notes.push("no train with a minute hand in the scenario: the rate is null".to_owned());
+    }
+    if built.action.is_none() {
+        notes.push("an ideal escapement has no pallets: the action is null".to_owned());
+    }
+    if steady.is_none() {
+        notes.push("without a steady swing its amplitude, period, rate and ledger are null".to_owned());
+    }
+    if let Some(report) = &built.pendulum {
+        notes.extend(report.warnings.iter().cloned());
+    }
+    if let Some(report) = &built.train {
+        notes.extend(report.warnings.iter().cloned());
+        if let Some(warning) = report.train_period_s.and_then(|period| {
+            let natural = crate::clock::pendulum::small_swing_period_s(&built.mechanism.pendulum)?;
+            crate::clock::train::period_mismatch_warning(period, natural)
+        }) {
+            notes.push(warning);
+        }
+    }
+    if let Some(warning) = built.drive.as_ref().and_then(|report| report.winding.warning.clone()) {
+        notes.push(warning);
+    }
+}

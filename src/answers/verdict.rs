@@ -1,0 +1,132 @@
+//! The verdict: does the clock, let go as its maker says, end in a limit cycle, and if not why.
+
+use crate::dynamics::StopReason;
+
+use super::clock::{Clock, Failure, Passage};
+use super::cycle::{FixedPoint, Probe, scan, stable_points};
+
+/// Why a clock stops.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Reason {
+    /// The push is too small, or the swing too short, for a single tooth to get past.
+    NeverUnlocks,
+    /// It ticks for a while, its swing dying away.
+    LosesAmplitude,
+    /// Tooth and pallet wedge or foul.
+    Jams,
+    /// Teeth slip past without being held.
+    RunsAway,
+}
+
+/// What a start ends in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Verdict {
+    /// In a limit cycle.
+    KeepsGoing(FixedPoint),
+    /// It keeps ticking, but its swing does not settle on one amplitude: least and largest right amplitude, rad.
+    Wanders(f64, f64),
+    /// It stops.
+    Stops(Reason, Option<Failure>),
+}
+
+/// The whole landscape of starts at one drive.
+#[derive(Debug, Clone)]
+pub struct Landscape {
+    /// Probed starts.
+    pub probes: Vec<Probe>,
+    /// Stable fixed points, by rising amplitude.
+    pub stable: Vec<FixedPoint>,
+}
+
+/// Probes all starts and finds the stable points.
+#[must_use]
+pub fn landscape(clock: &Clock<'_>) -> Landscape {
+    let probes = scan(clock);
+    let stable = stable_points(clock, &probes);
+    Landscape { probes, stable }
+}
+
+/// Periods after which a swing that has neither settled nor stopped is said to wander.
+const MOST_PERIODS: usize = 20_000;
+
+/// The verdict for a start from `start_rad`; `None`: for a push as large as need be.
+///
+/// With a start the return map is followed until the swing lies between its start and a stable point to which it is
+/// monotonically drawn, or fails.
+#[must_use]
+pub fn verdict(clock: &Clock<'_>, landscape: &Landscape, start_rad: Option<f64>) -> Verdict {
+    let (right, left) = clock.escaping_arcs_rad();
+    let Some(start) = start_rad else {
+        return match landscape.stable.first() {
+            Some(point) => Verdict::KeepsGoing(*point),
+            None => follow(clock, landscape, 1.5 * right.max(left).max(0.01)),
+        };
+    };
+    follow(clock, landscape, start)
+}
+
+fn follow(clock: &Clock<'_>, landscape: &Landscape, start_rad: f64) -> Verdict {
+    let mut here = start_rad;
+    let mut recent = (f64::INFINITY, f64::NEG_INFINITY);
+    let mut ticked = false;
+    for period in 0..MOST_PERIODS {
+        match clock.passage(here) {
+            Passage::Failed(failure) => {
+                return Verdict::Stops(reason_of(&failure, ticked, here > start_rad), Some(failure));
+            }
+            Passage::Returned(back) => {
+                ticked = true;
+                let next = back.right_rad;
+                if let Some(point) = drawn_to(landscape, here, next) {
+                    return Verdict::KeepsGoing(point);
+                }
+                if period + 200 > MOST_PERIODS {
+                    recent = (recent.0.min(next), recent.1.max(next));
+                }
+                here = next;
+            }
+        }
+    }
+    Verdict::Wanders(recent.0, recent.1)
+}
+
+/// The stable point to which a swing is drawn: within a hundredth of it and closing in.
+fn drawn_to(landscape: &Landscape, here: f64, next: f64) -> Option<FixedPoint> {
+    let point =
+        landscape.stable.iter().min_by(|a, b| (a.right_rad - next).abs().total_cmp(&(b.right_rad - next).abs()))?;
+    let closing = (next - point.right_rad).abs() < (here - point.right_rad).abs() || next == point.right_rad;
+    let near = (next - point.right_rad).abs() < 0.01 * point.right_rad;
+    // From above every start in between is drawn in: all of them lose. From below all gain.
+    let between = closing && monotone_between(landscape, next, point.right_rad);
+    let at_rest_there = here == next && (here - point.right_rad).abs() < 1e-10;
+    ((near && closing) || between || at_rest_there).then_some(*point)
+}
+
+/// Whether every probe between two amplitudes moves from the first towards the second.
+fn monotone_between(landscape: &Landscape, from: f64, to: f64) -> bool {
+    let towards = (to - from).signum();
+    landscape
+        .probes
+        .iter()
+        .filter(|probe| (probe.start_rad - from) * towards > 0.0 && (probe.start_rad - to) * towards < 0.0)
+        .all(|probe| probe.gain_rad.is_some_and(|gain| gain * towards > 0.0))
+}
+
+/// The reason behind a failure; `ticked`: at least one period went well before.
+fn reason_of(failure: &Failure, ticked: bool, grew: bool) -> Reason {
+    match failure {
+        Failure::NotUnlocked if !ticked => Reason::NeverUnlocks,
+        Failure::NotUnlocked => Reason::LosesAmplitude,
+        Failure::HalfBeat => Reason::LosesAmplitude,
+        Failure::Skipped => Reason::RunsAway,
+        Failure::Stopped(stop) => match stop.reason {
+            StopReason::AtRest if !ticked => Reason::NeverUnlocks,
+            StopReason::AtRest => Reason::LosesAmplitude,
+            StopReason::Wedged(_) | StopReason::BothPallets | StopReason::Fouled(_) => Reason::Jams,
+            StopReason::BeyondFaces if grew => Reason::RunsAway,
+            StopReason::BeyondFaces => Reason::Jams,
+            StopReason::Chatter => Reason::Jams,
+        },
+    }
+}
