@@ -38,10 +38,14 @@ pub fn stokes_sphere(radius_m: f64, layer_m: f64) -> StokesCoefficients {
 ///
 /// `radius_m` is `a` (above 0), `layer_m` is `d`. Source: Stokes 1851 as above, whose printed table it reproduces; the
 /// Bessel functions come from a library (Amos' algorithm, about 1e-14). For `m` below 1e-6 or above 1e6 the
-/// argument is held there, so that the result stays finite.
+/// argument is held there, so that the result stays finite; what is no number stays none.
 #[must_use]
 pub fn stokes_cylinder(radius_m: f64, layer_m: f64) -> StokesCoefficients {
     let m = (radius_m / (layer_m * std::f64::consts::SQRT_2)).clamp(1.0e-6, 1.0e6);
+    if m.is_nan() {
+        // The library takes no such argument.
+        return StokesCoefficients { added: m, damping: m };
+    }
     let z = Complex64::from_polar(2.0 * m, std::f64::consts::FRAC_PI_4);
     // Scaled by exp(z), which cancels in the ratio and keeps thick cylinders from underflow.
     let ratio = match (besselk_scaled(0.0, z), besselk_scaled(1.0, z)) {
