@@ -5,9 +5,11 @@
 //! limit cycle -> answers -> report. Each module uses only those above it in the list below.
 
 pub mod answers;
+pub mod cli;
 pub mod clock;
 pub mod dynamics;
 pub mod geometry;
 pub mod numerics;
+pub mod report;
 pub mod scenario;
 pub mod units;

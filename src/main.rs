@@ -1,3 +1,17 @@
 //! The command line of Beatwright.
 
-fn main() {}
+use std::process::ExitCode;
+
+use clap::Parser as _;
+
+use beatwright::cli::{Cli, run};
+
+fn main() -> ExitCode {
+    match run(Cli::parse()) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            eprintln!("{failure}");
+            ExitCode::from(failure.exit_code)
+        }
+    }
+}

@@ -139,6 +139,7 @@ fn arbor(name: &str, pinion_teeth: Option<u32>, wheel_teeth: Option<u32>) -> Arb
 /// Drum 96 -> 12 minute 90 -> 12 third 96 -> 12 escape: 60 turns of the escape wheel an hour.
 fn seconds_train() -> Train {
     Train {
+        beat_s: None,
         arbors: vec![
             arbor("drum", None, Some(96)),
             arbor("minute", Some(12), Some(90)),

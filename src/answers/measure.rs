@@ -1,7 +1,7 @@
 //! One period on the limit cycle, measured: times, amplitudes, ledger.
 
 use crate::dynamics::ledger::{Ledger, LedgerKeeper};
-use crate::dynamics::observe::{Observer, Unwatched};
+use crate::dynamics::observe::{Observer, Pallet, Unwatched};
 use crate::dynamics::trace::Trace;
 
 use super::clock::{Clock, Failure};
@@ -23,6 +23,25 @@ pub struct Measured {
     pub stored_gain_j: f64,
     /// Samples and ticks, if asked for.
     pub trace: Option<Trace>,
+}
+
+impl Measured {
+    /// Times from the fall on the entry pallet to that on the exit pallet and on to the next on the entry pallet, s; `None`
+    /// without a trace or where a pallet is not struck in the locking part. The heaviest blow on each pallet is the tick.
+    #[must_use]
+    pub fn tick_intervals_s(&self) -> Option<[f64; 2]> {
+        let ticks = &self.trace.as_ref()?.ticks;
+        let heaviest = |pallet| {
+            ticks
+                .iter()
+                .filter(|tick| tick.pallet == pallet)
+                .max_by(|a, b| a.loss_j.total_cmp(&b.loss_j))
+                .map(|tick| tick.time_s)
+        };
+        let (entry, exit) = (heaviest(Pallet::Entry)?, heaviest(Pallet::Exit)?);
+        let to_exit = (exit - entry).rem_euclid(self.period_s);
+        Some([to_exit, self.period_s - to_exit])
+    }
 }
 
 /// Measures the period after a first one from `start_rad`, which brings the motion onto the cycle itself.

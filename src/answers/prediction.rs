@@ -282,19 +282,5 @@ fn remark(design: &Design, built: &Built, steady: Option<&Steady>, notes: &mut V
     if steady.is_none() {
         notes.push("without a steady swing its amplitude, period, rate and ledger are null".to_owned());
     }
-    if let Some(report) = &built.pendulum {
-        notes.extend(report.warnings.iter().cloned());
-    }
-    if let Some(report) = &built.train {
-        notes.extend(report.warnings.iter().cloned());
-        if let Some(warning) = report.train_period_s.and_then(|period| {
-            let natural = crate::clock::pendulum::small_swing_period_s(&built.mechanism.pendulum)?;
-            crate::clock::train::period_mismatch_warning(period, natural)
-        }) {
-            notes.push(warning);
-        }
-    }
-    if let Some(warning) = built.drive.as_ref().and_then(|report| report.winding.warning.clone()) {
-        notes.push(warning);
-    }
+    notes.extend(built.notes());
 }

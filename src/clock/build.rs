@@ -2,16 +2,16 @@
 
 use crate::geometry::{ContactCurve, CurveError};
 
-use super::action::{Action, ActionError, read_action};
+use super::action::{Action, ActionError, PalletAction, read_action};
 use super::air::{Air, air_at};
 use super::design::{Design, DriveDesign, EscapementDesign, PendulumDesign, Train, WeightDrive};
 use super::drive::{DriveError, PreparedDrive, lumped_drive};
 use super::drive_report::{DriveReport, drive_report};
 use super::escapement::{EscapementOutlines, FamilyError, dead_beat, recoil_anchor};
 use super::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
-use super::pendulum::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts};
+use super::pendulum::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts, small_swing_period_s};
 use super::place::{PlaceError, gravity_m_s2};
-use super::train::{TrainError, TrainReport, train_report};
+use super::train::{TrainError, TrainReport, period_mismatch_warning, train_report};
 
 /// Why a design cannot be built, with the part of the design that is to blame.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -71,6 +71,55 @@ pub struct Built {
     pub outlines: Option<EscapementOutlines>,
     /// Its action.
     pub action: Option<Action>,
+}
+
+impl Built {
+    /// What the maker should look at: warnings of pendulum, train, drive and action.
+    #[must_use]
+    pub fn notes(&self) -> Vec<String> {
+        let mut notes = Vec::new();
+        if let Some(report) = &self.pendulum {
+            notes.extend(report.warnings.iter().cloned());
+        }
+        if let Some(report) = &self.train {
+            notes.extend(report.warnings.iter().cloned());
+            let natural = small_swing_period_s(&self.mechanism.pendulum);
+            notes.extend(
+                report
+                    .train_period_s
+                    .zip(natural)
+                    .and_then(|(required, natural)| period_mismatch_warning(required, natural)),
+            );
+        }
+        notes.extend(self.drive.as_ref().and_then(|report| report.winding.warning.clone()));
+        if let Some(drive) = self.mechanism.drive
+            && !(drive.forward_n_m() > 0.0)
+        {
+            notes.push("friction takes all the torque of the drive: the escape wheel stands still".to_owned());
+        }
+        if let Some(action) = &self.action {
+            for (name, pallet) in [("entry", &action.entry), ("exit", &action.exit)] {
+                notes.extend(action_warnings(name, pallet));
+            }
+        }
+        notes
+    }
+}
+
+fn action_warnings(name: &str, pallet: &PalletAction) -> Vec<String> {
+    let mut warnings = Vec::new();
+    if pallet.lock_rad < 0.0 {
+        let depth = -pallet.lock_rad.to_degrees();
+        warnings
+            .push(format!("{name} pallet: a tooth falls {depth:.2} deg past the lock, straight onto the impulse face"));
+    }
+    if pallet.drop_rad < 0.0 {
+        warnings.push(format!("leaving the {name} pallet a tooth is already held by the other: no drop at all"));
+    }
+    if pallet.clearance_rad < 0.0 {
+        warnings.push(format!("the back of the {name} pallet fouls the tooth that has just left it"));
+    }
+    warnings
 }
 
 /// The design's mechanism with all reports.

@@ -287,6 +287,8 @@ pub struct Train {
     pub arbors: Vec<Arbor>,
     /// Index of the arbor that carries the minute hand.
     pub minute_arbor: Option<usize>,
+    /// Beat that the maker means the train for; `None` where the scenario states none.
+    pub beat_s: Option<f64>,
     /// Motion work from the minute hand's arbor to the hour hand: pairs (driver teeth, driven teeth).
     pub motion_work: Vec<(u32, u32)>,
     /// Pressure angle of the involute teeth.

@@ -10,6 +10,9 @@ const HOUR_HAND_RATIO: u128 = 12;
 /// Relative difference of required and natural period beyond which the hands would show nonsense.
 const PERIOD_MISMATCH: f64 = 0.03;
 
+/// Relative difference of stated and required beat that is only the rounding of what was written.
+const SAME_BEAT: f64 = 1e-6;
+
 /// Why a train is none.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TrainError {
@@ -65,6 +68,18 @@ pub enum TrainError {
         driver: u128,
         /// Product of the driven wheels' teeth.
         driven: u128,
+    },
+    /// The minute hand does not turn once an hour at the stated beat.
+    #[error(
+        "at a beat of {beat_s} s the tooth counts turn the minute hand {turns_per_hour} times an hour, not once; they require a beat of {required_s} s"
+    )]
+    MinuteHand {
+        /// Beat stated.
+        beat_s: f64,
+        /// Beat that the tooth counts require.
+        required_s: f64,
+        /// Turns of the minute hand at the stated beat.
+        turns_per_hour: f64,
     },
     /// A wheel's module is missing.
     #[error("the wheel of arbor `{arbor}` needs its module: bearing loads follow from its radius")]
@@ -160,6 +175,12 @@ pub fn train_report(train: &Train, escape_teeth: Option<u32>) -> Result<TrainRep
         }
         _ => None,
     };
+    if let (Some(beat_s), Some(period_s)) = (train.beat_s, train_period_s) {
+        let required_s = 0.5 * period_s;
+        if (beat_s / required_s - 1.0).abs() > SAME_BEAT {
+            return Err(TrainError::MinuteHand { beat_s, required_s, turns_per_hour: required_s / beat_s });
+        }
+    }
     let warnings = warnings(train, &meshes);
     let drum_to_escape = ratios.first().copied().unwrap_or(1.0);
     Ok(TrainReport { arbors, meshes, drum_to_escape, train_period_s, hour_hand_ratio, warnings })

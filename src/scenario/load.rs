@@ -196,19 +196,31 @@ impl Scenario {
     /// or number. Where the path or its end is absent, the place of the innermost table that is there.
     #[must_use]
     pub fn locate(&self, path: &str) -> Span {
+        self.walk(path).0
+    }
+
+    /// Whether there is a value at a dotted path.
+    #[must_use]
+    pub fn has(&self, path: &str) -> bool {
+        self.walk(path).1
+    }
+
+    /// Place of the last step of a path that is there, and whether all are.
+    fn walk(&self, path: &str) -> (Span, bool) {
         let mut span = Span { source: Sources::FILE, start: 0, end: 0 };
         let steps = path_steps(path).unwrap_or_default();
         let mut steps = steps.iter().map(|step| step.name.as_str());
         let mut node: Option<&Node> = steps.next().and_then(|name| self.tree.get(name)).map(|entry| &entry.node);
         while let Some(here) = node {
             span = here.span;
-            node = steps.next().and_then(|name| match &here.value {
+            let Some(name) = steps.next() else { return (span, true) };
+            node = match &here.value {
                 Value::Table(table) => table.get(name).map(|entry| &entry.node),
                 Value::Array(items) => element_index(items, name).map(|index| &items[index]),
                 _ => None,
-            });
+            };
         }
-        span
+        (span, false)
     }
 
     /// A problem at the value of a dotted path, for what only a later step can tell.

@@ -1,6 +1,7 @@
 //! Scenario files: reads TOML with the place of every value, applies overrides, and fills a `Design` or tells every
 //! problem at its place.
 
+mod blame;
 mod load;
 mod nearest;
 mod overrides;

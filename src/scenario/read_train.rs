@@ -24,6 +24,7 @@ const DEFAULT_NEXT_RAD: f64 = std::f64::consts::FRAC_PI_2;
 
 const PRESSURE_ANGLE: Allowed =
     Allowed::Between(std::f64::consts::PI / 36.0, std::f64::consts::FRAC_PI_4, "from 5 deg to 45 deg");
+const BEAT: Allowed = Allowed::Between(0.01, 100.0, "from 0.01 s to 100 s");
 const MODULE: Allowed = Allowed::Between(1e-5, 0.1, "from 0.01 mm to 100 mm");
 
 /// The train; `Some(None)` where the scenario has none.
@@ -42,6 +43,7 @@ pub(super) fn read_train(
     let mut train = root.section("train")?;
     let pressure_angle = train.quantity_or("pressure_angle", Kind::Angle, PRESSURE_ANGLE, DEFAULT_PRESSURE_ANGLE_RAD);
     let tooth_friction = train.number("tooth_friction", FRICTION);
+    let beat = if train.has("beat") { train.quantity("beat", Kind::Time, BEAT).map(Some) } else { Some(None) };
     let sections = train.list("arbor");
     let count = sections.len();
     if !(2..=MOST_ARBORS).contains(&count) {
@@ -67,6 +69,7 @@ pub(super) fn read_train(
     Some(Some(Train {
         arbors: all_read.then_some(arbors)?,
         minute_arbor,
+        beat_s: beat?,
         motion_work,
         pressure_angle_rad: pressure_angle?,
         tooth_friction: tooth_friction?,

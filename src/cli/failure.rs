@@ -1,0 +1,46 @@
+//! What ends the program early, and with which exit code.
+
+use std::fmt;
+
+use crate::scenario::{LoadError, Problems};
+
+/// A failure with its exit code.
+#[derive(Debug)]
+pub struct Failure {
+    /// 1 numeric failure or unwritable output, 2 bad file or arguments.
+    pub exit_code: u8,
+    text: String,
+}
+
+impl Failure {
+    pub(super) fn numeric(text: String) -> Self {
+        Self { exit_code: 1, text }
+    }
+
+    pub(super) fn arguments(text: String) -> Self {
+        Self { exit_code: 2, text }
+    }
+
+    pub(super) fn problems(problems: &Problems) -> Self {
+        Self { exit_code: 2, text: problems.render(coloured()) }
+    }
+
+    pub(super) fn unreadable(error: LoadError) -> Self {
+        match error {
+            LoadError::Problems(problems) => Self::problems(&problems),
+            other => Self { exit_code: 2, text: other.to_string() },
+        }
+    }
+}
+
+/// Whether standard error is a terminal that wants colour (the NO_COLOR convention).
+fn coloured() -> bool {
+    use std::io::IsTerminal as _;
+    std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(self.text.trim_end())
+    }
+}

@@ -1,0 +1,127 @@
+//! `inspect`: everything that needs no motion.
+
+use serde::Serialize;
+
+use crate::clock::action::recoil_rad;
+use crate::clock::build::{Built, build};
+use crate::clock::design::{Design, DriveDesign};
+use crate::clock::drive_report::{RunTime, run_time};
+use crate::clock::mechanism::EscapementModel;
+use crate::clock::train::drum_turns_per_hour;
+use crate::report::results::{ActionKeys, PalletKeys};
+use crate::report::tables;
+use crate::scenario::load;
+
+use super::Common;
+use super::failure::Failure;
+
+#[derive(Serialize)]
+struct Inspection {
+    name: String,
+    train_period_s: Option<f64>,
+    hour_hand_ratio: Option<f64>,
+    small_swing_period_s: Option<f64>,
+    nut_s_per_day_per_turn: Option<f64>,
+    escape_torque_n_m: Option<f64>,
+    escape_friction_torque_n_m: Option<f64>,
+    escape_torque_backward_n_m: Option<f64>,
+    escape_inertia_kg_m2: Option<f64>,
+    run_time_days: Option<f64>,
+    arbors: Vec<ArborKeys>,
+    action: Option<ActionKeys>,
+    notes: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct ArborKeys {
+    name: String,
+    turns_per_hour: Option<f64>,
+    torque_n_m: Option<f64>,
+    bearing_load_n: Option<f64>,
+    bearing_loss_share: Option<f64>,
+    mesh_loss_share: Option<f64>,
+}
+
+pub(super) fn run(common: &Common) -> Result<(), Failure> {
+    let scenario = load(&common.scenario, &common.set).map_err(Failure::unreadable)?;
+    let built = build(&scenario.design)
+        .map_err(|error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])))?;
+    let inspection = inspect(&scenario.design, &built);
+    if common.json {
+        let text = serde_json::to_string_pretty(&inspection).map_err(|error| Failure::numeric(error.to_string()))?;
+        println!("{text}");
+        return Ok(());
+    }
+    println!("{}\n", scenario.design.name);
+    print!("{}", tables::train_table(&scenario.design, &built));
+    if let Some(run) = run_of(&scenario.design, &built) {
+        print!("{}", tables::run_table(&run));
+    }
+    println!("\n{}", tables::escape_table(&built));
+    println!("{}", tables::pendulum_table(&built));
+    if let Some(action) = &inspection.action {
+        println!("{}", tables::action_table(action));
+    }
+    print!("{}", tables::cautions(&scenario.design, &built));
+    if !common.quiet {
+        for note in &inspection.notes {
+            eprintln!("note: {note}");
+        }
+    }
+    Ok(())
+}
+
+fn inspect(design: &Design, built: &Built) -> Inspection {
+    let drive = built.mechanism.drive;
+    let arbors = built.train.as_ref().map_or_else(Vec::new, |train| {
+        train
+            .arbors
+            .iter()
+            .enumerate()
+            .map(|(index, arbor)| {
+                let losses = built.drive.as_ref().and_then(|drive| drive.arbors.get(index));
+                ArborKeys {
+                    name: arbor.name.clone(),
+                    turns_per_hour: arbor.turns_per_hour,
+                    torque_n_m: losses.map(|losses| losses.torque_n_m),
+                    bearing_load_n: losses.map(|losses| losses.bearing_load_n),
+                    bearing_loss_share: losses.map(|losses| losses.bearing_loss_share),
+                    mesh_loss_share: losses.and_then(|losses| losses.mesh_loss_share),
+                }
+            })
+            .collect()
+    });
+    Inspection {
+        name: design.name.clone(),
+        train_period_s: built.train.as_ref().and_then(|train| train.train_period_s),
+        hour_hand_ratio: built.train.as_ref().and_then(|train| train.hour_hand_ratio).map(|ratio| ratio as f64),
+        small_swing_period_s: crate::clock::pendulum::small_swing_period_s(&built.mechanism.pendulum),
+        nut_s_per_day_per_turn: built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
+        escape_torque_n_m: drive.map(|drive| drive.torque_n_m()),
+        escape_friction_torque_n_m: drive.map(|drive| drive.friction_forward_n_m),
+        escape_torque_backward_n_m: drive.map(|drive| drive.backward_n_m()),
+        escape_inertia_kg_m2: drive.map(|drive| drive.inertia_kg_m2),
+        run_time_days: run_of(design, built).map(|run| run.run_time_s / crate::clock::SECONDS_PER_DAY),
+        arbors,
+        action: action_at_start(design, built),
+        notes: built.notes(),
+    }
+}
+
+/// The action, recoil at the start arc.
+fn action_at_start(design: &Design, built: &Built) -> Option<ActionKeys> {
+    let (action, EscapementModel::Contact(contact)) = (built.action?, &built.mechanism.escapement) else { return None };
+    let start = design.start_arc_rad.unwrap_or(action.entry.landing_rad);
+    Some(ActionKeys {
+        entry: PalletKeys::of(&action.entry, recoil_rad(&contact.entry, &action.entry, start)),
+        exit: PalletKeys::of(&action.exit, recoil_rad(&contact.exit, &action.exit, start)),
+    })
+}
+
+fn run_of(design: &Design, built: &Built) -> Option<RunTime> {
+    let Some(DriveDesign::Weight(weight)) = &design.drive else { return None };
+    let period = built.train.as_ref()?.train_period_s?;
+    let turns =
+        drum_turns_per_hour(period, built.outlines.as_ref()?.teeth, built.prepared_drive.as_ref()?.drum_to_escape());
+    Some(run_time(weight, turns))
+}

@@ -1,0 +1,92 @@
+//! The command line: what was typed, checked and handed on.
+
+mod failure;
+mod inspect;
+mod new;
+mod output;
+mod predict;
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+pub use failure::Failure;
+
+/// Tells the designer of a weight-driven pendulum clock, before a part is made, whether the clock keeps going, on how
+/// little weight, how long between windings and how fast it runs.
+#[derive(Debug, Parser)]
+#[command(name = "beatwright", version, about, max_term_width = 110)]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Write a commented scenario to start from; it predicts as it is.
+    New {
+        /// File to write; an existing one is left alone.
+        file: PathBuf,
+    },
+    /// Train, beat, torque at every arbor, run time, action of both pallets: everything that needs no motion.
+    Inspect {
+        #[command(flatten)]
+        common: Common,
+    },
+    /// Will it keep going? Verdict, amplitude, rate, least weight, run time, where the energy goes; with plots.
+    Predict {
+        #[command(flatten)]
+        common: Common,
+        /// Also let the clock run for so many days beat by beat, from its start arc, and set that beside the limit cycle.
+        #[arg(long, value_name = "DAYS")]
+        days: Option<f64>,
+    },
+}
+
+/// What all commands on a scenario take.
+#[derive(Debug, Args)]
+struct Common {
+    /// Scenario file (TOML).
+    scenario: PathBuf,
+    /// Set a value of the scenario, in the file's own syntax: --set 'drive.weight="3 kg"' (repeatable).
+    #[arg(long = "set", value_name = "PATH=VALUE")]
+    set: Vec<String>,
+    /// Print the results as JSON to standard output and nothing else there; files are written only with --out.
+    #[arg(long)]
+    json: bool,
+    /// Folder for plots, results.json and CSV [default: notebooks-out/<name of the scenario file>].
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Threads to use [default: all].
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    threads: Option<u16>,
+    /// No notes or progress on standard error.
+    #[arg(long)]
+    quiet: bool,
+}
+
+/// Runs what was typed.
+///
+/// # Errors
+/// [`Failure`] with its exit code.
+pub fn run(cli: Cli) -> Result<(), Failure> {
+    match cli.command {
+        Command::New { file } => new::run(&file),
+        Command::Inspect { common } => {
+            set_threads(&common)?;
+            inspect::run(&common)
+        }
+        Command::Predict { common, days } => {
+            set_threads(&common)?;
+            predict::run(&common, days)
+        }
+    }
+}
+
+fn set_threads(common: &Common) -> Result<(), Failure> {
+    let Some(threads) = common.threads else { return Ok(()) };
+    rayon::ThreadPoolBuilder::new()
+        .num_threads(usize::from(threads))
+        .build_global()
+        .map_err(|error| Failure::numeric(format!("cannot start {threads} threads: {error}")))
+}

@@ -1,0 +1,56 @@
+//! Files of a command: all of them or none.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use super::Common;
+use super::failure::Failure;
+
+/// A file to be written: name and content.
+pub(super) struct OutputFile {
+    pub name: String,
+    pub content: String,
+}
+
+/// Folder for the results: `--out`, or by the scenario's file name; `None` where nothing is to be written.
+pub(super) fn folder(common: &Common) -> Option<PathBuf> {
+    match (&common.out, common.json) {
+        (Some(out), _) => Some(out.clone()),
+        (None, true) => None,
+        (None, false) => {
+            let stem = common.scenario.file_stem().unwrap_or_default();
+            Some(Path::new("notebooks-out").join(stem))
+        }
+    }
+}
+
+/// Writes all files into `folder`: first under passing names, then all renamed, so that none is left half written.
+pub(super) fn write_all(folder: &Path, files: &[OutputFile]) -> Result<(), Failure> {
+    let cannot = |path: &Path, error: std::io::Error| {
+        Failure::numeric(format!("cannot write to {}: {error}; choose another folder with --out", path.display()))
+    };
+    fs::create_dir_all(folder).map_err(|error| cannot(folder, error))?;
+    let mut written: Vec<(PathBuf, PathBuf)> = Vec::new();
+    let discard = |written: &[(PathBuf, PathBuf)]| {
+        for (passing, _) in written {
+            let _ = fs::remove_file(passing);
+        }
+    };
+    for file in files {
+        let passing = folder.join(format!(".{}.part", file.name));
+        let result = fs::write(&passing, &file.content);
+        written.push((passing, folder.join(&file.name)));
+        if let Err(error) = result {
+            discard(&written);
+            return Err(cannot(folder, error));
+        }
+    }
+    for index in 0..written.len() {
+        let (passing, place) = &written[index];
+        if let Err(error) = fs::rename(passing, place) {
+            discard(&written[index..]);
+            return Err(cannot(place, error));
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,140 @@
+//! `predict`: the main job.
+
+use serde::Serialize;
+
+use crate::answers::clock::Clock;
+use crate::answers::measure::run_long;
+use crate::answers::prediction::{PredictError, Prediction, predict};
+use crate::clock::design::Design;
+use crate::dynamics::observe::Unwatched;
+use crate::report::results::{Results, action_keys, results};
+use crate::report::tables;
+use crate::scenario::{Scenario, load};
+
+use super::Common;
+use super::failure::Failure;
+use super::output::{OutputFile, folder, write_all};
+
+/// Longest plain run, days; a year.
+const LONGEST_RUN_DAYS: f64 = 366.0;
+
+#[derive(Serialize)]
+struct WithRun<'r> {
+    #[serde(flatten)]
+    results: &'r Results,
+    scenario: Provenance<'r>,
+    plain_run: Option<PlainRun>,
+}
+
+/// Where the numbers come from.
+#[derive(Serialize)]
+struct Provenance<'r> {
+    file: &'r str,
+    hash: &'r str,
+    overrides: &'r [String],
+    version: &'static str,
+}
+
+/// A clock let run beat by beat.
+#[derive(Serialize)]
+struct PlainRun {
+    days: f64,
+    periods: usize,
+    end_semi_arc_right_deg: Option<f64>,
+    end_semi_arc_left_deg: Option<f64>,
+    mean_period_s: Option<f64>,
+    stopped: bool,
+}
+
+pub(super) fn run(common: &Common, days: Option<f64>) -> Result<(), Failure> {
+    if let Some(days) = days
+        && !(days > 0.0 && days <= LONGEST_RUN_DAYS)
+    {
+        return Err(Failure::arguments(format!("--days {days}: give a number above 0 and up to {LONGEST_RUN_DAYS}")));
+    }
+    let scenario = load(&common.scenario, &common.set).map_err(Failure::unreadable)?;
+    let prediction = predict(&scenario.design).map_err(|error| match error {
+        PredictError::Build(error) => Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])),
+        other => Failure::numeric(other.to_string()),
+    })?;
+    let found = results(&scenario.design, &prediction);
+    let plain_run = days.and_then(|days| plain_run(&scenario.design, &prediction, days));
+    let whole = WithRun { results: &found, scenario: provenance(&scenario), plain_run };
+    let json = serde_json::to_string_pretty(&whole).map_err(|error| Failure::numeric(error.to_string()))?;
+    if let Some(folder) = folder(common) {
+        let mut files = vec![OutputFile { name: "results.json".to_owned(), content: format!("{json}\n") }];
+        files.extend(pictures(&scenario.design, &prediction));
+        write_all(&folder, &files)?;
+        if !common.json && !common.quiet {
+            eprintln!("wrote {} files to {}", files.len(), folder.display());
+        }
+    }
+    if common.json {
+        println!("{json}");
+        return Ok(());
+    }
+    print_tables(&scenario.design, &prediction, &whole);
+    if !common.quiet {
+        for note in &found.notes {
+            eprintln!("note: {note}");
+        }
+    }
+    Ok(())
+}
+
+fn provenance(scenario: &Scenario) -> Provenance<'_> {
+    Provenance {
+        file: &scenario.file_name,
+        hash: &scenario.hash,
+        overrides: &scenario.overrides,
+        version: env!("CARGO_PKG_VERSION"),
+    }
+}
+
+fn pictures(_design: &Design, _prediction: &Prediction) -> Vec<OutputFile> {
+    Vec::new()
+}
+
+fn print_tables(design: &Design, prediction: &Prediction, whole: &WithRun<'_>) {
+    println!("{}", tables::verdict_table(whole.results));
+    if let Some(action) = action_keys(design, prediction) {
+        println!("{}", tables::action_table(&action));
+    }
+    if let Some(run) = &whole.plain_run {
+        println!(
+            "{}",
+            tables::plain_run_table(
+                run.days,
+                run.periods,
+                run.end_semi_arc_left_deg,
+                run.end_semi_arc_right_deg,
+                run.mean_period_s,
+                run.stopped
+            )
+        );
+    }
+    print!("{}", tables::cautions(design, &prediction.built));
+}
+
+/// The clock let go at its start arc (else a third beyond the escaping arc) and run beat by beat.
+fn plain_run(design: &Design, prediction: &Prediction, days: f64) -> Option<PlainRun> {
+    let clock = Clock::of(&prediction.built.mechanism)?;
+    let (right, left) = clock.escaping_arcs_rad();
+    let start = design.start_arc_rad.unwrap_or(1.3 * right.max(left).max(0.01));
+    let mut periods = 0;
+    let mut last = None;
+    let mut before_last = None;
+    let failure = run_long(&clock, start, days * crate::clock::SECONDS_PER_DAY, &mut Unwatched, |record| {
+        periods += 1;
+        before_last = last;
+        last = Some(record);
+    });
+    Some(PlainRun {
+        days,
+        periods,
+        end_semi_arc_right_deg: last.map(|record| record.right_rad.to_degrees()),
+        end_semi_arc_left_deg: last.map(|record| record.left_rad.to_degrees()),
+        mean_period_s: last.map(|record| record.time_s / periods as f64),
+        stopped: failure.is_some(),
+    })
+}

@@ -1,0 +1,137 @@
+//! The place in the scenario that is to blame where a design reads well but cannot be built.
+
+use crate::clock::build::BuildError;
+use crate::clock::drive::DriveError;
+use crate::clock::escapement::FamilyError;
+use crate::clock::pendulum::PendulumError;
+use crate::clock::train::TrainError;
+
+use super::load::Scenario;
+use super::problem::Problem;
+
+impl Scenario {
+    /// The problem behind a build error, at the key that can mend it.
+    #[must_use]
+    pub fn problem_of(&self, error: &BuildError) -> Problem {
+        let (path, code, help) = match error {
+            BuildError::Place(_) => {
+                ("place".to_owned(), "impossible_place", "give values met on earth, indoors".to_owned())
+            }
+            BuildError::Pendulum(error) => pendulum(error),
+            BuildError::Train(error) => train(error),
+            BuildError::Drive(DriveError::Train(error)) => train(error),
+            BuildError::Drive(DriveError::NoPulley { .. }) => {
+                ("drive.falls".to_owned(), "no_pulley", "add [drive.pulley], or set falls = 1".to_owned())
+            }
+            BuildError::Drive(DriveError::PulleyHolds) => (
+                "drive.pulley".to_owned(),
+                "pulley_holds",
+                "a larger pulley, a thinner pivot or less friction".to_owned(),
+            ),
+            BuildError::Drive(DriveError::NotPositive { .. }) => {
+                ("drive".to_owned(), "impossible_value", "give a value above 0".to_owned())
+            }
+            BuildError::Family(error) => self.family(error),
+            BuildError::Curve { pallet, .. } => (
+                self.pallet_path(pallet),
+                "pallets_never_touch",
+                "bring the arbors closer or the pallet further into the wheel".to_owned(),
+            ),
+            BuildError::Action(_) => (
+                self.escapement_path(""),
+                "no_action",
+                "each pallet must let a tooth go within the swing and the other catch the next".to_owned(),
+            ),
+            BuildError::NoDrive => {
+                ("drive".to_owned(), "no_drive", "add [drive] with a weight, or [drive.lumped]".to_owned())
+            }
+            BuildError::NoTrain => ("drive".to_owned(), "no_train", "add [train], or give [drive.lumped]".to_owned()),
+        };
+        self.problem_at(&path, code, error.to_string(), help)
+    }
+
+    fn escapement_path(&self, key: &str) -> String {
+        let kind = ["dead_beat", "recoil_anchor", "outline"]
+            .into_iter()
+            .find(|kind| self.has(&format!("escapement.{kind}")))
+            .unwrap_or("");
+        [&format!("escapement.{kind}"), key]
+            .iter()
+            .filter(|part| !part.is_empty())
+            .copied()
+            .fold(String::new(), |path, part| if path.is_empty() { part.to_string() } else { format!("{path}.{part}") })
+    }
+
+    fn pallet_path(&self, pallet: &str) -> String {
+        if self.has("escapement.outline") { format!("escapement.outline.{pallet}") } else { self.escapement_path("") }
+    }
+
+    fn family(&self, error: &FamilyError) -> (String, &'static str, String) {
+        let (key, help) = match error {
+            FamilyError::NotPositive { .. } | FamilyError::Negative { .. } => ("", "give a value in the range named"),
+            FamilyError::SpacesNotHalf { .. } | FamilyError::EmbracesHalf { .. } => {
+                ("spaces", "6.5, 7.5 or 8.5 are usual for 30 teeth")
+            }
+            FamilyError::DropTooLarge { .. } => ("drop", "a fifth to a third of half a pitch is usual"),
+            FamilyError::ArborInsideWheel { .. } | FamilyError::WheelCannotDrive { .. } => {
+                ("centre_distance", "leave centre_distance out to have the tangent one")
+            }
+            FamilyError::ToothDeeperThanWheel { .. } | FamilyError::ToothTooShallow { .. } => {
+                ("tooth.depth", "change the tooth's depth, or face_length")
+            }
+            FamilyError::FaceMissesRoot { .. } | FamilyError::TeethMerge { .. } | FamilyError::ToothHasNoBody => {
+                ("tooth", "change the tooth as said")
+            }
+            FamilyError::TipWiderThanDrop { .. } => ("tooth.tip_width", "a narrower tip, or more drop"),
+            FamilyError::FaceTooLong { .. } => ("face_length", "shorten it"),
+            FamilyError::UndercutTooSmall { .. } => ("tooth.undercut", "lean the front of the tooth back further"),
+            FamilyError::HitsToothAhead { .. } | FamilyError::HitsToothBehind { .. } => {
+                ("tooth", "see the ways out in the message; a shorter face_length often does")
+            }
+            FamilyError::Outline(_) => ("", "the plan leaves too little of tooth or pallet; less extreme figures"),
+        };
+        (self.escapement_path(key), "impossible_escapement", help.to_owned())
+    }
+}
+
+fn pendulum(error: &PendulumError) -> (String, &'static str, String) {
+    let (path, help) = match error {
+        PendulumError::NoModulus { .. } | PendulumError::SpringDidNotSettle => {
+            ("pendulum.suspension", "check the suspension's material and sizes")
+        }
+        PendulumError::LensTooThick { .. } => ("pendulum.bob", "a lens is at most as thick as its diameter"),
+        _ => ("pendulum", "check the sizes, masses and depths of its parts"),
+    };
+    (path.to_owned(), "impossible_pendulum", help.to_owned())
+}
+
+fn train(error: &TrainError) -> (String, &'static str, String) {
+    let arbor_key = |arbor: &str, key: &str| format!("train.arbor.{arbor}.{key}");
+    let (path, code, help): (String, _, &str) = match error {
+        TrainError::TooFewArbors { .. } => ("train.arbor".to_owned(), "train_open", "add the missing arbors"),
+        TrainError::MissingGear { arbor, gear } | TrainError::SurplusGear { arbor, gear } => {
+            (arbor_key(arbor, &format!("{gear}_teeth")), "train_open", "every mesh needs a wheel and a pinion")
+        }
+        TrainError::MissingModule { arbor } => (arbor_key(arbor, "module"), "missing_key", "give the wheel's module"),
+        TrainError::NoEscapeTeeth => ("escapement".to_owned(), "impossible_value", "give the escape wheel teeth"),
+        TrainError::NoSuchMinuteArbor { .. } | TrainError::MinuteHandOnEscapeArbor { .. } => {
+            ("train.hands.minute".to_owned(), "minute_hand", "name the arbor that turns once an hour")
+        }
+        TrainError::MinuteHand { .. } => (
+            "train.beat".to_owned(),
+            "minute_hand",
+            "change the tooth counts from the minute hand's arbor to the escape wheel, or the beat",
+        ),
+        TrainError::MotionWorkWithoutMinuteArbor => {
+            ("train.hands".to_owned(), "minute_hand", "add minute = \"name of the arbor\"")
+        }
+        TrainError::MotionWorkTeeth | TrainError::HourHand { .. } => {
+            ("train.hands.motion_work".to_owned(), "hour_hand", "[[12, 36], [10, 40]] gives 12, for one")
+        }
+        TrainError::PressureAngle { .. } => ("train.pressure_angle".to_owned(), "impossible_value", "20 deg is usual"),
+        TrainError::MeshHolds { .. } => {
+            ("train.tooth_friction".to_owned(), "impossible_value", "0.1 to 0.3 is usual for plastics and wood")
+        }
+    };
+    (path, code, help.to_owned())
+}
