@@ -94,8 +94,15 @@ impl Run<'_> {
     pub fn period(&mut self, observer: &mut impl Observer) -> Result<Period, Failure> {
         match self {
             Self::Ideal(motion) => {
+                let escaping = motion.escaping_arc_rad();
                 let left = motion.run_to_turning(observer).map_err(Failure::Stopped)?;
+                if -left.theta_rad < escaping {
+                    return Err(Failure::NotUnlocked);
+                }
                 let right = motion.run_to_turning(observer).map_err(Failure::Stopped)?;
+                if right.theta_rad < escaping {
+                    return Err(Failure::HalfBeat);
+                }
                 Ok(Period {
                     left_time_s: left.time_s,
                     left_rad: -left.theta_rad,
@@ -174,9 +181,7 @@ impl<'m> Clock<'m> {
     pub fn escaping_arcs_rad(&self) -> (f64, f64) {
         match self {
             Self::Contact { escapement, .. } => escaping_arcs_rad(escapement),
-            Self::Ideal { ideal: Ideal::Torque(torque), .. } => (torque.after_rad, torque.after_rad),
-            Self::Ideal { ideal: Ideal::Kick(kick), .. } => (kick.at_rad.abs(), kick.at_rad.abs()),
-            Self::Ideal { ideal: Ideal::Free, .. } => (0.0, 0.0),
+            Self::Ideal { ideal, .. } => (ideal.reach_rad(), ideal.reach_rad()),
         }
     }
 

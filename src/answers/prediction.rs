@@ -5,9 +5,10 @@ use crate::clock::action::{Action, recoil_rad};
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign};
 use crate::clock::drive_report::{RunTime, run_time};
-use crate::clock::mechanism::EscapementModel;
+use crate::clock::mechanism::{EscapementModel, PendulumModel};
 use crate::clock::train::drum_turns_per_hour;
-use crate::dynamics::ledger::Ledger;
+use crate::dynamics::ideal::{Ideal, IdealMotion};
+use crate::dynamics::ledger::{Ledger, LedgerKeeper};
 
 use super::clock::{Clock, Failure};
 use super::cycle::{FixedPoint, least_start_rad};
@@ -169,16 +170,31 @@ pub fn predict(design: &Design) -> Result<Prediction, PredictError> {
 fn steady(clock: &Clock<'_>, built: &Built, landscape: &Landscape, point: FixedPoint) -> Result<Steady, PredictError> {
     let measured = measure(clock, point.right_rad, Some(SAMPLES_PER_PERIOD))
         .map_err(|failure| PredictError::Measure { amplitude_rad: point.right_rad, failure })?;
-    let pendulum = clock.pendulum();
     let ledger = &measured.ledger;
-    let lost = ledger.air_j + ledger.suspension_j;
-    let mean = 0.5 * (measured.right_rad + measured.left_rad);
-    let q_factor = (lost > 0.0).then(|| std::f64::consts::TAU * pendulum.potential_j(mean) / lost);
+    let q_factor = q_factor(clock.pendulum(), 0.5 * (measured.right_rad + measured.left_rad));
     let train_period = built.train.as_ref().and_then(|train| train.train_period_s);
     let rate_s_per_day = train_period.map(|period| SECONDS_PER_DAY * (period / measured.period_s - 1.0));
     let energy = energy_per_beat(built, ledger, measured.stored_gain_j);
     let least_start_rad = least_start_rad(clock, &point, &landscape.probes);
     Ok(Steady { point, measured, rate_s_per_day, q_factor, energy, least_start_rad })
+}
+
+/// `2 pi` stored over lost per period of the pendulum alone at an amplitude: the losses that its damping would take along
+/// the undamped swing of that amplitude. `None` without damping.
+#[must_use]
+pub fn q_factor(pendulum: &PendulumModel, amplitude_rad: f64) -> Option<f64> {
+    let undamped = PendulumModel {
+        air_linear_n_m_s: 0.0,
+        suspension_linear_n_m_s: 0.0,
+        air_quadratic_n_m_s2: 0.0,
+        friction_torque_n_m: 0.0,
+        ..*pendulum
+    };
+    let mut swing = IdealMotion::start(&undamped, Ideal::Free, amplitude_rad).ok()?;
+    let mut keeper = LedgerKeeper::new(*pendulum);
+    swing.run_to_turning(&mut keeper).ok()?;
+    let lost_per_period = 2.0 * (keeper.ledger.air_j + keeper.ledger.suspension_j);
+    (lost_per_period > 0.0).then(|| std::f64::consts::TAU * pendulum.potential_j(amplitude_rad) / lost_per_period)
 }
 
 /// The ledger with the train's losses, per beat. Net advance is charged at the forward rates; what the wheel was pushed

@@ -1,6 +1,6 @@
 //! The action of both pallets, read off the contact curves: lock, lift, drop, recoil.
 
-use crate::geometry::ContactCurve;
+use crate::geometry::{ContactCurve, Piece};
 
 use super::mechanism::ContactEscapement;
 
@@ -100,7 +100,7 @@ fn pallet_action(
     let mut index = side.curve.front_piece_at(landing_rad, -side.outward).ok_or(no_landing(side.name, landing_rad))?;
     let pieces = &side.curve.front;
     let mut unlocking = landing_rad;
-    while pieces[index].locked {
+    while holds_still(&pieces[index], side.curve) {
         unlocking = if side.outward > 0.0 { pieces[index].from_rad } else { pieces[index].to_rad };
         let next = if side.outward > 0.0 { index.checked_sub(1) } else { Some(index + 1) };
         match next.filter(|&next| {
@@ -123,6 +123,18 @@ fn pallet_action(
         drop_rad,
         clearance_rad: clearance_rad(&side, release_rad, pitch_rad),
     })
+}
+
+/// Slope of a face, wheel way over pallet way, below which a maker calls it a lock: the wheel moves by less than a
+/// three-hundredth of the swing.
+const LOCK_SLOPE: f64 = 3e-3;
+
+fn holds_still(piece: &Piece, curve: &ContactCurve) -> bool {
+    piece.locked
+        || [0.1, 0.5, 0.9].iter().all(|share| {
+            let theta = piece.from_rad + share * (piece.to_rad - piece.from_rad);
+            curve.front_at(theta).is_some_and(|place| place.slope.abs() < LOCK_SLOPE)
+        })
 }
 
 /// Least free way behind a released tooth while the wheel rests on the other pallet, from this pallet's release inwards
@@ -156,10 +168,10 @@ pub fn recoil_rad(curve: &ContactCurve, action: &PalletAction, semi_arc_rad: f64
     if (extreme - action.landing_rad) * outward <= 0.0 {
         return (0.0, 0.0);
     }
-    // Rounding of a locking face's centre is no recoil.
-    const NO_RECOIL_RAD: f64 = 1e-7;
+    // A face that locks as a maker sees it has no recoil.
+    let no_recoil_rad = LOCK_SLOPE * (extreme - action.landing_rad).abs();
     match (curve.front_at(action.landing_rad), curve.front_at(extreme)) {
-        (Some(landing), Some(end)) if landing.phi_rad - end.phi_rad > NO_RECOIL_RAD => {
+        (Some(landing), Some(end)) if landing.phi_rad - end.phi_rad > no_recoil_rad => {
             ((extreme - action.landing_rad) * outward, landing.phi_rad - end.phi_rad)
         }
         _ => (0.0, 0.0),

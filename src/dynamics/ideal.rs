@@ -20,6 +20,18 @@ pub enum Ideal {
     Kick(IdealKick),
 }
 
+impl Ideal {
+    /// Smallest swing, rad, over which it acts as meant: to the end of a torque's arc, to a kick's place.
+    #[must_use]
+    pub fn reach_rad(&self) -> f64 {
+        match self {
+            Self::Free => 0.0,
+            Self::Torque(torque) => torque.after_rad.max(0.0),
+            Self::Kick(kick) => kick.at_rad.abs(),
+        }
+    }
+}
+
 /// Stretches in one swing after which the motion is given up.
 const MOST_STRETCHES: usize = 100_000;
 
@@ -60,6 +72,15 @@ impl<'m> IdealMotion<'m> {
     #[must_use]
     pub fn state(&self) -> State {
         self.state
+    }
+
+    /// Swing that must be reached for a tooth to escape, rad; none for a kick, which a smaller swing simply misses.
+    #[must_use]
+    pub fn escaping_arc_rad(&self) -> f64 {
+        match self.ideal {
+            Ideal::Torque(_) => self.ideal.reach_rad(),
+            Ideal::Free | Ideal::Kick(_) => 0.0,
+        }
     }
 
     /// Angles in the direction of motion, in order, at which the escapement changes.

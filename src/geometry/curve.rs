@@ -44,8 +44,9 @@ const SAMPLES: usize = 240;
 /// Width to which the ends of pieces are bisected, rad.
 const END_ACCURACY_RAD: f64 = 2e-16;
 
-/// Slope below which a piece counts as locked: a face centred on the arbor within the rounding of a drawing.
-const LOCKED_SLOPE: f64 = 1e-6;
+/// Slope below which a piece counts as locked: over a swing the wheel creeps by a few millionths of a radian, which a
+/// train takes up by elastic yielding without sliding in its bearings. Covers the rounding of a drawing.
+const LOCKED_SLOPE: f64 = 1e-4;
 
 /// Why no contact curve exists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -167,7 +168,7 @@ impl Search {
         let mut last = (-COVERED_RAD, self.outermost(flank, -COVERED_RAD));
         let first_owner = last.1;
         for sample in 1..=SAMPLES {
-            let theta = step.mul_add(sample as f64, -COVERED_RAD);
+            let theta = step * sample as f64 - COVERED_RAD;
             let next = (theta, self.outermost(flank, theta));
             self.find_ends(flank, last, next, &mut ends);
             last = next;

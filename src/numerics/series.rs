@@ -78,7 +78,7 @@ impl SineCosine {
 #[inline]
 #[must_use]
 pub fn value(series: &Series, t: f64) -> f64 {
-    series.iter().rev().fold(0.0, |sum, term| sum.mul_add(t, *term))
+    series.iter().rev().fold(0.0, |sum, term| sum * t + term)
 }
 
 /// Value and first derivative at `t`.
@@ -87,8 +87,8 @@ pub fn value(series: &Series, t: f64) -> f64 {
 pub fn value_and_slope(series: &Series, t: f64) -> (f64, f64) {
     let (mut sum, mut slope) = (0.0, 0.0);
     for term in series.iter().rev() {
-        slope = f64::mul_add(slope, t, sum);
-        sum = f64::mul_add(sum, t, *term);
+        slope = slope * t + sum;
+        sum = sum * t + term;
     }
     (sum, slope)
 }
@@ -99,7 +99,7 @@ pub fn value_and_slope(series: &Series, t: f64) -> (f64, f64) {
 pub fn integral(series: &Series, t: f64) -> f64 {
     let mut sum = 0.0;
     for (n, term) in series.iter().enumerate().rev() {
-        sum = f64::mul_add(sum, t, term / (n + 1) as f64);
+        sum = sum * t + term / (n + 1) as f64;
     }
     sum * t
 }

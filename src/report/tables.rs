@@ -15,7 +15,7 @@ fn number(value: f64, decimals: usize) -> String {
 }
 
 fn or_dash(value: Option<f64>, decimals: usize, unit: &str) -> String {
-    value.map_or_else(|| "-".to_owned(), |value| format!("{} {unit}", number(value, decimals)))
+    value.map_or_else(|| "-".to_owned(), |value| format!("{} {unit}", number(value, decimals)).trim_end().to_owned())
 }
 
 fn line(out: &mut String, label: &str, value: &str) {

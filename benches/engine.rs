@@ -1,0 +1,66 @@
+//! The engine's speed: contact curves, one period, limit cycle, least weight.
+#![allow(clippy::unwrap_used, clippy::expect_used, missing_docs)]
+
+use std::hint::black_box;
+use std::path::Path;
+
+use beatwright::answers::clock::Clock;
+use beatwright::answers::cycle::fixed_point_near;
+use beatwright::answers::drives::Drivable;
+use beatwright::answers::least::least_drive;
+use beatwright::answers::prediction::predict;
+use beatwright::clock::build::{build, contact_escapement};
+use beatwright::clock::design::{IdealTorque, Outside};
+use beatwright::clock::mechanism::PendulumModel;
+use beatwright::dynamics::ideal::Ideal;
+use beatwright::scenario::load;
+use criterion::{Criterion, criterion_group, criterion_main};
+
+fn clocks(criterion: &mut Criterion) {
+    for name in ["heron", "wren"] {
+        let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenarios/{name}.toml"));
+        let design = load(&file, &[]).unwrap().design;
+        let built = build(&design).unwrap();
+        let outlines = built.outlines.clone().unwrap();
+        criterion.bench_function(&format!("{name}: contact curves of both pallets"), |bench| {
+            bench.iter(|| contact_escapement(black_box(&outlines), 0.2, 0.0, 0.0).unwrap());
+        });
+        let clock = Clock::of(&built.mechanism).unwrap();
+        let point = fixed_point_near(&clock, 4f64.to_radians()).unwrap();
+        criterion.bench_function(&format!("{name}: one period (two beats)"), |bench| {
+            bench.iter(|| clock.passage(black_box(point.right_rad)));
+        });
+        criterion.bench_function(&format!("{name}: limit cycle with slope, from 4 deg"), |bench| {
+            bench.iter(|| fixed_point_near(&clock, black_box(4f64.to_radians())).unwrap());
+        });
+        let drivable = Drivable::of(&built).unwrap();
+        criterion.bench_function(&format!("{name}: least weight"), |bench| {
+            bench.iter(|| least_drive(&|weight| drivable.clock(weight), black_box(1.0)).unwrap());
+        });
+        criterion.bench_function(&format!("{name}: whole prediction"), |bench| {
+            bench.iter(|| predict(black_box(&design)).unwrap());
+        });
+    }
+}
+
+/// Sine law, Q = 200, about 3 degrees, constant torque within a degree of the centre.
+fn ideal_torque(criterion: &mut Criterion) {
+    let pendulum = PendulumModel {
+        inertia_kg_m2: 1.0,
+        gravity_torque_n_m: 1.0,
+        stiffness_n_m_per_rad: 0.0,
+        air_linear_n_m_s: 1.0 / 200.0,
+        suspension_linear_n_m_s: 0.0,
+        air_quadratic_n_m_s2: 0.0,
+        friction_torque_n_m: 0.0,
+    };
+    let degree = 1f64.to_radians();
+    let torque = IdealTorque { torque_n_m: 6.17e-4, before_rad: degree, after_rad: degree, outside: Outside::None };
+    let clock = Clock::Ideal { pendulum: &pendulum, ideal: Ideal::Torque(torque) };
+    criterion.bench_function("ideal torque: one period (two beats)", |bench| {
+        bench.iter(|| clock.passage(black_box(3.0 * degree)));
+    });
+}
+
+criterion_group!(benches, clocks, ideal_torque);
+criterion_main!(benches);
