@@ -10,7 +10,7 @@ fn main() -> ExitCode {
     match run(Cli::parse()) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            eprintln!("{failure}");
+            failure.tell();
             ExitCode::from(failure.exit_code)
         }
     }

@@ -33,6 +33,13 @@ impl Failure {
     }
 }
 
+impl Failure {
+    /// Writes the failure to standard error.
+    pub fn tell(&self) {
+        super::output::remark(&self.to_string());
+    }
+}
+
 /// Whether standard error is a terminal that wants colour (the NO_COLOR convention).
 fn coloured() -> bool {
     use std::io::IsTerminal as _;

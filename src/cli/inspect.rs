@@ -14,6 +14,7 @@ use crate::scenario::load;
 
 use super::Common;
 use super::failure::Failure;
+use super::output::{print, remark};
 
 #[derive(Serialize)]
 struct Inspection {
@@ -49,26 +50,26 @@ pub(super) fn run(common: &Common) -> Result<(), Failure> {
     let inspection = inspect(&scenario.design, &built);
     if common.json {
         let text = serde_json::to_string_pretty(&inspection).map_err(|error| Failure::numeric(error.to_string()))?;
-        println!("{text}");
-        return Ok(());
+        return print(&format!("{text}\n"));
     }
-    println!("{}\n", scenario.design.name);
-    print!("{}", tables::train_table(&scenario.design, &built));
-    if let Some(run) = run_of(&scenario.design, &built) {
-        print!("{}", tables::run_table(&run));
-    }
-    println!("\n{}", tables::escape_table(&built));
-    println!("{}", tables::pendulum_table(&built));
-    if let Some(action) = &inspection.action {
-        println!("{}", tables::action_table(action));
-    }
-    print!("{}", tables::cautions(&scenario.design, &built));
+    print(&text_of(&scenario.design, &built, &inspection))?;
     if !common.quiet {
         for note in &inspection.notes {
-            eprintln!("note: {note}");
+            remark(&format!("note: {note}"));
         }
     }
     Ok(())
+}
+
+fn text_of(design: &Design, built: &Built, inspection: &Inspection) -> String {
+    let mut train = tables::train_table(design, built);
+    train.extend(run_of(design, built).map(|run| tables::run_table(&run)));
+    let mut parts =
+        vec![format!("{}\n", design.name), train, tables::escape_table(built), tables::pendulum_table(built)];
+    parts.extend(inspection.action.as_ref().map(tables::action_table));
+    parts.push(tables::cautions(design, built));
+    parts.retain(|part| !part.is_empty());
+    parts.join("\n")
 }
 
 fn inspect(design: &Design, built: &Built) -> Inspection {

@@ -6,6 +6,7 @@ use std::path::Path;
 use crate::scenario::starter;
 
 use super::failure::Failure;
+use super::output::print;
 
 pub(super) fn run(file: &Path) -> Result<(), Failure> {
     let shown = file.display();
@@ -18,6 +19,5 @@ pub(super) fn run(file: &Path) -> Result<(), Failure> {
     handle
         .write_all(starter().as_bytes())
         .map_err(|error| Failure::numeric(format!("cannot write {shown}: {error}")))?;
-    println!("wrote {shown}; next: beatwright predict {shown}");
-    Ok(())
+    print(&format!("wrote {shown}; next: beatwright predict {shown}\n"))
 }

@@ -1,10 +1,27 @@
 //! Files of a command: all of them or none.
 
 use std::fs;
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use super::Common;
 use super::failure::Failure;
+
+/// Writes text to standard output. A reader that has gone away (a pager, `head`) is no failure.
+pub(super) fn print(text: &str) -> Result<(), Failure> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(Failure::numeric(format!("cannot write to standard output: {error}")))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Writes a remark to standard error, if anyone is there to read it.
+pub(super) fn remark(text: &str) {
+    let _ = writeln!(std::io::stderr().lock(), "{text}");
+}
 
 /// A file to be written: name and content.
 pub(super) struct OutputFile {

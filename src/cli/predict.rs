@@ -13,7 +13,7 @@ use crate::scenario::{Scenario, load};
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, write_all};
+use super::output::{OutputFile, folder, print, remark, write_all};
 
 /// Longest plain run, days; a year.
 const LONGEST_RUN_DAYS: f64 = 366.0;
@@ -66,17 +66,16 @@ pub(super) fn run(common: &Common, days: Option<f64>) -> Result<(), Failure> {
         files.extend(pictures(&scenario.design, &prediction));
         write_all(&folder, &files)?;
         if !common.json && !common.quiet {
-            eprintln!("wrote {} files to {}", files.len(), folder.display());
+            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
         }
     }
     if common.json {
-        println!("{json}");
-        return Ok(());
+        return print(&format!("{json}\n"));
     }
-    print_tables(&scenario.design, &prediction, &whole);
+    print(&text_of(&scenario.design, &prediction, &whole))?;
     if !common.quiet {
         for note in &found.notes {
-            eprintln!("note: {note}");
+            remark(&format!("note: {note}"));
         }
     }
     Ok(())
@@ -95,25 +94,22 @@ fn pictures(_design: &Design, _prediction: &Prediction) -> Vec<OutputFile> {
     Vec::new()
 }
 
-fn print_tables(design: &Design, prediction: &Prediction, whole: &WithRun<'_>) {
-    println!("{}", tables::verdict_table(whole.results));
-    if let Some(action) = action_keys(design, prediction) {
-        println!("{}", tables::action_table(&action));
-    }
-    if let Some(run) = &whole.plain_run {
-        println!(
-            "{}",
-            tables::plain_run_table(
-                run.days,
-                run.periods,
-                run.end_semi_arc_left_deg,
-                run.end_semi_arc_right_deg,
-                run.mean_period_s,
-                run.stopped
-            )
-        );
-    }
-    print!("{}", tables::cautions(design, &prediction.built));
+fn text_of(design: &Design, prediction: &Prediction, whole: &WithRun<'_>) -> String {
+    let mut parts = vec![tables::verdict_table(whole.results)];
+    parts.extend(action_keys(design, prediction).map(|action| tables::action_table(&action)));
+    parts.extend(whole.plain_run.as_ref().map(|run| {
+        tables::plain_run_table(
+            run.days,
+            run.periods,
+            run.end_semi_arc_left_deg,
+            run.end_semi_arc_right_deg,
+            run.mean_period_s,
+            run.stopped,
+        )
+    }));
+    parts.push(tables::cautions(design, &prediction.built));
+    parts.retain(|part| !part.is_empty());
+    parts.join("\n")
 }
 
 /// The clock let go at its start arc (else a third beyond the escaping arc) and run beat by beat.

@@ -17,6 +17,9 @@ const CLOSED_GAP_M: f64 = 5e-16;
 /// Wheel angle within which a closing gap is the outlines' own: at a fold the rounding of the gap stretches to its root.
 pub(super) const NEAR_TOUCH_RAD: f64 = 1e-5;
 
+/// Share of a stretch by which the search goes on behind a crossing that is no touch.
+const PAST_A_CROSSING: f64 = 1e-9;
+
 /// What ends a smooth stretch.
 pub(super) enum Event {
     StepEnd,
@@ -103,7 +106,8 @@ impl Motion<'_> {
             if touches(t) {
                 return Some(t);
             }
-            from = t;
+            // The gap has to open again before it can close in earnest; no further than its own rounding from here.
+            from = t + PAST_A_CROSSING * duration;
         }
         None
     }
