@@ -15,7 +15,7 @@ pub enum Reason {
     LosesAmplitude,
     /// Tooth and pallet wedge or foul.
     Jams,
-    /// Teeth slip past without being held.
+    /// Teeth slip past without being held, or the swing grows without limit.
     RunsAway,
 }
 
@@ -69,6 +69,7 @@ pub fn verdict(clock: &Clock<'_>, landscape: &Landscape, start_rad: Option<f64>)
 fn follow(clock: &Clock<'_>, landscape: &Landscape, start_rad: f64) -> Verdict {
     let mut here = start_rad;
     let mut recent = (f64::INFINITY, f64::NEG_INFINITY);
+    let (mut grows, mut shrinks) = (true, true);
     let mut ticked = false;
     for period in 0..MOST_PERIODS {
         match clock.passage(here) {
@@ -83,12 +84,19 @@ fn follow(clock: &Clock<'_>, landscape: &Landscape, start_rad: f64) -> Verdict {
                 }
                 if period + 200 > MOST_PERIODS {
                     recent = (recent.0.min(next), recent.1.max(next));
+                    grows &= next > here;
+                    shrinks &= next < here;
                 }
                 here = next;
             }
         }
     }
-    Verdict::Wanders(recent.0, recent.1)
+    // Nothing to settle on: a swing that still only grows, or only shrinks, has no cycle at all.
+    match (grows, shrinks) {
+        (true, _) => Verdict::Stops(Reason::RunsAway, None),
+        (_, true) => Verdict::Stops(Reason::LosesAmplitude, None),
+        _ => Verdict::Wanders(recent.0, recent.1),
+    }
 }
 
 /// The stable point to which a swing is drawn: within a hundredth of it and closing in.
