@@ -48,7 +48,7 @@ pub fn landscape(clock: &Clock<'_>) -> Landscape {
 }
 
 /// Periods after which a swing that has neither settled nor stopped is said to wander.
-const MOST_PERIODS: usize = 20_000;
+const MOST_PERIODS: usize = 4_000;
 
 /// The verdict for a start from `start_rad`; `None`: for a push as large as need be.
 ///

@@ -1,9 +1,8 @@
 //! What happens at an event: the next piece, an impact, leaving, the swing back.
 
-use crate::geometry::{Angles, Flank};
+use crate::geometry::Angles;
 
-use super::contact::Contact;
-use super::contact::pallet_of;
+use super::contact::{Contact, pallet_of};
 use super::events::{Event, NEAR_TOUCH_RAD};
 use super::motion::{Motion, Stop, StopReason};
 use super::observe::{Jump, JumpKind, Observer, Pallet};
@@ -26,7 +25,7 @@ impl Motion<'_> {
             Event::StepEnd => {
                 if let Some(contact) = contact {
                     let state = self.state;
-                    self.touch(contact.side, &state)?;
+                    self.touch(contact.track, &state)?;
                 }
                 Ok(false)
             }
@@ -36,100 +35,81 @@ impl Motion<'_> {
                     self.state.nu_rad_s = 0.0;
                 }
                 let from = self.direction;
-                self.turn_round(contact.map(|contact| contact.side), -from)?;
+                self.turn_round(contact.map(|contact| contact.track), -from)?;
                 Ok(true)
             }
             Event::WheelStopped => {
                 self.state.nu_rad_s = 0.0;
                 Ok(false)
             }
-            Event::Jammed => Err(self.stop(StopReason::Wedged(contact.map_or(Pallet::Entry, |c| pallet_of(c.side))))),
+            Event::Jammed => Err(self.stop(StopReason::Wedged(contact.map_or(Pallet::Entry, |c| pallet_of(c.track))))),
             Event::ForceGone => {
                 self.leave();
                 Ok(false)
             }
-            Event::End { side, flank, at_rad } => {
+            Event::End { track, at_rad } => {
                 self.state.theta_rad = at_rad;
                 let state = self.state;
-                let towards = self.direction;
-                match flank {
-                    Flank::Back => {
-                        self.backs[side].cross(&state, towards);
-                        self.check_not_inside(side, Flank::Back)?;
-                    }
-                    Flank::Front => {
-                        self.fronts[side].cross(&state, towards);
-                        match contact {
-                            Some(contact) if contact.side == side => return self.pass_end(side, observer),
-                            _ => self.check_not_inside(side, Flank::Front)?,
-                        }
-                    }
+                self.tracks[track].cross(&state, self.direction);
+                if contact.is_some_and(|contact| contact.track == track) {
+                    return self.pass_end(track, observer);
+                }
+                if self.finds_tooth_inside(track) {
+                    return Err(self.stop(StopReason::Fouled(pallet_of(track))));
                 }
                 if let Some(contact) = contact {
-                    self.touch(contact.side, &state)?;
+                    self.touch(contact.track, &state)?;
                 }
                 Ok(false)
             }
-            Event::Closed { side } => self.land(side, contact.map(|contact| contact.side), observer),
-            Event::BackClosed { side } => Err(self.stop(StopReason::Fouled(pallet_of(side)))),
+            Event::Closed { track } => self.land(track, contact.map(|contact| contact.track), observer),
         }
     }
 
-    /// A pallet whose piece changed must not find a tooth inside it: it would have struck it from the side.
-    pub(super) fn check_not_inside(&self, side: usize, flank: Flank) -> Result<(), Stop> {
-        let (track, sense) = if flank == Flank::Front { (&self.fronts[side], 1.0) } else { (&self.backs[side], -1.0) };
-        match track.advance_rad(self.state.theta_rad) {
-            Some(advance) if (self.state.phi_rad - advance) * sense > NEAR_TOUCH_RAD => {
-                Err(self.stop(StopReason::Fouled(pallet_of(side))))
-            }
-            _ => Ok(()),
-        }
+    /// Whether a pallet whose piece has changed finds a tooth inside it: it has struck it from the side.
+    fn finds_tooth_inside(&self, track: usize) -> bool {
+        let sense = if track < 2 { 1.0 } else { -1.0 };
+        self.tracks[track]
+            .advance_rad(self.state.theta_rad)
+            .is_some_and(|advance| (self.state.phi_rad - advance) * sense > NEAR_TOUCH_RAD)
     }
 
     /// Contact at the end of a piece: goes on, strikes, or leaves.
-    pub(super) fn pass_end(&mut self, side: usize, observer: &mut impl Observer) -> Result<bool, Stop> {
-        let Some(piece) = self.fronts[side].current() else {
+    pub(super) fn pass_end(&mut self, track: usize, observer: &mut impl Observer) -> Result<bool, Stop> {
+        let Some(piece) = self.tracks[track].current() else {
             self.leave();
             return Ok(false);
         };
         let angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
-        let gap = self.fronts[side].gap.value(&angles);
+        let gap = self.tracks[track].gap.value(&angles);
         if gap > SAME_SURFACE_M {
             self.leave();
             return Ok(false);
         }
         if gap < -SAME_SURFACE_M {
-            return Err(self.stop(StopReason::Fouled(pallet_of(side))));
+            return Err(self.stop(StopReason::Fouled(pallet_of(track))));
         }
-        let (opening, scale) = self.opening_speed(side, piece);
+        let (opening, scale) = self.opening_speed(track, piece);
         if opening > NO_APPROACH * scale {
             self.leave();
             return Ok(false);
         }
         if opening < -NO_APPROACH * scale {
-            return self.land(side, None, observer);
+            return self.land(track, None, observer);
         }
         let state = self.state;
-        self.touch(side, &state)?;
+        self.touch(track, &state)?;
         Ok(false)
     }
 
-    /// Starts the swing back from a turning point, on the pallet `side` or apart; friction may hold the pendulum.
-    pub(super) fn turn_round(&mut self, side: Option<usize>, towards: f64) -> Result<(), Stop> {
+    /// Starts the swing back from a turning point, in contact on the track `resting` or apart; friction may hold the pendulum.
+    pub(super) fn turn_round(&mut self, resting: Option<usize>, towards: f64) -> Result<(), Stop> {
         self.direction = towards;
         let state = self.state;
-        for index in 0..2 {
-            // At a piece's very end the swing back may belong to the neighbouring piece.
-            if self.fronts[index].next_end_rad(state.theta_rad, towards) == Some(state.theta_rad) {
-                self.fronts[index].settle(&state, towards);
-            }
-            if self.backs[index].next_end_rad(state.theta_rad, towards) == Some(state.theta_rad) {
-                self.backs[index].settle(&state, towards);
-            }
-        }
+        self.settle_tracks_at_ends(towards);
         self.contact = None;
-        if let Some(side) = side {
-            self.touch(side, &state)?;
+        if let Some(track) = resting {
+            self.touch(track, &state)?;
         }
         let torque = self.free_torque_n_m()
             + self.contact.map_or(0.0, |contact| {
@@ -142,20 +122,20 @@ impl Motion<'_> {
         Ok(())
     }
 
-    /// A tooth strikes a pallet. `other` is the pallet on which the wheel rested. True if the blow turns the pendulum.
+    /// A tooth strikes a pallet, or a pallet the back of a tooth. `other` is the track on which the wheel rested. True if the blow turns the pendulum.
     ///
     /// `impulse = (1 + e)(phi' - F' theta') / (b/J + F' a/I)`, times `b_n / b_n`; friction opposes the sliding on arrival.
     pub(super) fn land(
         &mut self,
-        side: usize,
+        track: usize,
         other: Option<usize>,
         observer: &mut impl Observer,
     ) -> Result<bool, Stop> {
-        let Some(piece) = self.fronts[side].current().copied() else { return Ok(false) };
-        if let Some(advance) = self.fronts[side].advance_rad(self.state.theta_rad) {
+        let Some(piece) = self.tracks[track].current().copied() else { return Ok(false) };
+        if let Some(advance) = self.tracks[track].advance_rad(self.state.theta_rad) {
             self.state.phi_rad = advance;
         }
-        let shift = self.fronts[side].tooth as f64 * self.escapement.pitch_rad();
+        let shift = self.tracks[track].tooth as f64 * self.escapement.pitch_rad();
         let place = piece.pair.place(self.state.theta_rad, self.state.phi_rad - shift);
         let ((a_n, b_n), (a_t, b_t)) = (place.normal_arms_m, place.tangent_arms_m);
         let (omega, nu) = (self.state.omega_rad_s, self.state.nu_rad_s);
@@ -165,7 +145,7 @@ impl Motion<'_> {
         let (i, j) = (self.pendulum.inertia_kg_m2, self.drive.inertia_kg_m2);
         let effective = b_n * b / j + a_n * a / i;
         if !(effective > 0.0) {
-            return Err(self.stop(StopReason::Wedged(pallet_of(side))));
+            return Err(self.stop(StopReason::Wedged(pallet_of(track))));
         }
         let approach = (b_n * nu - a_n * omega).max(0.0);
         let bounces = self.escapement.restitution * approach > RESTING_REBOUND_M_S;
@@ -179,10 +159,10 @@ impl Motion<'_> {
         }
         let after =
             0.5 * (i * self.state.omega_rad_s * self.state.omega_rad_s + j * self.state.nu_rad_s * self.state.nu_rad_s);
-        observer.jump(&Jump { kind: JumpKind::Impact(pallet_of(side)), state: self.state, energy_j: after - before });
+        observer.jump(&Jump { kind: JumpKind::Impact(pallet_of(track)), state: self.state, energy_j: after - before });
         if let Some(other) = other
-            && other != side
-            && let Some(held) = self.fronts[other].current()
+            && other != track
+            && let Some(held) = self.tracks[other].current()
         {
             let (opening, scale) = self.opening_speed(other, held);
             if opening < -NO_APPROACH * scale || scale == 0.0 {
@@ -192,37 +172,33 @@ impl Motion<'_> {
         let turned = self.state.omega_rad_s * self.direction <= 0.0;
         self.contact = None;
         if turned {
-            let resting = (!bounces).then_some(side);
+            let resting = (!bounces).then_some(track);
             let towards = -self.direction;
             if self.state.omega_rad_s == 0.0 {
                 self.turn_round(resting, towards)?;
                 return Ok(true);
             }
             self.direction = towards;
-            self.settle_tracks_keeping_teeth(towards);
-            if let Some(side) = resting {
+            self.settle_tracks_at_ends(towards);
+            if let Some(track) = resting {
                 let state = self.state;
-                self.touch(side, &state)?;
+                self.touch(track, &state)?;
             }
             return Ok(true);
         }
         if !bounces {
             let state = self.state;
-            self.touch(side, &state)?;
+            self.touch(track, &state)?;
         }
         Ok(false)
     }
 
-    pub(super) fn settle_tracks_keeping_teeth(&mut self, towards: f64) {
+    /// At a piece's very end the swing back may belong to the neighbouring piece.
+    fn settle_tracks_at_ends(&mut self, towards: f64) {
         let state = self.state;
-        for side in 0..2 {
-            for track in [&mut self.fronts[side], &mut self.backs[side]] {
-                if track.next_end_rad(state.theta_rad, towards) == Some(state.theta_rad) {
-                    let tooth = track.tooth;
-                    track.settle(&state, towards);
-                    track.tooth = tooth;
-                    track.forget_teeth(0);
-                }
+        for track in &mut self.tracks {
+            if track.next_end_rad(state.theta_rad, towards) == Some(state.theta_rad) {
+                track.cross(&state, towards);
             }
         }
     }

@@ -9,17 +9,24 @@ use super::observe::Pallet;
 /// A tooth on a pallet.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Contact {
-    pub side: usize,
+    /// Index of the track: entry front, exit front, entry back, exit back.
+    pub track: usize,
     pub wheel_way: f64,
     pub locked: bool,
     pub forces: ContactForces,
 }
 
-pub(super) fn pallet_of(side: usize) -> Pallet {
-    if side == 0 { Pallet::Entry } else { Pallet::Exit }
+/// Pallet of a track.
+pub(super) fn pallet_of(track: usize) -> Pallet {
+    if track.is_multiple_of(2) { Pallet::Entry } else { Pallet::Exit }
 }
 
 impl Contact {
+    /// Whether a pallet holds the wheel; else it pushes a tooth from behind.
+    pub fn holds_wheel(&self) -> bool {
+        self.track < 2
+    }
+
     /// Whether the wheel stands exactly: the face is an arc about the pallet arbor.
     pub fn exactly_locked(&self) -> bool {
         self.locked && self.forces.normal_on_pallet.k[1..].iter().all(|&k| k == 0.0)
@@ -28,8 +35,8 @@ impl Contact {
 
 impl Motion<'_> {
     /// Rate at which the gap of a pallet opens, and the size of the parts it is made of, m/s.
-    pub(super) fn opening_speed(&self, side: usize, piece: &Piece) -> (f64, f64) {
-        let advance = self.fronts[side].tooth as f64 * self.escapement.pitch_rad();
+    pub(super) fn opening_speed(&self, track: usize, piece: &Piece) -> (f64, f64) {
+        let advance = self.tracks[track].tooth as f64 * self.escapement.pitch_rad();
         let place = piece.pair.place(self.state.theta_rad, self.state.phi_rad - advance);
         let (a_n, b_n) = place.normal_arms_m;
         let (pallet, wheel) = (a_n * self.state.omega_rad_s, b_n * self.state.nu_rad_s);
@@ -40,16 +47,16 @@ impl Motion<'_> {
     ///
     /// # Errors
     /// [`Stop`] where `b <= 0`: wedged beyond the friction angle.
-    pub(super) fn touch(&mut self, side: usize, state: &State) -> Result<(), Stop> {
+    pub(super) fn touch(&mut self, track: usize, state: &State) -> Result<(), Stop> {
         self.state = *state;
-        let Some(piece) = self.fronts[side].current().copied() else {
+        let Some(piece) = self.tracks[track].current().copied() else {
             self.leave();
             return Ok(());
         };
-        if let Some(advance) = self.fronts[side].advance_rad(state.theta_rad) {
+        if let Some(advance) = self.tracks[track].advance_rad(state.theta_rad) {
             self.state.phi_rad = advance;
         }
-        let contact = self.contact_on(side, &piece);
+        let contact = self.contact_on(track, &piece);
         let angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
         let (a_n, b_n) =
             (contact.forces.normal_on_pallet.value(&angles), contact.forces.normal_on_wheel.value(&angles));
@@ -57,8 +64,8 @@ impl Motion<'_> {
         self.contact = Some(contact);
         if !(self.force_now(&contact) >= 0.0) {
             self.leave();
-        } else if !(contact.forces.on_wheel.value(&angles) > 0.0) {
-            return Err(self.stop(StopReason::Wedged(pallet_of(side))));
+        } else if contact.holds_wheel() && !(contact.forces.on_wheel.value(&angles) > 0.0) {
+            return Err(self.stop(StopReason::Wedged(pallet_of(track))));
         }
         Ok(())
     }
@@ -67,28 +74,23 @@ impl Motion<'_> {
     pub(super) fn leave(&mut self) {
         if let Some(contact) = self.contact.take() {
             let state = self.state;
-            self.fronts[contact.side].take_up_slack(&state);
+            self.tracks[contact.track].take_up_slack(&state);
         }
     }
 
     /// The contact on a piece for the pendulum's present direction.
-    pub(super) fn contact_on(&self, side: usize, piece: &Piece) -> Contact {
-        let shift = self.fronts[side].tooth as f64 * self.escapement.pitch_rad();
-        let angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
+    pub(super) fn contact_on(&self, track: usize, piece: &Piece) -> Contact {
+        let shift = self.tracks[track].tooth as f64 * self.escapement.pitch_rad();
         let friction_sign = -piece.slip * self.direction;
         let factor = self.escapement.friction * friction_sign;
-        let gap = self.fronts[side].gap;
+        let gap = self.tracks[track].gap;
         let normal_on_pallet = gap.by_theta();
         let by_phi = gap.by_phi();
         let normal_on_wheel = Trig::default().plus(-1.0, &by_phi);
-        let way = if piece.locked {
-            1.0
-        } else {
-            (normal_on_pallet.value(&angles) / normal_on_wheel.value(&angles) * self.direction).signum()
-        };
+        let way = if piece.locked { 1.0 } else { piece.climb * self.direction };
         let drive_n_m = if way < 0.0 { self.drive.backward_n_m() } else { self.drive.forward_n_m() };
         Contact {
-            side,
+            track,
             wheel_way: way,
             locked: piece.locked,
             forces: ContactForces {

@@ -1,6 +1,6 @@
 //! The events that end a smooth stretch, found as roots of its own series.
 
-use crate::geometry::{Angles, Flank};
+use crate::geometry::Angles;
 use crate::numerics::root::{first_fall_after, first_fall_through_zero};
 use crate::numerics::series::{Series, trusted_step, value};
 
@@ -22,36 +22,42 @@ const PAST_A_CROSSING: f64 = 1e-9;
 
 /// What ends a smooth stretch.
 pub(super) enum Event {
+    /// None: the series is trusted no further.
     StepEnd,
+    /// The pendulum turns.
     Turned,
-    End { side: usize, flank: Flank, at_rad: f64 },
-    Closed { side: usize },
-    BackClosed { side: usize },
+    /// The pendulum reaches the end of a track's piece, or the start of one.
+    End { track: usize, at_rad: f64 },
+    /// A gap closes.
+    Closed { track: usize },
+    /// The contact force falls through zero.
     ForceGone,
+    /// The wheel, alone, comes to a stand.
     WheelStopped,
+    /// The contact wedges.
     Jammed,
 }
 
 impl Motion<'_> {
+    /// Ends of pieces reached within the stretch.
     pub(super) fn find_piece_ends(&self, duration: &mut f64, event: &mut Event) {
         let direction = self.direction;
         let mut reached = value(&self.flow.theta, *duration);
-        for side in 0..2 {
-            for (track, flank) in [(&self.fronts[side], Flank::Front), (&self.backs[side], Flank::Back)] {
-                let Some(end) = track.next_end_rad(self.state.theta_rad, direction) else { continue };
-                if (end - reached) * direction >= 0.0 {
-                    continue;
-                }
-                let mut left: Series = std::array::from_fn(|n| -direction * self.flow.theta[n]);
-                left[0] += direction * end;
-                if let Some(t) = first_fall_through_zero(&left, *duration) {
-                    (*duration, *event) = (t, Event::End { side, flank, at_rad: end });
-                    reached = end;
-                }
+        for (track, place) in self.tracks.iter().enumerate() {
+            let Some(end) = place.next_end_rad(self.state.theta_rad, direction) else { continue };
+            if (end - reached) * direction >= 0.0 {
+                continue;
+            }
+            let mut left: Series = std::array::from_fn(|n| -direction * self.flow.theta[n]);
+            left[0] += direction * end;
+            if let Some(t) = first_fall_through_zero(&left, *duration) {
+                (*duration, *event) = (t, Event::End { track, at_rad: end });
+                reached = end;
             }
         }
     }
 
+    /// Gaps that close within the stretch.
     pub(super) fn find_closing_gaps(&mut self, contact: Option<&Contact>, duration: &mut f64, event: &mut Event) {
         let swing = (value(&self.flow.theta, *duration) - self.state.theta_rad).abs();
         let advance = if contact.is_some_and(Contact::exactly_locked) {
@@ -62,38 +68,37 @@ impl Motion<'_> {
         };
         let angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
         let mut filled = contact.is_some_and(|contact| !contact.exactly_locked());
-        for side in 0..2 {
-            let held = contact.is_some_and(|contact| contact.side == side);
-            for (track, flank) in [(self.fronts[side], Flank::Front), (self.backs[side], Flank::Back)] {
-                if track.piece.is_none() || (held && flank == Flank::Front) {
-                    continue;
-                }
-                let (by_theta, by_phi) = track.gap.steepness();
-                if track.gap.value(&angles) > by_theta * swing + by_phi * advance {
-                    continue;
-                }
-                if !filled {
-                    self.flow.fill_wheel_turns();
-                    filled = true;
-                }
-                let mut gap = self.flow.along(&track.gap);
-                gap[0] += CLOSED_GAP_M + track.slack_m;
-                // Where the gap's own series is worth less than the step, go no further than it is worth.
-                let trusted = trusted_step(&gap, GAP_TOLERANCE_M);
-                if trusted < *duration {
-                    (*duration, *event) = (trusted, Event::StepEnd);
-                }
-                if let Some(t) = self.first_touch(&track, &gap, *duration) {
-                    *duration = t;
-                    *event = if flank == Flank::Front { Event::Closed { side } } else { Event::BackClosed { side } };
-                }
+        for index in 0..self.tracks.len() {
+            let track = self.tracks[index];
+            if track.piece.is_none() || contact.is_some_and(|contact| contact.track == index) {
+                continue;
+            }
+            let (by_theta, by_phi) = track.gap.steepness();
+            if track.gap.value(&angles) > by_theta * swing + by_phi * advance {
+                continue;
+            }
+            if !filled {
+                self.flow.fill_wheel_turns();
+                filled = true;
+            }
+            let mut gap = self.flow.along(&track.gap);
+            let play = CLOSED_GAP_M.max(track.rounding_m()) + track.slack_m;
+            gap[0] += play;
+            // Where the gap's own series is worth less than the step, go no further than it is worth.
+            let trusted = trusted_step(&gap, GAP_TOLERANCE_M);
+            if trusted < *duration {
+                (*duration, *event) = (trusted, Event::StepEnd);
+            }
+            if let Some(t) = self.first_touch(&track, &gap, play, *duration) {
+                (*duration, *event) = (t, Event::Closed { track: index });
             }
         }
     }
 
     /// First closing of a gap that is a touch of the outlines themselves. The gap belongs to primitives prolonged for ever
-    /// and closes, too, where a tooth far from the pallet crosses a prolongation.
-    pub(super) fn first_touch(&self, track: &Track<'_>, gap: &Series, duration: f64) -> Option<f64> {
+    /// and closes, too, where a tooth far from the pallet crosses a prolongation. `gap` counts as open by `play` more than it
+    /// is, so that a tooth can leave; one that has opened closes where it is zero.
+    fn first_touch(&self, track: &Track<'_>, gap: &Series, play: f64, duration: f64) -> Option<f64> {
         let touches = |t: f64| {
             let advance = track.advance_rad(value(&self.flow.theta, t));
             advance.is_some_and(|advance| (advance - value(&self.flow.phi, t)).abs() < NEAR_TOUCH_RAD)
@@ -104,7 +109,15 @@ impl Motion<'_> {
         let mut from = 0.0;
         while let Some(t) = first_fall_after(gap, from, duration) {
             if touches(t) {
-                return Some(t);
+                let mut bare = *gap;
+                bare[0] -= play;
+                let mut closed = None;
+                let mut start = from;
+                while let Some(earlier) = first_fall_after(&bare, start, t) {
+                    closed = Some(earlier);
+                    start = earlier + PAST_A_CROSSING * duration;
+                }
+                return Some(closed.unwrap_or(t));
             }
             // The gap has to open again before it can close in earnest; no further than its own rounding from here.
             from = t + PAST_A_CROSSING * duration;

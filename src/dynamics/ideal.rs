@@ -6,7 +6,7 @@ use crate::numerics::root::first_fall_through_zero;
 use crate::numerics::series::{Series, trusted_step, value};
 
 use super::flow::{Flow, State};
-use super::motion::{ANGLE_TOLERANCE_RAD, LONGEST_SWING_S, Stop, StopReason};
+use super::motion::{ANGLE_TOLERANCE_RAD, Stop, StopReason, longest_swing_s};
 use super::observe::{Jump, JumpKind, Mode, Observer, Stretch, WheelWay};
 
 /// Which ideal escapement acts.
@@ -33,7 +33,7 @@ impl Ideal {
 }
 
 /// Stretches in one swing after which the motion is given up.
-const MOST_STRETCHES: usize = 100_000;
+const MOST_STRETCHES: usize = 5_000;
 
 /// A pendulum without a wheel on its way.
 #[derive(Debug, Clone)]
@@ -131,12 +131,13 @@ impl<'m> IdealMotion<'m> {
     /// [`Stop`] if the pendulum stops before or goes over the top.
     pub fn run_to_turning(&mut self, observer: &mut impl Observer) -> Result<State, Stop> {
         let began = self.state.time_s;
+        let longest = longest_swing_s(self.pendulum);
         for _ in 0..MOST_STRETCHES {
             let torque = self.torque_n_m();
             self.flow.fill_apart(self.pendulum, &self.state, self.direction, torque, 0.0);
             let mut duration = trusted_step(&self.flow.theta, ANGLE_TOLERANCE_RAD)
                 .min(trusted_step(&self.flow.omega, ANGLE_TOLERANCE_RAD / 1e-3))
-                .min(LONGEST_SWING_S);
+                .min(longest);
             let outward: Series = std::array::from_fn(|n| self.direction * self.flow.omega[n]);
             let mut turned = false;
             if let Some(t) = first_fall_through_zero(&outward, duration) {
@@ -175,8 +176,8 @@ impl<'m> IdealMotion<'m> {
                 self.turn(-self.direction)?;
                 return Ok(State { omega_rad_s: 0.0, ..state });
             }
-            if self.state.time_s - began > LONGEST_SWING_S {
-                break;
+            if self.state.time_s - began > longest {
+                return Err(self.stop(StopReason::AtRest));
             }
         }
         Err(self.stop(StopReason::Chatter))

@@ -21,8 +21,15 @@ pub(super) const ANGLE_TOLERANCE_RAD: f64 = 2e-18;
 /// Stretches in one swing after which the motion is given up as chattering.
 const MOST_STRETCHES: usize = 5_000;
 
-/// Longest time of one swing, s; longer than any clock's.
-pub(super) const LONGEST_SWING_S: f64 = 1e4;
+/// Small free swings that one swing may last at the most: a pendulum that has not turned by then creeps to rest.
+const LONGEST_SWING: f64 = 50.0;
+
+/// Longest time of one swing, s; without any restoring torque a day.
+pub(super) fn longest_swing_s(pendulum: &PendulumModel) -> f64 {
+    let swings = std::f64::consts::TAU * (pendulum.inertia_kg_m2 / pendulum.small_swing_stiffness_n_m_per_rad()).sqrt();
+    let longest = LONGEST_SWING * swings;
+    if longest.is_finite() { longest } else { 86_400.0 }
+}
 
 /// A stop of the clock, an outcome and not an error.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -69,8 +76,8 @@ pub struct Motion<'m> {
     pub(super) escapement: &'m ContactEscapement,
     pub(super) state: State,
     pub(super) direction: f64,
-    pub(super) fronts: [Track<'m>; 2],
-    pub(super) backs: [Track<'m>; 2],
+    /// Entry front, exit front, entry back, exit back.
+    pub(super) tracks: [Track<'m>; 4],
     pub(super) contact: Option<Contact>,
     pub(super) flow: Box<Flow>,
 }
@@ -94,8 +101,12 @@ impl<'m> Motion<'m> {
             escapement,
             state: State { time_s: 0.0, theta_rad, omega_rad_s: 0.0, phi_rad: 0.0, nu_rad_s: 0.0 },
             direction: 1.0,
-            fronts: [track(&escapement.entry, Flank::Front), track(&escapement.exit, Flank::Front)],
-            backs: [track(&escapement.entry, Flank::Back), track(&escapement.exit, Flank::Back)],
+            tracks: [
+                track(&escapement.entry, Flank::Front),
+                track(&escapement.exit, Flank::Front),
+                track(&escapement.entry, Flank::Back),
+                track(&escapement.exit, Flank::Back),
+            ],
             contact: None,
             flow: Box::default(),
         };
@@ -107,8 +118,6 @@ impl<'m> Motion<'m> {
         };
         motion.state.phi_rad = place.phi_rad;
         motion.settle_tracks(-1.0);
-        motion.fronts[0].tooth = 0;
-        motion.fronts[0].forget_teeth(0);
         motion.turn_round(Some(0), -1.0)?;
         Ok(motion)
     }
@@ -122,14 +131,13 @@ impl<'m> Motion<'m> {
     /// Counts the wheel's advance and its teeth from `pitches` further on, so that the numbers stay small.
     pub fn forget_pitches(&mut self, pitches: i64) {
         self.state.phi_rad -= pitches as f64 * self.escapement.pitch_rad();
-        for side in 0..2 {
-            self.fronts[side].forget_teeth(pitches);
-            self.backs[side].forget_teeth(pitches);
+        for track in &mut self.tracks {
+            track.forget_teeth(pitches);
         }
         if let Some(contact) = self.contact
-            && let Some(piece) = self.fronts[contact.side].current().copied()
+            && let Some(piece) = self.tracks[contact.track].current().copied()
         {
-            self.contact = Some(self.contact_on(contact.side, &piece));
+            self.contact = Some(self.contact_on(contact.track, &piece));
         }
     }
 
@@ -139,10 +147,11 @@ impl<'m> Motion<'m> {
         self.direction
     }
 
-    /// The pallet and tooth on which the wheel rests.
+    /// The pallet and tooth on which the wheel rests; `None` while it is in its drop or pushed from behind.
     #[must_use]
     pub fn resting_on(&self) -> Option<(Pallet, i64)> {
-        self.contact.map(|contact| (pallet_of(contact.side), self.fronts[contact.side].tooth))
+        let contact = self.contact.filter(Contact::holds_wheel)?;
+        Some((pallet_of(contact.track), self.tracks[contact.track].tooth))
     }
 
     /// Pendulum angle at which the pendulum would have turned, had the wheel rested on its present pallet since: the
@@ -153,7 +162,7 @@ impl<'m> Motion<'m> {
     pub fn equivalent_turning_rad(&mut self) -> Option<f64> {
         let mut probe = self.clone();
         for _ in 0..20 {
-            let contact = probe.contact?;
+            let contact = probe.contact.filter(Contact::holds_wheel)?;
             probe.fill_flow(Some(&contact));
             let mirrored: Series =
                 std::array::from_fn(|n| probe.direction * probe.flow.omega[n] * if n % 2 == 0 { 1.0 } else { -1.0 });
@@ -161,7 +170,7 @@ impl<'m> Motion<'m> {
                 .min(trusted_step(&probe.flow.omega, ANGLE_TOLERANCE_RAD / 1e-3));
             let turned = first_fall_through_zero(&mirrored, step);
             let back = turned.unwrap_or(step);
-            let piece = probe.fronts[contact.side].current()?;
+            let piece = probe.tracks[contact.track].current()?;
             let theta = value(&probe.flow.theta, -back);
             let end = if probe.direction > 0.0 { piece.from_rad } else { piece.to_rad };
             if (theta - end) * probe.direction < 0.0 {
@@ -174,9 +183,9 @@ impl<'m> Motion<'m> {
                 probe.state = probe.flow.state_at(probe.state.time_s, -t);
                 probe.state.theta_rad = end;
                 let state = probe.state;
-                probe.fronts[contact.side].cross(&state, -probe.direction);
-                probe.fronts[contact.side].current()?;
-                probe.touch(contact.side, &state).ok()?;
+                probe.tracks[contact.track].cross(&state, -probe.direction);
+                probe.tracks[contact.track].current()?;
+                probe.touch(contact.track, &state).ok()?;
                 continue;
             }
             if turned.is_some() {
@@ -184,7 +193,7 @@ impl<'m> Motion<'m> {
             }
             probe.state = probe.flow.state_at(probe.state.time_s, -back);
             let state = probe.state;
-            probe.touch(contact.side, &state).ok()?;
+            probe.touch(contact.track, &state).ok()?;
         }
         None
     }
@@ -219,12 +228,13 @@ impl<'m> Motion<'m> {
         ends_at_landing: &mut impl FnMut(&State) -> bool,
     ) -> Result<Reached, Stop> {
         let began = self.state.time_s;
+        let longest = longest_swing_s(self.pendulum);
         for _ in 0..MOST_STRETCHES {
-            if self.contact.is_some() && ends_at_landing(&self.state) {
+            if self.resting_on().is_some() && ends_at_landing(&self.state) {
                 return Ok(Reached::Landing);
             }
-            if self.state.time_s - began > LONGEST_SWING_S {
-                break;
+            if self.state.time_s - began > longest {
+                return Err(self.stop(StopReason::AtRest));
             }
             if self.stretch(observer)? {
                 return Ok(Reached::Turning(Turning { state: self.state, resting_on: self.resting_on() }));
@@ -239,9 +249,8 @@ impl<'m> Motion<'m> {
 
     pub(super) fn settle_tracks(&mut self, towards: f64) {
         let state = self.state;
-        for side in 0..2 {
-            self.fronts[side].settle(&state, towards);
-            self.backs[side].settle(&state, towards);
+        for track in &mut self.tracks {
+            track.settle(&state, towards);
         }
     }
 
@@ -286,7 +295,7 @@ impl<'m> Motion<'m> {
         if slides {
             duration = duration.min(trusted_step(&self.flow.phi, ANGLE_TOLERANCE_RAD));
         }
-        duration = duration.min(LONGEST_SWING_S);
+        duration = duration.min(longest_swing_s(self.pendulum));
         let mut event = Event::StepEnd;
         let direction = self.direction;
         let outward: Series = std::array::from_fn(|n| direction * self.flow.omega[n]);
@@ -294,7 +303,7 @@ impl<'m> Motion<'m> {
             (duration, event) = (t, Event::Turned);
         }
         let (_, apart_way) = self.wheel_apart();
-        if contact.is_none() && self.state.nu_rad_s < 0.0 {
+        if contact.is_none() && self.flow.nu[0] * self.flow.nu[1] < 0.0 {
             let t = -self.flow.nu[0] / self.flow.nu[1];
             if t < duration {
                 (duration, event) = (t, Event::WheelStopped);
@@ -309,9 +318,11 @@ impl<'m> Motion<'m> {
             if let Some(t) = first_fall_through_zero(&force, duration) {
                 (duration, event) = (t, Event::ForceGone);
             }
-            let arm = self.flow.along(&contact.forces.on_wheel);
-            if let Some(t) = first_fall_through_zero(&arm, duration) {
-                (duration, event) = (t, Event::Jammed);
+            if contact.holds_wheel() {
+                let arm = self.flow.along(&contact.forces.on_wheel);
+                if let Some(t) = first_fall_through_zero(&arm, duration) {
+                    (duration, event) = (t, Event::Jammed);
+                }
             }
         }
         self.find_closing_gaps(contact.as_ref(), &mut duration, &mut event);
@@ -324,8 +335,8 @@ impl<'m> Motion<'m> {
         };
         let mode = match &contact {
             None => Mode::Apart,
-            Some(contact) if contact.locked => Mode::Locked(pallet_of(contact.side)),
-            Some(contact) => Mode::Sliding(pallet_of(contact.side)),
+            Some(contact) if contact.locked => Mode::Locked(pallet_of(contact.track)),
+            Some(contact) => Mode::Sliding(pallet_of(contact.track)),
         };
         if duration > 0.0 {
             observer.stretch(&Stretch {
