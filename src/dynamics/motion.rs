@@ -107,6 +107,18 @@ enum Event {
     Jammed,
 }
 
+/// All falls of a series through zero in `(from, to]`, in order.
+fn falls(series: Series, mut from: f64, to: f64) -> impl Iterator<Item = f64> {
+    // A root is good to rounding, so the search goes on a little behind it, further every time lest it find it again.
+    let mut stride_s = 1e-14;
+    std::iter::from_fn(move || {
+        let t = first_fall_after(&series, from, to)?;
+        from = t + stride_s;
+        stride_s *= 2.0;
+        Some(t)
+    })
+}
+
 fn pallet_of(side: usize) -> Pallet {
     if side == 0 { Pallet::Entry } else { Pallet::Exit }
 }
@@ -426,13 +438,14 @@ impl<'m> Motion<'m> {
                     filled = true;
                 }
                 let mut gap = self.flow.along(&track.gap);
-                gap[0] += CLOSED_GAP_M + track.slack_m;
+                let play = CLOSED_GAP_M.max(track.rounding_m()) + track.slack_m;
+                gap[0] += play;
                 // Where the gap's own series is worth less than the step, go no further than it is worth.
                 let trusted = trusted_step(&gap, GAP_TOLERANCE_M);
                 if trusted < *duration {
                     (*duration, *event) = (trusted, Event::StepEnd);
                 }
-                if let Some(t) = self.first_touch(&track, &gap, *duration) {
+                if let Some(t) = self.first_touch(&track, &gap, play, *duration) {
                     *duration = t;
                     *event = if flank == Flank::Front { Event::Closed { side } } else { Event::BackClosed { side } };
                 }
@@ -441,8 +454,9 @@ impl<'m> Motion<'m> {
     }
 
     /// First closing of a gap that is a touch of the outlines themselves. The gap belongs to primitives prolonged for ever
-    /// and closes, too, where a tooth far from the pallet crosses a prolongation.
-    fn first_touch(&self, track: &Track<'_>, gap: &Series, duration: f64) -> Option<f64> {
+    /// and closes, too, where a tooth far from the pallet crosses a prolongation. `gap` counts as open by `play` more than it
+    /// is, so that a tooth can leave; one that has opened closes where it is zero.
+    fn first_touch(&self, track: &Track<'_>, gap: &Series, play: f64, duration: f64) -> Option<f64> {
         let touches = |t: f64| {
             let advance = track.advance_rad(value(&self.flow.theta, t));
             advance.is_some_and(|advance| (advance - value(&self.flow.phi, t)).abs() < NEAR_TOUCH_RAD)
@@ -450,14 +464,10 @@ impl<'m> Motion<'m> {
         if gap[0] < 0.0 && touches(0.0) {
             return Some(0.0);
         }
-        let mut from = 0.0;
-        while let Some(t) = first_fall_after(gap, from, duration) {
-            if touches(t) {
-                return Some(t);
-            }
-            from = t;
-        }
-        None
+        let t = falls(*gap, 0.0, duration).find(|&t| touches(t))?;
+        let mut bare = *gap;
+        bare[0] -= play;
+        Some(falls(bare, 0.0, t).filter(|&earlier| touches(earlier)).last().unwrap_or(t))
     }
 
     fn handle(&mut self, event: Event, contact: Option<&Contact>, observer: &mut impl Observer) -> Result<bool, Stop> {
@@ -594,18 +604,13 @@ impl<'m> Motion<'m> {
     /// The contact on a piece for the pendulum's present direction.
     fn contact_on(&self, side: usize, piece: &Piece) -> Contact {
         let shift = self.fronts[side].tooth as f64 * self.escapement.pitch_rad();
-        let angles = crate::geometry::Angles::at(self.state.theta_rad, self.state.phi_rad);
         let friction_sign = -piece.slip * self.direction;
         let factor = self.escapement.friction * friction_sign;
         let gap = self.fronts[side].gap;
         let normal_on_pallet = gap.by_theta();
         let by_phi = gap.by_phi();
         let normal_on_wheel = crate::geometry::Trig::default().plus(-1.0, &by_phi);
-        let way = if piece.locked {
-            1.0
-        } else {
-            (normal_on_pallet.value(&angles) / normal_on_wheel.value(&angles) * self.direction).signum()
-        };
+        let way = if piece.locked { 1.0 } else { piece.climb * self.direction };
         let drive_n_m = if way < 0.0 { self.drive.backward_n_m() } else { self.drive.forward_n_m() };
         Contact {
             side,

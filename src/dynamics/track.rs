@@ -80,6 +80,12 @@ impl<'m> Track<'m> {
         self.slack_m = if self.piece.is_some() && gap < 0.0 && gap > -SAME_SURFACE_M { -gap } else { 0.0 };
     }
 
+    /// Rounding of the gap's value, m: its terms are the squares of lengths over a sum of radii, and a rounded tip on a corner
+    /// makes them large.
+    pub fn rounding_m(&self) -> f64 {
+        4.0 * f64::EPSILON * self.gap.k.iter().map(|k| k.abs()).sum::<f64>()
+    }
+
     /// The next end of the current piece, or start of a piece, in the direction of motion.
     pub fn next_end_rad(&self, theta_rad: f64, direction: f64) -> Option<f64> {
         if let Some(piece) = self.current() {

@@ -19,6 +19,8 @@ pub struct Piece {
     pub locked: bool,
     /// Sign of `a_t - b_t F'`: times the sign of `theta'` it is the direction in which the pallet slides along the tangent.
     pub slip: f64,
+    /// Sign of `F'` inside the piece: times the sign of `theta'` it is the direction in which the wheel goes.
+    pub climb: f64,
     /// Numbers of the touching tooth and pallet primitives, in the order of their outlines.
     pub features: (usize, usize),
 }
@@ -209,52 +211,53 @@ impl Search {
         self.find_ends(flank, between, high, ends);
     }
 
-    /// Adds the stretch `[from, to]` of one pair, split where the sliding along the face changes direction.
+    /// Adds the stretch `[from, to]` of one pair, split where the sliding along the face or the wheel changes direction.
     fn add_piece(&self, flank: Flank, index: usize, from: f64, to: f64, pieces: &mut Vec<Piece>) {
-        const CHECKS: usize = 8;
+        const SHARES: [f64; 10] = [0.001, 0.0625, 0.1875, 0.3125, 0.4375, 0.5625, 0.6875, 0.8125, 0.9375, 0.999];
         let (features, pair) = self.candidates[index];
-        let slide = |theta: f64| {
+        // Speeds of the sliding and of the wheel per speed of the pallet.
+        let speeds = |theta: f64| {
             let (sine, cosine) = pair.touching_unchecked(flank, theta.sin_cos())?;
             let place = pair.place(theta, sine.atan2(cosine));
-            Some((place.tangent_arms_m.0 - place.tangent_arms_m.1 * place.slope, place.slope))
+            Some([place.tangent_arms_m.0 - place.tangent_arms_m.1 * place.slope, place.slope])
         };
-        let at = |check: usize| from + (to - from) * (check as f64 + 0.5) / CHECKS as f64;
-        let mut steepest: f64 = 0.0;
-        let mut last: Option<(f64, f64)> = None;
+        let checked: Vec<(f64, [f64; 2])> = SHARES
+            .iter()
+            .filter_map(|share| {
+                let theta = from + (to - from) * share;
+                Some((theta, speeds(theta)?))
+            })
+            .collect();
+        let locked = checked.iter().all(|(_, [_, slope])| slope.abs() < LOCKED_SLOPE);
         let mut cuts = vec![from];
-        for check in 0..CHECKS {
-            let Some((speed, slope)) = slide(at(check)) else { continue };
-            steepest = steepest.max(slope.abs());
-            if let Some((theta, before)) = last
-                && before * speed < 0.0
-            {
-                let (mut a, mut b) = (theta, at(check));
+        for pair in checked.windows(2) {
+            let mut here = Vec::new();
+            for which in 0..if locked { 1 } else { 2 } {
+                let ((mut a, before), (mut b, after)) = (pair[0], pair[1]);
+                if before[which] * after[which] >= 0.0 {
+                    continue;
+                }
                 while b - a > 1e-15 {
                     let middle = 0.5 * (a + b);
                     if middle <= a || middle >= b {
                         break;
                     }
-                    match slide(middle) {
-                        Some((here, _)) if here * before > 0.0 => a = middle,
+                    match speeds(middle) {
+                        Some(found) if found[which] * before[which] > 0.0 => a = middle,
                         _ => b = middle,
                     }
                 }
-                cuts.push(b);
+                here.push(b);
             }
-            last = Some((at(check), speed));
+            here.sort_by(f64::total_cmp);
+            here.dedup();
+            cuts.extend(here);
         }
         cuts.push(to);
         for ends in cuts.windows(2) {
             let middle = 0.5 * (ends[0] + ends[1]);
-            let slip = slide(middle).map_or(1.0, |(speed, _)| speed.signum());
-            pieces.push(Piece {
-                from_rad: ends[0],
-                to_rad: ends[1],
-                pair,
-                locked: steepest < LOCKED_SLOPE,
-                slip,
-                features,
-            });
+            let [slip, climb] = speeds(middle).map_or([1.0, 1.0], |speeds| speeds.map(f64::signum));
+            pieces.push(Piece { from_rad: ends[0], to_rad: ends[1], pair, locked, slip, climb, features });
         }
     }
 }
