@@ -17,8 +17,17 @@ const CLOSED_GAP_M: f64 = 5e-16;
 /// Wheel angle within which a closing gap is the outlines' own: at a fold the rounding of the gap stretches to its root.
 pub(super) const NEAR_TOUCH_RAD: f64 = 1e-5;
 
-/// Share of a stretch by which the search goes on behind a crossing that is no touch.
-const PAST_A_CROSSING: f64 = 1e-9;
+/// All falls of a series through zero in `(from, to]`, in order.
+fn falls(series: Series, mut from: f64, to: f64) -> impl Iterator<Item = f64> {
+    // A root is good to rounding, so the search goes on a little behind it, further every time lest it find it again.
+    let mut stride_s = 1e-14;
+    std::iter::from_fn(move || {
+        let t = first_fall_after(&series, from, to)?;
+        from = t + stride_s;
+        stride_s *= 2.0;
+        Some(t)
+    })
+}
 
 /// What ends a smooth stretch.
 pub(super) enum Event {
@@ -106,22 +115,9 @@ impl Motion<'_> {
         if gap[0] < 0.0 && touches(0.0) {
             return Some(0.0);
         }
-        let mut from = 0.0;
-        while let Some(t) = first_fall_after(gap, from, duration) {
-            if touches(t) {
-                let mut bare = *gap;
-                bare[0] -= play;
-                let mut closed = None;
-                let mut start = from;
-                while let Some(earlier) = first_fall_after(&bare, start, t) {
-                    closed = Some(earlier);
-                    start = earlier + PAST_A_CROSSING * duration;
-                }
-                return Some(closed.unwrap_or(t));
-            }
-            // The gap has to open again before it can close in earnest; no further than its own rounding from here.
-            from = t + PAST_A_CROSSING * duration;
-        }
-        None
+        let t = falls(*gap, 0.0, duration).find(|&t| touches(t))?;
+        let mut bare = *gap;
+        bare[0] -= play;
+        Some(falls(bare, 0.0, t).filter(|&earlier| touches(earlier)).last().unwrap_or(t))
     }
 }

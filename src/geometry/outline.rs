@@ -159,7 +159,7 @@ impl Outline {
         flipped.reversed()
     }
 
-    /// Points along the outline, arcs split so that no chord is off by more than `sagitta_m`.
+    /// Points along the outline, arcs split so that no chord is off by more than `sagitta_m`, into 2000 chords at the most.
     #[must_use]
     pub fn polyline(&self, sagitta_m: f64) -> Vec<Point> {
         let mut points = Vec::new();
@@ -170,8 +170,9 @@ impl Outline {
             }
             let sweep = 4.0 * bulge.atan();
             let radius = ((to - from).norm() / (2.0 * (0.5 * sweep).sin())).abs();
-            let step = 2.0 * (1.0 - (sagitta_m / radius).min(1.0)).acos();
-            let pieces = (sweep.abs() / step.max(1e-3)).ceil().clamp(1.0, 2000.0);
+            // radius (1 - cos(step / 2)) is below radius step^2 / 8.
+            let step = (8.0 * sagitta_m / radius).sqrt();
+            let pieces = (sweep.abs() / step).ceil().clamp(1.0, 2000.0);
             let centre = arc_centre(from, to, bulge);
             let arm = from - centre;
             let mut turn = 1.0;
@@ -184,7 +185,16 @@ impl Outline {
         points
     }
 
-    /// First two edges that cross, found on a fine polyline of the outline.
+    /// Turn of the direction at a vertex, anticlockwise positive: of the chords, and of what the arcs add at their ends. Beyond
+    /// half a turn the two edges overlap next to the vertex.
+    fn turn_rad(&self, index: usize) -> f64 {
+        let count = self.vertices.len();
+        let (before, here) = (self.vertices[(index + count - 1) % count], self.vertices[index]);
+        let (from, to) = (here.at - before.at, self.vertices[(index + 1) % count].at - here.at);
+        from.perp(&to).atan2(from.dot(&to)) - 2.0 * before.bulge.atan() - 2.0 * here.bulge.atan()
+    }
+
+    /// First two edges that cross, found on a fine polyline of the outline, or overlap next to their common vertex.
     fn first_crossing(&self) -> Option<(usize, usize)> {
         let mut pieces: Vec<(usize, Point, Point)> = Vec::new();
         for (index, (from, to, bulge)) in self.edges().enumerate() {
@@ -205,6 +215,9 @@ impl Outline {
             }
         }
         let edges = self.vertices.len();
+        if let Some(index) = (0..edges).find(|&index| self.turn_rad(index).abs() > std::f64::consts::PI + 1e-9) {
+            return Some(((index + edges - 1) % edges, index));
+        }
         for (place, &(first, a, b)) in pieces.iter().enumerate() {
             for &(second, c, d) in &pieces[place + 1..] {
                 let neighbours = first == second || (first + 1) % edges == second || (second + 1) % edges == first;
