@@ -4,7 +4,8 @@
 use std::f64::consts::{PI, TAU};
 
 use beatwright::answers::clock::{Clock, Passage};
-use beatwright::answers::cycle::{fixed_point_near, least_start_rad, scan, stable_points};
+use beatwright::answers::cycle::{fixed_point_near, least_start_rad};
+use beatwright::answers::landscape::{scan, stable_points};
 use beatwright::answers::measure::measure;
 use beatwright::clock::design::{IdealKick, IdealTorque, KickSides, KickSize, Outside};
 use beatwright::clock::mechanism::PendulumModel;

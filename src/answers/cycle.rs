@@ -3,6 +3,7 @@
 use crate::numerics::root::solve_bracketed;
 
 use super::clock::{Clock, Passage};
+use super::landscape::Probe;
 
 /// A fixed point of the return map.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -77,64 +78,6 @@ fn finish(clock: &Clock<'_>, amplitude_rad: f64, gain_rad: f64) -> Option<FixedP
     let Passage::Returned(back) = clock.passage(amplitude_rad) else { return None };
     let multiplier = slope_at(clock, amplitude_rad)?;
     Some(FixedPoint { right_rad: amplitude_rad, left_rad: back.left_rad, multiplier })
-}
-
-/// A start and its gain.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Probe {
-    /// Start on the right, rad.
-    pub start_rad: f64,
-    /// Gain of amplitude in one period; `None` if it does not come round.
-    pub gain_rad: Option<f64>,
-}
-
-/// Starts from the smallest that could go to the largest, close together near the smallest, where the cycle and its
-/// unstable twin meet, and their gains.
-#[must_use]
-pub fn scan(clock: &Clock<'_>) -> Vec<Probe> {
-    let (right, left) = clock.escaping_arcs_rad();
-    let floor = (0.5 * right.max(left)).max(1e-6 * clock.largest_arc_rad());
-    let ceiling = clock.largest_arc_rad();
-    let mut starts = Vec::new();
-    let escape = right.max(left);
-    let mut start = floor;
-    while start < ceiling {
-        starts.push(start);
-        // Fine from a little below the escaping arc to a fifth above it.
-        let ratio = if escape > 0.0 && (0.9 * escape..1.2 * escape).contains(&start) { 1.01 } else { 1.12 };
-        start *= ratio;
-    }
-    let mut probes = Vec::new();
-    let mut losses = 0;
-    let mut gained = false;
-    for start_rad in starts {
-        let gain_rad = clock.passage(start_rad).gain_rad(start_rad);
-        probes.push(Probe { start_rad, gain_rad });
-        gained |= gain_rad.is_some_and(|gain| gain >= 0.0);
-        // Losses grow with the arc faster than the drive's work: past the cycle nothing gains again.
-        losses = if gain_rad.is_some_and(|gain| gain < 0.0) { losses + 1 } else { 0 };
-        if losses >= 8 && (gained || start_rad > 2.5 * escape.max(0.02)) {
-            break;
-        }
-    }
-    probes
-}
-
-/// The stable fixed points between neighbouring probes, by rising amplitude.
-#[must_use]
-pub fn stable_points(clock: &Clock<'_>, probes: &[Probe]) -> Vec<FixedPoint> {
-    probes
-        .windows(2)
-        .filter_map(|pair| {
-            let (low, high) = (pair[0], pair[1]);
-            let (gain_low, gain_high) = (low.gain_rad?, high.gain_rad?);
-            if !(gain_low >= 0.0 && gain_high < 0.0) {
-                return None;
-            }
-            refine(clock, (low.start_rad, gain_low), (high.start_rad, gain_high))
-        })
-        .filter(|point| point.multiplier.abs() < 1.0)
-        .collect()
 }
 
 /// The fixed point in a bracket; `None` if the sign changes by a jump of the map.

@@ -3,52 +3,11 @@
 use crate::numerics::root::solve_bracketed;
 
 use super::clock::Clock;
-use super::cycle::{FixedPoint, Probe, fixed_point_near, scan};
+use super::cycle::{FixedPoint, fixed_point_near};
+use super::landscape::{best_gain, golden, landscape, scan};
 
 /// Accuracy of the least drive, relative.
 const DRIVE_TOLERANCE: f64 = 1e-5;
-
-/// The best start: the largest gain of amplitude in one period, and where. `None` if no start comes round.
-///
-/// A clock keeps going if and only if some start gains: above it the losses win in the end, so a stable fixed point lies
-/// between.
-#[must_use]
-pub fn best_gain(clock: &Clock<'_>, probes: &[Probe]) -> Option<Probe> {
-    let (index, _) = probes
-        .iter()
-        .enumerate()
-        .filter_map(|(index, probe)| Some((index, probe.gain_rad?)))
-        .max_by(|a, b| a.1.total_cmp(&b.1))?;
-    let low = probes[index.saturating_sub(1)].start_rad;
-    let high = probes[(index + 1).min(probes.len() - 1)].start_rad;
-    Some(golden(clock, low, high))
-}
-
-/// Accuracy of the best start, relative. Where the best start is the smallest that comes round, the gain falls off from
-/// it linearly, and this is its own relative accuracy.
-const START_TOLERANCE: f64 = 1e-5;
-
-/// Golden-section search for the largest gain between two starts; a start that does not come round is worse than any.
-fn golden(clock: &Clock<'_>, mut low: f64, mut high: f64) -> Probe {
-    const RATIO: f64 = 0.618_033_988_749_894_9;
-    let gain = |at: f64| clock.passage(at).gain_rad(at).unwrap_or(f64::NEG_INFINITY);
-    let (mut left, mut right) = (high - RATIO * (high - low), low + RATIO * (high - low));
-    let (mut gain_left, mut gain_right) = (gain(left), gain(right));
-    while high - low > START_TOLERANCE * high {
-        // Starts fail to come round on the small side: where both do, look further out.
-        if gain_left > gain_right {
-            (high, right, gain_right) = (right, left, gain_left);
-            left = high - RATIO * (high - low);
-            gain_left = gain(left);
-        } else {
-            (low, left, gain_left) = (left, right, gain_right);
-            right = low + RATIO * (high - low);
-            gain_right = gain(right);
-        }
-    }
-    let (start_rad, best) = if gain_left > gain_right { (left, gain_left) } else { (right, gain_right) };
-    Probe { start_rad, gain_rad: best.is_finite().then_some(best) }
-}
 
 /// The best start and its gain at successive drives: a full scan at first and whenever the best start has moved away from
 /// the last one's neighbourhood.
@@ -184,5 +143,5 @@ pub fn least_drive_with_margin<'m>(
 pub fn stable_point(clock: &Clock<'_>, guess_rad: f64) -> Option<FixedPoint> {
     fixed_point_near(clock, guess_rad)
         .filter(|point| point.multiplier.abs() < 1.0)
-        .or_else(|| super::cycle::stable_points(clock, &scan(clock)).into_iter().next())
+        .or_else(|| landscape(clock).stable.into_iter().next())
 }

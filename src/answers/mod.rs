@@ -3,6 +3,7 @@
 pub mod clock;
 pub mod cycle;
 pub mod drives;
+pub mod landscape;
 pub mod least;
 pub mod measure;
 pub mod prediction;

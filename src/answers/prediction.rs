@@ -13,9 +13,10 @@ use crate::dynamics::ledger::{Ledger, LedgerKeeper};
 use super::clock::{Clock, Failure};
 use super::cycle::{FixedPoint, least_start_rad};
 use super::drives::Drivable;
+use super::landscape::{Landscape, landscape};
 use super::least::{least_drive, least_drive_with_margin};
 use super::measure::{Measured, measure};
-use super::verdict::{Landscape, Reason, Verdict, landscape, verdict};
+use super::verdict::{Reason, Verdict, verdict};
 
 /// Samples of the traced period.
 const SAMPLES_PER_PERIOD: usize = 800;

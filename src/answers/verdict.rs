@@ -3,7 +3,8 @@
 use crate::dynamics::StopReason;
 
 use super::clock::{Clock, Failure, Passage};
-use super::cycle::{FixedPoint, Probe, scan, stable_points};
+use super::cycle::FixedPoint;
+use super::landscape::Landscape;
 
 /// Why a clock stops.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
@@ -28,23 +29,6 @@ pub enum Verdict {
     Wanders(f64, f64),
     /// It stops.
     Stops(Reason, Option<Failure>),
-}
-
-/// The whole landscape of starts at one drive.
-#[derive(Debug, Clone)]
-pub struct Landscape {
-    /// Probed starts.
-    pub probes: Vec<Probe>,
-    /// Stable fixed points, by rising amplitude.
-    pub stable: Vec<FixedPoint>,
-}
-
-/// Probes all starts and finds the stable points.
-#[must_use]
-pub fn landscape(clock: &Clock<'_>) -> Landscape {
-    let probes = scan(clock);
-    let stable = stable_points(clock, &probes);
-    Landscape { probes, stable }
 }
 
 /// Periods after which a swing that has neither settled nor stopped is said to wander.

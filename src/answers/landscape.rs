@@ -1,0 +1,131 @@
+//! All starts at one drive: which gain amplitude, which lose it, and the stable points between them.
+
+use super::clock::Clock;
+use super::cycle::{FixedPoint, refine};
+
+/// A start and its gain.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Probe {
+    /// Start on the right, rad.
+    pub start_rad: f64,
+    /// Gain of amplitude in one period; `None` if it does not come round.
+    pub gain_rad: Option<f64>,
+}
+
+/// The whole landscape of starts at one drive.
+#[derive(Debug, Clone)]
+pub struct Landscape {
+    /// Probed starts, rising.
+    pub probes: Vec<Probe>,
+    /// Stable fixed points, by rising amplitude.
+    pub stable: Vec<FixedPoint>,
+}
+
+/// Probes all starts and finds the stable points.
+///
+/// Close to the least drive only a narrow range of starts gains, narrower than the probes' spacing: where the probes find
+/// no stable point the best start is looked for among them and probed too.
+#[must_use]
+pub fn landscape(clock: &Clock<'_>) -> Landscape {
+    let mut probes = scan(clock);
+    let mut stable = stable_points(clock, &probes);
+    if stable.is_empty()
+        && let Some(best) = best_gain(clock, &probes)
+    {
+        let place = probes.partition_point(|probe| probe.start_rad < best.start_rad);
+        probes.insert(place, best);
+        stable = stable_points(clock, &probes);
+    }
+    Landscape { probes, stable }
+}
+
+/// Starts from the smallest that could go to the largest, close together near the smallest, where the cycle and its
+/// unstable twin meet, and their gains.
+#[must_use]
+pub fn scan(clock: &Clock<'_>) -> Vec<Probe> {
+    let (right, left) = clock.escaping_arcs_rad();
+    let floor = (0.5 * right.max(left)).max(1e-6 * clock.largest_arc_rad());
+    let ceiling = clock.largest_arc_rad();
+    let mut starts = Vec::new();
+    let escape = right.max(left);
+    let mut start = floor;
+    while start < ceiling {
+        starts.push(start);
+        // Fine from a little below the escaping arc to a fifth above it.
+        let ratio = if escape > 0.0 && (0.9 * escape..1.2 * escape).contains(&start) { 1.01 } else { 1.12 };
+        start *= ratio;
+    }
+    let mut probes = Vec::new();
+    let mut losses = 0;
+    let mut gained = false;
+    for start_rad in starts {
+        let gain_rad = clock.passage(start_rad).gain_rad(start_rad);
+        probes.push(Probe { start_rad, gain_rad });
+        gained |= gain_rad.is_some_and(|gain| gain >= 0.0);
+        // Losses grow with the arc faster than the drive's work: past the cycle nothing gains again.
+        losses = if gain_rad.is_some_and(|gain| gain < 0.0) { losses + 1 } else { 0 };
+        if losses >= 8 && (gained || start_rad > 2.5 * escape.max(0.02)) {
+            break;
+        }
+    }
+    probes
+}
+
+/// The stable fixed points between neighbouring probes, by rising amplitude.
+#[must_use]
+pub fn stable_points(clock: &Clock<'_>, probes: &[Probe]) -> Vec<FixedPoint> {
+    probes
+        .windows(2)
+        .filter_map(|pair| {
+            let (low, high) = (pair[0], pair[1]);
+            let (gain_low, gain_high) = (low.gain_rad?, high.gain_rad?);
+            if !(gain_low >= 0.0 && gain_high < 0.0) {
+                return None;
+            }
+            refine(clock, (low.start_rad, gain_low), (high.start_rad, gain_high))
+        })
+        .filter(|point| point.multiplier.abs() < 1.0)
+        .collect()
+}
+
+/// The best start: the largest gain of amplitude in one period, and where. `None` if no start comes round.
+///
+/// A clock keeps going if and only if some start gains: above it the losses win in the end, so a stable fixed point lies
+/// between.
+#[must_use]
+pub fn best_gain(clock: &Clock<'_>, probes: &[Probe]) -> Option<Probe> {
+    let (index, _) = probes
+        .iter()
+        .enumerate()
+        .filter_map(|(index, probe)| Some((index, probe.gain_rad?)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let low = probes[index.saturating_sub(1)].start_rad;
+    let high = probes[(index + 1).min(probes.len() - 1)].start_rad;
+    Some(golden(clock, low, high))
+}
+
+/// Accuracy of the best start, relative. Where the best start is the smallest that comes round, the gain falls off from
+/// it linearly, and this is its own relative accuracy.
+const START_TOLERANCE: f64 = 1e-5;
+
+/// Golden-section search for the largest gain between two starts; a start that does not come round is worse than any.
+pub(super) fn golden(clock: &Clock<'_>, mut low: f64, mut high: f64) -> Probe {
+    const RATIO: f64 = 0.618_033_988_749_894_9;
+    let gain = |at: f64| clock.passage(at).gain_rad(at).unwrap_or(f64::NEG_INFINITY);
+    let (mut left, mut right) = (high - RATIO * (high - low), low + RATIO * (high - low));
+    let (mut gain_left, mut gain_right) = (gain(left), gain(right));
+    while high - low > START_TOLERANCE * high {
+        // Starts fail to come round on the small side: where both do, look further out.
+        if gain_left > gain_right {
+            (high, right, gain_right) = (right, left, gain_left);
+            left = high - RATIO * (high - low);
+            gain_left = gain(left);
+        } else {
+            (low, left, gain_left) = (left, right, gain_right);
+            right = low + RATIO * (high - low);
+            gain_right = gain(right);
+        }
+    }
+    let (start_rad, best) = if gain_left > gain_right { (left, gain_left) } else { (right, gain_right) };
+    Probe { start_rad, gain_rad: best.is_finite().then_some(best) }
+}
