@@ -255,7 +255,7 @@ fn check_clock(bench: &Bench, start_rad: f64, periods: usize, rounding_rad: f64)
                 } else if mode == Mode::Apart {
                     assert_eq!(next_mode, Mode::Apart, "a landing without an impact");
                     assert!((next.omega_rad_s - end.omega_rad_s).abs() < 1e-14);
-                    seen.wheel_stops += usize::from(next.nu_rad_s == 0.0 && end.nu_rad_s != 0.0);
+                    seen.wheel_stops += usize::from(next.nu_rad_s == 0.0 && start.nu_rad_s < 0.0);
                 } else if next_mode == Mode::Apart {
                     if at_piece_end(bench, end.theta_rad) {
                         seen.piece_ends += 1;

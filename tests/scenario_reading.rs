@@ -42,7 +42,7 @@ fn exact_heron_reads_as_written() {
     assert_eq!(train.arbors[0].inertia_kg_m2, 0.5 * 0.26 * 0.078 * 0.078);
     assert_eq!(train.arbors[3].inertia_kg_m2, 0.5 * 0.03 * 0.06 * 0.06);
     let Some(DriveDesign::Weight(drive)) = design.drive else { panic!("no weight") };
-    assert_eq!((drive.weight_kg, drive.falls, drive.drum_turns), (3.2, 2, Some(18.0)));
+    assert_eq!((drive.weight_kg, drive.falls, drive.drum_turns), (3.6, 2, Some(18.0)));
     let EscapementDesign::DeadBeat(escapement) = design.escapement else { panic!("no dead-beat") };
     assert_eq!(escapement.lock_rad, std::f64::consts::PI / 180.0);
     let PendulumDesign::Parts(pendulum) = design.pendulum else { panic!("no parts") };

@@ -31,6 +31,9 @@ pub enum Verdict {
     Stops(Reason, Option<Failure>),
 }
 
+/// Swing, in escaping arcs, below which a clock that stops has lost its amplitude.
+const DIED_AWAY: f64 = 1.1;
+
 /// Periods after which a swing that has neither settled nor stopped is said to wander.
 const MOST_PERIODS: usize = 4_000;
 
@@ -58,7 +61,11 @@ fn follow(clock: &Clock<'_>, landscape: &Landscape, start_rad: f64) -> Verdict {
     for period in 0..MOST_PERIODS {
         match clock.passage(here) {
             Passage::Failed(failure) => {
-                return Verdict::Stops(reason_of(&failure, ticked, here > start_rad), Some(failure));
+                // Whatever holds the last tooth, a swing that has come down to the escaping arc has died away.
+                let (right, left) = clock.escaping_arcs_rad();
+                let died = ticked && here < start_rad && here < DIED_AWAY * right.max(left);
+                let reason = if died { Reason::LosesAmplitude } else { reason_of(&failure, ticked, here > start_rad) };
+                return Verdict::Stops(reason, Some(failure));
             }
             Passage::Returned(back) => {
                 ticked = true;
