@@ -9,5 +9,6 @@ pub mod clock;
 pub mod dynamics;
 pub mod geometry;
 pub mod numerics;
+pub mod report;
 pub mod scenario;
 pub mod units;
