@@ -7,6 +7,8 @@ use crate::answers::measure::run_long;
 use crate::answers::prediction::{PredictError, Prediction, predict};
 use crate::clock::design::Design;
 use crate::dynamics::observe::Unwatched;
+use crate::report::csv;
+use crate::report::figures::{draw_all, gather};
 use crate::report::results::{Results, action_keys, results};
 use crate::report::tables;
 use crate::scenario::{Scenario, load};
@@ -90,8 +92,16 @@ fn provenance(scenario: &Scenario) -> Provenance<'_> {
     }
 }
 
-fn pictures(_design: &Design, _prediction: &Prediction) -> Vec<OutputFile> {
-    Vec::new()
+/// All pictures as SVG and the data drawn in them as CSV.
+fn pictures(design: &Design, prediction: &Prediction) -> Vec<OutputFile> {
+    let data = gather(design, prediction);
+    let figures = draw_all(design, prediction, &data)
+        .into_iter()
+        .map(|figure| OutputFile { name: format!("{}.svg", figure.name), content: figure.svg });
+    let tables = csv::tables(&data, prediction)
+        .into_iter()
+        .map(|table| OutputFile { name: format!("{}.csv", table.name), content: table.text });
+    figures.chain(tables).collect()
 }
 
 fn text_of(design: &Design, prediction: &Prediction, whole: &WithRun<'_>) -> String {

@@ -1,4 +1,10 @@
 //! Results, tables and pictures: the only place that rounds and prints units.
 
+pub mod csv;
+pub mod figures;
+pub mod labels;
+pub mod look;
+pub mod panel;
 pub mod results;
+pub mod sheet;
 pub mod tables;

@@ -1,0 +1,121 @@
+//! Everything that the figures draw, computed once.
+
+use rayon::prelude::*;
+
+use crate::answers::clock::Clock;
+use crate::answers::cycle::FixedPoint;
+use crate::answers::drives::Drivable;
+use crate::answers::least::stable_point;
+use crate::answers::prediction::{Prediction, own_drive};
+use crate::answers::sweeps::{DrivePoint, DrumPoint, drums, swings_at};
+use crate::clock::design::Design;
+use crate::clock::mechanism::EscapementModel;
+
+use super::action_curves::{ActionCurves, action_curves};
+use super::histories::{Histories, histories};
+use super::moments::{Moment, moments};
+use super::phases::{Phase, phases};
+
+/// Everything that the figures draw beyond the prediction itself. Parts that have no meaning for a clock are empty.
+#[derive(Debug, Clone)]
+pub struct FigureData {
+    /// Amplitude from period to period from several starts.
+    pub histories: Histories,
+    /// The steady swing over the drive, from the bare least drive upwards.
+    pub sweep: Vec<DrivePoint>,
+    /// Whether drives are weights (kg) and not torques (N m).
+    pub by_weight: bool,
+    /// The design's own drive, kg or N m.
+    pub own_drive: Option<f64>,
+    /// Run time and weight for other drums.
+    pub drums: Vec<DrumPoint>,
+    /// The steady period cut into what tooth and pallet do.
+    pub phases: Vec<Phase>,
+    /// Contact curves of both pallets.
+    pub curves: Option<ActionCurves>,
+    /// Four positions of wheel and pallets.
+    pub moments: Vec<Moment>,
+}
+
+/// Steady swings computed over the drive.
+const SWEEP_POINTS: usize = 28;
+
+/// Everything that the figures of a prediction draw; the same numbers on any number of threads.
+#[must_use]
+pub fn gather(design: &Design, prediction: &Prediction) -> FigureData {
+    let built = &prediction.built;
+    let own = own_drive(design, built);
+    let drivable = Drivable::of(built);
+    let going = going(prediction, own);
+    let (histories, (sweep, drums)) = rayon::join(
+        || histories(design, prediction),
+        || {
+            rayon::join(
+                || sweep(prediction, own, going),
+                || match (prediction.least, going) {
+                    (Some(least), Some(going)) => drums(design, built, least.bare, going),
+                    _ => Vec::new(),
+                },
+            )
+        },
+    );
+    let trace = prediction.steady.as_ref().and_then(|steady| steady.measured.trace.as_ref());
+    let phases = trace.map(|trace| phases(&trace.samples)).unwrap_or_default();
+    let (curves, moments) = match (&built.mechanism.escapement, built.action) {
+        (EscapementModel::Contact(contact), Some(action)) => {
+            let reach = [
+                design.start_arc_rad.filter(|_| prediction.steady.is_none()),
+                prediction.steady.as_ref().map(|steady| steady.measured.right_rad.max(steady.measured.left_rad)),
+            ];
+            let reach = reach.into_iter().flatten().fold(action.entry.landing_rad.abs(), f64::max);
+            (
+                Some(action_curves(contact, &action, &phases, 1.2 * reach)),
+                moments(contact, &action, &phases, design.start_arc_rad),
+            )
+        }
+        _ => (None, Vec::new()),
+    };
+    FigureData {
+        histories,
+        sweep,
+        by_weight: drivable.is_some_and(|drivable| drivable.by_weight()),
+        own_drive: own,
+        drums,
+        phases,
+        curves,
+        moments,
+    }
+}
+
+/// A drive with which the clock goes, and its limit cycle: its own, else one a fifth above the least.
+fn going(prediction: &Prediction, own: Option<f64>) -> Option<(f64, FixedPoint)> {
+    if let (Some(own), Some(point)) = (own, prediction.landscape.stable.first()) {
+        return Some((own, *point));
+    }
+    let drive = 1.2 * prediction.least?.bare;
+    let clock = Drivable::of(&prediction.built)?.clock(drive);
+    Some((drive, stable_point(&clock, 0.05)?))
+}
+
+fn sweep(prediction: &Prediction, own: Option<f64>, going: Option<(f64, FixedPoint)>) -> Vec<DrivePoint> {
+    let (Some(least), Some((_, point)), Some(drivable)) = (prediction.least, going, Drivable::of(&prediction.built))
+    else {
+        return Vec::new();
+    };
+    let low = 1.0005 * least.bare;
+    let high = [own.map(|own| 1.15 * own), least.with_margin.map(|drive| 1.25 * drive)]
+        .into_iter()
+        .flatten()
+        .fold(1.8 * least.bare, f64::max);
+    // Close together near the least drive, where the curves bend most.
+    let drives: Vec<f64> = (0..SWEEP_POINTS)
+        .map(|number| low + (high - low) * (number as f64 / (SWEEP_POINTS - 1) as f64).powf(1.7))
+        .collect();
+    let train_period = prediction.built.train.as_ref().and_then(|train| train.train_period_s);
+    swings_at(&drivable, &drives, point.right_rad, train_period)
+}
+
+/// Gains of amplitude in one period from `starts`, in their order.
+pub(super) fn gains(clock: &Clock<'_>, starts: &[f64]) -> Vec<(f64, Option<f64>)> {
+    starts.par_iter().map(|&start| (start, clock.passage(start).gain_rad(start))).collect()
+}

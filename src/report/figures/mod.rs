@@ -1,0 +1,81 @@
+//! The figures of a prediction, one a file, and the tables of what they draw.
+
+mod action;
+mod action_curves;
+mod amplitude_and_rate_against_weight;
+mod amplitude_from_starts;
+mod data;
+mod energy_ledger;
+mod escapement;
+mod histories;
+mod moments;
+mod phase_portrait;
+mod phases;
+mod run_time_against_weight;
+mod torque_over_swing;
+
+pub use action_curves::{ActionCurve, ActionCurves};
+pub use data::{FigureData, gather};
+pub use energy_ledger::energy_rows;
+pub use histories::{Histories, History, StartKind};
+pub use moments::{Moment, pallet_name};
+pub use phases::{Action, Phase};
+
+use crate::answers::prediction::Prediction;
+use crate::clock::design::Design;
+
+use super::look::{CURVE_MM, DASH_DOT, DASHED, DOTTED, ENTRY, EXIT, NEUTRAL, Pen, THIN_MM};
+use super::sheet::Sheet;
+use crate::dynamics::observe::Pallet;
+
+/// A drawn figure.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Figure {
+    /// File stem.
+    pub name: &'static str,
+    /// Title.
+    pub title: String,
+    /// The picture: a whole SVG document, 90 mm wide.
+    pub svg: String,
+}
+
+/// The figures that have a meaning for the clock, in a fixed order; the same bytes for the same input.
+#[must_use]
+pub fn draw_all(design: &Design, prediction: &Prediction, data: &FigureData) -> Vec<Figure> {
+    [
+        ("amplitude-from-starts", amplitude_from_starts::draw(design, data)),
+        ("phase-portrait", phase_portrait::draw(design, prediction, data)),
+        ("torque-over-swing", torque_over_swing::draw(design, prediction, data)),
+        ("energy-ledger", energy_ledger::draw(design, prediction)),
+        ("amplitude-and-rate-against-weight", amplitude_and_rate_against_weight::draw(design, prediction, data)),
+        ("escapement", escapement::draw(design, prediction, data)),
+        ("action", action::draw(design, prediction, data)),
+        ("run-time-against-weight", run_time_against_weight::draw(design, prediction, data)),
+    ]
+    .into_iter()
+    // A sheet fails only as its writer does, and this one writes to memory.
+    .filter_map(|(name, drawn)| {
+        let (title, sheet) = drawn?;
+        Some(Figure { name, title, svg: sheet.svg()? })
+    })
+    .collect()
+}
+
+/// A sheet and its title; `None` where the figure has no meaning for the clock.
+type Drawn = Option<(String, Sheet)>;
+
+/// The pen of a phase: colour and dash by pallet and action, in all figures alike.
+fn phase_pen(phase: &Phase) -> Pen {
+    let colour = match phase.pallet {
+        Some(Pallet::Entry) => ENTRY,
+        Some(Pallet::Exit) => EXIT,
+        None => NEUTRAL,
+    };
+    match phase.action {
+        Action::Lock | Action::Push | Action::Brake => Pen::solid(colour, 1.5 * CURVE_MM),
+        Action::Impulse => Pen::solid(colour, CURVE_MM).broken(DASHED),
+        Action::Recoil => Pen::solid(colour, CURVE_MM).broken(DASH_DOT),
+        Action::Drop => Pen::solid(colour, CURVE_MM).broken(DOTTED),
+        Action::Flight | Action::Free => Pen::solid(colour, THIN_MM),
+    }
+}

@@ -1,0 +1,117 @@
+//! Four positions of wheel and pallets: held at the right, impulse on entry, landed on exit, impulse on exit.
+
+use crate::clock::action::Action as PalletActions;
+use crate::clock::mechanism::ContactEscapement;
+use crate::dynamics::observe::Pallet;
+use crate::geometry::{ContactCurve, Point};
+
+use super::phases::{Action, Phase};
+
+/// A position of wheel and pallets with a tooth on a pallet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Moment {
+    /// What is seen.
+    pub caption: String,
+    /// Pendulum angle, rad.
+    pub theta_rad: f64,
+    /// Wheel advance, rad.
+    pub phi_rad: f64,
+    /// Touched pallet.
+    pub pallet: Pallet,
+    /// Touching point, clock's frame, m.
+    pub contact: Point,
+}
+
+/// Name of a pallet.
+#[must_use]
+pub fn pallet_name(pallet: Pallet) -> &'static str {
+    match pallet {
+        Pallet::Entry => "entry",
+        Pallet::Exit => "exit",
+    }
+}
+
+fn curve(contact: &ContactEscapement, pallet: Pallet) -> &ContactCurve {
+    match pallet {
+        Pallet::Entry => &contact.entry,
+        Pallet::Exit => &contact.exit,
+    }
+}
+
+/// The four positions, of the steady period where there is one, else with the wheel resting on the pallets.
+pub(super) fn moments(
+    contact: &ContactEscapement,
+    action: &PalletActions,
+    phases: &[Phase],
+    start_rad: Option<f64>,
+) -> Vec<Moment> {
+    let places = if phases.is_empty() { resting(contact, action, start_rad) } else { going(phases) };
+    places
+        .into_iter()
+        .filter_map(|(caption, theta_rad, phi_rad, pallet)| {
+            let point = touching_point(contact, pallet, theta_rad, phi_rad)?;
+            Some(Moment { caption, theta_rad, phi_rad, pallet, contact: point })
+        })
+        .collect()
+}
+
+type Place = (String, f64, f64, Pallet);
+
+fn going(phases: &[Phase]) -> Vec<Place> {
+    let impulse = |pallet| {
+        let samples = phases
+            .iter()
+            .filter(|phase| phase.action == Action::Impulse && phase.pallet == Some(pallet))
+            .max_by_key(|phase| phase.samples.len())
+            .map(|phase| &phase.samples)?;
+        let sample = samples[samples.len() / 2];
+        Some((format!("Impulse on {}", pallet_name(pallet)), sample.theta_rad, sample.phi_rad, pallet))
+    };
+    let held = phases.first().and_then(|phase| {
+        let sample = phase.samples.first()?;
+        let pallet = phase.pallet?;
+        let held = if phase.action == Action::Lock { "locked" } else { "held" };
+        let name = pallet_name(pallet);
+        Some((format!("Right extreme, {held} on {name}"), sample.theta_rad, sample.phi_rad, pallet))
+    });
+    let landed = phases.windows(2).find_map(|pair| {
+        let falls = pair[0].action == Action::Drop && pair[1].pallet == Some(Pallet::Exit);
+        let sample = pair[1].samples.first().filter(|_| falls)?;
+        Some(("Just landed on exit".to_owned(), sample.theta_rad, sample.phi_rad, Pallet::Exit))
+    });
+    [held, impulse(Pallet::Entry), landed, impulse(Pallet::Exit)].into_iter().flatten().collect()
+}
+
+fn resting(contact: &ContactEscapement, action: &PalletActions, start_rad: Option<f64>) -> Vec<Place> {
+    let pitch = contact.pitch_rad();
+    let advance = |pallet, theta: f64| Some(curve(contact, pallet).front_at(theta)?.phi_rad);
+    let entry_middle = action.entry.release_rad + 0.5 * action.entry.lift_rad;
+    let exit_middle = action.exit.release_rad - 0.5 * action.exit.lift_rad;
+    let right = start_rad.map_or(action.entry.landing_rad, |start| start.max(action.entry.landing_rad));
+    // The tooth that falls on the exit pallet is the next one that meets it after the entry pallet has let go.
+    let released = advance(Pallet::Entry, action.entry.release_rad);
+    let shift = match (released, advance(Pallet::Exit, action.exit.landing_rad)) {
+        (Some(from), Some(to)) => ((from - to) / pitch).ceil() * pitch,
+        _ => 0.0,
+    };
+    [
+        ("Tooth on entry, swung right", Pallet::Entry, right, 0.0),
+        ("Impulse on entry", Pallet::Entry, entry_middle, 0.0),
+        ("Just landed on exit", Pallet::Exit, action.exit.landing_rad, shift),
+        ("Impulse on exit", Pallet::Exit, exit_middle, shift),
+    ]
+    .into_iter()
+    .filter_map(|(caption, pallet, theta, shift)| {
+        Some((caption.to_owned(), theta, advance(pallet, theta)? + shift, pallet))
+    })
+    .collect()
+}
+
+fn touching_point(contact: &ContactEscapement, pallet: Pallet, theta_rad: f64, phi_rad: f64) -> Option<Point> {
+    let curve = curve(contact, pallet);
+    let piece = &curve.front[curve.front_piece_at(theta_rad, 1.0)?];
+    let pitch = contact.pitch_rad();
+    let advance = curve.front_at(theta_rad)?.phi_rad;
+    let tooth = ((phi_rad - advance) / pitch).round();
+    Some(piece.pair.touching_point(theta_rad, phi_rad - tooth * pitch))
+}

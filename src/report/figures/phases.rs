@@ -1,0 +1,113 @@
+//! A traced period cut into what tooth and pallet do, under their trade names.
+
+use crate::dynamics::observe::{Mode, Pallet};
+use crate::dynamics::trace::Sample;
+
+/// What tooth and pallet do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Action {
+    /// A tooth rests on a pallet and the wheel stands.
+    Lock,
+    /// The swing pushes the wheel back.
+    Recoil,
+    /// The wheel drives the pallet.
+    Impulse,
+    /// The wheel runs free from one pallet to the other.
+    Drop,
+    /// The tooth has left the pallet and will land on the same one.
+    Flight,
+    /// An ideal torque drives the pendulum.
+    Push,
+    /// An ideal torque holds the pendulum back.
+    Brake,
+    /// Nothing acts on the pendulum of an ideal clock.
+    Free,
+}
+
+impl Action {
+    /// Its name.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Lock => "lock",
+            Self::Recoil => "recoil",
+            Self::Impulse => "impulse",
+            Self::Drop => "drop",
+            Self::Flight => "flight",
+            Self::Push => "push",
+            Self::Brake => "brake",
+            Self::Free => "free",
+        }
+    }
+}
+
+/// A stretch of the period in which the same happens.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Phase {
+    /// What happens.
+    pub action: Action,
+    /// At which pallet; `None` where none is touched.
+    pub pallet: Option<Pallet>,
+    /// Whether the pendulum moves to the right (angle rising).
+    pub to_right: bool,
+    /// Its samples, both ends included.
+    pub samples: Vec<Sample>,
+}
+
+/// The phases of a period in order.
+pub(super) fn phases(samples: &[Sample]) -> Vec<Phase> {
+    let mut phases: Vec<Phase> = Vec::new();
+    let mut modes: Vec<Mode> = Vec::new();
+    for (number, sample) in samples.iter().enumerate() {
+        let to_right = moves_right(samples, number);
+        match phases.last_mut() {
+            Some(phase) if phase.to_right == to_right && modes.last() == Some(&sample.mode) => {
+                phase.samples.push(*sample);
+            }
+            _ => {
+                let pallet = match sample.mode {
+                    Mode::Locked(pallet) | Mode::Sliding(pallet) => Some(pallet),
+                    Mode::Apart | Mode::Driven => None,
+                };
+                modes.push(sample.mode);
+                phases.push(Phase { action: Action::Free, pallet, to_right, samples: vec![*sample] });
+            }
+        }
+    }
+    let touches = modes.iter().any(|mode| matches!(mode, Mode::Locked(_) | Mode::Sliding(_)));
+    let count = phases.len();
+    for number in 0..count {
+        // The period closes on itself.
+        let before = (1..count).find_map(|back| phases[(number + count - back) % count].pallet);
+        let after = (1..count).find_map(|on| phases[(number + on) % count].pallet);
+        let phase = &mut phases[number];
+        phase.action = match modes[number] {
+            Mode::Locked(_) => Action::Lock,
+            Mode::Sliding(_) if rise(phase, |sample| sample.phi_rad) < 0.0 => Action::Recoil,
+            Mode::Sliding(_) => Action::Impulse,
+            Mode::Apart if !touches => Action::Free,
+            Mode::Apart if before == after => Action::Flight,
+            Mode::Apart => Action::Drop,
+            Mode::Driven if (phase.samples[0].torque_n_m > 0.0) == phase.to_right => Action::Push,
+            Mode::Driven => Action::Brake,
+        };
+    }
+    phases
+}
+
+fn rise(phase: &Phase, of: impl Fn(&Sample) -> f64) -> f64 {
+    match (phase.samples.first(), phase.samples.last()) {
+        (Some(first), Some(last)) => of(last) - of(first),
+        _ => 0.0,
+    }
+}
+
+/// Whether the pendulum moves to the right in the stretch to which a sample belongs. Two samples at one time part two
+/// stretches.
+fn moves_right(samples: &[Sample], number: usize) -> bool {
+    let here = samples[number];
+    match samples.get(number + 1) {
+        Some(next) if next.time_s > here.time_s => next.theta_rad > here.theta_rad,
+        _ => number > 0 && here.theta_rad > samples[number - 1].theta_rad,
+    }
+}
