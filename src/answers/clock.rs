@@ -1,4 +1,5 @@
-//! The return map: the amplitude on the right after one period, from the amplitude before.
+//! The return map: the amplitude on the right after one period, from the amplitude before. Where the teeth of the wheel are
+//! not all alike, the maps of all teeth are composed: one whole turn of the wheel.
 
 use crate::clock::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
 use crate::dynamics::ideal::{Ideal, IdealMotion};
@@ -44,6 +45,8 @@ pub struct Return {
     pub right_rad: f64,
     /// Amplitude on the left, positive.
     pub left_rad: f64,
+    /// Smallest amplitudes on the way, right and left: those above, unless the teeth differ.
+    pub least_rad: (f64, f64),
     /// Whether the wheel rested on the pallet at the right turning point.
     pub rested: bool,
 }
@@ -166,13 +169,22 @@ impl<'m> Clock<'m> {
         }
     }
 
-    pub(super) fn let_go(&self, theta_rad: f64) -> Result<Run<'m>, Stop> {
+    pub(super) fn let_go(&self, tooth: i64, theta_rad: f64) -> Result<Run<'m>, Stop> {
         Ok(match self {
             Self::Contact { pendulum, escapement, drive } => {
-                Run::Contact(Box::new(Motion::start(pendulum, drive, escapement, theta_rad)?))
+                Run::Contact(Box::new(Motion::start_on_tooth(pendulum, drive, escapement, tooth, theta_rad)?))
             }
             Self::Ideal { pendulum, ideal } => Run::Ideal(Box::new(IdealMotion::start(pendulum, *ideal, theta_rad)?)),
         })
+    }
+
+    /// Periods after which everything comes again: 1, or a whole turn of a wheel whose teeth differ.
+    #[must_use]
+    pub fn periods_per_return(&self) -> usize {
+        match self {
+            Self::Contact { escapement, .. } if escapement.teeth_differ() => escapement.teeth as usize,
+            _ => 1,
+        }
     }
 
     /// Pendulum angles, right and left and both positive, at which a tooth escapes: the least a going clock must swing.
@@ -194,19 +206,30 @@ impl<'m> Clock<'m> {
         }
     }
 
-    /// One period from rest at `start_rad` on the right, the wheel resting on the entry pallet.
+    /// From rest at `start_rad` on the right, tooth no. 0 resting on the entry pallet, to where everything comes again.
     #[must_use]
     pub fn passage(&self, start_rad: f64) -> Passage {
-        match self.try_passage(start_rad) {
-            Ok(back) => Passage::Returned(back),
-            Err(failure) => Passage::Failed(failure),
+        let mut right = start_rad;
+        let mut whole: Option<Return> = None;
+        for tooth in 0..self.periods_per_return() {
+            match self.one_period(tooth as i64, right) {
+                Ok(back) => {
+                    right = back.right_rad;
+                    let least = whole.map_or(back.least_rad, |whole| {
+                        (whole.least_rad.0.min(back.least_rad.0), whole.least_rad.1.min(back.least_rad.1))
+                    });
+                    whole = Some(Return { least_rad: least, ..back });
+                }
+                Err(failure) => return Passage::Failed(failure),
+            }
         }
+        whole.map_or(Passage::Failed(Failure::NotUnlocked), Passage::Returned)
     }
 
-    fn try_passage(&self, start_rad: f64) -> Result<Return, Failure> {
-        let mut run = self.let_go(start_rad).map_err(Failure::Stopped)?;
+    fn one_period(&self, tooth: i64, start_rad: f64) -> Result<Return, Failure> {
+        let mut run = self.let_go(tooth, start_rad).map_err(Failure::Stopped)?;
         let period = run.period(&mut Unwatched)?;
-        let mut back = Return { right_rad: period.right_rad, left_rad: period.left_rad, rested: period.rested };
+        let mut right_rad = period.right_rad;
         if let Run::Contact(motion) = &mut run
             && !period.rested
         {
@@ -215,18 +238,28 @@ impl<'m> Clock<'m> {
             let resting = motion.resting_on().filter(|_| turning.is_none()).ok_or(Failure::HalfBeat)?;
             // The tooth count was set back by one at the end of the period.
             tooth_passed((resting.0, resting.1 + 1))?;
-            back.right_rad = motion.equivalent_turning_rad().ok_or(Failure::HalfBeat)?;
+            right_rad = motion.equivalent_turning_rad().ok_or(Failure::HalfBeat)?;
         }
-        Ok(back)
+        Ok(Return {
+            right_rad,
+            left_rad: period.left_rad,
+            least_rad: (right_rad, period.left_rad),
+            rested: period.rested,
+        })
     }
 }
 
-/// Angles at which the exit (right) and the entry pallet (left, given positive) let a tooth escape.
+/// Angles at which the exit (right) and the entry pallet (left, given positive) let every tooth escape.
 #[must_use]
 pub fn escaping_arcs_rad(escapement: &ContactEscapement) -> (f64, f64) {
-    let right = escapement.exit.front.last().map_or(0.0, |piece| piece.to_rad);
-    let left = escapement.entry.front.first().map_or(0.0, |piece| -piece.from_rad);
-    (right, left)
+    let teeth = if escapement.teeth_differ() { i64::from(escapement.teeth) } else { 1 };
+    (0..teeth)
+        .map(|tooth| {
+            let right = escapement.curve(1, tooth).front.last().map_or(0.0, |piece| piece.to_rad);
+            let left = escapement.curve(0, tooth).front.first().map_or(0.0, |piece| -piece.from_rad);
+            (right, left)
+        })
+        .fold((f64::NEG_INFINITY, f64::NEG_INFINITY), |widest, arcs| (widest.0.max(arcs.0), widest.1.max(arcs.1)))
 }
 
 /// Whether a failure is of the kind that more push or more drive does not mend.

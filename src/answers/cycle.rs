@@ -12,7 +12,9 @@ pub struct FixedPoint {
     pub right_rad: f64,
     /// Amplitude on the left, rad.
     pub left_rad: f64,
-    /// Slope of the return map there.
+    /// Smallest amplitudes over the return, right and left, rad: those above, unless the teeth differ.
+    pub least_rad: (f64, f64),
+    /// Slope of the return map there (over a whole turn of a wheel whose teeth differ).
     pub multiplier: f64,
 }
 
@@ -77,7 +79,7 @@ fn finish(clock: &Clock<'_>, amplitude_rad: f64, gain_rad: f64) -> Option<FixedP
     }
     let Passage::Returned(back) = clock.passage(amplitude_rad) else { return None };
     let multiplier = slope_at(clock, amplitude_rad)?;
-    Some(FixedPoint { right_rad: amplitude_rad, left_rad: back.left_rad, multiplier })
+    Some(FixedPoint { right_rad: amplitude_rad, left_rad: back.left_rad, least_rad: back.least_rad, multiplier })
 }
 
 /// The fixed point in a bracket; `None` if the sign changes by a jump of the map.

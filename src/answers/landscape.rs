@@ -52,7 +52,9 @@ pub fn scan(clock: &Clock<'_>) -> Vec<Probe> {
     while start < ceiling {
         starts.push(start);
         // Fine from a little below the escaping arc to a fifth above it.
-        let ratio = if escape > 0.0 && (0.9 * escape..1.2 * escape).contains(&start) { 1.01 } else { 1.12 };
+        // A whole turn of a wheel takes as long as so many periods; the best start is looked for in between all the same.
+        let (fine, coarse) = if clock.periods_per_return() > 1 { (1.03, 1.2) } else { (1.01, 1.12) };
+        let ratio = if escape > 0.0 && (0.9 * escape..1.2 * escape).contains(&start) { fine } else { coarse };
         start *= ratio;
     }
     let mut probes = Vec::new();

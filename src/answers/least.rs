@@ -93,7 +93,7 @@ pub fn least_drive_with_margin<'m>(
 ) -> Option<f64> {
     let clearance = |point: &FixedPoint, clock: &Clock<'_>| {
         let (right, left) = clock.escaping_arcs_rad();
-        (point.right_rad - right).min(point.left_rad - left) - margin_rad
+        (point.least_rad.0 - right).min(point.least_rad.1 - left) - margin_rad
     };
     let mut guess = going.1.right_rad;
     let mut excess = |drive: f64| {

@@ -4,9 +4,22 @@ use crate::dynamics::ledger::{Ledger, LedgerKeeper};
 use crate::dynamics::observe::{Observer, Pallet, Unwatched};
 use crate::dynamics::trace::Trace;
 
-use super::clock::{Clock, Failure};
+use super::clock::{Clock, Failure, Run};
 
-/// A measured period.
+/// Least and largest over one turn of a wheel whose teeth differ.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct TurnExtremes {
+    /// Right amplitude, rad.
+    pub right_rad: (f64, f64),
+    /// Left amplitude, rad.
+    pub left_rad: (f64, f64),
+    /// Left beat, s.
+    pub left_beat_s: (f64, f64),
+    /// Right beat, s.
+    pub right_beat_s: (f64, f64),
+}
+
+/// A measured period; for a wheel whose teeth differ the mean one of a whole turn.
 #[derive(Debug, Clone)]
 pub struct Measured {
     /// Full period, s.
@@ -17,7 +30,9 @@ pub struct Measured {
     pub right_rad: f64,
     /// Amplitude on the left, rad.
     pub left_rad: f64,
-    /// Ledger of the period.
+    /// Extremes over a turn of the wheel; `None` where all teeth are alike.
+    pub turn: Option<TurnExtremes>,
+    /// Ledger of the period (the mean one of a turn).
     pub ledger: Ledger,
     /// Pendulum's and wheel's energy gained over the period, J: zero on the cycle but for rounding.
     pub stored_gain_j: f64,
@@ -44,41 +59,81 @@ impl Measured {
     }
 }
 
-/// Measures the period after a first one from `start_rad`, which brings the motion onto the cycle itself.
+/// Measures the period (the turn of a wheel whose teeth differ) after a first one from `start_rad`, which brings the motion
+/// onto the cycle itself.
 ///
 /// # Errors
 /// [`Failure`] if the clock does not come round.
 pub fn measure(clock: &Clock<'_>, start_rad: f64, samples_per_period: Option<usize>) -> Result<Measured, Failure> {
-    let mut run = clock.let_go(start_rad).map_err(Failure::Stopped)?;
-    let warm = run.period(&mut Unwatched)?;
-    let began = run.clone();
+    let count = clock.periods_per_return();
+    let mut run = clock.let_go(0, start_rad).map_err(Failure::Stopped)?;
+    let mut warm = run.period(&mut Unwatched)?;
+    for _ in 1..count {
+        warm = run.period(&mut Unwatched)?;
+    }
+    let energy_before = energy_j(clock, &run);
     let mut keeper = LedgerKeeper::new(*clock.pendulum());
-    let mut trace = samples_per_period.map(|count| Trace::new(warm.right_time_s / count.max(1) as f64));
-    let period = match &mut trace {
-        Some(trace) => run.period(&mut (&mut keeper, trace))?,
-        None => run.period(&mut keeper)?,
-    };
-    let energy = |run: &super::clock::Run<'_>| {
-        let (state, wheel_inertia) = match (run, clock) {
-            (super::clock::Run::Contact(motion), Clock::Contact { drive, .. }) => (motion.state(), drive.inertia_kg_m2),
-            (super::clock::Run::Contact(motion), Clock::Ideal { .. }) => (motion.state(), 0.0),
-            (super::clock::Run::Ideal(motion), _) => (motion.state(), 0.0),
+    let spacing_s = warm.right_time_s / (count * samples_per_period.unwrap_or(1).max(1)) as f64;
+    let mut trace = samples_per_period.map(|_| Trace::new(spacing_s));
+    let mut began_s = warm.right_time_s;
+    let mut periods = Vec::with_capacity(count);
+    for number in 0..count {
+        let period = match &mut trace {
+            Some(trace) if number == 0 => run.period(&mut (&mut keeper, trace))?,
+            _ => run.period(&mut keeper)?,
         };
-        let pendulum = clock.pendulum();
-        pendulum.potential_j(state.theta_rad)
-            + 0.5 * pendulum.inertia_kg_m2 * state.omega_rad_s * state.omega_rad_s
-            + 0.5 * wheel_inertia * state.nu_rad_s * state.nu_rad_s
+        periods.push(Swing {
+            right_rad: period.right_rad,
+            left_rad: period.left_rad,
+            left_beat_s: period.left_time_s - began_s,
+            right_beat_s: period.right_time_s - period.left_time_s,
+        });
+        began_s = period.right_time_s;
+    }
+    let share = 1.0 / count as f64;
+    let mean = |of: fn(&Swing) -> f64| share * periods.iter().map(of).sum::<f64>();
+    let extremes = |of: fn(&Swing) -> f64| {
+        periods
+            .iter()
+            .map(of)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)))
     };
-    let stored_gain_j = energy(&run) - energy(&began);
     Ok(Measured {
-        period_s: period.right_time_s - warm.right_time_s,
-        beat_s: [period.left_time_s - warm.right_time_s, period.right_time_s - period.left_time_s],
-        right_rad: period.right_rad,
-        left_rad: period.left_rad,
-        ledger: keeper.ledger,
-        stored_gain_j,
+        period_s: share * (began_s - warm.right_time_s),
+        beat_s: [mean(|swing| swing.left_beat_s), mean(|swing| swing.right_beat_s)],
+        right_rad: mean(|swing| swing.right_rad),
+        left_rad: mean(|swing| swing.left_rad),
+        turn: (count > 1).then(|| TurnExtremes {
+            right_rad: extremes(|swing| swing.right_rad),
+            left_rad: extremes(|swing| swing.left_rad),
+            left_beat_s: extremes(|swing| swing.left_beat_s),
+            right_beat_s: extremes(|swing| swing.right_beat_s),
+        }),
+        ledger: keeper.ledger.scaled(share),
+        stored_gain_j: share * (energy_j(clock, &run) - energy_before),
         trace,
     })
+}
+
+/// One swing out and back.
+struct Swing {
+    right_rad: f64,
+    left_rad: f64,
+    left_beat_s: f64,
+    right_beat_s: f64,
+}
+
+/// Energy of pendulum and wheel, J.
+fn energy_j(clock: &Clock<'_>, run: &Run<'_>) -> f64 {
+    let (state, wheel_inertia) = match (run, clock) {
+        (Run::Contact(motion), Clock::Contact { drive, .. }) => (motion.state(), drive.inertia_kg_m2),
+        (Run::Contact(motion), Clock::Ideal { .. }) => (motion.state(), 0.0),
+        (Run::Ideal(motion), _) => (motion.state(), 0.0),
+    };
+    let pendulum = clock.pendulum();
+    pendulum.potential_j(state.theta_rad)
+        + 0.5 * pendulum.inertia_kg_m2 * state.omega_rad_s * state.omega_rad_s
+        + 0.5 * wheel_inertia * state.nu_rad_s * state.nu_rad_s
 }
 
 /// One line of a long run: a completed period.
@@ -101,7 +156,7 @@ pub fn run_long(
     observer: &mut impl Observer,
     mut record: impl FnMut(PeriodRecord),
 ) -> Option<Failure> {
-    let mut run = match clock.let_go(start_rad) {
+    let mut run = match clock.let_go(0, start_rad) {
         Ok(run) => run,
         Err(stop) => return Some(Failure::Stopped(stop)),
     };

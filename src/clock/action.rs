@@ -1,6 +1,6 @@
 //! The action of both pallets, read off the contact curves: lock, lift, drop, recoil.
 
-use crate::geometry::{ContactCurve, Piece};
+use crate::geometry::{ContactCurve, Flank, Piece};
 
 use super::mechanism::ContactEscapement;
 
@@ -97,7 +97,8 @@ fn pallet_action(
     pitch_rad: f64,
 ) -> Result<PalletAction, ActionError> {
     let no_landing = |pallet, angle: f64| ActionError::NoLanding { pallet, angle_deg: angle.to_degrees() };
-    let mut index = side.curve.front_piece_at(landing_rad, -side.outward).ok_or(no_landing(side.name, landing_rad))?;
+    let mut index =
+        side.curve.piece_at(Flank::Front, landing_rad, -side.outward).ok_or(no_landing(side.name, landing_rad))?;
     let pieces = &side.curve.front;
     let mut unlocking = landing_rad;
     while holds_still(&pieces[index], side.curve) {

@@ -242,5 +242,6 @@ pub fn contact_escapement(
         restitution,
         entry: curve("entry", &outlines.entry)?,
         exit: curve("exit", &outlines.exit)?,
+        other_teeth: Vec::new(),
     })
 }

@@ -104,9 +104,30 @@ pub struct ContactEscapement {
     pub entry: ContactCurve,
     /// Contact curve of the exit pallet.
     pub exit: ContactCurve,
+    /// Entry and exit curves of teeth 1, 2, ... where they differ from tooth 0's; empty where all teeth are alike.
+    pub other_teeth: Vec<[ContactCurve; 2]>,
 }
 
 impl ContactEscapement {
+    /// Contact curve of a pallet (0 entry, 1 exit) for a tooth, counted round and round, as if it were tooth no. 0.
+    #[inline]
+    #[must_use]
+    pub fn curve(&self, pallet: usize, tooth: i64) -> &ContactCurve {
+        let number = if self.other_teeth.is_empty() { 0 } else { tooth.rem_euclid(i64::from(self.teeth)) as usize };
+        match (number.checked_sub(1).and_then(|index| self.other_teeth.get(index)), pallet) {
+            (Some(curves), _) => &curves[pallet],
+            (None, 0) => &self.entry,
+            (None, _) => &self.exit,
+        }
+    }
+
+    /// Whether the teeth are not all alike.
+    #[inline]
+    #[must_use]
+    pub fn teeth_differ(&self) -> bool {
+        !self.other_teeth.is_empty()
+    }
+
     /// Wheel angle of one tooth, rad.
     #[must_use]
     pub fn pitch_rad(&self) -> f64 {

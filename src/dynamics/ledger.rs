@@ -24,6 +24,22 @@ pub struct Ledger {
     pub backward_rad: f64,
 }
 
+impl Ledger {
+    /// Every entry times `factor`.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
+        Self {
+            air_j: factor * self.air_j,
+            suspension_j: factor * self.suspension_j,
+            faces_j: factor * self.faces_j,
+            impact_j: factor * self.impact_j,
+            ideal_input_j: factor * self.ideal_input_j,
+            forward_rad: factor * self.forward_rad,
+            backward_rad: factor * self.backward_rad,
+        }
+    }
+}
+
 /// Keeps the ledger.
 #[derive(Debug, Clone)]
 pub struct LedgerKeeper {

@@ -83,7 +83,7 @@ pub struct Motion<'m> {
 }
 
 impl<'m> Motion<'m> {
-    /// The clock let go at rest at `theta_rad > 0` with the wheel resting on the entry pallet.
+    /// The clock let go at rest at `theta_rad > 0` with tooth no. 0 resting on the entry pallet.
     ///
     /// # Errors
     /// [`Stop`] if the entry pallet is out of the teeth there or the pendulum does not move.
@@ -93,27 +93,35 @@ impl<'m> Motion<'m> {
         escapement: &'m ContactEscapement,
         theta_rad: f64,
     ) -> Result<Self, Stop> {
-        let pitch = escapement.pitch_rad();
-        let track = |curve, flank| Track::new(curve, flank, pitch);
+        Self::start_on_tooth(pendulum, drive, escapement, 0, theta_rad)
+    }
+
+    /// The clock let go at rest at `theta_rad > 0` with tooth `first_tooth` of the wheel resting on the entry pallet.
+    ///
+    /// # Errors
+    /// [`Stop`] if the entry pallet is out of the teeth there or the pendulum does not move.
+    pub fn start_on_tooth(
+        pendulum: &'m PendulumModel,
+        drive: &DriveModel,
+        escapement: &'m ContactEscapement,
+        first_tooth: i64,
+        theta_rad: f64,
+    ) -> Result<Self, Stop> {
+        let track = |pallet, flank| Track::new(escapement, pallet, flank, first_tooth);
         let mut motion = Self {
             pendulum,
             drive: *drive,
             escapement,
             state: State { time_s: 0.0, theta_rad, omega_rad_s: 0.0, phi_rad: 0.0, nu_rad_s: 0.0 },
             direction: 1.0,
-            tracks: [
-                track(&escapement.entry, Flank::Front),
-                track(&escapement.exit, Flank::Front),
-                track(&escapement.entry, Flank::Back),
-                track(&escapement.exit, Flank::Back),
-            ],
+            tracks: [track(0, Flank::Front), track(1, Flank::Front), track(0, Flank::Back), track(1, Flank::Back)],
             contact: None,
             flow: Box::default(),
         };
         if !(theta_rad.abs() < COVERED_RAD) {
             return Err(motion.stop(StopReason::BeyondFaces));
         }
-        let Some(place) = escapement.entry.front_at(theta_rad) else {
+        let Some(place) = escapement.curve(0, first_tooth).front_at(theta_rad) else {
             return Err(motion.stop(StopReason::BeyondFaces));
         };
         motion.state.phi_rad = place.phi_rad;
@@ -288,6 +296,12 @@ impl<'m> Motion<'m> {
     /// Takes one smooth stretch and handles the event at its end. True at a turning point.
     pub(super) fn stretch(&mut self, observer: &mut impl Observer) -> Result<bool, Stop> {
         let contact = self.contact;
+        if self.escapement.teeth_differ() {
+            let (state, towards) = (self.state, self.direction);
+            for track in &mut self.tracks {
+                track.recount(&state, towards);
+            }
+        }
         self.fill_flow(contact.as_ref());
         let mut duration = trusted_step(&self.flow.theta, ANGLE_TOLERANCE_RAD)
             .min(trusted_step(&self.flow.omega, ANGLE_TOLERANCE_RAD / 1e-3));

@@ -1,5 +1,6 @@
 //! Where one pallet stands against the teeth: the pending tooth, the piece of the contact curve, the gap.
 
+use crate::clock::mechanism::ContactEscapement;
 use crate::geometry::{Angles, ContactCurve, Flank, Piece, Trig};
 
 use super::flow::State;
@@ -10,9 +11,13 @@ pub(super) const SAME_SURFACE_M: f64 = 1e-10;
 /// One flank of one pallet's contact curve with the tooth that counts for it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Track<'m> {
-    curve: &'m ContactCurve,
+    escapement: &'m ContactEscapement,
+    /// 0 entry, 1 exit.
+    pallet: usize,
     flank: Flank,
     pitch_rad: f64,
+    /// Number of the tooth that is counted as 0.
+    base: i64,
     /// Piece at the pendulum's place; `None` where teeth pass.
     pub piece: Option<usize>,
     /// Tooth: on the front the next one to arrive, on the back the last one gone.
@@ -25,53 +30,65 @@ pub(super) struct Track<'m> {
 }
 
 impl<'m> Track<'m> {
-    pub fn new(curve: &'m ContactCurve, flank: Flank, pitch_rad: f64) -> Self {
-        Self { curve, flank, pitch_rad, piece: None, tooth: 0, gap: Trig::default(), slack_m: 0.0 }
-    }
-
-    pub fn pieces(&self) -> &'m [Piece] {
-        match self.flank {
-            Flank::Front => &self.curve.front,
-            Flank::Back => &self.curve.back,
+    pub fn new(escapement: &'m ContactEscapement, pallet: usize, flank: Flank, base: i64) -> Self {
+        Self {
+            escapement,
+            pallet,
+            flank,
+            pitch_rad: escapement.pitch_rad(),
+            base,
+            piece: None,
+            tooth: 0,
+            gap: Trig::default(),
+            slack_m: 0.0,
         }
     }
 
+    fn curve_of(&self, tooth: i64) -> &'m ContactCurve {
+        self.escapement.curve(self.pallet, self.base + tooth)
+    }
+
+    fn pieces_of(&self, tooth: i64) -> &'m [Piece] {
+        self.curve_of(tooth).pieces(self.flank)
+    }
+
     pub fn current(&self) -> Option<&'m Piece> {
-        self.piece.map(|index| &self.pieces()[index])
+        self.piece.map(|index| &self.pieces_of(self.tooth)[index])
     }
 
     /// Wheel advance at which the tooth that counts touches at `theta_rad`; `None` where teeth pass.
     pub fn advance_rad(&self, theta_rad: f64) -> Option<f64> {
-        Some(self.curve.advance_rad(self.current()?, self.flank, theta_rad)? + self.tooth as f64 * self.pitch_rad)
+        let advance = self.curve_of(self.tooth).advance_rad(self.current()?, self.flank, theta_rad)?;
+        Some(advance + self.tooth as f64 * self.pitch_rad)
     }
 
     /// Finds piece and tooth afresh for a state.
     pub fn settle(&mut self, state: &State, towards: f64) {
-        self.piece = match self.flank {
-            Flank::Front => self.curve.front_piece_at(state.theta_rad, towards),
-            Flank::Back => self.curve.back_piece_at(state.theta_rad, towards),
-        };
-        self.count_teeth(state);
+        self.count_teeth(state, towards);
+        self.piece = self.curve_of(self.tooth).piece_at(self.flank, state.theta_rad, towards);
         self.place_gap();
         self.slack_m = 0.0;
     }
 
     /// Moves to the piece that follows at `state`, an end of the current piece or of a gap between pieces.
     pub fn cross(&mut self, state: &State, towards: f64) {
-        let entering = self.piece.is_none();
-        self.piece = match self.flank {
-            Flank::Front => self.curve.front_piece_at(state.theta_rad, towards),
-            Flank::Back => self.curve.back_piece_at(state.theta_rad, towards),
+        if self.piece.is_none() {
+            self.count_teeth(state, towards);
         }
-        .filter(|&index| {
-            let piece = &self.pieces()[index];
+        let pieces = self.pieces_of(self.tooth);
+        self.piece = self.curve_of(self.tooth).piece_at(self.flank, state.theta_rad, towards).filter(|&index| {
+            let piece = &pieces[index];
             if towards >= 0.0 { piece.to_rad > state.theta_rad } else { piece.from_rad < state.theta_rad }
         });
-        if entering {
-            self.count_teeth(state);
-        }
         self.place_gap();
         self.take_up_slack(state);
+    }
+
+    /// Where teeth differ and the pallet is out of the way of them: the tooth that it would meet now.
+    pub fn recount(&mut self, state: &State, towards: f64) {
+        if self.piece.is_none() && self.escapement.teeth_differ() {
+            self.cross(state, towards);
+        }
     }
 
     /// Counts the gap at `state` as open: a tooth that leaves the surface starts from where it is.
@@ -91,31 +108,47 @@ impl<'m> Track<'m> {
         if let Some(piece) = self.current() {
             return Some(if direction >= 0.0 { piece.to_rad } else { piece.from_rad });
         }
+        let pieces = self.pieces_of(self.tooth);
         if direction >= 0.0 {
-            self.pieces().iter().map(|piece| piece.from_rad).find(|&from| from >= theta_rad)
+            pieces.iter().map(|piece| piece.from_rad).find(|&from| from >= theta_rad)
         } else {
-            self.pieces().iter().rev().map(|piece| piece.to_rad).find(|&to| to <= theta_rad)
+            pieces.iter().rev().map(|piece| piece.to_rad).find(|&to| to <= theta_rad)
         }
     }
 
     /// A wheel turned on by one pitch less counts its teeth one lower.
     pub fn forget_teeth(&mut self, pitches: i64) {
         self.tooth -= pitches;
+        self.base += pitches;
         self.place_gap();
     }
 
     /// The tooth whose contact lies next ahead of the wheel (front) or next behind it (back): a tooth that the wheel has
     /// passed while the pallet was out of its way is past for good.
-    fn count_teeth(&mut self, state: &State) {
-        let Some(piece) = self.current() else { return };
-        let Some(advance) = self.curve.advance_rad(piece, self.flank, state.theta_rad) else { return };
-        let pitches = (state.phi_rad - advance) / self.pitch_rad;
+    fn count_teeth(&mut self, state: &State, towards: f64) {
         // Resting exactly on the contact counts as not yet past.
         const RESTING: f64 = 1e-10;
-        self.tooth = match self.flank {
-            Flank::Front => (pitches - RESTING).ceil() as i64,
-            Flank::Back => (pitches + RESTING).floor() as i64,
+        let behind = |tooth: i64| {
+            let advance = self.curve_of(tooth).nearest_advance_rad(self.flank, state.theta_rad, towards)?;
+            Some((state.phi_rad - advance) / self.pitch_rad - tooth as f64)
         };
+        let Some(guess) = behind(self.tooth) else { return };
+        let (around, past): (i64, _) = match self.flank {
+            Flank::Front => ((guess - RESTING).ceil() as i64, RESTING),
+            Flank::Back => ((guess + RESTING).floor() as i64, -RESTING),
+        };
+        let mut tooth = self.tooth.saturating_add(around);
+        if self.escapement.teeth_differ() {
+            // Teeth out of place by less than a pitch: the right one is at most a neighbour.
+            let arrives_later = |tooth: i64| behind(tooth).is_some_and(|pitches| pitches <= past);
+            let candidates = [tooth - 1, tooth, tooth + 1];
+            let found = match self.flank {
+                Flank::Front => candidates.into_iter().find(|&tooth| arrives_later(tooth)),
+                Flank::Back => candidates.into_iter().rev().find(|&tooth| !arrives_later(tooth)),
+            };
+            tooth = found.unwrap_or(tooth);
+        }
+        self.tooth = tooth;
     }
 
     fn place_gap(&mut self) {

@@ -103,22 +103,50 @@ impl ContactCurve {
         Some(wrapped(sine.atan2(cosine), self.window_start_rad))
     }
 
-    /// Index of the front piece at `theta_rad`; at a common end the one on the side of `towards` (+1 or -1).
+    /// Pieces of a flank, by rising pallet angle.
+    #[must_use]
+    pub fn pieces(&self, flank: Flank) -> &[Piece] {
+        match flank {
+            Flank::Front => &self.front,
+            Flank::Back => &self.back,
+        }
+    }
+
+    /// Index of a flank's piece at `theta_rad`; at a common end the one on the side of `towards` (+1 or -1).
+    #[must_use]
+    pub fn piece_at(&self, flank: Flank, theta_rad: f64, towards: f64) -> Option<usize> {
+        piece_at(self.pieces(flank), theta_rad, towards)
+    }
+
+    /// Index of the front piece at `theta_rad`.
     #[must_use]
     pub fn front_piece_at(&self, theta_rad: f64, towards: f64) -> Option<usize> {
-        piece_at(&self.front, theta_rad, towards)
+        self.piece_at(Flank::Front, theta_rad, towards)
     }
 
     /// Index of the back piece at `theta_rad`.
     #[must_use]
     pub fn back_piece_at(&self, theta_rad: f64, towards: f64) -> Option<usize> {
-        piece_at(&self.back, theta_rad, towards)
+        self.piece_at(Flank::Back, theta_rad, towards)
+    }
+
+    /// Advance of the contact at `theta_rad`, or where the tooth passes there, at the nearest end of a piece; `None` only
+    /// for a flank without any piece.
+    #[must_use]
+    pub fn nearest_advance_rad(&self, flank: Flank, theta_rad: f64, towards: f64) -> Option<f64> {
+        let pieces = self.pieces(flank);
+        if let Some(index) = piece_at(pieces, theta_rad, towards) {
+            return self.advance_rad(&pieces[index], flank, theta_rad);
+        }
+        let ends = pieces.iter().flat_map(|piece| [(piece, piece.from_rad), (piece, piece.to_rad)]);
+        let (piece, end) = ends.min_by(|a, b| (a.1 - theta_rad).abs().total_cmp(&(b.1 - theta_rad).abs()))?;
+        self.advance_rad(piece, flank, end)
     }
 
     /// `F`, its derivatives and the lever arms at `theta_rad`; `None` where the tooth passes.
     #[must_use]
     pub fn front_at(&self, theta_rad: f64) -> Option<ContactPlace> {
-        let piece = &self.front[self.front_piece_at(theta_rad, 1.0)?];
+        let piece = &self.front[self.piece_at(Flank::Front, theta_rad, 1.0)?];
         let phi_rad = self.advance_rad(piece, Flank::Front, theta_rad)?;
         Some(piece.pair.place(theta_rad, phi_rad))
     }
@@ -126,7 +154,7 @@ impl ContactCurve {
     /// Advance of the back contact at `theta_rad`; `None` where the tooth passes.
     #[must_use]
     pub fn back_advance_at(&self, theta_rad: f64) -> Option<f64> {
-        let piece = &self.back[self.back_piece_at(theta_rad, 1.0)?];
+        let piece = &self.back[self.piece_at(Flank::Back, theta_rad, 1.0)?];
         self.advance_rad(piece, Flank::Back, theta_rad)
     }
 }

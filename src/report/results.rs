@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::answers::measure::TurnExtremes;
 use crate::answers::prediction::{EnergyPerBeat, Prediction};
 use crate::answers::verdict::{Reason, Verdict};
 use crate::clock::action::PalletAction;
@@ -36,8 +37,10 @@ pub struct Results {
     pub train_period_s: Option<f64>,
     /// Rate, positive gains.
     pub rate_s_per_day: Option<f64>,
-    /// Slope of the return map.
+    /// Slope of the return map of one period (of a wheel whose teeth differ: the mean over a turn).
     pub multiplier: Option<f64>,
+    /// Extremes over a turn of a wheel whose teeth differ.
+    pub turn: Option<TurnKeys>,
     /// `2 pi` stored over lost, the pendulum alone.
     pub q_factor: Option<f64>,
     /// Driving weight.
@@ -82,6 +85,31 @@ pub struct Results {
     pub cord_breaking_strength_n: Option<f64>,
     /// Remarks.
     pub notes: Vec<String>,
+}
+
+/// Least and largest over a turn of a wheel whose teeth differ.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct TurnKeys {
+    /// Right semi-arc.
+    pub semi_arc_right_deg: [f64; 2],
+    /// Left semi-arc.
+    pub semi_arc_left_deg: [f64; 2],
+    /// Left beat.
+    pub left_beat_s: [f64; 2],
+    /// Right beat.
+    pub right_beat_s: [f64; 2],
+}
+
+impl From<TurnExtremes> for TurnKeys {
+    fn from(turn: TurnExtremes) -> Self {
+        let degrees = |(low, high): (f64, f64)| [low.to_degrees(), high.to_degrees()];
+        Self {
+            semi_arc_right_deg: degrees(turn.right_rad),
+            semi_arc_left_deg: degrees(turn.left_rad),
+            left_beat_s: turn.left_beat_s.into(),
+            right_beat_s: turn.right_beat_s.into(),
+        }
+    }
 }
 
 /// Energies of one beat, all `null` where the clock stops.
@@ -176,6 +204,16 @@ pub fn action_keys(design: &Design, prediction: &Prediction) -> Option<ActionKey
     Some(ActionKeys { entry: PalletKeys::of(&action.entry, recoil[0]), exit: PalletKeys::of(&action.exit, recoil[1]) })
 }
 
+/// The slope of one period behind the slope of a whole return.
+fn per_period(multiplier: f64, escapement: &EscapementModel) -> f64 {
+    match escapement {
+        EscapementModel::Contact(contact) if contact.teeth_differ() => {
+            multiplier.abs().powf(1.0 / f64::from(contact.teeth)).copysign(multiplier)
+        }
+        _ => multiplier,
+    }
+}
+
 /// The results of a prediction.
 #[must_use]
 pub fn results(design: &Design, prediction: &Prediction) -> Results {
@@ -221,7 +259,8 @@ pub fn results(design: &Design, prediction: &Prediction) -> Results {
         tick_s: measured.and_then(crate::answers::measure::Measured::tick_intervals_s),
         train_period_s: prediction.built.train.as_ref().and_then(|train| train.train_period_s),
         rate_s_per_day: steady.and_then(|steady| steady.rate_s_per_day),
-        multiplier: steady.map(|steady| steady.point.multiplier),
+        multiplier: steady.map(|steady| per_period(steady.point.multiplier, &prediction.built.mechanism.escapement)),
+        turn: measured.and_then(|measured| measured.turn).map(Into::into),
         q_factor: steady.and_then(|steady| steady.q_factor),
         weight_kg,
         least_weight_kg: least_kg,
