@@ -8,7 +8,7 @@ const NARROWEST_S: f64 = 1e-16;
 /// First time in `(0, t_max]` at which the series falls from zero or above to below zero; `None` if it never does.
 ///
 /// Sound for the polynomial itself: an interval is dropped only when a bound by its first derivative at the middle and
-/// the largest second derivative excludes a root, and a root is polished only where the series is monotone.
+/// the largest second derivative excludes a root, and a root is polished only where the series is monotone or rounding.
 /// A series that starts below zero crosses at once and gives 0.
 #[must_use]
 pub fn first_fall_through_zero(series: &Series, t_max: f64) -> Option<f64> {
@@ -47,8 +47,12 @@ pub fn first_fall_after(series: &Series, t_min: f64, t_max: f64) -> Option<f64> 
         let middle = from + half;
         let (height, slope) = value_and_slope(series, middle);
         let bend = second_bound * half;
-        let mut settled = height - slope.abs() * half - 0.5 * bend * half > 0.0;
-        if !settled && (slope.abs() > bend || half < NARROWEST_S) {
+        let reach = slope.abs() * half + 0.5 * bend * half;
+        let rounding = 4.0 * f64::EPSILON * size(series, to);
+        // Above zero all over, or below it all over, rounding or not: no two neighbours can lose a root between them.
+        let mut settled = height.abs() - reach > rounding;
+        let noise = height.abs() + reach <= rounding;
+        if !settled && (slope.abs() >= bend || noise || half < NARROWEST_S) {
             if value(series, from) >= 0.0 && value(series, to) < 0.0 {
                 return Some(polish_fall(series, from, to));
             }
@@ -66,6 +70,11 @@ pub fn first_fall_after(series: &Series, t_min: f64, t_max: f64) -> Option<f64> 
             to = middle;
         }
     }
+}
+
+/// Sum of the terms' sizes at `t >= 0`, by which the value is rounded.
+fn size(series: &Series, t: f64) -> f64 {
+    series.iter().rev().fold(0.0, |sum, term| f64::mul_add(sum, t, term.abs()))
 }
 
 /// The zero of a monotone stretch that falls from `from` to `to`: Newton's method kept inside the shrinking bracket.
