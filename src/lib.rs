@@ -12,4 +12,5 @@ pub mod geometry;
 pub mod numerics;
 pub mod report;
 pub mod scenario;
+pub mod study;
 pub mod units;

@@ -25,6 +25,13 @@ impl Failure {
         Self { exit_code: 2, text: problems.render(coloured()) }
     }
 
+    /// All failures in one, under the gravest exit code; `None` of none.
+    pub(super) fn joined(failures: Vec<Self>) -> Option<Self> {
+        let exit_code = failures.iter().map(|failure| failure.exit_code).max()?;
+        let texts: Vec<String> = failures.into_iter().map(|failure| failure.text.trim_end().to_owned()).collect();
+        Some(Self { exit_code, text: texts.join("\n\n") })
+    }
+
     pub(super) fn unreadable(error: LoadError) -> Self {
         match error {
             LoadError::Problems(problems) => Self::problems(&problems),

@@ -1,5 +1,6 @@
 //! The command line: what was typed, checked and handed on.
 
+mod compare;
 mod failure;
 mod inspect;
 mod new;
@@ -41,6 +42,31 @@ enum Command {
         #[arg(long, value_name = "DAYS")]
         days: Option<f64>,
     },
+    /// Scenarios side by side: what differs between the files, and the same figures of each, printed and drawn.
+    Compare(CompareArgs),
+}
+
+/// What `compare` takes.
+#[derive(Debug, Args)]
+struct CompareArgs {
+    /// Scenario files (TOML), two or more.
+    #[arg(required = true, num_args = 2..)]
+    scenarios: Vec<PathBuf>,
+    /// Set a value in all of them: --set 'drive.weight="3 kg"' (repeatable).
+    #[arg(long = "set", value_name = "PATH=VALUE")]
+    set: Vec<String>,
+    /// Print the comparison as JSON to standard output and nothing else there; files are written only with --out.
+    #[arg(long)]
+    json: bool,
+    /// Folder for plots, comparison.json and CSV [default: notebooks-out/compare].
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Threads to use [default: all].
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    threads: Option<u16>,
+    /// No notes or progress on standard error.
+    #[arg(long)]
+    quiet: bool,
 }
 
 /// What all commands on a scenario take.
@@ -73,18 +99,22 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
     match cli.command {
         Command::New { file } => new::run(&file),
         Command::Inspect { common } => {
-            set_threads(&common)?;
+            set_threads(common.threads)?;
             inspect::run(&common)
         }
         Command::Predict { common, days } => {
-            set_threads(&common)?;
+            set_threads(common.threads)?;
             predict::run(&common, days)
+        }
+        Command::Compare(args) => {
+            set_threads(args.threads)?;
+            compare::run(&args)
         }
     }
 }
 
-fn set_threads(common: &Common) -> Result<(), Failure> {
-    let Some(threads) = common.threads else { return Ok(()) };
+fn set_threads(threads: Option<u16>) -> Result<(), Failure> {
+    let Some(threads) = threads else { return Ok(()) };
     rayon::ThreadPoolBuilder::new()
         .num_threads(usize::from(threads))
         .build_global()

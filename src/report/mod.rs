@@ -1,5 +1,6 @@
 //! Results, tables and pictures: the only place that rounds and prints units.
 
+pub mod comparison;
 pub mod csv;
 pub mod figures;
 pub mod labels;

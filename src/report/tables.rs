@@ -9,7 +9,7 @@ use crate::clock::drive_report::{CORD_DESIGN_FACTOR, RunLimit, RunTime};
 use super::results::{ActionKeys, PalletKeys, Results};
 
 /// `value` with `decimals`, never "-0".
-fn number(value: f64, decimals: usize) -> String {
+pub(super) fn number(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
     if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') { text.replace('-', "") } else { text }
 }

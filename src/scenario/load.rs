@@ -223,6 +223,12 @@ impl Scenario {
         (span, false)
     }
 
+    /// Every value of the scenario as (dotted path, text), overrides applied, in the order of the text.
+    #[must_use]
+    pub fn leaves(&self) -> Vec<(String, String)> {
+        self.tree.leaves()
+    }
+
     /// A problem at the value of a dotted path, for what only a later step can tell.
     #[must_use]
     pub fn problem_at(&self, path: &str, code: &'static str, message: String, help: String) -> Problem {

@@ -153,3 +153,59 @@ impl Planting<'_> {
         Node { value, span }
     }
 }
+
+impl Table {
+    /// Every value below this table as (dotted path, text as written but for spacing), in the order of the text. Elements of
+    /// lists of tables go by their `name`, others by number; a list of plain values is one value.
+    #[must_use]
+    pub fn leaves(&self) -> Vec<(String, String)> {
+        let mut found = Vec::new();
+        self.gather_leaves("", &mut found);
+        found
+    }
+
+    fn gather_leaves(&self, path: &str, found: &mut Vec<(String, String)>) {
+        for entry in &self.entries {
+            entry.node.gather_leaves(&joined(path, &entry.key), found);
+        }
+    }
+}
+
+fn joined(path: &str, key: &str) -> String {
+    if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") }
+}
+
+impl Node {
+    fn gather_leaves(&self, path: &str, found: &mut Vec<(String, String)>) {
+        match &self.value {
+            Value::Table(table) => table.gather_leaves(path, found),
+            Value::Array(items) if items.iter().any(|item| matches!(item.value, Value::Table(_))) => {
+                for (number, item) in items.iter().enumerate() {
+                    let name = match &item.value {
+                        Value::Table(table) => table.get("name").map(|entry| entry.node.value.shown()),
+                        _ => None,
+                    };
+                    item.gather_leaves(&joined(path, &name.unwrap_or_else(|| number.to_string())), found);
+                }
+            }
+            value => found.push((path.to_owned(), value.shown())),
+        }
+    }
+}
+
+impl Value {
+    /// The value as text.
+    fn shown(&self) -> String {
+        match self {
+            Self::Text(text) => text.clone(),
+            Self::Integer(number) => number.map_or_else(|| "a huge number".to_owned(), |number| number.to_string()),
+            Self::Float(number) => number.to_string(),
+            Self::Boolean(truth) => truth.to_string(),
+            Self::Array(items) => {
+                let inside: Vec<String> = items.iter().map(|item| item.value.shown()).collect();
+                format!("[{}]", inside.join(", "))
+            }
+            Self::Datetime | Self::Table(_) | Self::TooDeep => self.type_name().to_owned(),
+        }
+    }
+}

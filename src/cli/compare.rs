@@ -1,0 +1,73 @@
+//! `compare`: scenarios side by side.
+
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use crate::answers::prediction::PredictError;
+use crate::report::comparison::{difference_table, figures_table};
+use crate::report::results::{Results, results};
+use crate::scenario::{Scenario, load};
+use crate::study::comparison::{Difference, differences, predictions};
+
+use super::CompareArgs;
+use super::failure::Failure;
+use super::output::{OutputFile, print, remark, write_all};
+
+#[derive(Serialize)]
+struct Comparison<'r> {
+    files: Vec<&'r str>,
+    differences: &'r [Difference],
+    scenarios: &'r [Results],
+}
+
+pub(super) fn run(args: &CompareArgs) -> Result<(), Failure> {
+    let mut scenarios: Vec<Scenario> = Vec::new();
+    let mut failures = Vec::new();
+    for file in &args.scenarios {
+        match load(file, &args.set) {
+            Ok(scenario) => scenarios.push(scenario),
+            Err(error) => failures.push(Failure::unreadable(error)),
+        }
+    }
+    if let Some(failure) = Failure::joined(failures) {
+        return Err(failure);
+    }
+    let mut found = Vec::new();
+    let mut failures = Vec::new();
+    for (scenario, prediction) in scenarios.iter().zip(predictions(&scenarios)) {
+        match prediction {
+            Ok(prediction) => found.push(prediction),
+            Err(PredictError::Build(error)) => {
+                failures.push(Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])));
+            }
+            Err(other) => failures.push(Failure::numeric(format!("{}: {other}", scenario.file_name))),
+        }
+    }
+    if let Some(failure) = Failure::joined(failures) {
+        return Err(failure);
+    }
+    let printed: Vec<Results> =
+        scenarios.iter().zip(&found).map(|(scenario, prediction)| results(&scenario.design, prediction)).collect();
+    let drawn: Vec<Option<Results>> = vec![None; printed.len()];
+    let differing = differences(&scenarios);
+    let comparison = Comparison {
+        files: scenarios.iter().map(|scenario| scenario.file_name.as_str()).collect(),
+        differences: &differing,
+        scenarios: &printed,
+    };
+    let json = serde_json::to_string_pretty(&comparison).map_err(|error| Failure::numeric(error.to_string()))?;
+    let folder = args.out.clone().or_else(|| (!args.json).then(|| PathBuf::from("notebooks-out").join("compare")));
+    if let Some(folder) = folder {
+        let files = vec![OutputFile { name: "comparison.json".to_owned(), content: format!("{json}\n") }];
+        write_all(&folder, &files)?;
+        if !args.json && !args.quiet {
+            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
+        }
+    }
+    if args.json {
+        return print(&format!("{json}\n"));
+    }
+    let names: Vec<String> = printed.iter().map(|results| results.name.clone()).collect();
+    print(&format!("{}\n{}", difference_table(&names, &differing), figures_table(&printed, &drawn)))
+}

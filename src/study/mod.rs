@@ -1,0 +1,3 @@
+//! Many predictions: comparison of scenarios.
+
+pub mod comparison;
