@@ -32,21 +32,7 @@ fn exact_dead_beat_action_comes_back_as_designed() {
     let design = DeadBeat { plan: plan(), lock_rad: 1f64.to_radians() };
     let outlines = dead_beat(&design).unwrap();
     let escapement = contact_escapement(&outlines, 0.2, 0.0, 0.0).unwrap();
-    for (name, curve) in [("entry", &escapement.entry), ("exit", &escapement.exit)] {
-        for piece in &curve.front {
-            println!(
-                "{name} {:9.4} {:9.4} {:?} locked {} slip {} F {:?}",
-                piece.from_rad.to_degrees(),
-                piece.to_rad.to_degrees(),
-                piece.features,
-                piece.locked,
-                piece.slip,
-                curve.front_at(0.5 * (piece.from_rad + piece.to_rad))
-            );
-        }
-    }
     let action = read_action(&escapement).unwrap();
-    println!("{action:#?}");
     for pallet in [action.entry, action.exit] {
         assert!((pallet.lock_rad - design.lock_rad).abs() < 1e-10, "{pallet:?}");
         assert!((pallet.lift_rad - design.plan.lift_rad).abs() < 1e-10, "{pallet:?}");
@@ -67,21 +53,7 @@ fn exact_recoil_action_comes_back_as_designed() {
     let design = RecoilAnchor { plan };
     let outlines = recoil_anchor(&design).unwrap();
     let escapement = contact_escapement(&outlines, 0.2, 0.0, 0.0).unwrap();
-    for (name, curve) in [("entry", &escapement.entry), ("exit", &escapement.exit)] {
-        for piece in &curve.front {
-            println!(
-                "{name} {:9.4} {:9.4} {:?} locked {} slip {} F {:?}",
-                piece.from_rad.to_degrees(),
-                piece.to_rad.to_degrees(),
-                piece.features,
-                piece.locked,
-                piece.slip,
-                curve.front_at(0.5 * (piece.from_rad + piece.to_rad))
-            );
-        }
-    }
     let action = read_action(&escapement).unwrap();
-    println!("{action:#?}");
     for pallet in [action.entry, action.exit] {
         assert!(pallet.lock_rad == 0.0, "{pallet:?}");
         assert!((pallet.lift_rad - design.plan.lift_rad).abs() < 1e-10, "{pallet:?}");

@@ -64,20 +64,25 @@ pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<
             return Some(low);
         }
     }
-    // Gains fail altogether below some drive; bisect up to where they are numbers, then solve.
-    while !gain_low.is_finite() && high - low > DRIVE_TOLERANCE * high {
-        let middle = (low * high).sqrt();
-        let gain = top(middle);
-        if gain > 0.0 {
-            (high, gain_high) = (middle, gain);
+    zero_of(top, (low, gain_low), (high, gain_high))
+}
+
+/// The drive between `low` and `high` at which `excess` becomes positive, relative accuracy 1e-5; it may be infinitely
+/// negative below some drive, where no start comes round at all.
+fn zero_of(mut excess: impl FnMut(f64) -> f64, mut low: (f64, f64), mut high: (f64, f64)) -> Option<f64> {
+    while !low.1.is_finite() && high.0 - low.0 > DRIVE_TOLERANCE * high.0 {
+        let middle = (low.0 * high.0).sqrt();
+        let value = excess(middle);
+        if value > 0.0 {
+            high = (middle, value);
         } else {
-            (low, gain_low) = (middle, gain);
+            low = (middle, value);
         }
     }
-    if !gain_low.is_finite() {
-        return Some(high);
+    if !low.1.is_finite() {
+        return Some(high.0);
     }
-    solve_bracketed(top, (low, gain_low), (high, gain_high), DRIVE_TOLERANCE * high).ok()
+    solve_bracketed(excess, low, high, DRIVE_TOLERANCE * high.0).ok()
 }
 
 /// The least drive with which the steady swing exceeds the escaping arcs by `margin_rad` on both sides.
@@ -123,19 +128,7 @@ pub fn least_drive_with_margin<'m>(
             return None;
         }
     }
-    while !at_low.is_finite() && high - low > DRIVE_TOLERANCE * high {
-        let middle = (low * high).sqrt();
-        let value = excess(middle);
-        if value > 0.0 {
-            (high, at_high) = (middle, value);
-        } else {
-            (low, at_low) = (middle, value);
-        }
-    }
-    if !at_low.is_finite() {
-        return Some(high);
-    }
-    solve_bracketed(excess, (low, at_low), (high, at_high), DRIVE_TOLERANCE * high).ok()
+    zero_of(excess, (low, at_low), (high, at_high))
 }
 
 /// The stable fixed point near a guess, else the lowest one that a scan finds.

@@ -10,9 +10,9 @@ use crate::report::results::{Results, results};
 use crate::scenario::{Scenario, load};
 use crate::study::comparison::{Difference, differences, predictions};
 
-use super::CompareArgs;
+use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, print, remark, write_all};
+use super::output::{OutputFile, folder, print, remark, write_all};
 
 #[derive(Serialize)]
 struct Comparison<'r> {
@@ -21,11 +21,11 @@ struct Comparison<'r> {
     scenarios: &'r [Results],
 }
 
-pub(super) fn run(args: &CompareArgs) -> Result<(), Failure> {
+pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
     let mut scenarios: Vec<Scenario> = Vec::new();
     let mut failures = Vec::new();
-    for file in &args.scenarios {
-        match load(file, &args.set) {
+    for file in files {
+        match load(file, &common.set) {
             Ok(scenario) => scenarios.push(scenario),
             Err(error) => failures.push(Failure::unreadable(error)),
         }
@@ -57,15 +57,15 @@ pub(super) fn run(args: &CompareArgs) -> Result<(), Failure> {
         scenarios: &printed,
     };
     let json = serde_json::to_string_pretty(&comparison).map_err(|error| Failure::numeric(error.to_string()))?;
-    let folder = args.out.clone().or_else(|| (!args.json).then(|| PathBuf::from("notebooks-out").join("compare")));
+    let folder = folder(common, "compare".as_ref());
     if let Some(folder) = folder {
         let files = vec![OutputFile { name: "comparison.json".to_owned(), content: format!("{json}\n") }];
         write_all(&folder, &files)?;
-        if !args.json && !args.quiet {
+        if !common.json && !common.quiet {
             remark(&format!("wrote {} files to {}", files.len(), folder.display()));
         }
     }
-    if args.json {
+    if common.json {
         return print(&format!("{json}\n"));
     }
     let names: Vec<String> = printed.iter().map(|results| results.name.clone()).collect();

@@ -1,5 +1,7 @@
 //! `inspect`: everything that needs no motion.
 
+use std::path::Path;
+
 use serde::Serialize;
 
 use crate::clock::action::recoil_rad;
@@ -43,8 +45,8 @@ struct ArborKeys {
     mesh_loss_share: Option<f64>,
 }
 
-pub(super) fn run(common: &Common) -> Result<(), Failure> {
-    let scenario = load(&common.scenario, &common.set).map_err(Failure::unreadable)?;
+pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
+    let scenario = load(file, &common.set).map_err(Failure::unreadable)?;
     let built = build(&scenario.design)
         .map_err(|error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])))?;
     let inspection = inspect(&scenario.design, &built);

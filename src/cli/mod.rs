@@ -31,11 +31,15 @@ enum Command {
     },
     /// Train, beat, torque at every arbor, run time, action of both pallets: everything that needs no motion.
     Inspect {
+        /// Scenario file (TOML).
+        scenario: PathBuf,
         #[command(flatten)]
         common: Common,
     },
     /// Will it keep going? Verdict, amplitude, rate, least weight, run time, where the energy goes; with plots.
     Predict {
+        /// Scenario file (TOML).
+        scenario: PathBuf,
         #[command(flatten)]
         common: Common,
         /// Also let the clock run for so many days beat by beat, from its start arc, and set that beside the limit cycle.
@@ -52,35 +56,20 @@ struct CompareArgs {
     /// Scenario files (TOML), two or more.
     #[arg(required = true, num_args = 2..)]
     scenarios: Vec<PathBuf>,
-    /// Set a value in all of them: --set 'drive.weight="3 kg"' (repeatable).
-    #[arg(long = "set", value_name = "PATH=VALUE")]
-    set: Vec<String>,
-    /// Print the comparison as JSON to standard output and nothing else there; files are written only with --out.
-    #[arg(long)]
-    json: bool,
-    /// Folder for plots, comparison.json and CSV [default: notebooks-out/compare].
-    #[arg(long, value_name = "DIR")]
-    out: Option<PathBuf>,
-    /// Threads to use [default: all].
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
-    threads: Option<u16>,
-    /// No notes or progress on standard error.
-    #[arg(long)]
-    quiet: bool,
+    #[command(flatten)]
+    common: Common,
 }
 
-/// What all commands on a scenario take.
+/// What all commands on scenarios take.
 #[derive(Debug, Args)]
 struct Common {
-    /// Scenario file (TOML).
-    scenario: PathBuf,
-    /// Set a value of the scenario, in the file's own syntax: --set 'drive.weight="3 kg"' (repeatable).
+    /// Set a value of the scenario (of all of them), in the file's own syntax: --set 'drive.weight="3 kg"' (repeatable).
     #[arg(long = "set", value_name = "PATH=VALUE")]
     set: Vec<String>,
     /// Print the results as JSON to standard output and nothing else there; files are written only with --out.
     #[arg(long)]
     json: bool,
-    /// Folder for plots, results.json and CSV [default: notebooks-out/<name of the scenario file>].
+    /// Folder for plots, JSON and CSV [default: notebooks-out/<name of the scenario file, or compare>].
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// Threads to use [default: all].
@@ -98,23 +87,23 @@ struct Common {
 pub fn run(cli: Cli) -> Result<(), Failure> {
     match cli.command {
         Command::New { file } => new::run(&file),
-        Command::Inspect { common } => {
-            set_threads(common.threads)?;
-            inspect::run(&common)
+        Command::Inspect { scenario, common } => {
+            set_threads(&common)?;
+            inspect::run(&scenario, &common)
         }
-        Command::Predict { common, days } => {
-            set_threads(common.threads)?;
-            predict::run(&common, days)
+        Command::Predict { scenario, common, days } => {
+            set_threads(&common)?;
+            predict::run(&scenario, &common, days)
         }
         Command::Compare(args) => {
-            set_threads(args.threads)?;
-            compare::run(&args)
+            set_threads(&args.common)?;
+            compare::run(&args.scenarios, &args.common)
         }
     }
 }
 
-fn set_threads(threads: Option<u16>) -> Result<(), Failure> {
-    let Some(threads) = threads else { return Ok(()) };
+fn set_threads(common: &Common) -> Result<(), Failure> {
+    let Some(threads) = common.threads else { return Ok(()) };
     rayon::ThreadPoolBuilder::new()
         .num_threads(usize::from(threads))
         .build_global()

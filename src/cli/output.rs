@@ -1,5 +1,6 @@
 //! Files of a command: all of them or none.
 
+use std::ffi::OsStr;
 use std::fs;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -29,15 +30,12 @@ pub(super) struct OutputFile {
     pub content: String,
 }
 
-/// Folder for the results: `--out`, or by the scenario's file name; `None` where nothing is to be written.
-pub(super) fn folder(common: &Common) -> Option<PathBuf> {
+/// Folder for the results: `--out`, or `name` below notebooks-out; `None` where nothing is to be written.
+pub(super) fn folder(common: &Common, name: &OsStr) -> Option<PathBuf> {
     match (&common.out, common.json) {
         (Some(out), _) => Some(out.clone()),
         (None, true) => None,
-        (None, false) => {
-            let stem = common.scenario.file_stem().unwrap_or_default();
-            Some(Path::new("notebooks-out").join(stem))
-        }
+        (None, false) => Some(Path::new("notebooks-out").join(name)),
     }
 }
 

@@ -1,5 +1,7 @@
 //! `predict`: the main job.
 
+use std::path::Path;
+
 use serde::Serialize;
 
 use crate::answers::clock::Clock;
@@ -48,13 +50,13 @@ struct PlainRun {
     stopped: bool,
 }
 
-pub(super) fn run(common: &Common, days: Option<f64>) -> Result<(), Failure> {
+pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(), Failure> {
     if let Some(days) = days
         && !(days > 0.0 && days <= LONGEST_RUN_DAYS)
     {
         return Err(Failure::arguments(format!("--days {days}: give a number above 0 and up to {LONGEST_RUN_DAYS}")));
     }
-    let scenario = load(&common.scenario, &common.set).map_err(Failure::unreadable)?;
+    let scenario = load(file, &common.set).map_err(Failure::unreadable)?;
     let prediction = predict(&scenario.design).map_err(|error| match error {
         PredictError::Build(error) => Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])),
         other => Failure::numeric(other.to_string()),
@@ -63,7 +65,7 @@ pub(super) fn run(common: &Common, days: Option<f64>) -> Result<(), Failure> {
     let plain_run = days.and_then(|days| plain_run(&scenario.design, &prediction, days));
     let whole = WithRun { results: &found, scenario: provenance(&scenario), plain_run };
     let json = serde_json::to_string_pretty(&whole).map_err(|error| Failure::numeric(error.to_string()))?;
-    if let Some(folder) = folder(common) {
+    if let Some(folder) = folder(common, file.file_stem().unwrap_or_default()) {
         let mut files = vec![OutputFile { name: "results.json".to_owned(), content: format!("{json}\n") }];
         files.extend(pictures(&scenario.design, &prediction));
         write_all(&folder, &files)?;
