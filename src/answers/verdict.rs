@@ -3,7 +3,7 @@
 use crate::dynamics::StopReason;
 
 use super::clock::{Clock, Failure, Passage};
-use super::cycle::FixedPoint;
+use super::cycle::{FixedPoint, fixed_point_near};
 use super::landscape::Landscape;
 
 /// Why a clock stops.
@@ -81,6 +81,12 @@ fn follow(clock: &Clock<'_>, landscape: &Landscape, start_rad: f64) -> Verdict {
                 here = next;
             }
         }
+    }
+    // A cycle too close to its neighbourhood's end for the probes to have seen it.
+    if let Some(point) = fixed_point_near(clock, here).filter(|point| point.multiplier.abs() < 1.0)
+        && (point.right_rad - here).abs() < 0.01 * here
+    {
+        return Verdict::KeepsGoing(point);
     }
     // Nothing to settle on: a swing that still only grows, or only shrinks, has no cycle at all.
     match (grows, shrinks) {

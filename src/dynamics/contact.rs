@@ -62,10 +62,12 @@ impl Motion<'_> {
             (contact.forces.normal_on_pallet.value(&angles), contact.forces.normal_on_wheel.value(&angles));
         self.state.nu_rad_s = if contact.exactly_locked() { 0.0 } else { a_n / b_n * self.state.omega_rad_s };
         self.contact = Some(contact);
+        // A wedged tooth stays where it is: its force has no meaning.
+        if contact.holds_wheel() && !(contact.forces.on_wheel.value(&angles) > 0.0) {
+            return Err(self.stop(StopReason::Wedged(pallet_of(track))));
+        }
         if !(self.force_now(&contact) >= 0.0) {
             self.leave();
-        } else if contact.holds_wheel() && !(contact.forces.on_wheel.value(&angles) > 0.0) {
-            return Err(self.stop(StopReason::Wedged(pallet_of(track))));
         }
         Ok(())
     }
