@@ -126,7 +126,7 @@ fn best_frame(label: &Label, size: (f64, f64), bounds: &Frame, taken: &[Frame], 
             cost += 3.0 * near.iter().filter(|&&at| roomy.holds(at)).count() as f64;
             if gap >= LEADER_FROM_MM {
                 let edge = nearest_on(&frame, label.at);
-                cost += 25.0 * taken.iter().filter(|other| crosses(edge, label.at, other)).count() as f64;
+                cost += 80.0 * taken.iter().filter(|other| crosses(edge, label.at, other)).count() as f64;
             }
             if best.is_none_or(|(least, ..)| cost < least - 1e-9) {
                 best = Some((cost, frame, gap));

@@ -153,7 +153,7 @@ pub fn text_width_mm(text: &str, size_mm: f64, bold: bool) -> f64 {
                 _ => 0.565,
             })
             .sum();
-    ems * size_mm * if bold { 1.1 } else { 1.03 }
+    ems * size_mm * if bold { 1.16 } else { 1.1 }
 }
 
 /// Breaks a text at blanks into lines of at most `width_mm` at the common type size.

@@ -30,6 +30,7 @@ impl Axis {
     /// The axis from `low` to `high` exactly.
     #[must_use]
     pub fn between(low: f64, high: f64, name: &str, ticks: f64) -> Self {
+        let high = if high > low { high } else { low + 1.0 };
         let raw = (high - low) / ticks.max(1.0);
         let power = 10f64.powf(raw.log10().floor());
         let step = [1.0, 2.0, 5.0, 10.0].into_iter().map(|lead| lead * power).find(|step| *step >= raw * 0.999);
@@ -130,7 +131,7 @@ impl Panel {
         }
         sheet.faint_line((frame.left, frame.top), (frame.left, frame.bottom), axis);
         sheet.faint_line((frame.left, frame.bottom), (frame.right, frame.bottom), axis);
-        sheet.text((MARGIN_MM, frame.top - 2.2), &self.y.name, INK, Anchor::Start);
+        sheet.text((MARGIN_MM, frame.top - 2.7), &self.y.name, INK, Anchor::Start);
         if foot {
             let middle = 0.5 * (frame.left + frame.right);
             sheet.text((middle, frame.bottom + 6.0), &self.x.name, INK, Anchor::Middle);

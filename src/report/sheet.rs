@@ -127,11 +127,12 @@ impl Sheet {
     /// A sheet of full width with its title and a subtitle of key figures. `body_mm`: height below those.
     #[must_use]
     pub fn new(title: &str, subtitle: &str, body_mm: f64) -> Self {
+        let title = fitted(title);
         let lines = wrapped(subtitle, WIDTH_MM - 2.0 * MARGIN_MM);
         let head_mm = MARGIN_MM + TITLE_MM + 1.0 + LINE_MM * lines.len() as f64;
         let mut sheet = Self {
             height_mm: head_mm + body_mm,
-            title: title.to_owned(),
+            title: title.clone(),
             description: subtitle.to_owned(),
             items: Vec::new(),
             labels: Vec::new(),
@@ -140,7 +141,7 @@ impl Sheet {
         };
         sheet.items.push(Item::Text(Text {
             at: (MARGIN_MM, MARGIN_MM + 0.55 * TITLE_MM),
-            text: title.to_owned(),
+            text: title,
             size_mm: TITLE_MM,
             colour: INK,
             anchor: Anchor::Start,
@@ -336,6 +337,19 @@ fn draw(backend: &mut SVGBackend<'_>, item: &Item) -> Option<()> {
         }
     };
     drawn.ok()
+}
+
+/// A title without what XML cannot hold, cut to the sheet's width.
+fn fitted(title: &str) -> String {
+    let room = WIDTH_MM - 2.0 * MARGIN_MM;
+    let mut text: String =
+        title.chars().filter(|letter| !letter.is_control() && !matches!(letter, '\u{fffe}' | '\u{ffff}')).collect();
+    if text_width_mm(&text, TITLE_MM, true) <= room {
+        return text;
+    }
+    while text_width_mm(&text, TITLE_MM, true) > room - TITLE_MM && text.pop().is_some() {}
+    text.push('\u{2026}');
+    text
 }
 
 fn escaped(text: &str) -> String {

@@ -5,8 +5,8 @@ use crate::answers::sweeps::DrivePoint;
 use crate::clock::design::Design;
 use crate::report::labels::Label;
 use crate::report::look::{
-    CURVE_MM, DASH_DOT, DASHED, DOTTED, ENTRY, EXIT, HAIR_MM, INK, Pen, SHADE, SOFT, Scale, fixed, significant,
-    torque_scale,
+    CURVE_MM, DASH_DOT, DASHED, DOTTED, ENTRY, EXIT, HAIR_MM, INK, Pen, SHADE, SOFT, Scale, TEXT_MM, fixed,
+    significant, text_width_mm, torque_scale,
 };
 use crate::report::panel::{Axis, Panel, left_edge_mm};
 use crate::report::sheet::{Frame, Sheet};
@@ -25,18 +25,16 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     let shown = |drive: f64| format!("{} {}", significant(drive * scale.per_si, 3), scale.unit);
     let what = if data.by_weight { "weight" } else { "torque" };
     let title = format!("{}: swing and rate against the {what}", design.name);
-    let mut subtitle = format!("Least {what} {}", shown(least.bare));
+    let number = |drive: f64| significant(drive * scale.per_si, 3);
+    let mut subtitle = format!("Least {}", number(least.bare));
     if let Some(margin) = least.with_margin {
-        subtitle.push_str(&format!(
-            ", {} for a margin of {}\u{b0}",
-            shown(margin),
-            significant(design.margin_rad.to_degrees(), 2)
-        ));
+        let asked = significant(design.margin_rad.to_degrees(), 2);
+        subtitle.push_str(&format!(", with {asked}\u{b0} margin {}", number(margin)));
     }
     if let Some(own) = data.own_drive {
-        subtitle.push_str(&format!("; as designed {}", shown(own)));
+        subtitle.push_str(&format!(", as designed {}", number(own)));
     }
-    subtitle.push('.');
+    subtitle.push_str(&format!(" {}.", scale.unit));
     let mut sheet = Sheet::new(&title, &subtitle, 84.0);
 
     let marks: Vec<(f64, &str)> = [
@@ -82,7 +80,8 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     swing.curve(&mut sheet, rights.iter().copied(), Pen::solid(ENTRY, CURVE_MM));
     let mut name = |at: (f64, f64), text: &str, colour, up: f64| {
         let (at, text) = (swing.at(at), text.to_owned());
-        sheet.label(Label { at, text, colour, towards: (0.4, up), within: swing.frame, leader: true });
+        let leader = colour != SOFT;
+        sheet.label(Label { at, text, colour, towards: (0.4, up), within: swing.frame, leader });
     };
     let (upper_label, lower_label) = (rights.len() * 2 / 3, rights.len() * 5 / 6);
     if alike {
@@ -91,7 +90,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         name(rights[upper_label], "right", ENTRY, if rights[0].1 >= lefts[0].1 { -1.0 } else { 1.0 });
         name(lefts[lower_label], "left", EXIT, if rights[0].1 >= lefts[0].1 { 1.0 } else { -1.0 });
     }
-    let escape_text = format!("a tooth escapes, {}\u{b0}", significant(escaping, 3));
+    let escape_text = format!("{}, {}\u{b0}", data.histories.escaping_name, significant(escaping, 3));
     name((swing.x().high() * 0.8 + swing.x().low() * 0.2, escaping), &escape_text, SOFT, -1.0);
     if !alike {
         swing.curve(&mut sheet, lefts, Pen::solid(EXIT, CURVE_MM).broken(DASHED));
@@ -105,7 +104,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
             rate.upright(&mut sheet, x, mark_pen(text));
             let at = (x, rate.y().low() + 0.1 * (rate.y().high() - rate.y().low()));
             let (at, text) = (rate.at(at), format!("{text}\n{}", shown(drive)));
-            sheet.label(Label { at, text, colour: INK, towards: (1.0, 0.0), within: rate.frame, leader: false });
+            sheet.label(Label { at, text, colour: INK, towards: (1.0, 0.0), within: rate.frame, leader: true });
         }
         rate.curve(
             &mut sheet,
@@ -132,12 +131,8 @@ fn rates(going: &[&DrivePoint]) -> (String, Vec<(f64, f64)>) {
         return ("period (s)".to_owned(), periods);
     }
     let round = (least * 100.0).round() / 100.0;
-    let (unit, per_second) = if most - least > 2e-3 * most { ("ms", 1e3) } else { ("\u{b5}s", 1e6) };
-    let (unit, per_second) = if (most - round).abs().max((least - round).abs()) * per_second > 5e4 {
-        ("ms", 1e3)
-    } else {
-        (unit, per_second)
-    };
+    let furthest = (most - round).abs().max((least - round).abs());
+    let (unit, per_second) = if furthest > 1e-3 { ("ms", 1e3) } else { ("\u{b5}s", 1e6) };
     let name = format!("period less {} s ({unit})", fixed(round, 2));
     (name, periods.into_iter().map(|(drive, period)| (drive, (period - round) * per_second)).collect())
 }
@@ -156,6 +151,9 @@ fn mark_drives(sheet: &mut Sheet, panel: &Panel, marks: &[(f64, &str)], scale: S
     }
 }
 
+/// Name of the region without a steady swing.
+const STOPS: &str = "stops";
+
 /// Greys out where the clock stops and says so.
 fn shade_stall(sheet: &mut Sheet, panel: &Panel, least: f64) {
     let frame = panel.frame;
@@ -164,7 +162,10 @@ fn shade_stall(sheet: &mut Sheet, panel: &Panel, least: f64) {
         return;
     }
     sheet.block(&Frame { right: right.min(frame.right), ..frame }, SHADE);
+    if right - frame.left < text_width_mm(STOPS, TEXT_MM, false) + 1.0 {
+        return;
+    }
     let at = (0.5 * (frame.left + right), 0.5 * (frame.top + frame.bottom));
-    let (text, within) = ("stops".to_owned(), frame);
+    let (text, within) = (STOPS.to_owned(), frame);
     sheet.label(Label { at, text, colour: SOFT, towards: (0.0, -1.0), within, leader: false });
 }

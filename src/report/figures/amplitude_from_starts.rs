@@ -10,6 +10,9 @@ use crate::report::sheet::Sheet;
 
 use super::{Drawn, FigureData, History, StartKind};
 
+/// Share of the cycle's amplitude below which the least start is as good as none.
+const SELF_STARTING: f64 = 1e-3;
+
 pub(super) fn draw(design: &Design, data: &FigureData) -> Drawn {
     let all = &data.histories;
     let runs: Vec<&History> = all.histories.iter().filter(|history| !history.swings.is_empty()).collect();
@@ -19,10 +22,13 @@ pub(super) fn draw(design: &Design, data: &FigureData) -> Drawn {
     let degrees = |angle: f64| significant(angle.to_degrees(), 3);
     let title = format!("{}: amplitude from several starts", design.name);
     let subtitle = match (all.cycle_rad, all.least_start_rad) {
-        (Some(cycle), Some(least)) => {
-            format!("Any start above {}\u{b0} ends in a steady swing of {}\u{b0}.", degrees(least), degrees(cycle))
+        (Some(cycle), Some(least)) if least < SELF_STARTING * cycle => {
+            format!("Starts by itself and settles at {}\u{b0}.", degrees(cycle))
         }
-        _ => format!("No start ends in a steady swing; a tooth escapes at {}\u{b0}.", degrees(all.escaping_rad)),
+        (Some(cycle), Some(least)) => {
+            format!("Starts above {}\u{b0} settle at {}\u{b0}.", degrees(least), degrees(cycle))
+        }
+        _ => "No start ends in a steady swing.".to_owned(),
     };
     let mut sheet = Sheet::new(&title, &subtitle, 54.0);
     let scale = time_scale(all.duration_s);
@@ -68,7 +74,7 @@ pub(super) fn draw(design: &Design, data: &FigureData) -> Drawn {
         let at = panel.at((middle, angle.to_degrees()));
         sheet.label(Label { at, text, colour, towards: (0.0, up), within: panel.frame, leader: false });
     };
-    name(all.escaping_rad, format!("a tooth escapes, {}\u{b0}", degrees(all.escaping_rad)), SOFT, -1.0);
+    name(all.escaping_rad, format!("{}, {}\u{b0}", all.escaping_name, degrees(all.escaping_rad)), SOFT, -1.0);
     if let Some(cycle) = all.cycle_rad {
         name(cycle, format!("limit cycle, {}\u{b0}", degrees(cycle)), INK, -1.0);
     }

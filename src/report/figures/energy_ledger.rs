@@ -48,7 +48,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction) -> Drawn {
     let title = format!("{}: where the energy of a beat goes", design.name);
     let to_pendulum = energy.air + energy.suspension;
     let subtitle = format!(
-        "{} {} a beat, {} % of it kept by the pendulum for air and suspension.",
+        "{} {} a beat; {} % reaches air and suspension.",
         significant(input * scale.per_si, 3),
         scale.unit,
         fixed(100.0 * to_pendulum / input, 1)
@@ -74,8 +74,8 @@ pub(super) fn draw(design: &Design, prediction: &Prediction) -> Drawn {
         sheet.text((end + 1.2, y), &text(value), INK, Anchor::Start);
     }
     sheet.faint_line((left, top), (left, bottom), Pen::solid(SOFT, HAIR_MM));
-    let name = format!("energy of one beat ({}), and its share of the input (%)", scale.unit);
-    sheet.text((left, bottom + 3.4), &name, INK, Anchor::Start);
+    let name = format!("energy a beat ({}) and share of the input (%)", scale.unit);
+    sheet.text((WIDTH_MM - MARGIN_MM, bottom + 3.4), &name, INK, Anchor::End);
     Some((title, sheet))
 }
 

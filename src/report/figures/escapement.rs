@@ -30,7 +30,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     let whose = if prediction.steady.is_some() {
         "Four moments of the steady period"
     } else {
-        "No steady swing: wheel resting on the pallets"
+        "No steady swing, wheel at rest"
     };
     let subtitle = format!("{whose}; {} teeth, insets {} times larger.", outlines.teeth, ENLARGED);
     let gap = 2.0;
@@ -45,7 +45,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         let top = sheet.head_mm + 1.0 + (number / 2) as f64 * (height + CAPTION_MM);
         sheet.text((left, top + 1.6), &moment.caption, INK, Anchor::Start);
         let angles = format!(
-            "pendulum {}\u{b0}, wheel on {}\u{b0}",
+            "pendulum {}\u{b0}, wheel {}\u{b0}",
             fixed(moment.theta_rad.to_degrees(), 2),
             fixed((moment.phi_rad - first).to_degrees(), 2)
         );
@@ -189,7 +189,7 @@ fn inset(sheet: &mut Sheet, view: &View, parts: &Parts, outlines: &EscapementOut
         bottom: at.1 + half.1 / ENLARGED,
     };
     let corner = if at.0 < middle.0 { (frame.left, frame.top) } else { (frame.right, frame.top) };
-    let from = if at.0 < middle.0 { (small.left, small.bottom) } else { (small.right, small.bottom) };
+    let from = if at.0 < middle.0 { (small.right, small.bottom) } else { (small.left, small.bottom) };
     sheet.line([from, corner], hair);
     sheet.block(&frame, (255, 255, 255));
     let enlarged = View { frame, centre_m: moment.contact, mm_per_m: ENLARGED * view.mm_per_m };

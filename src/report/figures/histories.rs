@@ -4,6 +4,7 @@ use crate::answers::clock::{Clock, Failure, Passage};
 use crate::answers::cycle::least_start_rad;
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
+use crate::clock::mechanism::EscapementModel;
 use crate::clock::pendulum::small_swing_period_s;
 use crate::dynamics::StopReason;
 
@@ -44,6 +45,8 @@ pub struct Histories {
     pub least_start_rad: Option<f64>,
     /// Amplitude on the right at which a tooth escapes, rad.
     pub escaping_rad: f64,
+    /// What happens there.
+    pub escaping_name: &'static str,
     /// Time shown, s.
     pub duration_s: f64,
 }
@@ -117,6 +120,11 @@ pub(super) fn histories(design: &Design, prediction: &Prediction) -> Histories {
         cycle_rad: point.map(|point| point.right_rad),
         least_start_rad: least_start,
         escaping_rad,
+        escaping_name: match &prediction.built.mechanism.escapement {
+            EscapementModel::Contact(_) => "a tooth escapes",
+            EscapementModel::IdealTorque(_) => "end of the impulse",
+            EscapementModel::IdealKick(_) => "place of the kick",
+        },
         duration_s: shown as f64 * period_s,
     }
 }

@@ -72,9 +72,10 @@ fn phase_pen(phase: &Phase) -> Pen {
         None => NEUTRAL,
     };
     match phase.action {
-        Action::Lock | Action::Push | Action::Brake => Pen::solid(colour, 1.5 * CURVE_MM),
+        Action::Lock | Action::Push => Pen::solid(colour, 1.5 * CURVE_MM),
+        Action::Brake => Pen::solid(colour, 1.5 * CURVE_MM).broken(DASH_DOT),
         Action::Impulse => Pen::solid(colour, CURVE_MM).broken(DASHED),
-        Action::Recoil => Pen::solid(colour, CURVE_MM).broken(DASH_DOT),
+        Action::Recoil => Pen::solid(colour, 1.5 * CURVE_MM).broken(DASH_DOT),
         Action::Drop => Pen::solid(colour, CURVE_MM).broken(DOTTED),
         Action::Flight | Action::Free => Pen::solid(colour, THIN_MM),
     }

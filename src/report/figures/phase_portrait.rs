@@ -48,6 +48,21 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
             sheet.ring(panel.at(value(sample)), 0.75, Pen::solid(INK, 0.6 * CURVE_MM));
         }
     }
+    let all: Vec<&crate::dynamics::trace::Sample> = data.phases.iter().flat_map(|phase| &phase.samples).collect();
+    let fastest = all.iter().map(|sample| sample.omega_rad_s.abs()).fold(0.0, f64::max);
+    if ticks.is_empty() {
+        // Without impacts only a kick makes the speed jump.
+        for pair in all.windows(2) {
+            let jumped = (pair[1].omega_rad_s - pair[0].omega_rad_s).abs() > 1e-9 * fastest;
+            if pair[1].time_s == pair[0].time_s && jumped {
+                let at = panel.at(value(pair[1]));
+                sheet.ring(at, 0.75, Pen::solid(INK, 0.6 * CURVE_MM));
+                let towards = (0.3, if pair[1].omega_rad_s > 0.0 { 1.0 } else { -1.0 });
+                let (text, within) = ("kick".to_owned(), panel.frame);
+                sheet.label(Label { at, text, colour: INK, towards, within, leader: true });
+            }
+        }
+    }
     let mut named: Vec<(String, usize)> = Vec::new();
     let mut phases: Vec<&Phase> = data.phases.iter().collect();
     phases.sort_by_key(|phase| std::cmp::Reverse(phase.samples.len()));

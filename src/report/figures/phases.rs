@@ -61,7 +61,11 @@ pub(super) fn phases(samples: &[Sample]) -> Vec<Phase> {
     for (number, sample) in samples.iter().enumerate() {
         let to_right = moves_right(samples, number);
         match phases.last_mut() {
-            Some(phase) if phase.to_right == to_right && modes.last() == Some(&sample.mode) => {
+            Some(phase)
+                if phase.to_right == to_right
+                    && modes.last() == Some(&sample.mode)
+                    && !turns_over(sample, phase.samples.last()) =>
+            {
                 phase.samples.push(*sample);
             }
             _ => {
@@ -100,6 +104,11 @@ fn rise(phase: &Phase, of: impl Fn(&Sample) -> f64) -> f64 {
         (Some(first), Some(last)) => of(last) - of(first),
         _ => 0.0,
     }
+}
+
+/// Whether an ideal torque has changed its sign since the sample before.
+fn turns_over(sample: &Sample, before: Option<&Sample>) -> bool {
+    sample.mode == Mode::Driven && before.is_some_and(|before| before.torque_n_m * sample.torque_n_m < 0.0)
 }
 
 /// Whether the pendulum moves to the right in the stretch to which a sample belongs. Two samples at one time part two

@@ -23,10 +23,10 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     let designed = prediction.run_time.as_ref().map(|run| (own.weight_kg, run.run_time_s / SECONDS_PER_DAY));
     let is_own = |diameter: f64| (diameter - own.drum_diameter_m).abs() < 1e-9;
     let title = format!("{}: run time against weight", design.name);
-    let mut subtitle = format!("Margin {}\u{b0}, by drum diameter", significant(design.margin_rad.to_degrees(), 2));
+    let mut subtitle = format!("Margin {}\u{b0}", significant(design.margin_rad.to_degrees(), 2));
     if let Some(point) = points.iter().find(|point| is_own(point.2)) {
         subtitle.push_str(&format!(
-            "; the design's own drum: {} kg, {} days",
+            "; on the design's own drum {} kg for {} days",
             significant(point.0, 3),
             significant(point.1, 3)
         ));

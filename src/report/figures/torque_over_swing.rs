@@ -22,12 +22,14 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     let energy = energy_scale(steady.energy.weight);
     let title = format!("{}: torque on the pendulum", design.name);
     let given = steady.energy.air + steady.energy.suspension;
+    let impacts = steady.measured.trace.as_ref().is_some_and(|trace| !trace.ticks.is_empty());
     let subtitle = format!(
-        "Largest torque {2} {3}, work {0} {1} a beat, impacts included.",
+        "At most {} {}; work {} {} a beat{}.",
+        significant(largest * scale.per_si, 3),
+        scale.unit,
         significant(given * energy.per_si, 3),
         energy.unit,
-        significant(largest * scale.per_si, 3),
-        scale.unit
+        if impacts { ", impacts included" } else { "" }
     );
     let mut sheet = Sheet::new(&title, &subtitle, 60.0);
     let x =
@@ -81,12 +83,12 @@ fn value(sample: &crate::dynamics::trace::Sample, scale: Scale) -> (f64, f64) {
 
 /// Names of the two swings above the plot area, at its right end.
 fn key(sheet: &mut Sheet, panel: &Panel) {
-    let y = panel.frame.top - 2.2;
+    let y = panel.frame.top - 2.7;
     let mut entry = |right: f64, text: &str, pen: Pen, colour: Colour| {
         sheet.text((right, y), text, colour, Anchor::End);
         let width = crate::report::look::text_width_mm(text, crate::report::look::TEXT_MM, false);
         sheet.line([(right - width - 6.0, y), (right - width - 0.8, y)], pen);
     };
-    entry(panel.frame.right - 20.0, "to the left", left_pen(), INK);
+    entry(panel.frame.right - 22.5, "to the left", left_pen(), INK);
     entry(panel.frame.right, "to the right", right_pen(), INK);
 }
