@@ -341,7 +341,7 @@ impl<'m> Motion<'m> {
             (duration, event) = (t, Event::Turned);
         }
         let (_, apart_way) = self.wheel_apart();
-        if contact.is_none() && self.state.nu_rad_s < 0.0 {
+        if contact.is_none() && self.flow.nu[0] * self.flow.nu[1] < 0.0 {
             let t = -self.flow.nu[0] / self.flow.nu[1];
             if t < duration {
                 (duration, event) = (t, Event::WheelStopped);
@@ -588,7 +588,9 @@ impl<'m> Motion<'m> {
             (contact.forces.normal_on_pallet.value(&angles), contact.forces.normal_on_wheel.value(&angles));
         self.state.nu_rad_s = if contact.exactly_locked() { 0.0 } else { a_n / b_n * self.state.omega_rad_s };
         self.contact = Some(contact);
-        if !(self.force_now(&contact) >= 0.0) {
+        // A wedged tooth stays where it is: its force has no meaning, and the next stretch ends at once, jammed.
+        let wedged = !(contact.forces.on_wheel.value(&angles) > 0.0);
+        if !wedged && !(self.force_now(&contact) >= 0.0) {
             self.leave();
         }
     }
@@ -717,7 +719,11 @@ impl<'m> Motion<'m> {
             return Err(self.stop(StopReason::Wedged(pallet_of(side))));
         }
         let approach = (b_n * nu - a_n * omega).max(0.0);
-        let bounces = self.escapement.restitution * approach > RESTING_REBOUND_M_S;
+        let rebound = self.escapement.restitution * approach;
+        // A rebound that the drive turns back within the rounding of the gap would never die away.
+        let rise_m = 0.5 * rebound * rebound * j / (b_n * self.drive.backward_n_m());
+        let least_m = 4.0 * CLOSED_GAP_M.max(self.fronts[side].rounding_m());
+        let bounces = rebound > RESTING_REBOUND_M_S && rise_m > least_m;
         let restitution = if bounces { self.escapement.restitution } else { 0.0 };
         let impulse = (1.0 + restitution) * approach / effective;
         let before = 0.5 * (i * omega * omega + j * nu * nu);
