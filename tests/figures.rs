@@ -1,5 +1,5 @@
 //! The figures: well-formed, finite, within their canvas, the same bytes every time, and true to the outlines.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+#![allow(clippy::type_complexity, clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
 use std::path::Path;
 
@@ -14,11 +14,11 @@ use beatwright::scenario;
 fn demo(name: &str, overrides: &[&str]) -> (Design, Prediction, FigureData) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name);
     let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-    gathered(scenario::load(&path, &overrides).ok().expect("the scenario reads").design)
+    gathered(scenario::load(&path, &overrides).expect("the scenario reads").design)
 }
 
 fn written(text: &str) -> (Design, Prediction, FigureData) {
-    gathered(scenario::read("written.toml", text, &[]).ok().expect("the scenario reads").design)
+    gathered(scenario::read("written.toml", text, &[]).expect("the scenario reads").design)
 }
 
 fn gathered(design: Design) -> (Design, Prediction, FigureData) {

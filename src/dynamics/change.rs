@@ -3,7 +3,7 @@
 use crate::geometry::Angles;
 
 use super::contact::{Contact, pallet_of};
-use super::events::{Event, NEAR_TOUCH_RAD};
+use super::events::{CLOSED_GAP_M, Event, NEAR_TOUCH_RAD};
 use super::motion::{Motion, Stop, StopReason};
 use super::observe::{Jump, JumpKind, Observer, Pallet};
 use super::track::SAME_SURFACE_M;
@@ -148,7 +148,11 @@ impl Motion<'_> {
             return Err(self.stop(StopReason::Wedged(pallet_of(track))));
         }
         let approach = (b_n * nu - a_n * omega).max(0.0);
-        let bounces = self.escapement.restitution * approach > RESTING_REBOUND_M_S;
+        let rebound = self.escapement.restitution * approach;
+        // A rebound that the drive turns back within the rounding of the gap would never die away.
+        let rise_m = 0.5 * rebound * rebound * j / (b_n.abs() * self.drive.backward_n_m());
+        let least_m = 4.0 * CLOSED_GAP_M.max(self.tracks[track].rounding_m());
+        let bounces = rebound > RESTING_REBOUND_M_S && rise_m > least_m;
         let restitution = if bounces { self.escapement.restitution } else { 0.0 };
         let impulse = (1.0 + restitution) * approach / effective;
         let before = 0.5 * (i * omega * omega + j * nu * nu);

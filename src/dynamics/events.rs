@@ -12,7 +12,7 @@ use super::track::Track;
 const GAP_TOLERANCE_M: f64 = 1e-17;
 
 /// Gap that counts as closed, m: a few times the rounding of a gap made of lengths of a tenth of a metre.
-const CLOSED_GAP_M: f64 = 5e-16;
+pub(super) const CLOSED_GAP_M: f64 = 5e-16;
 
 /// Wheel angle within which a closing gap is the outlines' own: at a fold the rounding of the gap stretches to its root.
 pub(super) const NEAR_TOUCH_RAD: f64 = 1e-5;
