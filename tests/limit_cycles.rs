@@ -5,7 +5,7 @@ mod clocks;
 
 use beatwright::answers::clock::Clock;
 use beatwright::answers::cycle::{FixedPoint, fixed_point_near, least_start_rad};
-use beatwright::answers::landscape::{landscape, scan, stable_points};
+use beatwright::answers::landscape::{landscape, scan};
 use beatwright::answers::least::least_drive;
 use beatwright::answers::measure::{measure, run_long};
 use beatwright::clock::design::{IdealTorque, Outside};
@@ -25,7 +25,7 @@ fn long_run(clock: &Clock<'_>, start_rad: f64, periods: usize) -> (Vec<f64>, boo
 }
 
 fn only_stable_point(clock: &Clock<'_>) -> FixedPoint {
-    let points = stable_points(clock, &scan(clock));
+    let points = landscape(clock).stable;
     assert_eq!(points.len(), 1, "{points:?}");
     points[0]
 }
@@ -64,7 +64,7 @@ fn crosscheck_least_drive_parts_going_from_stopping() {
             |torque: f64| bench.clock_with(drive(torque, 0.05 * torque, 0.08 * torque, bench.drive.inertia_kg_m2));
         let least = least_drive(&with, 5e-3).unwrap();
         let above = with(least * (1.0 + 2e-4));
-        let points = stable_points(&above, &scan(&above));
+        let points = landscape(&above).stable;
         println!("{name}: least {least} N m, just above it {points:?}");
         // Close to where cycle and twin meet the scan may step over both: the run decides.
         let start_rad = points.first().map_or(5.0 * DEG, |point| point.right_rad);
@@ -72,7 +72,7 @@ fn crosscheck_least_drive_parts_going_from_stopping() {
         assert!(went_on, "just above the least drive it stops after {} periods", amplitudes.len());
         assert!(!points.is_empty(), "no stable point just above the least drive");
         let below = with(least * (1.0 - 2e-3));
-        assert!(stable_points(&below, &scan(&below)).is_empty());
+        assert!(landscape(&below).stable.is_empty());
         for start_deg in [1.1 * start_rad / DEG, 5.0] {
             let (amplitudes, went_on) = long_run(&below, start_deg * DEG, 20_000);
             assert!(!went_on, "just below the least drive it still goes after {} periods", amplitudes.len());
