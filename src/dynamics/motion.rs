@@ -21,6 +21,12 @@ pub(super) const ANGLE_TOLERANCE_RAD: f64 = 2e-18;
 /// Stretches in one swing after which the motion is given up as chattering.
 const MOST_STRETCHES: usize = 5_000;
 
+/// Time that counts as none, s.
+const NO_TIME_S: f64 = 1e-13;
+
+/// Blows without any time between them after which the wheel is held from two sides at once.
+const MOST_IDLE: usize = 64;
+
 /// Small free swings that one swing may last at the most: a pendulum that has not turned by then creeps to rest.
 const LONGEST_SWING: f64 = 50.0;
 
@@ -49,7 +55,7 @@ pub enum StopReason {
     AtRest,
     /// `b <= 0`: tooth and pallet are wedged beyond the friction angle.
     Wedged(Pallet),
-    /// Both pallets hold the wheel at once.
+    /// The wheel is held from two sides at once: by both pallets, or by one that has run in between two teeth.
     BothPallets,
     /// A pallet comes down on the back of a tooth or strikes a tooth from the side.
     Fouled(Pallet),
@@ -237,6 +243,7 @@ impl<'m> Motion<'m> {
     ) -> Result<Reached, Stop> {
         let began = self.state.time_s;
         let longest = longest_swing_s(self.pendulum);
+        let mut idle = 0;
         for _ in 0..MOST_STRETCHES {
             if self.resting_on().is_some() && ends_at_landing(&self.state) {
                 return Ok(Reached::Landing);
@@ -244,8 +251,13 @@ impl<'m> Motion<'m> {
             if self.state.time_s - began > longest {
                 return Err(self.stop(StopReason::AtRest));
             }
+            let before_s = self.state.time_s;
             if self.stretch(observer)? {
                 return Ok(Reached::Turning(Turning { state: self.state, resting_on: self.resting_on() }));
+            }
+            idle = if self.state.time_s - before_s < NO_TIME_S { idle + 1 } else { 0 };
+            if idle > MOST_IDLE {
+                return Err(self.stop(StopReason::BothPallets));
             }
         }
         Err(self.stop(StopReason::Chatter))

@@ -23,11 +23,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     );
     if !ticks.is_empty() {
         let lost: f64 = ticks.iter().map(|tick| tick.loss_j).sum();
-        subtitle.push_str(&format!(
-            "; impacts: {} {} a beat",
-            significant(0.5 * lost * energy.per_si, 3),
-            energy.unit
-        ));
+        subtitle.push_str(&format!("; impacts: {} {} a beat", significant(0.5 * lost * energy.per_si, 3), energy.unit));
     }
     subtitle.push('.');
     let mut sheet = Sheet::new(&title, &subtitle, 62.0);
