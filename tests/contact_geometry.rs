@@ -337,3 +337,14 @@ fn exact_edges_that_overlap_at_their_corner_are_refused() {
     assert!(triangle(19.0).is_ok());
     assert_eq!(triangle(21.0), Err(beatwright::geometry::OutlineError::Crossing(2, 0)));
 }
+
+// A round pin: two half circles.
+#[test]
+fn exact_a_circle_of_two_arcs_is_an_outline() {
+    for (bulge, turn) in [(1.0, 0.0), (-1.0, 0.0), (1.0, 0.7), (1.0, 2.9)] {
+        let (s, c) = f64::sin_cos(turn);
+        let at = |sign: f64| Point::new(0.01 + sign * 0.002 * c, 0.06 + sign * 0.002 * s);
+        let circle = Outline::new(vec![Vertex { at: at(-1.0), bulge }, Vertex { at: at(1.0), bulge }]).unwrap();
+        assert!((circle.signed_area_m2() - std::f64::consts::PI * 4e-6).abs() < 1e-18);
+    }
+}

@@ -191,7 +191,13 @@ impl Outline {
         let count = self.vertices.len();
         let (before, here) = (self.vertices[(index + count - 1) % count], self.vertices[index]);
         let (from, to) = (here.at - before.at, self.vertices[(index + 1) % count].at - here.at);
-        from.perp(&to).atan2(from.dot(&to)) - 2.0 * before.bulge.atan() - 2.0 * here.bulge.atan()
+        let (across, along) = (from.perp(&to), from.dot(&to));
+        let arcs = 2.0 * before.bulge.atan() + 2.0 * here.bulge.atan();
+        // Chords that run straight back may turn either way, as on a circle of two arcs: the arcs tell which.
+        if along < 0.0 && across.abs() < 1e-9 * -along {
+            return std::f64::consts::PI.copysign(arcs) - arcs;
+        }
+        across.atan2(along) - arcs
     }
 
     /// First two edges that cross, found on a fine polyline of the outline, or overlap next to their common vertex.
