@@ -1,6 +1,7 @@
 //! Results, tables and pictures: the only place that rounds and prints units.
 
 pub mod csv;
+pub mod drawing;
 pub mod figures;
 pub mod labels;
 pub mod look;
