@@ -8,15 +8,18 @@ use crate::clock::action::recoil_rad;
 use crate::clock::build::{Built, build};
 use crate::clock::design::{Design, DriveDesign};
 use crate::clock::drive_report::{RunTime, run_time};
+use crate::clock::escapement::EscapementOutlines;
 use crate::clock::mechanism::EscapementModel;
 use crate::clock::train::drum_turns_per_hour;
+use crate::geometry::Outline;
+use crate::report::drawing::{dxf_text, escapement_layers, svg_text};
 use crate::report::results::{ActionKeys, PalletKeys};
 use crate::report::tables;
 use crate::scenario::load;
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{print, remark};
+use super::output::{OutputFile, print, remark, write_all};
 
 #[derive(Serialize)]
 struct Inspection {
@@ -50,6 +53,13 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
     let built = build(&scenario.design)
         .map_err(|error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])))?;
     let inspection = inspect(&scenario.design, &built);
+    if let Some(folder) = &common.out {
+        let files = built.outlines.as_ref().map_or_else(Vec::new, |outlines| drawings("drawn", outlines));
+        write_all(folder, &files)?;
+        if !common.json && !common.quiet {
+            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
+        }
+    }
     if common.json {
         let text = serde_json::to_string_pretty(&inspection).map_err(|error| Failure::numeric(error.to_string()))?;
         return print(&format!("{text}\n"));
@@ -61,6 +71,16 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
         }
     }
     Ok(())
+}
+
+/// The outlines as DXF and SVG, in files that are called by `state`.
+fn drawings(state: &str, outlines: &EscapementOutlines) -> Vec<OutputFile> {
+    let layers = escapement_layers(outlines);
+    let drawn: Vec<(&str, &Outline)> = layers.iter().map(|(layer, outline)| (layer.as_str(), outline)).collect();
+    vec![
+        OutputFile { name: format!("outlines-{state}.dxf"), content: dxf_text(&drawn) },
+        OutputFile { name: format!("outlines-{state}.svg"), content: svg_text(&drawn) },
+    ]
 }
 
 fn text_of(design: &Design, built: &Built, inspection: &Inspection) -> String {

@@ -76,11 +76,11 @@ impl Outline {
         if area.abs() < SHORTEST_EDGE_M * SHORTEST_EDGE_M {
             return Err(OutlineError::NoArea);
         }
-        if area < 0.0 {
-            outline = outline.reversed();
-        }
         if let Some((first, second)) = outline.first_crossing() {
             return Err(OutlineError::Crossing(first, second));
+        }
+        if area < 0.0 {
+            outline = outline.reversed();
         }
         Ok(outline)
     }

@@ -2,6 +2,7 @@
 
 pub mod comparison;
 pub mod csv;
+pub mod drawing;
 pub mod figures;
 pub mod labels;
 pub mod look;

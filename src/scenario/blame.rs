@@ -63,6 +63,9 @@ impl Scenario {
     }
 
     fn pallet_path(&self, pallet: &str) -> String {
+        if self.has("escapement.outline.drawing") {
+            return format!("escapement.outline.drawing.{pallet}");
+        }
         if self.has("escapement.outline") { format!("escapement.outline.{pallet}") } else { self.escapement_path("") }
     }
 

@@ -31,8 +31,9 @@ pub struct Scenario {
     pub source_text: String,
     /// The overrides, in order.
     pub overrides: Vec<String>,
-    /// Fingerprint of text and overrides, sixteen hexadecimal digits: tells whether two results are of the same input.
+    /// Fingerprint of text, overrides and files that it names, sixteen hexadecimal digits: tells whether two results are of the same input.
     pub hash: String,
+    folder: Option<PathBuf>,
     sources: Sources,
     tree: Table,
 }
@@ -86,7 +87,8 @@ pub enum LoadError {
 /// which are told at once.
 pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
     let text = read_text(path)?;
-    read(&path.display().to_string(), &text, overrides)
+    let folder = path.parent().unwrap_or(Path::new("")).to_owned();
+    read_in(Some(folder), &path.display().to_string(), &text, overrides)
 }
 
 fn read_text(path: &Path) -> Result<String, LoadError> {
@@ -109,11 +111,16 @@ fn read_text(path: &Path) -> Result<String, LoadError> {
         .map_err(|error| LoadError::NotText { path: path.to_owned(), at: error.utf8_error().valid_up_to() + 1 })
 }
 
-/// The scenario in `text`, called `file_name` in messages, with `overrides` applied in order.
+/// The scenario in `text`, called `file_name` in messages, with `overrides` applied in order. It cannot name other files,
+/// for a text is in no folder.
 ///
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
 pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
+    read_in(None, file_name, text, overrides)
+}
+
+fn read_in(folder: Option<PathBuf>, file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
     // A byte order mark is no part of the text; kept, it would shift the columns of the first line.
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.trim().is_empty() {
@@ -121,7 +128,7 @@ pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenari
     }
     let mut sources = Sources::of_file(file_name.to_owned(), text);
     let (mut tree, syntax_problems) = parse_file(&sources);
-    let reader = Reader::default();
+    let reader = Reader::in_folder(folder.clone());
     for (index, setting) in overrides.iter().enumerate() {
         let id = sources.add(format!("--set {}", index + 1), setting);
         if let Err(problem) = apply(&mut tree, setting, id, &sources) {
@@ -132,6 +139,7 @@ pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenari
     let stem =
         Path::new(file_name).file_stem().map_or_else(|| file_name.to_owned(), |stem| stem.to_string_lossy().into());
     let read = read_design(Section::new(&reader, &tree, String::new(), start), &stem);
+    let named_files = reader.named_files();
     let (found, left_out) = reader.into_problems();
     let (list, left_out) = merge(&sources, syntax_problems, found, left_out);
     match read {
@@ -141,7 +149,8 @@ pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenari
             file_name: file_name.to_owned(),
             source_text: text.to_owned(),
             overrides: overrides.to_vec(),
-            hash: fingerprint(text, overrides),
+            hash: fingerprint(text, overrides, &named_files),
+            folder,
             sources,
             tree,
         }),
@@ -170,12 +179,13 @@ fn merge(sources: &Sources, mut syntax: Vec<Problem>, found: Vec<Problem>, left_
     (syntax, too_many + cut)
 }
 
-/// FNV-1a over the text and the overrides, each ended by a byte that UTF-8 never has.
+/// FNV-1a over the text, the overrides and the files, each ended by a byte that UTF-8 never has.
 /// Source: G. Fowler, L. C. Noll, K.-P. Vo, 64-bit offset basis and prime (from memory).
-fn fingerprint(text: &str, overrides: &[String]) -> String {
+fn fingerprint(text: &str, overrides: &[String], named_files: &[Vec<u8>]) -> String {
     let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
-    for part in std::iter::once(text).chain(overrides.iter().map(String::as_str)) {
-        for byte in part.bytes().chain(std::iter::once(0xff)) {
+    let texts = std::iter::once(text.as_bytes()).chain(overrides.iter().map(String::as_bytes));
+    for part in texts.chain(named_files.iter().map(Vec::as_slice)) {
+        for byte in part.iter().copied().chain(std::iter::once(0xff)) {
             hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
         }
     }
@@ -189,7 +199,7 @@ impl Scenario {
     /// [`LoadError::Problems`].
     pub fn with_overrides(&self, further: &[String]) -> Result<Self, LoadError> {
         let all: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
-        read(&self.file_name, &self.source_text, &all)
+        read_in(self.folder.clone(), &self.file_name, &self.source_text, &all)
     }
 
     /// Where the value at a dotted path stands: in the file or in the override that set it. Elements of lists go by name

@@ -2,12 +2,14 @@
 //! problem at its place.
 
 mod blame;
+pub mod drawing;
 mod load;
 mod nearest;
 mod overrides;
 mod problem;
 mod read_bob;
 mod read_design;
+mod read_drawing;
 mod read_drive;
 mod read_escapement;
 mod read_outline;

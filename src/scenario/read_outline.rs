@@ -1,4 +1,4 @@
-//! Reads `[escapement.outline]`: tooth and pallets as chains of lines and arcs.
+//! Reads `[escapement.outline]`: tooth and pallets as chains of lines and arcs, or from a drawing.
 //!
 //! Coordinates are the only bare numbers that stand for lengths: millimetres.
 
@@ -6,6 +6,7 @@ use crate::clock::design::OutlineEscapement;
 use crate::geometry::{Outline, OutlineError, Point, Vertex};
 use crate::units::Kind;
 
+use super::read_drawing::read_drawn_outlines;
 use super::read_escapement::{ARBOR_DISTANCE, BEAT_ERROR, RESTITUTION};
 use super::read_train::{FEWEST_TEETH, MOST_TEETH};
 use super::reader::Reader;
@@ -14,7 +15,7 @@ use super::source::Span;
 use super::tree::{Node, Value};
 
 /// Edges that an outline may have; every pair of them is tested for crossing.
-const MOST_EDGES: usize = 400;
+pub(super) const MOST_EDGES: usize = 400;
 
 /// Largest coordinate, mm.
 const FARTHEST_MM: f64 = 10_000.0;
@@ -24,6 +25,9 @@ const SAME_POINT_M: f64 = 1e-9;
 
 const M_PER_MM: f64 = 1e-3;
 
+/// The outlines of an escapement.
+pub(super) const PARTS: [&str; 3] = ["tooth", "entry", "exit"];
+
 /// The escapement by outlines.
 pub(super) fn read_outline_escapement(mut section: Section<'_, '_>) -> Option<OutlineEscapement> {
     let teeth = section.count("teeth", FEWEST_TEETH, MOST_TEETH);
@@ -31,9 +35,12 @@ pub(super) fn read_outline_escapement(mut section: Section<'_, '_>) -> Option<Ou
     let friction = section.number("friction", FRICTION);
     let restitution = section.number_or("restitution", RESTITUTION, 0.0);
     let beat_error = section.quantity_or("beat_error", Kind::Angle, BEAT_ERROR, 0.0);
-    let tooth = read_outline(&mut section, "tooth");
-    let entry = read_outline(&mut section, "entry");
-    let exit = read_outline(&mut section, "exit");
+    let [tooth, entry, exit] = if section.has("drawing") {
+        section.refuse_beside("drawing", &PARTS, "outlines come from a drawing or from chains of points");
+        read_drawn_outlines(&mut section, centre_distance)
+    } else {
+        PARTS.map(|part| read_outline(&mut section, part))
+    };
     section.finish();
     Some(OutlineEscapement {
         teeth: teeth?,
@@ -128,7 +135,6 @@ fn closed_chain(start: Point, targets: &[Target]) -> Vec<Vertex> {
 
 fn report_outline(reader: &Reader, error: OutlineError, called: &str, whole: Span, targets: &[Target]) {
     let edge_span = |edge: usize| targets.get(edge).map_or(whole, |target| target.span);
-    // The outline may have been turned round before edges were compared, so their numbers would mislead.
     let why = match error {
         OutlineError::Crossing(..) => "two of its edges cross".to_owned(),
         OutlineError::EmptyEdge(_) => "this edge has no length".to_owned(),

@@ -1,6 +1,7 @@
 //! Collects problems while the tree is read; knows the materials.
 
 use std::cell::RefCell;
+use std::path::{Path, PathBuf};
 
 use crate::clock::design::MaterialRef;
 use crate::clock::materials::{MATERIALS, material_named};
@@ -14,6 +15,10 @@ use super::source::Span;
 #[derive(Debug, Default)]
 pub(super) struct Reader {
     found: RefCell<Found>,
+    /// Folder of the scenario file, if it is one.
+    folder: Option<PathBuf>,
+    /// Content of the files that the scenario names, in the order of their reading.
+    named_files: RefCell<Vec<Vec<u8>>>,
     /// The scenario's own materials; `None` for one whose definition has a problem.
     own_materials: RefCell<Vec<(String, Option<MaterialRef>)>>,
 }
@@ -25,6 +30,26 @@ struct Found {
 }
 
 impl Reader {
+    /// A reader of a scenario in `folder`.
+    pub(super) fn in_folder(folder: Option<PathBuf>) -> Self {
+        Self { folder, ..Self::default() }
+    }
+
+    /// Folder that paths in the scenario start from; `None` for a text that is no file.
+    pub(super) fn folder(&self) -> Option<&Path> {
+        self.folder.as_deref()
+    }
+
+    /// Makes the content of a file that the scenario names part of its input.
+    pub(super) fn keep_named_file(&self, content: Vec<u8>) {
+        self.named_files.borrow_mut().push(content);
+    }
+
+    /// The contents kept.
+    pub(super) fn named_files(&self) -> Vec<Vec<u8>> {
+        self.named_files.take()
+    }
+
     /// Keeps a problem, or counts it where there are too many already.
     pub(super) fn report(&self, code: &'static str, message: String, help: String, span: Span) {
         self.add(Problem { code, message, help, span });

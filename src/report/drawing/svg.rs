@@ -1,0 +1,83 @@
+//! SVG at full size: one unit of the picture is a millimetre, arcs are arcs.
+
+use std::fmt::Write as _;
+
+use crate::geometry::Outline;
+
+use super::{MM_PER_M, names};
+
+/// Free space around the outlines, mm.
+const BORDER_MM: f64 = 2.0;
+
+/// Width of the lines, mm.
+const HAIRLINE_MM: f64 = 0.05;
+
+/// Largest departure of the polylines that find the extent, m.
+const SAGITTA_M: f64 = 1e-5;
+
+/// The text of an SVG picture of outlines (m) in the layers given, as groups with the layers' names as ids. Black hairlines, y
+/// up as in the outlines, sizes in mm.
+#[must_use]
+pub fn svg_text(drawn: &[(&str, &Outline)]) -> String {
+    let (low, high) = extent_mm(drawn);
+    let (width, height) = (high.0 - low.0, high.1 - low.1);
+    let mut text = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"{2} {3} {0} {1}\">\n",
+        number(width),
+        number(height),
+        number(low.0),
+        number(-high.1),
+    );
+    for layer in names(drawn) {
+        let id: String = layer.chars().map(|c| if c.is_ascii_alphanumeric() || c == '-' { c } else { '_' }).collect();
+        let _ = writeln!(text, "<g id=\"{id}\" fill=\"none\" stroke=\"black\" stroke-width=\"{HAIRLINE_MM}\">");
+        for (_, outline) in drawn.iter().filter(|(name, _)| *name == layer) {
+            let _ = writeln!(text, "<path d=\"{}\"/>", path(outline));
+        }
+        text.push_str("</g>\n");
+    }
+    text.push_str("</svg>\n");
+    text
+}
+
+fn path(outline: &Outline) -> String {
+    let number = |value_m: f64| number(value_m * MM_PER_M);
+    let mut path = String::new();
+    for (index, (from, to, bulge)) in outline.edges().enumerate() {
+        if index == 0 {
+            let _ = write!(path, "M{} {}", number(from.x), number(-from.y));
+        }
+        let (x, y) = (number(to.x), number(-to.y));
+        if bulge == 0.0 {
+            let _ = write!(path, " L{x} {y}");
+            continue;
+        }
+        let radius = number((to - from).norm() * (1.0 + bulge * bulge) / (4.0 * bulge.abs()));
+        let large = u8::from(bulge.abs() > 1.0);
+        // The picture's y points down, so that its positive sense is clockwise to the eye.
+        let sense = u8::from(bulge < 0.0);
+        let _ = write!(path, " A{radius} {radius} 0 {large} {sense} {x} {y}");
+    }
+    path.push('Z');
+    path
+}
+
+/// Lower left and upper right corner with the border, mm.
+fn extent_mm(drawn: &[(&str, &Outline)]) -> ((f64, f64), (f64, f64)) {
+    let mut low = (f64::INFINITY, f64::INFINITY);
+    let mut high = (f64::NEG_INFINITY, f64::NEG_INFINITY);
+    for point in drawn.iter().flat_map(|(_, outline)| outline.polyline(SAGITTA_M)) {
+        low = (low.0.min(point.x * MM_PER_M), low.1.min(point.y * MM_PER_M));
+        high = (high.0.max(point.x * MM_PER_M), high.1.max(point.y * MM_PER_M));
+    }
+    if drawn.is_empty() {
+        (low, high) = ((0.0, 0.0), (0.0, 0.0));
+    }
+    ((low.0 - BORDER_MM, low.1 - BORDER_MM), (high.0 + BORDER_MM, high.1 + BORDER_MM))
+}
+
+/// Millimetres to the nanometre, without trailing zeros.
+fn number(value_mm: f64) -> String {
+    // Adding zero makes -0 plain.
+    ((value_mm * 1e6).round() / 1e6 + 0.0).to_string()
+}

@@ -1,0 +1,73 @@
+//! What is wrong with a drawing.
+
+use std::fmt;
+
+use crate::scenario::MOST_PROBLEMS;
+
+/// Something wrong at one line of a drawing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DrawingProblem {
+    /// Line of the drawing, from 1; 0 for the drawing as a whole.
+    pub line: usize,
+    /// What is wrong; lengths and points in mm.
+    pub message: String,
+    /// What would mend it.
+    pub help: String,
+}
+
+/// The problems of a drawing, of which [`MOST_PROBLEMS`] are kept.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct DrawingProblems {
+    list: Vec<DrawingProblem>,
+    left_out: usize,
+}
+
+impl DrawingProblems {
+    pub(super) fn add(&mut self, line: usize, message: String, help: &str) {
+        if self.list.len() < MOST_PROBLEMS {
+            self.list.push(DrawingProblem { line, message, help: help.to_owned() });
+        } else {
+            self.left_out += 1;
+        }
+    }
+
+    /// Whether there is none.
+    #[must_use]
+    pub const fn is_empty(&self) -> bool {
+        self.list.is_empty()
+    }
+
+    /// The problems kept.
+    #[must_use]
+    pub fn list(&self) -> &[DrawingProblem] {
+        &self.list
+    }
+
+    /// How many were found and not kept.
+    #[must_use]
+    pub const fn left_out(&self) -> usize {
+        self.left_out
+    }
+}
+
+impl DrawingProblem {
+    /// "file:line: what is wrong".
+    #[must_use]
+    pub fn in_file(&self, file: &str) -> String {
+        match self.line {
+            0 => format!("{file}: {}", self.message),
+            line => format!("{file}:{line}: {}", self.message),
+        }
+    }
+}
+
+impl fmt::Display for DrawingProblems {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for problem in &self.list {
+            writeln!(formatter, "{} ({})", problem.in_file("drawing"), problem.help)?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for DrawingProblems {}
