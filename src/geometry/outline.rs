@@ -185,27 +185,15 @@ impl Outline {
         points
     }
 
-    /// Turn of the direction at a vertex, anticlockwise positive: of the chords, and of what the arcs add at their ends. Beyond
-    /// half a turn the two edges overlap next to the vertex.
-    fn turn_rad(&self, index: usize) -> f64 {
-        let count = self.vertices.len();
-        let (before, here) = (self.vertices[(index + count - 1) % count], self.vertices[index]);
-        let (from, to) = (here.at - before.at, self.vertices[(index + 1) % count].at - here.at);
-        let (across, along) = (from.perp(&to), from.dot(&to));
-        let arcs = 2.0 * before.bulge.atan() + 2.0 * here.bulge.atan();
-        // Chords that run straight back may turn either way, as on a circle of two arcs: the arcs tell which.
-        if along < 0.0 && across.abs() < 1e-9 * -along {
-            return std::f64::consts::PI.copysign(arcs) - arcs;
-        }
-        across.atan2(along) - arcs
-    }
-
     /// First two edges that cross, found on a fine polyline of the outline, or overlap next to their common vertex.
     fn first_crossing(&self) -> Option<(usize, usize)> {
+        const ARC_PIECES: u32 = 16;
+        // Half of what an arc turns by along one of its pieces.
+        let half_turn = |edge: usize| 2.0 * self.vertices[edge].bulge.atan() / f64::from(ARC_PIECES);
         let mut pieces: Vec<(usize, Point, Point)> = Vec::new();
         for (index, (from, to, bulge)) in self.edges().enumerate() {
             let centre = arc_centre(from, to, bulge);
-            let count = if bulge == 0.0 { 1 } else { 16 };
+            let count = if bulge == 0.0 { 1 } else { ARC_PIECES };
             let sweep = 4.0 * bulge.atan();
             let mut last = from;
             for piece in 1..=count {
@@ -220,14 +208,18 @@ impl Outline {
                 last = next;
             }
         }
-        let edges = self.vertices.len();
-        if let Some(index) = (0..edges).find(|&index| self.turn_rad(index).abs() > std::f64::consts::PI + 1e-9) {
-            return Some(((index + edges - 1) % edges, index));
-        }
         for (place, &(first, a, b)) in pieces.iter().enumerate() {
+            // Beyond half a turn, with what the arcs add to the turn of their pieces' chords, two edges overlap at once.
+            let (second, c, d) = pieces[(place + 1) % pieces.len()];
+            if second != first {
+                let (from, to) = (b - a, d - c);
+                let turn = from.perp(&to).atan2(from.dot(&to)) - half_turn(first) - half_turn(second);
+                if turn.abs() > std::f64::consts::PI + 1e-9 {
+                    return Some((first, second));
+                }
+            }
             for &(second, c, d) in &pieces[place + 1..] {
-                let neighbours = first == second || (first + 1) % edges == second || (second + 1) % edges == first;
-                if !neighbours && segments_cross(a, b, c, d) {
+                if first != second && segments_cross(a, b, c, d) {
                     return Some((first, second));
                 }
             }

@@ -1,5 +1,7 @@
 //! Random outlines and polygons, made from nothing but the outlines' vertices.
 
+#![allow(dead_code)]
+
 use std::f64::consts::{PI, TAU};
 
 use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, ToothForm};

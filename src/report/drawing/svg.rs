@@ -62,7 +62,7 @@ fn path(outline: &Outline) -> String {
     path
 }
 
-/// Lower left and upper right corner with the border, mm.
+/// Lower left and upper right corner with the border, mm, outward to a tenth: more than the polylines cut off.
 fn extent_mm(drawn: &[(&str, &Outline)]) -> ((f64, f64), (f64, f64)) {
     let mut low = (f64::INFINITY, f64::INFINITY);
     let mut high = (f64::NEG_INFINITY, f64::NEG_INFINITY);
@@ -73,7 +73,9 @@ fn extent_mm(drawn: &[(&str, &Outline)]) -> ((f64, f64), (f64, f64)) {
     if drawn.is_empty() {
         (low, high) = ((0.0, 0.0), (0.0, 0.0));
     }
-    ((low.0 - BORDER_MM, low.1 - BORDER_MM), (high.0 + BORDER_MM, high.1 + BORDER_MM))
+    let down = |mm: f64| (10.0 * mm).floor() / 10.0 - BORDER_MM;
+    let up = |mm: f64| (10.0 * mm).ceil() / 10.0 + BORDER_MM;
+    ((down(low.0), down(low.1)), (up(high.0), up(high.1)))
 }
 
 /// Millimetres to the nanometre, without trailing zeros.
