@@ -146,6 +146,24 @@ impl Outline {
         Self { vertices }
     }
 
+    /// The outline with every distance from `about` multiplied by `factor` (positive).
+    #[must_use]
+    pub fn scaled(&self, factor: f64, about: Point) -> Self {
+        self.with_points(|at| about + factor * (at - about))
+    }
+
+    /// The outline moved by `by`, m.
+    #[must_use]
+    pub fn moved(&self, by: Point) -> Self {
+        self.with_points(|at| at + by)
+    }
+
+    fn with_points(&self, place: impl Fn(Point) -> Point) -> Self {
+        let vertices =
+            self.vertices.iter().map(|vertex| Vertex { at: place(vertex.at), bulge: vertex.bulge }).collect();
+        Self { vertices }
+    }
+
     /// The mirror image in the y axis.
     #[must_use]
     pub fn mirrored(&self) -> Self {
@@ -187,7 +205,8 @@ impl Outline {
 
     /// Turn of the direction at a vertex, anticlockwise positive: of the chords, and of what the arcs add at their ends. Beyond
     /// half a turn the two edges overlap next to the vertex.
-    fn turn_rad(&self, index: usize) -> f64 {
+    #[must_use]
+    pub fn turn_rad(&self, index: usize) -> f64 {
         let count = self.vertices.len();
         let (before, here) = (self.vertices[(index + count - 1) % count], self.vertices[index]);
         let (from, to) = (here.at - before.at, self.vertices[(index + 1) % count].at - here.at);
