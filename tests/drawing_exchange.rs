@@ -393,5 +393,8 @@ fn crowded_drawings_do_not_hang() {
         + &line("A", ("0", "0"), ("0", "9"));
     quickly(&drawing("4", &chain), "has 100002 lines and arcs");
     quickly(&drawing("4", &"0\nSPLINE\n8\nA\n".repeat(1_000_000)), "SPLINE");
-    quickly(&drawing("4", &format!("0\nLWPOLYLINE\n8\nA\n{}", "10\n1\n20\n2\n10\n3\n20\n5\n".repeat(500_000))), "more than 200000");
+    quickly(
+        &drawing("4", &format!("0\nLWPOLYLINE\n8\nA\n{}", "10\n1\n20\n2\n10\n3\n20\n5\n".repeat(500_000))),
+        "more than 200000",
+    );
 }

@@ -11,6 +11,8 @@ use super::escapement::{EscapementOutlines, FamilyError, dead_beat, recoil_ancho
 use super::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
 use super::pendulum::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts, small_swing_period_s};
 use super::place::{PlaceError, gravity_m_s2};
+use super::printer::Printer;
+use super::printing::{PrintedEscapement, PrinterError, printed};
 use super::train::{TrainError, TrainReport, period_mismatch_warning, train_report};
 
 /// Why a design cannot be built, with the part of the design that is to blame.
@@ -31,6 +33,9 @@ pub enum BuildError {
     /// A parametric escapement.
     #[error("{0}")]
     Family(FamilyError),
+    /// The outlines cannot be printed.
+    #[error("{0}")]
+    Printer(PrinterError),
     /// Contact of the outlines.
     #[error("{pallet} pallet: {error}")]
     Curve {
@@ -67,10 +72,18 @@ pub struct Built {
     pub drive: Option<DriveReport>,
     /// The weight drive made ready for other weights.
     pub prepared_drive: Option<PreparedDrive>,
-    /// Outlines of the escapement.
+    /// Outlines of the escapement as printed and assembled, from which the mechanism is built.
     pub outlines: Option<EscapementOutlines>,
-    /// Its action.
+    /// Their action.
     pub action: Option<Action>,
+    /// Outlines of the escapement as drawn.
+    pub drawn: Option<EscapementOutlines>,
+    /// The action of the outlines as drawn; `None` where they have none.
+    pub drawn_action: Option<Action>,
+    /// Eccentricity of the escape wheel, m, which the mechanism does not hold: its teeth are all alike.
+    pub run_out_m: f64,
+    /// Parts that came off the printer in several pieces, in words.
+    pub print_notes: Vec<String>,
 }
 
 impl Built {
@@ -97,6 +110,7 @@ impl Built {
         {
             notes.push("friction takes all the torque of the drive: the escape wheel stands still".to_owned());
         }
+        notes.extend(self.print_notes.iter().cloned());
         if let Some(action) = &self.action {
             for (name, pallet) in [("entry", &action.entry), ("exit", &action.exit)] {
                 notes.extend(action_warnings(name, pallet));
@@ -129,8 +143,9 @@ fn action_warnings(name: &str, pallet: &PalletAction) -> Vec<String> {
 pub fn build(design: &Design) -> Result<Built, BuildError> {
     let gravity = gravity_m_s2(&design.place).map_err(BuildError::Place)?;
     let (pendulum, air, pendulum_report) = build_pendulum(design, gravity)?;
-    let (outlines, escapement) = build_escapement(&design.escapement)?;
-    let teeth = outlines.as_ref().map(|outlines| outlines.teeth);
+    let BuiltEscapement { model: escapement, drawn, drawn_action, printed } =
+        build_escapement(&design.escapement, &design.printer)?;
+    let teeth = drawn.as_ref().map(|outlines| outlines.teeth);
     let train = design.train.as_ref().map(|train| train_report(train, teeth)).transpose().map_err(BuildError::Train)?;
     let mut prepared_drive = None;
     let mut drive_losses = None;
@@ -152,6 +167,10 @@ pub fn build(design: &Design) -> Result<Built, BuildError> {
     if action.is_some() && drive.is_none() {
         return Err(BuildError::NoDrive);
     }
+    let (outlines, run_out_m, print_notes) = match printed {
+        Some(PrintedEscapement { outlines, run_out_m, notes }) => (Some(outlines), run_out_m, notes),
+        None => (None, 0.0, Vec::new()),
+    };
     Ok(Built {
         mechanism: Mechanism { pendulum, drive, escapement },
         gravity_m_s2: gravity,
@@ -162,6 +181,10 @@ pub fn build(design: &Design) -> Result<Built, BuildError> {
         prepared_drive,
         outlines,
         action,
+        drawn,
+        drawn_action,
+        run_out_m,
+        print_notes,
     })
 }
 
@@ -193,10 +216,19 @@ pub fn weight_drive(
     Ok((prepared, model))
 }
 
-fn build_escapement(design: &EscapementDesign) -> Result<(Option<EscapementOutlines>, EscapementModel), BuildError> {
-    let (outlines, friction, restitution, beat_error) = match design {
-        EscapementDesign::IdealTorque(torque) => return Ok((None, EscapementModel::IdealTorque(*torque))),
-        EscapementDesign::IdealKick(kick) => return Ok((None, EscapementModel::IdealKick(*kick))),
+/// An escapement with the outlines it came from.
+struct BuiltEscapement {
+    model: EscapementModel,
+    drawn: Option<EscapementOutlines>,
+    drawn_action: Option<Action>,
+    printed: Option<PrintedEscapement>,
+}
+
+fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<BuiltEscapement, BuildError> {
+    let ideal = |model| Ok(BuiltEscapement { model, drawn: None, drawn_action: None, printed: None });
+    let (drawn, friction, restitution, beat_error) = match design {
+        EscapementDesign::IdealTorque(torque) => return ideal(EscapementModel::IdealTorque(*torque)),
+        EscapementDesign::IdealKick(kick) => return ideal(EscapementModel::IdealKick(*kick)),
         EscapementDesign::DeadBeat(family) => {
             let plan = &family.plan;
             (dead_beat(family).map_err(BuildError::Family)?, plan.friction, plan.restitution, plan.beat_error_rad)
@@ -218,8 +250,20 @@ fn build_escapement(design: &EscapementDesign) -> Result<(Option<EscapementOutli
             given.beat_error_rad,
         ),
     };
-    let contact = contact_escapement(&outlines, friction, restitution, beat_error)?;
-    Ok((Some(outlines), EscapementModel::Contact(contact)))
+    let printed = printed(&drawn, printer).map_err(BuildError::Printer)?;
+    let contact = contact_escapement(&printed.outlines, friction, restitution, beat_error)?;
+    // A printer may mend what was drawn without action; that the drawing has none is then no error.
+    let drawn_action = if printed.outlines == drawn {
+        read_action(&contact).ok()
+    } else {
+        contact_escapement(&drawn, friction, restitution, beat_error).ok().and_then(|drawn| read_action(&drawn).ok())
+    };
+    Ok(BuiltEscapement {
+        model: EscapementModel::Contact(contact),
+        drawn: Some(drawn),
+        drawn_action,
+        printed: Some(printed),
+    })
 }
 
 /// The contact curves of wheel and pallets.

@@ -4,6 +4,8 @@
 
 use crate::geometry::Outline;
 
+use super::printer::Printer;
+
 /// A whole clock as designed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Design {
@@ -23,6 +25,8 @@ pub struct Design {
     pub drive: Option<DriveDesign>,
     /// The escapement.
     pub escapement: EscapementDesign,
+    /// The printer that makes wheel and pallets, and their assembly.
+    pub printer: Printer,
 }
 
 /// Gravity and air at the clock.

@@ -146,6 +146,24 @@ impl Outline {
         Self { vertices }
     }
 
+    /// The outline with every distance from `about` multiplied by `factor` (positive).
+    #[must_use]
+    pub fn scaled(&self, factor: f64, about: Point) -> Self {
+        self.with_points(|at| about + factor * (at - about))
+    }
+
+    /// The outline moved by `by`, m.
+    #[must_use]
+    pub fn moved(&self, by: Point) -> Self {
+        self.with_points(|at| at + by)
+    }
+
+    fn with_points(&self, place: impl Fn(Point) -> Point) -> Self {
+        let vertices =
+            self.vertices.iter().map(|vertex| Vertex { at: place(vertex.at), bulge: vertex.bulge }).collect();
+        Self { vertices }
+    }
+
     /// The mirror image in the y axis.
     #[must_use]
     pub fn mirrored(&self) -> Self {
@@ -183,6 +201,17 @@ impl Outline {
             }
         }
         points
+    }
+
+    /// Turn of the direction at a vertex, anticlockwise positive, from -pi to pi: of the chords, and of what the arcs add at
+    /// their ends.
+    #[must_use]
+    pub fn turn_rad(&self, index: usize) -> f64 {
+        let count = self.vertices.len();
+        let (before, here) = (self.vertices[(index + count - 1) % count], self.vertices[index]);
+        let (from, to) = (here.at - before.at, self.vertices[(index + 1) % count].at - here.at);
+        let turn = from.perp(&to).atan2(from.dot(&to)) - 2.0 * before.bulge.atan() - 2.0 * here.bulge.atan();
+        turn - std::f64::consts::TAU * (turn / std::f64::consts::TAU).round()
     }
 
     /// First two edges that cross, found on a fine polyline of the outline, or overlap next to their common vertex.

@@ -4,6 +4,7 @@ use crate::clock::build::BuildError;
 use crate::clock::drive::DriveError;
 use crate::clock::escapement::FamilyError;
 use crate::clock::pendulum::PendulumError;
+use crate::clock::printing::PrinterError;
 use crate::clock::train::TrainError;
 
 use super::load::Scenario;
@@ -32,6 +33,7 @@ impl Scenario {
                 ("drive".to_owned(), "impossible_value", "give a value above 0".to_owned())
             }
             BuildError::Family(error) => self.family(error),
+            BuildError::Printer(error) => self.printer(error),
             BuildError::Curve { pallet, .. } => (
                 self.pallet_path(pallet),
                 "pallets_never_touch",
@@ -67,6 +69,25 @@ impl Scenario {
             return format!("escapement.outline.drawing.{pallet}");
         }
         if self.has("escapement.outline") { format!("escapement.outline.{pallet}") } else { self.escapement_path("") }
+    }
+
+    fn printer(&self, error: &PrinterError) -> (String, &'static str, String) {
+        let (path, code, help) = match error {
+            PrinterError::BeadTooWide { .. } => {
+                ("printer.bead_radius", "nothing_left", "a finer bead, or a part at least twice as wide as its radius")
+            }
+            PrinterError::GrownAway { .. } => {
+                ("printer.growth", "nothing_left", "growth is the distance of one edge; usual are -0.1 mm to 0.2 mm")
+            }
+            PrinterError::Outline { .. } => {
+                ("printer", "cannot_print", "less growth or a finer bead; or give the part a simpler outline")
+            }
+            PrinterError::Shrinkage(_) => ("printer.shrinkage", "impossible_value", "0.2 % to 1 % is usual"),
+            PrinterError::CentreDistance(_) => {
+                ("printer.centre_distance_error", "impossible_value", "give the distance beyond the drawn one")
+            }
+        };
+        (path.to_owned(), code, help.to_owned())
     }
 
     fn family(&self, error: &FamilyError) -> (String, &'static str, String) {

@@ -16,6 +16,7 @@ mod read_outline;
 mod read_pendulum;
 mod read_pivot;
 mod read_place;
+mod read_printer;
 mod read_suspension;
 mod read_train;
 mod reader;

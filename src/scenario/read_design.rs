@@ -7,6 +7,7 @@ use super::read_drive::read_drive;
 use super::read_escapement::{escape_wheel_radius_m, read_escapement};
 use super::read_pendulum::read_pendulum;
 use super::read_place::read_place;
+use super::read_printer::read_printer;
 use super::read_train::read_train;
 use super::section::{Allowed, Section};
 use super::tree::Value;
@@ -30,6 +31,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     let escape_radius_m = escapement.as_ref().and_then(escape_wheel_radius_m);
     let train = read_train(&mut root, escape_radius_m, escapement.is_none());
     let drive = read_drive(&mut root);
+    let printer = read_printer(&mut root);
 
     if let (Some(escapement), Some(drive)) = (&escapement, &drive) {
         check_drive(&root, escapement, drive.as_ref());
@@ -47,6 +49,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
         train: train?,
         drive: drive?,
         escapement: escapement?,
+        printer: printer?,
     };
     Some((design, note?))
 }

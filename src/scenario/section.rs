@@ -261,20 +261,7 @@ impl<'r, 't> Section<'r, 't> {
         let Some(entry) = self.entry(key) else { return Some(None) };
         let path = self.path_of(key);
         match &entry.node.value {
-            Value::Text(text) => match quantity_in_si(text, kind) {
-                Ok(value) if allowed.holds(value) => Some(Some(value)),
-                Ok(_) => {
-                    let message = format!("`{path}` cannot be \"{}\"", text.trim());
-                    let help = format!("write {} {}", kind.name(), allowed.words());
-                    self.report_at(key, "impossible_value", message, help);
-                    None
-                }
-                Err(error) => {
-                    let message = format!("`{path}` needs {}: {error}", kind.name());
-                    self.report_at(key, "wrong_unit", message, error.help(kind));
-                    None
-                }
-            },
+            Value::Text(text) => self.quantity_of_text(key, text, kind, allowed).map(Some),
             Value::Integer(_) | Value::Float(_) => {
                 let message = format!("`{path}` is a bare number; its unit is missing");
                 let repaired = with_unit(&entry.node.value, kind);
@@ -288,6 +275,24 @@ impl<'r, 't> Section<'r, 't> {
                 None
             }
         }
+    }
+
+    /// The quantity that `text`, written under `key`, is in SI units.
+    pub(super) fn quantity_of_text(&self, key: &str, text: &str, kind: Kind, allowed: Allowed) -> Option<f64> {
+        let path = self.path_of(key);
+        match quantity_in_si(text, kind) {
+            Ok(value) if allowed.holds(value) => return Some(value),
+            Ok(_) => {
+                let message = format!("`{path}` cannot be \"{}\"", text.trim());
+                let help = format!("write {} {}", kind.name(), allowed.words());
+                self.report_at(key, "impossible_value", message, help);
+            }
+            Err(error) => {
+                let message = format!("`{path}` needs {}: {error}", kind.name());
+                self.report_at(key, "wrong_unit", message, error.help(kind));
+            }
+        }
+        None
     }
 
     /// The plain number under `key`, which has to be there.
