@@ -4,7 +4,9 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
-use crate::answers::prediction::PredictError;
+use crate::answers::prediction::{PredictError, predict};
+use crate::clock::design::Design;
+use crate::clock::printer::Printer;
 use crate::report::comparison::{difference_table, figures_table};
 use crate::report::results::{Results, results};
 use crate::scenario::{Scenario, load};
@@ -19,6 +21,7 @@ struct Comparison<'r> {
     files: Vec<&'r str>,
     differences: &'r [Difference],
     scenarios: &'r [Results],
+    as_drawn: &'r [Option<Results>],
 }
 
 pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
@@ -49,12 +52,13 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
     }
     let printed: Vec<Results> =
         scenarios.iter().zip(&found).map(|(scenario, prediction)| results(&scenario.design, prediction)).collect();
-    let drawn: Vec<Option<Results>> = vec![None; printed.len()];
+    let drawn: Vec<Option<Results>> = scenarios.iter().map(as_drawn).collect();
     let differing = differences(&scenarios);
     let comparison = Comparison {
         files: scenarios.iter().map(|scenario| scenario.file_name.as_str()).collect(),
         differences: &differing,
         scenarios: &printed,
+        as_drawn: &drawn,
     };
     let json = serde_json::to_string_pretty(&comparison).map_err(|error| Failure::numeric(error.to_string()))?;
     let folder = folder(common, "compare".as_ref());
@@ -70,4 +74,13 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
     }
     let names: Vec<String> = printed.iter().map(|results| results.name.clone()).collect();
     print(&format!("{}\n{}", difference_table(&names, &differing), figures_table(&printed, &drawn)))
+}
+
+/// What the clock would be if it came off the printer as drawn; `None` where it does, or where nothing can be predicted.
+fn as_drawn(scenario: &Scenario) -> Option<Results> {
+    if scenario.design.printer == Printer::default() {
+        return None;
+    }
+    let design = Design { printer: Printer::default(), ..scenario.design.clone() };
+    Some(results(&design, &predict(&design).ok()?))
 }

@@ -12,7 +12,7 @@ use super::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism
 use super::pendulum::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts, small_swing_period_s};
 use super::place::{PlaceError, gravity_m_s2};
 use super::printer::Printer;
-use super::printing::{PrintedEscapement, PrinterError, printed};
+use super::printing::{PrintedEscapement, PrinterError, printed, tooth_with_run_out};
 use super::train::{TrainError, TrainReport, period_mismatch_warning, train_report};
 
 /// Why a design cannot be built, with the part of the design that is to blame.
@@ -251,7 +251,11 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
         ),
     };
     let printed = printed(&drawn, printer).map_err(BuildError::Printer)?;
-    let contact = contact_escapement(&printed.outlines, friction, restitution, beat_error)?;
+    let contact = if printed.run_out_m == 0.0 {
+        contact_escapement(&printed.outlines, friction, restitution, beat_error)?
+    } else {
+        eccentric_escapement(&printed, friction, restitution, beat_error)?
+    };
     // A printer may mend what was drawn without action; that the drawing has none is then no error.
     let drawn_action = if printed.outlines == drawn {
         read_action(&contact).ok()
@@ -264,6 +268,28 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
         drawn_action,
         printed: Some(printed),
     })
+}
+
+/// The contact curves of pallets and a wheel that runs out of true: every tooth its own. At advance 0 the wheel is displaced
+/// to the right.
+fn eccentric_escapement(
+    printed: &PrintedEscapement,
+    friction: f64,
+    restitution: f64,
+    beat_error_rad: f64,
+) -> Result<ContactEscapement, BuildError> {
+    let outlines = &printed.outlines;
+    let teeth: Vec<ContactEscapement> = (0..outlines.teeth)
+        .map(|number| {
+            let tooth = tooth_with_run_out(&outlines.tooth, printed.run_out_m, 0.0, number, outlines.teeth);
+            let displaced = EscapementOutlines { tooth, ..outlines.clone() };
+            contact_escapement(&displaced, friction, restitution, beat_error_rad)
+        })
+        .collect::<Result<_, _>>()?;
+    let mut curves = teeth.into_iter();
+    let mut first = curves.next().ok_or(BuildError::NoDrive)?;
+    first.other_teeth = curves.map(|tooth| [tooth.entry, tooth.exit]).collect();
+    Ok(first)
 }
 
 /// The contact curves of wheel and pallets.
