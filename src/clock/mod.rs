@@ -20,7 +20,6 @@ mod root;
 pub mod stokes;
 pub mod suspension;
 mod swing;
-mod tooth_form;
 pub mod train;
 
 /// Seconds in a day, to which rates refer.
