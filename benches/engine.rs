@@ -12,6 +12,8 @@ use beatwright::answers::prediction::predict;
 use beatwright::clock::build::{build, contact_escapement};
 use beatwright::clock::design::{IdealTorque, Outside};
 use beatwright::clock::mechanism::PendulumModel;
+use beatwright::clock::printer::{Printer, Spread};
+use beatwright::clock::printing::printed;
 use beatwright::dynamics::ideal::Ideal;
 use beatwright::scenario::load;
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -24,6 +26,13 @@ fn clocks(criterion: &mut Criterion) {
         let outlines = built.outlines.clone().unwrap();
         criterion.bench_function(&format!("{name}: contact curves of both pallets"), |bench| {
             bench.iter(|| contact_escapement(black_box(&outlines), 0.2, 0.0, 0.0).unwrap());
+        });
+        let printer = Printer { growth: Spread::of(0.05e-3), bead_radius: Spread::of(0.2e-3), ..Printer::default() };
+        criterion.bench_function(&format!("{name}: printed outlines and contact curves"), |bench| {
+            bench.iter(|| {
+                let made = printed(black_box(&outlines), &printer).unwrap();
+                contact_escapement(&made.outlines, 0.2, 0.0, 0.0).unwrap()
+            });
         });
         let clock = Clock::of(&built.mechanism).unwrap();
         let point = fixed_point_near(&clock, 4f64.to_radians()).unwrap();
