@@ -4,7 +4,7 @@
 use crate::clock::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
 use crate::dynamics::ideal::{Ideal, IdealMotion};
 use crate::dynamics::observe::{Observer, Pallet, Unwatched};
-use crate::dynamics::{Motion, Stop, StopReason};
+use crate::dynamics::{Motion, Stop};
 use crate::geometry::COVERED_RAD;
 
 /// A clock that can be let go: the mechanism with one drive.
@@ -260,13 +260,4 @@ pub fn escaping_arcs_rad(escapement: &ContactEscapement) -> (f64, f64) {
             (right, left)
         })
         .fold((f64::NEG_INFINITY, f64::NEG_INFINITY), |widest, arcs| (widest.0.max(arcs.0), widest.1.max(arcs.1)))
-}
-
-/// Whether a failure is of the kind that more push or more drive does not mend.
-#[must_use]
-pub fn is_jam(failure: &Failure) -> bool {
-    matches!(
-        failure,
-        Failure::Stopped(Stop { reason: StopReason::Wedged(_) | StopReason::BothPallets | StopReason::Fouled(_), .. })
-    )
 }

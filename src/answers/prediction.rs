@@ -1,7 +1,7 @@
 //! All that a maker asks of one design: verdict, amplitude, rate, least drive, run time, where the energy goes.
 
 use crate::clock::SECONDS_PER_DAY;
-use crate::clock::action::{Action, recoil_rad};
+use crate::clock::action::Action;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign};
 use crate::clock::drive_report::{RunTime, run_time};
@@ -113,15 +113,13 @@ impl Prediction {
     /// Action with its recoil at the steady swing (else at the start arc): pallet and wheel arcs for entry and exit, rad.
     #[must_use]
     pub fn recoil_rad(&self, design: &Design) -> Option<[(f64, f64); 2]> {
-        let (action, EscapementModel::Contact(contact)) = (self.built.action?, &self.built.mechanism.escapement) else {
-            return None;
-        };
+        let action = self.built.action?;
         let (right, left) = match (&self.steady, design.start_arc_rad) {
             (Some(steady), _) => (steady.measured.right_rad, steady.measured.left_rad),
             (None, Some(start)) => (start, start),
             (None, None) => (action.entry.landing_rad, -action.exit.landing_rad),
         };
-        Some([recoil_rad(&contact.entry, &action.entry, right), recoil_rad(&contact.exit, &action.exit, left)])
+        self.built.recoil_rad(right, left)
     }
 
     /// The action.
@@ -163,7 +161,7 @@ pub fn predict(design: &Design) -> Result<Prediction, PredictError> {
         Verdict::Stops(..) => None,
     };
     let least = least(design, &built, &landscape, &mut notes);
-    let run_time = run_time_of(design, &built, steady.as_ref());
+    let run_time = run_time_of(design, &built, steady.as_ref().map(|steady| steady.measured.period_s));
     remark(design, &built, steady.as_ref(), &mut notes);
     Ok(Prediction { built, landscape, verdict, steady, least, run_time, notes })
 }
@@ -272,15 +270,14 @@ fn least(design: &Design, built: &Built, landscape: &Landscape, notes: &mut Vec<
     Some(LeastDrive { bare, with_margin, torque_n_m: drivable.torque_n_m(bare) })
 }
 
-fn run_time_of(design: &Design, built: &Built, steady: Option<&Steady>) -> Option<RunTime> {
+/// How long a winding lasts, by the period that the train requires, else by the measured one; `None` without a weight drive
+/// or either period.
+#[must_use]
+pub fn run_time_of(design: &Design, built: &Built, measured_period_s: Option<f64>) -> Option<RunTime> {
     let Some(DriveDesign::Weight(weight)) = &design.drive else { return None };
     let prepared = built.prepared_drive.as_ref()?;
     let teeth = built.outlines.as_ref()?.teeth;
-    let period = built
-        .train
-        .as_ref()
-        .and_then(|train| train.train_period_s)
-        .or_else(|| steady.map(|steady| steady.measured.period_s))?;
+    let period = built.train.as_ref().and_then(|train| train.train_period_s).or(measured_period_s)?;
     Some(run_time(weight, drum_turns_per_hour(period, teeth, prepared.drum_to_escape())))
 }
 

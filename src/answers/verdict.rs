@@ -61,10 +61,7 @@ fn follow(clock: &Clock<'_>, landscape: &Landscape, start_rad: f64) -> Verdict {
     for period in 0..MOST_PERIODS {
         match clock.passage(here) {
             Passage::Failed(failure) => {
-                // Whatever holds the last tooth, a swing that has come down to the escaping arc has died away.
-                let (right, left) = clock.escaping_arcs_rad();
-                let died = ticked && here < start_rad && here < DIED_AWAY * right.max(left);
-                let reason = if died { Reason::LosesAmplitude } else { reason_of(&failure, ticked, here > start_rad) };
+                let reason = reason_of(clock, &failure, start_rad, here, ticked);
                 return Verdict::Stops(reason, Some(failure));
             }
             Passage::Returned(back) => {
@@ -118,20 +115,29 @@ fn monotone_between(landscape: &Landscape, from: f64, to: f64) -> bool {
         .all(|probe| probe.gain_rad.is_some_and(|gain| gain * towards > 0.0))
 }
 
-/// The reason behind a failure; `ticked`: at least one period went well before.
-fn reason_of(failure: &Failure, ticked: bool, grew: bool) -> Reason {
+/// The reason behind a failure at amplitude `here_rad` of a clock let go at `start_rad`; `ticked`: at least one period went
+/// well before.
+///
+/// Whatever holds the last tooth, a swing that has come down to the escaping arc has died away.
+#[must_use]
+pub fn reason_of(clock: &Clock<'_>, failure: &Failure, start_rad: f64, here_rad: f64, ticked: bool) -> Reason {
+    let (right, left) = clock.escaping_arcs_rad();
+    if ticked && here_rad < start_rad && here_rad < DIED_AWAY * right.max(left) {
+        return Reason::LosesAmplitude;
+    }
     match failure {
         Failure::NotUnlocked if !ticked => Reason::NeverUnlocks,
-        Failure::NotUnlocked => Reason::LosesAmplitude,
-        Failure::HalfBeat => Reason::LosesAmplitude,
+        Failure::NotUnlocked | Failure::HalfBeat => Reason::LosesAmplitude,
         Failure::Skipped => Reason::RunsAway,
         Failure::Stopped(stop) => match stop.reason {
             StopReason::AtRest if !ticked => Reason::NeverUnlocks,
             StopReason::AtRest => Reason::LosesAmplitude,
-            StopReason::Wedged(_) | StopReason::BothPallets | StopReason::Fouled(_) => Reason::Jams,
-            StopReason::BeyondFaces if grew => Reason::RunsAway,
-            StopReason::BeyondFaces => Reason::Jams,
-            StopReason::Chatter => Reason::Jams,
+            StopReason::BeyondFaces if here_rad > start_rad => Reason::RunsAway,
+            StopReason::Wedged(_)
+            | StopReason::BothPallets
+            | StopReason::Fouled(_)
+            | StopReason::BeyondFaces
+            | StopReason::Chatter => Reason::Jams,
         },
     }
 }

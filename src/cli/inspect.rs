@@ -4,16 +4,13 @@ use std::path::Path;
 
 use serde::Serialize;
 
-use crate::clock::action::recoil_rad;
+use crate::answers::prediction::run_time_of;
 use crate::clock::build::{Built, build};
-use crate::clock::design::{Design, DriveDesign};
-use crate::clock::drive_report::{RunTime, run_time};
+use crate::clock::design::Design;
 use crate::clock::escapement::EscapementOutlines;
-use crate::clock::mechanism::EscapementModel;
-use crate::clock::train::drum_turns_per_hour;
 use crate::geometry::Outline;
 use crate::report::drawing::{dxf_text, escapement_layers, svg_text};
-use crate::report::results::{ActionKeys, PalletKeys};
+use crate::report::results::ActionKeys;
 use crate::report::tables;
 use crate::scenario::load;
 
@@ -85,7 +82,7 @@ fn drawings(state: &str, outlines: &EscapementOutlines) -> Vec<OutputFile> {
 
 fn text_of(design: &Design, built: &Built, inspection: &Inspection) -> String {
     let mut train = tables::train_table(design, built);
-    train.extend(run_of(design, built).map(|run| tables::run_table(&run)));
+    train.extend(run_time_of(design, built, None).map(|run| tables::run_table(&run)));
     let mut parts =
         vec![format!("{}\n", design.name), train, tables::escape_table(built), tables::pendulum_table(built)];
     parts.extend(inspection.action.as_ref().map(tables::action_table));
@@ -124,7 +121,7 @@ fn inspect(design: &Design, built: &Built) -> Inspection {
         escape_friction_torque_n_m: drive.map(|drive| drive.friction_forward_n_m),
         escape_torque_backward_n_m: drive.map(|drive| drive.backward_n_m()),
         escape_inertia_kg_m2: drive.map(|drive| drive.inertia_kg_m2),
-        run_time_days: run_of(design, built).map(|run| run.run_time_s / crate::clock::SECONDS_PER_DAY),
+        run_time_days: run_time_of(design, built, None).map(|run| run.run_time_s / crate::clock::SECONDS_PER_DAY),
         arbors,
         action: action_at_start(design, built),
         notes: built.notes(),
@@ -133,18 +130,7 @@ fn inspect(design: &Design, built: &Built) -> Inspection {
 
 /// The action, recoil at the start arc.
 fn action_at_start(design: &Design, built: &Built) -> Option<ActionKeys> {
-    let (action, EscapementModel::Contact(contact)) = (built.action?, &built.mechanism.escapement) else { return None };
+    let action = built.action?;
     let start = design.start_arc_rad.unwrap_or(action.entry.landing_rad);
-    Some(ActionKeys {
-        entry: PalletKeys::of(&action.entry, recoil_rad(&contact.entry, &action.entry, start)),
-        exit: PalletKeys::of(&action.exit, recoil_rad(&contact.exit, &action.exit, start)),
-    })
-}
-
-fn run_of(design: &Design, built: &Built) -> Option<RunTime> {
-    let Some(DriveDesign::Weight(weight)) = &design.drive else { return None };
-    let period = built.train.as_ref()?.train_period_s?;
-    let turns =
-        drum_turns_per_hour(period, built.outlines.as_ref()?.teeth, built.prepared_drive.as_ref()?.drum_to_escape());
-    Some(run_time(weight, turns))
+    Some(ActionKeys::of(&action, built.recoil_rad(start, start)?))
 }

@@ -2,7 +2,7 @@
 
 use crate::geometry::{ContactCurve, CurveError};
 
-use super::action::{Action, ActionError, PalletAction, read_action};
+use super::action::{Action, ActionError, PalletAction, read_action, recoil_rad};
 use super::air::{Air, air_at};
 use super::design::{Design, DriveDesign, EscapementDesign, PendulumDesign, Train, WeightDrive};
 use super::drive::{DriveError, PreparedDrive, lumped_drive};
@@ -87,6 +87,16 @@ pub struct Built {
 }
 
 impl Built {
+    /// Pallet and wheel arcs of the recoil of entry and exit in a swing to `right_rad` and `left_rad` (both positive), rad;
+    /// `None` without pallets.
+    #[must_use]
+    pub fn recoil_rad(&self, right_rad: f64, left_rad: f64) -> Option<[(f64, f64); 2]> {
+        let (action, EscapementModel::Contact(contact)) = (self.action?, &self.mechanism.escapement) else {
+            return None;
+        };
+        Some([recoil_rad(&contact.entry, &action.entry, right_rad), recoil_rad(&contact.exit, &action.exit, left_rad)])
+    }
+
     /// What the maker should look at: warnings of pendulum, train, drive and action.
     #[must_use]
     pub fn notes(&self) -> Vec<String> {

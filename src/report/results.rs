@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::answers::measure::TurnExtremes;
 use crate::answers::prediction::{EnergyPerBeat, Prediction};
 use crate::answers::verdict::{Reason, Verdict};
-use crate::clock::action::PalletAction;
+use crate::clock::action::{Action, PalletAction};
 use crate::clock::design::{Design, DriveDesign};
 use crate::clock::mechanism::EscapementModel;
 
@@ -200,8 +200,15 @@ impl PalletKeys {
 /// The action of a prediction under its keys.
 #[must_use]
 pub fn action_keys(design: &Design, prediction: &Prediction) -> Option<ActionKeys> {
-    let (action, recoil) = (prediction.action()?, prediction.recoil_rad(design)?);
-    Some(ActionKeys { entry: PalletKeys::of(&action.entry, recoil[0]), exit: PalletKeys::of(&action.exit, recoil[1]) })
+    Some(ActionKeys::of(&prediction.action()?, prediction.recoil_rad(design)?))
+}
+
+impl ActionKeys {
+    /// An action with the pallet and wheel arcs of the recoil of entry and exit, rad.
+    #[must_use]
+    pub fn of(action: &Action, recoil_rad: [(f64, f64); 2]) -> Self {
+        Self { entry: PalletKeys::of(&action.entry, recoil_rad[0]), exit: PalletKeys::of(&action.exit, recoil_rad[1]) }
+    }
 }
 
 /// The slope of one period behind the slope of a whole return.

@@ -3,10 +3,10 @@
 use crate::answers::clock::{Clock, Failure, Passage};
 use crate::answers::cycle::least_start_rad;
 use crate::answers::prediction::Prediction;
+use crate::answers::verdict::{Reason, reason_of};
 use crate::clock::design::Design;
 use crate::clock::mechanism::EscapementModel;
 use crate::clock::pendulum::small_swing_period_s;
-use crate::dynamics::StopReason;
 
 use super::data::gains;
 
@@ -23,7 +23,7 @@ pub enum StartKind {
     Large,
 }
 
-/// The amplitude after each period from one start.
+/// The amplitude after each return (a period, or a turn of a wheel whose teeth differ) from one start.
 #[derive(Debug, Clone, PartialEq)]
 pub struct History {
     /// What the start stands for.
@@ -84,6 +84,8 @@ pub(super) fn histories(design: &Design, prediction: &Prediction) -> Histories {
         .map(|steady| steady.measured.period_s)
         .or_else(|| small_swing_period_s(&prediction.built.mechanism.pendulum))
         .unwrap_or(1.0);
+    // A step of the return map: a period, or a whole turn of a wheel whose teeth differ.
+    let step_s = period_s * clock.periods_per_return() as f64;
     let starts = starts(design, point.map(|point| point.right_rad), least_start, escaping_rad, &clock);
     let map = Map::over(&clock, prediction, &starts, point.map(|point| point.right_rad));
     let mut runs: Vec<(StartKind, Vec<f64>, Option<&'static str>)> = starts
@@ -110,7 +112,7 @@ pub(super) fn histories(design: &Design, prediction: &Prediction) -> Histories {
                 .into_iter()
                 .enumerate()
                 .filter(|(number, _)| number % thin == 0 || *number == last)
-                .map(|(number, right_rad)| (number as f64 * period_s, right_rad))
+                .map(|(number, right_rad)| (number as f64 * step_s, right_rad))
                 .collect();
             History { kind, swings, ended }
         })
@@ -125,7 +127,7 @@ pub(super) fn histories(design: &Design, prediction: &Prediction) -> Histories {
             EscapementModel::IdealTorque(_) => "end of the impulse",
             EscapementModel::IdealKick(_) => "place of the kick",
         },
-        duration_s: shown as f64 * period_s,
+        duration_s: shown as f64 * step_s,
     }
 }
 
@@ -202,7 +204,10 @@ impl<'c, 'm> Map<'c, 'm> {
         while swings.len() < MOST_PERIODS {
             match self.gain(here) {
                 Ok(gain) => here += gain,
-                Err(failure) => return (swings, Some(ending(&failure))),
+                Err(failure) => {
+                    let reason = reason_of(self.clock, &failure, start, here, swings.len() > 1);
+                    return (swings, Some(ending(reason)));
+                }
             }
             swings.push(here);
             if here < DEAD * escaping_rad.min(start) {
@@ -227,14 +232,11 @@ impl<'c, 'm> Map<'c, 'm> {
     }
 }
 
-fn ending(failure: &Failure) -> &'static str {
-    match failure {
-        Failure::NotUnlocked | Failure::HalfBeat => "stops",
-        Failure::Skipped => "runs away",
-        Failure::Stopped(stop) => match stop.reason {
-            StopReason::AtRest => "stops",
-            StopReason::Wedged(_) | StopReason::BothPallets | StopReason::Fouled(_) | StopReason::Chatter => "jams",
-            StopReason::BeyondFaces => "leaves the faces",
-        },
+/// A stop in a word, by the verdict's own reason.
+fn ending(reason: Reason) -> &'static str {
+    match reason {
+        Reason::NeverUnlocks | Reason::LosesAmplitude => "stops",
+        Reason::Jams => "jams",
+        Reason::RunsAway => "runs away",
     }
 }
