@@ -189,6 +189,25 @@ fn files_land_in_the_folder_asked_for() {
 }
 
 #[test]
+fn inspect_writes_the_outlines_as_drawn_and_as_printed() {
+    let outlines = |settings: &[&str]| {
+        let folder = tempfile::tempdir().unwrap();
+        let mut command = beatwright();
+        command.arg("inspect").arg(scenario("heron.toml")).arg("--out").arg(folder.path());
+        for setting in settings {
+            command.args(["--set", setting]);
+        }
+        command.assert().success();
+        ["outlines-drawn.dxf", "outlines-printed.dxf"].map(|name| fs::read_to_string(folder.path().join(name)).ok())
+    };
+    let [drawn, printed] = outlines(&[]);
+    assert!(drawn.is_some() && printed.is_none());
+    let [as_drawn, as_printed] = outlines(&["printer.bead_radius=\"0.2 mm\""]);
+    assert_eq!(as_drawn, drawn);
+    assert!(as_printed.is_some() && as_printed != drawn);
+}
+
+#[test]
 fn a_folder_that_cannot_be_written_is_a_clear_error() {
     let folder = tempfile::tempdir().unwrap();
     let blocked = folder.path().join("file");

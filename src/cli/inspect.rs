@@ -51,7 +51,10 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
         .map_err(|error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])))?;
     let inspection = inspect(&scenario.design, &built);
     if let Some(folder) = &common.out {
-        let files = built.outlines.as_ref().map_or_else(Vec::new, |outlines| drawings("drawn", outlines));
+        let mut files = built.drawn.as_ref().map_or_else(Vec::new, |drawn| drawings("drawn", drawn));
+        if built.outlines != built.drawn {
+            files.extend(built.outlines.iter().flat_map(|printed| drawings("printed", printed)));
+        }
         write_all(folder, &files)?;
         if !common.json && !common.quiet {
             remark(&format!("wrote {} files to {}", files.len(), folder.display()));
