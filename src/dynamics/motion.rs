@@ -86,6 +86,7 @@ pub struct Motion<'m> {
     pub(super) tracks: [Track<'m>; 4],
     pub(super) contact: Option<Contact>,
     pub(super) flow: Box<Flow>,
+    longest_swing_s: f64,
 }
 
 impl<'m> Motion<'m> {
@@ -123,6 +124,7 @@ impl<'m> Motion<'m> {
             tracks: [track(0, Flank::Front), track(1, Flank::Front), track(0, Flank::Back), track(1, Flank::Back)],
             contact: None,
             flow: Box::default(),
+            longest_swing_s: longest_swing_s(pendulum),
         };
         if !(theta_rad.abs() < COVERED_RAD) {
             return Err(motion.stop(StopReason::BeyondFaces));
@@ -242,13 +244,12 @@ impl<'m> Motion<'m> {
         ends_at_landing: &mut impl FnMut(&State) -> bool,
     ) -> Result<Reached, Stop> {
         let began = self.state.time_s;
-        let longest = longest_swing_s(self.pendulum);
         let mut idle = 0;
         for _ in 0..MOST_STRETCHES {
             if self.resting_on().is_some() && ends_at_landing(&self.state) {
                 return Ok(Reached::Landing);
             }
-            if self.state.time_s - began > longest {
+            if self.state.time_s - began > self.longest_swing_s {
                 return Err(self.stop(StopReason::AtRest));
             }
             let before_s = self.state.time_s;
@@ -321,7 +322,7 @@ impl<'m> Motion<'m> {
         if slides {
             duration = duration.min(trusted_step(&self.flow.phi, ANGLE_TOLERANCE_RAD));
         }
-        duration = duration.min(longest_swing_s(self.pendulum));
+        duration = duration.min(self.longest_swing_s);
         let mut event = Event::StepEnd;
         let direction = self.direction;
         let outward: Series = std::array::from_fn(|n| direction * self.flow.omega[n]);
