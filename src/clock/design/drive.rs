@@ -1,0 +1,125 @@
+//! Train, bearings and drive as designed.
+
+/// A bearing of an arbor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pivot {
+    /// Kind of bearing.
+    pub kind: PivotKind,
+    /// Diameter of the pivot, or bore of the ball bearing.
+    pub diameter_m: f64,
+    /// Friction coefficient.
+    pub friction: f64,
+}
+
+/// Kind of bearing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PivotKind {
+    /// Plain hole.
+    Plain,
+    /// Ball bearing.
+    Ball,
+}
+
+/// The going train: arbors in order of the drive, first the drum's, last the escape wheel's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Train {
+    /// Arbors, at least two.
+    pub arbors: Vec<Arbor>,
+    /// Index of the arbor that carries the minute hand.
+    pub minute_arbor: Option<usize>,
+    /// Beat that the maker means the train for; `None` where the scenario states none.
+    pub beat_s: Option<f64>,
+    /// Motion work from the minute hand's arbor to the hour hand: pairs (driver teeth, driven teeth).
+    pub motion_work: Vec<(u32, u32)>,
+    /// Pressure angle of the involute teeth.
+    pub pressure_angle_rad: f64,
+    /// Friction coefficient between teeth.
+    pub tooth_friction: f64,
+}
+
+/// One arbor of the train.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Arbor {
+    /// Name.
+    pub name: String,
+    /// Teeth of the pinion driven by the arbor before; `None` on the first.
+    pub pinion_teeth: Option<u32>,
+    /// Teeth of the wheel that drives the next arbor; `None` on the last (the escape wheel is the escapement's).
+    pub wheel_teeth: Option<u32>,
+    /// Module of the wheel's mesh with the next pinion.
+    pub module_m: Option<f64>,
+    /// Bearing.
+    pub pivot: Pivot,
+    /// Mass of all that turns with the arbor.
+    pub mass_kg: f64,
+    /// Inertia of all that turns with the arbor.
+    pub inertia_kg_m2: f64,
+    /// Direction in which the next arbor lies, seen from the front, anticlockwise from the right. Bearing loads use it.
+    pub next_direction_rad: f64,
+}
+
+/// What drives the escape wheel.
+#[derive(Debug, Clone, PartialEq)]
+pub enum DriveDesign {
+    /// A weight on a cord, through the train.
+    Weight(WeightDrive),
+    /// Bare numbers at the escape arbor.
+    Lumped(LumpedDrive),
+}
+
+/// Drive by its bare numbers at the escape arbor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LumpedDrive {
+    /// Drive torque (`tau_drive`).
+    pub escape_torque_n_m: f64,
+    /// Friction torque of the train (`tau_fric`).
+    pub friction_torque_n_m: f64,
+    /// Inertia of train, wheel and weight (`J`).
+    pub inertia_kg_m2: f64,
+}
+
+/// A weight on a cord.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WeightDrive {
+    /// Driving weight, its pulley included.
+    pub weight_kg: f64,
+    /// Drum diameter, without the cord.
+    pub drum_diameter_m: f64,
+    /// Cord diameter.
+    pub cord_diameter_m: f64,
+    /// Parts of the cord that carry the weight: 1 straight, 2 over one moving pulley, and so on.
+    pub falls: u32,
+    /// Height through which the weight may fall.
+    pub drop_m: f64,
+    /// Turns of the drum that its width or the stopwork allows; `None`: the drop alone limits the run.
+    pub drum_turns: Option<f64>,
+    /// Moving pulley; needed where `falls` is above 1.
+    pub pulley: Option<Pulley>,
+    /// How the clock is driven while it is wound.
+    pub maintaining: Maintaining,
+}
+
+/// A cord pulley on a plain or ball bearing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pulley {
+    /// Diameter at the bottom of the groove.
+    pub diameter_m: f64,
+    /// Its bearing.
+    pub pivot: Pivot,
+}
+
+/// How the clock is driven while it is wound.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Maintaining {
+    /// Nothing: the clock loses its drive during winding.
+    None,
+    /// A spring that keeps a share of the torque for some time.
+    Spring {
+        /// Share of the drive torque that it keeps up.
+        share: f64,
+        /// Time for which it lasts.
+        lasts_s: f64,
+    },
+    /// An endless cord: the weight pulls on during winding.
+    EndlessCord,
+}

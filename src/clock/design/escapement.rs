@@ -1,0 +1,146 @@
+//! The escapement as designed.
+
+use crate::geometry::Outline;
+
+/// The escapement.
+#[derive(Debug, Clone, PartialEq)]
+pub enum EscapementDesign {
+    /// Dead-beat with concentric locking faces.
+    DeadBeat(DeadBeat),
+    /// Recoil anchor with straight faces.
+    RecoilAnchor(RecoilAnchor),
+    /// Explicit outlines.
+    Outline(OutlineEscapement),
+    /// Constant torque on the pendulum between two angles.
+    IdealTorque(IdealTorque),
+    /// Kick at an angle.
+    IdealKick(IdealKick),
+}
+
+/// Form of the escape wheel's teeth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ToothForm {
+    /// Depth of the tooth from the tip circle.
+    pub depth_m: f64,
+    /// Width of the tip land; 0 for a pointed tooth.
+    pub tip_width_m: f64,
+    /// Angle by which the front face falls back from the radius.
+    pub undercut_rad: f64,
+    /// Angle between the front and the back face.
+    pub wedge_rad: f64,
+}
+
+/// What both parametric escapements share.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PalletPlan {
+    /// Teeth of the escape wheel.
+    pub teeth: u32,
+    /// Radius of the wheel over the tips.
+    pub radius_m: f64,
+    /// Tooth spaces that the pallets embrace: a whole number and a half.
+    pub spaces_embraced: f64,
+    /// Pallet angle over which a tooth drives each pallet.
+    pub lift_rad: f64,
+    /// Wheel angle from leaving one pallet to falling on the other.
+    pub drop_rad: f64,
+    /// Distance between the arbors; `None`: tangent to the wheel at the pallets' mean place.
+    pub centre_distance_m: Option<f64>,
+    /// Form of the teeth.
+    pub tooth: ToothForm,
+    /// Friction coefficient tooth on pallet.
+    pub friction: f64,
+    /// Restitution of an impact.
+    pub restitution: f64,
+    /// Constant angle of the pallets against the pendulum.
+    pub beat_error_rad: f64,
+    /// Pallet swing outward that the faces allow for, from their unlocking corner.
+    pub face_length_rad: f64,
+}
+
+/// A dead-beat escapement.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DeadBeat {
+    /// Shared quantities.
+    pub plan: PalletPlan,
+    /// Pallet angle from a tooth's fall to its unlocking.
+    pub lock_rad: f64,
+}
+
+/// A recoil anchor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RecoilAnchor {
+    /// Shared quantities.
+    pub plan: PalletPlan,
+}
+
+/// An escapement by explicit outlines.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OutlineEscapement {
+    /// Teeth of the wheel.
+    pub teeth: u32,
+    /// Distance between the arbors.
+    pub centre_distance_m: f64,
+    /// Friction coefficient.
+    pub friction: f64,
+    /// Restitution.
+    pub restitution: f64,
+    /// Constant angle of the pallets against the pendulum.
+    pub beat_error_rad: f64,
+    /// Tooth no. 0 in the wheel's frame.
+    pub tooth: Outline,
+    /// Entry pallet, front view at pendulum angle 0.
+    pub entry: Outline,
+    /// Exit pallet, likewise.
+    pub exit: Outline,
+}
+
+/// Constant torque on the pendulum.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct IdealTorque {
+    /// Torque in the direction of motion.
+    pub torque_n_m: f64,
+    /// From this angle ahead of the centre.
+    pub before_rad: f64,
+    /// To this angle past the centre.
+    pub after_rad: f64,
+    /// What acts elsewhere.
+    pub outside: Outside,
+}
+
+/// What an ideal torque does outside its arc.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outside {
+    /// Nothing (dead-beat).
+    None,
+    /// Always on, changing sign where an outward swing passes `after` (recoil).
+    Reversed,
+}
+
+/// A kick to the pendulum at an angle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct IdealKick {
+    /// Angle in the direction of motion.
+    pub at_rad: f64,
+    /// Size.
+    pub size: KickSize,
+    /// Which swings.
+    pub sides: KickSides,
+}
+
+/// Size of a kick.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum KickSize {
+    /// Energy given to the pendulum, J.
+    Energy(f64),
+    /// Gain of angular speed, rad/s.
+    Speed(f64),
+}
+
+/// Which swings are kicked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum KickSides {
+    /// Every swing.
+    Both,
+    /// Swings with `theta' > 0` only.
+    Right,
+}

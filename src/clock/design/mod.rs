@@ -1,0 +1,74 @@
+//! `Design`: the clock as its maker wrote it down, checked, in SI units and radians.
+//!
+//! Nothing here is computed; `scenario` fills it and the other files of `clock` turn it into a `Mechanism`.
+
+mod drive;
+mod escapement;
+mod pendulum;
+
+use super::printer::Printer;
+
+pub use drive::*;
+pub use escapement::*;
+pub use pendulum::*;
+
+/// A whole clock as designed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Design {
+    /// The clock's name.
+    pub name: String,
+    /// Pendulum angle from which the maker lets go (right side, at rest); `None` where the scenario gives none.
+    pub start_arc_rad: Option<f64>,
+    /// Supplementary arc asked of a steady swing beyond the arc that lets a tooth escape.
+    pub margin_rad: f64,
+    /// Where the clock hangs.
+    pub place: Place,
+    /// The pendulum.
+    pub pendulum: PendulumDesign,
+    /// Wheels from the drum to the escape wheel; `None` where the scenario gives no train.
+    pub train: Option<Train>,
+    /// What drives the escape wheel. `None` with an ideal escapement that needs no drive.
+    pub drive: Option<DriveDesign>,
+    /// The escapement.
+    pub escapement: EscapementDesign,
+    /// The printer that makes wheel and pallets, and their assembly.
+    pub printer: Printer,
+}
+
+/// Gravity and air at the clock.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Place {
+    /// Gravity given directly, or to be had from latitude and height.
+    pub gravity: Gravity,
+    /// Air temperature, degrees Celsius.
+    pub temperature_c: f64,
+    /// Air pressure; `None`: from the height.
+    pub pressure_pa: Option<f64>,
+    /// Relative humidity, 0 to 1.
+    pub relative_humidity: f64,
+}
+
+/// How gravity is given.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Gravity {
+    /// As a number, m/s^2 (height then 0 m for the air).
+    Stated(f64),
+    /// By place.
+    ByPlace {
+        /// Geographic latitude, north positive.
+        latitude_rad: f64,
+        /// Height above sea level.
+        height_m: f64,
+    },
+}
+
+/// A material by name, or by the scenario's own density and modulus.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MaterialRef {
+    /// Name as written.
+    pub name: String,
+    /// Density.
+    pub density_kg_m3: f64,
+    /// Young's modulus; `None` where the table has none.
+    pub youngs_modulus_pa: Option<f64>,
+}

@@ -1,0 +1,200 @@
+//! The pendulum as designed.
+
+use super::{MaterialRef, Pivot};
+
+/// The pendulum by parts or by its bare numbers.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PendulumDesign {
+    /// By parts.
+    Parts(PendulumParts),
+    /// By bare numbers.
+    Lumped(LumpedPendulum),
+}
+
+/// The pendulum's bare numbers; see `PendulumModel` for their meaning. Gravity is the place's.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LumpedPendulum {
+    /// Inertia about the axis.
+    pub inertia_kg_m2: f64,
+    /// Mass.
+    pub mass_kg: f64,
+    /// Centre of mass below the axis.
+    pub centre_of_mass_m: f64,
+    /// Stiffness of the suspension.
+    pub stiffness_n_m_per_rad: f64,
+    /// Torque per angular speed.
+    pub damping_linear_n_m_s: f64,
+    /// Torque per square of the angular speed.
+    pub damping_quadratic_n_m_s2: f64,
+    /// Constant friction torque.
+    pub friction_torque_n_m: f64,
+}
+
+/// A pendulum made of parts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PendulumParts {
+    /// The rod.
+    pub rod: Rod,
+    /// The bob.
+    pub bob: Bob,
+    /// The rating nut, which carries the bob.
+    pub nut: Option<RatingNut>,
+    /// Anything else that swings: crutch, pallet arbor with pallets, hook.
+    pub extras: Vec<ExtraMass>,
+    /// How the pendulum hangs.
+    pub suspension: Suspension,
+    /// Bearing of the pallet arbor, which the pendulum turns; `None` if the pallets sit on the pendulum's own axis.
+    pub pallet_pivot: Option<Pivot>,
+    /// Mass that the pallet pivots carry.
+    pub pallet_mass_kg: f64,
+    /// Linear damping stated by the maker on top of what the parts give (crutch, guide, air at the case).
+    pub extra_damping_linear_n_m_s: f64,
+    /// Quadratic damping stated by the maker.
+    pub extra_damping_quadratic_n_m_s2: f64,
+    /// Constant friction torque stated by the maker.
+    pub extra_friction_torque_n_m: f64,
+}
+
+/// Cross-section of a rod.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum RodSection {
+    /// Solid round.
+    Round {
+        /// Diameter.
+        diameter_m: f64,
+    },
+    /// Round tube.
+    Tube {
+        /// Outer diameter.
+        outer_m: f64,
+        /// Inner diameter.
+        inner_m: f64,
+    },
+    /// Rectangular strip.
+    Flat {
+        /// Width across the air stream (fore and aft).
+        depth_m: f64,
+        /// Thickness along the motion.
+        width_m: f64,
+    },
+}
+
+/// The pendulum rod.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rod {
+    /// Cross-section.
+    pub section: RodSection,
+    /// Length.
+    pub length_m: f64,
+    /// Depth of its upper end below the axis (negative: above it).
+    pub top_m: f64,
+    /// Material.
+    pub material: MaterialRef,
+}
+
+/// Shape of a bob.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum BobShape {
+    /// Flat disc whose axis points fore and aft.
+    Disc {
+        /// Diameter.
+        diameter_m: f64,
+        /// Thickness fore and aft.
+        thickness_m: f64,
+    },
+    /// Lens of two spherical caps, axis fore and aft.
+    Lens {
+        /// Diameter.
+        diameter_m: f64,
+        /// Thickness at the middle.
+        thickness_m: f64,
+    },
+    /// Upright cylinder.
+    Cylinder {
+        /// Diameter.
+        diameter_m: f64,
+        /// Height.
+        height_m: f64,
+    },
+    /// Sphere.
+    Sphere {
+        /// Diameter.
+        diameter_m: f64,
+    },
+}
+
+/// The bob.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bob {
+    /// Shape.
+    pub shape: BobShape,
+    /// Depth of its centre below the axis.
+    pub centre_m: f64,
+    /// Material (density for buoyancy and for the mass if none is given).
+    pub material: MaterialRef,
+    /// Mass; `None`: from shape and density.
+    pub mass_kg: Option<f64>,
+}
+
+/// The rating nut.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RatingNut {
+    /// Mass.
+    pub mass_kg: f64,
+    /// Depth below the axis.
+    pub place_m: f64,
+    /// Thread pitch.
+    pub pitch_m: f64,
+}
+
+/// A further swinging mass.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ExtraMass {
+    /// Name.
+    pub name: String,
+    /// Mass.
+    pub mass_kg: f64,
+    /// Depth of its centre of mass below the axis (negative: above it).
+    pub place_m: f64,
+    /// Inertia about its own centre of mass.
+    pub inertia_kg_m2: f64,
+}
+
+/// How the pendulum hangs.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Suspension {
+    /// Knife edge rolling in a groove or on a plane.
+    KnifeEdge {
+        /// Radius of the edge.
+        edge_radius_m: f64,
+        /// Coefficient of rolling friction as a length (lever arm of the resistance).
+        rolling_friction_m: f64,
+    },
+    /// Ball bearing.
+    BallBearing {
+        /// Bore diameter.
+        bore_m: f64,
+        /// Friction coefficient referred to the bore.
+        friction: f64,
+    },
+    /// Strip spring, clamped at the top.
+    StripSpring {
+        /// Width (of both strips together).
+        width_m: f64,
+        /// Thickness.
+        thickness_m: f64,
+        /// Free length.
+        length_m: f64,
+        /// Material.
+        material: MaterialRef,
+        /// Loss factor of the bending (2 pi times it: lost share of the elastic energy per cycle, as 1/Q of the spring).
+        loss_factor: f64,
+    },
+    /// Cord or thread loop: no stiffness, loses by internal friction.
+    Cord {
+        /// Diameter.
+        diameter_m: f64,
+        /// Coefficient of internal friction, referred to the cord's radius.
+        friction: f64,
+    },
+}
