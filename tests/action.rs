@@ -3,7 +3,7 @@
 
 use beatwright::clock::action::read_action;
 use beatwright::clock::build::contact_escapement;
-use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, ToothForm};
+use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, TaperedTooth, ToothForm};
 use beatwright::clock::escapement::{dead_beat, recoil_anchor};
 
 fn plan() -> PalletPlan {
@@ -14,12 +14,12 @@ fn plan() -> PalletPlan {
         lift_rad: 2f64.to_radians(),
         drop_rad: 2f64.to_radians(),
         centre_distance_m: None,
-        tooth: ToothForm {
+        tooth: ToothForm::Tapered(TaperedTooth {
             depth_m: 0.012,
             tip_width_m: 0.0008,
             undercut_rad: 10f64.to_radians(),
             wedge_rad: 8f64.to_radians(),
-        },
+        }),
         friction: 0.2,
         restitution: 0.0,
         beat_error_rad: 0.0,

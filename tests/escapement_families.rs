@@ -3,7 +3,7 @@
 
 mod brute_force;
 
-use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, ToothForm};
+use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, TaperedTooth, ToothForm};
 use beatwright::clock::escapement::{EscapementOutlines, PalletSide, dead_beat, recoil_anchor};
 
 use brute_force::{Brute, Rest, bisect};
@@ -20,7 +20,7 @@ const STEP_RAD: f64 = 0.1 * DEG;
 const OVERSWING_RAD: f64 = 3.0 * DEG;
 
 fn printed_dead_beat() -> DeadBeat {
-    let tooth = ToothForm { depth_m: 12e-3, tip_width_m: 0.8e-3, undercut_rad: 10.0 * DEG, wedge_rad: 8.0 * DEG };
+    let tooth = ToothForm::Tapered(TaperedTooth { depth_m: 12e-3, tip_width_m: 0.8e-3, undercut_rad: 10.0 * DEG, wedge_rad: 8.0 * DEG });
     let plan = PalletPlan {
         teeth: 30,
         radius_m: 60e-3,
@@ -38,7 +38,7 @@ fn printed_dead_beat() -> DeadBeat {
 }
 
 fn small_anchor() -> RecoilAnchor {
-    let tooth = ToothForm { depth_m: 6e-3, tip_width_m: 0.3e-3, undercut_rad: 0.0, wedge_rad: 8.0 * DEG };
+    let tooth = ToothForm::Tapered(TaperedTooth { depth_m: 6e-3, tip_width_m: 0.3e-3, undercut_rad: 0.0, wedge_rad: 8.0 * DEG });
     let plan = PalletPlan {
         radius_m: 25e-3,
         lift_rad: 6.0 * DEG,
@@ -190,10 +190,10 @@ prop_compose! {
         PalletPlan {
             teeth, radius_m, spaces_embraced, lift_rad: lift_deg * DEG, drop_rad,
             centre_distance_m: centre.map(|factor| factor * radius_m / (0.5 * spaces_embraced * pitch_rad).cos()),
-            tooth: ToothForm {
+            tooth: ToothForm::Tapered(TaperedTooth {
                 depth_m: depth_share * radius_m, tip_width_m: tip_share * drop_rad * radius_m,
                 undercut_rad: undercut_deg * DEG, wedge_rad: wedge_deg * DEG,
-            },
+            }),
             friction: 0.1, restitution: 0.0, beat_error_rad: 0.0, face_length_rad: OVERSWING_RAD + 0.1 * DEG,
         }
     }

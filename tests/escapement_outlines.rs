@@ -1,7 +1,7 @@
 //! Places and circles of the families' outlines in closed form, and one impossible plan for every error.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
-use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, ToothForm};
+use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, TaperedTooth, ToothForm};
 use beatwright::clock::escapement::{FamilyError, PalletSide, dead_beat, recoil_anchor};
 use beatwright::geometry::{Outline, Point, arc_centre};
 use proptest::prelude::*;
@@ -19,7 +19,7 @@ fn plan() -> PalletPlan {
         lift_rad: 2.0 * DEG,
         drop_rad: 2.0 * DEG,
         centre_distance_m: None,
-        tooth: ToothForm { depth_m: 12e-3, tip_width_m: 0.8e-3, undercut_rad: 10.0 * DEG, wedge_rad: 8.0 * DEG },
+        tooth: ToothForm::Tapered(TaperedTooth { depth_m: 12e-3, tip_width_m: 0.8e-3, undercut_rad: 10.0 * DEG, wedge_rad: 8.0 * DEG }),
         friction: 0.15,
         restitution: 0.0,
         beat_error_rad: 0.0,
@@ -146,7 +146,7 @@ fn exact_pallets_share_their_circles_crosswise_in_the_mirror() {
 }
 
 fn anchor() -> RecoilAnchor {
-    let tooth = ToothForm { depth_m: 6e-3, tip_width_m: 0.3e-3, undercut_rad: 0.0, wedge_rad: 8.0 * DEG };
+    let tooth = ToothForm::Tapered(TaperedTooth { depth_m: 6e-3, tip_width_m: 0.3e-3, undercut_rad: 0.0, wedge_rad: 8.0 * DEG });
     let (lift_rad, drop_rad, face_length_rad) = (6.0 * DEG, 2.5 * DEG, 4.0 * DEG);
     RecoilAnchor { plan: PalletPlan { radius_m: 25e-3, lift_rad, drop_rad, tooth, face_length_rad, ..plan() } }
 }
@@ -293,7 +293,7 @@ refuses!(
 
 /// An anchor hung so far above the wheel that its entry face lies along the tip circle and meets the next tooth too.
 fn crowded() -> PalletPlan {
-    let tooth = ToothForm { depth_m: 27e-3, tip_width_m: 0.45e-3, undercut_rad: 10.3 * DEG, wedge_rad: 4.2 * DEG };
+    let tooth = ToothForm::Tapered(TaperedTooth { depth_m: 27e-3, tip_width_m: 0.45e-3, undercut_rad: 10.3 * DEG, wedge_rad: 4.2 * DEG });
     PalletPlan {
         teeth: 42,
         radius_m: 51e-3,
@@ -334,7 +334,7 @@ proptest! {
             let plan = PalletPlan {
                 teeth, radius_m, lift_rad, drop_rad, spaces_embraced: f64::from(spaces) + 0.5, face_length_rad,
                 centre_distance_m: (c > 0.1).then_some(c),
-                tooth: ToothForm { depth_m, tip_width_m, undercut_rad, wedge_rad },
+                tooth: ToothForm::Tapered(TaperedTooth { depth_m, tip_width_m, undercut_rad, wedge_rad }),
                 ..plan()
             };
             for made in [dead_beat(&DeadBeat { plan, lock_rad }), recoil_anchor(&RecoilAnchor { plan })] {

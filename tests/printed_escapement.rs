@@ -6,7 +6,7 @@ mod shapes;
 
 use std::f64::consts::TAU;
 
-use beatwright::clock::design::{DeadBeat, PalletPlan, ToothForm};
+use beatwright::clock::design::{DeadBeat, PalletPlan, TaperedTooth, ToothForm};
 use beatwright::clock::escapement::{EscapementOutlines, dead_beat};
 use beatwright::clock::printer::{Printer, Spread};
 use beatwright::clock::printing::{PrintedPart, PrinterError, printed, tooth_with_run_out};
@@ -19,7 +19,7 @@ const DEG: f64 = std::f64::consts::PI / 180.0;
 const MM: f64 = 1e-3;
 
 fn dead_beat_outlines() -> EscapementOutlines {
-    let tooth = ToothForm { depth_m: 12.0 * MM, tip_width_m: 0.8 * MM, undercut_rad: 10.0 * DEG, wedge_rad: 8.0 * DEG };
+    let tooth = ToothForm::Tapered(TaperedTooth { depth_m: 12.0 * MM, tip_width_m: 0.8 * MM, undercut_rad: 10.0 * DEG, wedge_rad: 8.0 * DEG });
     let plan = PalletPlan {
         teeth: 30,
         radius_m: 60.0 * MM,

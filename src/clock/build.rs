@@ -7,7 +7,7 @@ use super::air::{Air, air_at};
 use super::design::{Design, DriveDesign, EscapementDesign, PendulumDesign, Train, WeightDrive};
 use super::drive::{DriveError, PreparedDrive, lumped_drive};
 use super::drive_report::{DriveReport, drive_report};
-use super::escapement::{EscapementOutlines, FamilyError, dead_beat, recoil_anchor};
+use super::escapement::{EscapementOutlines, FamilyError, dead_beat, pin_pallet, recoil_anchor};
 use super::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
 use super::pendulum::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts, small_swing_period_s};
 use super::place::{PlaceError, gravity_m_s2};
@@ -246,6 +246,10 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
         EscapementDesign::RecoilAnchor(family) => {
             let plan = &family.plan;
             (recoil_anchor(family).map_err(BuildError::Family)?, plan.friction, plan.restitution, plan.beat_error_rad)
+        }
+        EscapementDesign::PinPallet(family) => {
+            let plan = &family.plan;
+            (pin_pallet(family).map_err(BuildError::Family)?, plan.friction, plan.restitution, plan.beat_error_rad)
         }
         EscapementDesign::Outline(given) => (
             EscapementOutlines {

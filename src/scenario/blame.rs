@@ -53,7 +53,7 @@ impl Scenario {
     }
 
     fn escapement_path(&self, key: &str) -> String {
-        let kind = ["dead_beat", "recoil_anchor", "outline"]
+        let kind = ["dead_beat", "recoil_anchor", "pin_pallet", "outline"]
             .into_iter()
             .find(|kind| self.has(&format!("escapement.{kind}")))
             .unwrap_or("");
@@ -107,6 +107,13 @@ impl Scenario {
                 ("tooth", "change the tooth as said")
             }
             FamilyError::TipWiderThanDrop { .. } => ("tooth.tip_width", "a narrower tip, or more drop"),
+            FamilyError::CornerVanishes { .. } | FamilyError::EndFaceReachesOut { .. } => {
+                ("tooth.slope", "15 deg to 30 deg is usual")
+            }
+            FamilyError::FilletMissesRoot { .. } => ("tooth.root_fillet", "about the radius of the bead is enough"),
+            FamilyError::ToothLiftOutOfReach { .. } | FamilyError::EndFaceLeads { .. } => ("tooth.tooth_lift", "less lift on the tooth, or a wider tip"),
+            FamilyError::PinsTouch { .. } => ("tooth.diameter", "thinner pins, or fewer of them"),
+            FamilyError::NoEndFace { .. } => ("pin_diameter", "thinner pins leave the tooth more room"),
             FamilyError::FaceTooLong { .. } => ("face_length", "shorten it"),
             FamilyError::UndercutTooSmall { .. } => ("tooth.undercut", "lean the front of the tooth back further"),
             FamilyError::HitsToothAhead { .. } | FamilyError::HitsToothBehind { .. } => {

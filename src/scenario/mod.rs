@@ -18,6 +18,7 @@ mod read_pivot;
 mod read_place;
 mod read_printer;
 mod read_suspension;
+mod read_tooth;
 mod read_train;
 mod reader;
 mod section;

@@ -1,19 +1,20 @@
-//! Reads `[escapement]`: one of five forms.
+//! Reads `[escapement]`: one of six forms.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::clock::design::{
-    DeadBeat, EscapementDesign, IdealKick, IdealTorque, KickSides, KickSize, Outside, PalletPlan, RecoilAnchor,
-    ToothForm,
+    DeadBeat, EscapementDesign, IdealKick, IdealTorque, KickSides, KickSize, Outside, PalletPlan, PinPallet,
+    RecoilAnchor,
 };
 use crate::units::Kind;
 
 use super::read_outline::{read_outline_escapement, tooth_reach_m};
+use super::read_tooth::{RISING_TOOTH_HELP, TOOTH_HELP, TOOTH_SIZE, read_rising_tooth, read_tooth};
 use super::read_train::MOST_TEETH;
 use super::section::{Allowed, FRICTION, Section};
 
 /// The forms an escapement may have.
-const FORMS: [&str; 5] = ["dead_beat", "recoil_anchor", "outline", "ideal_torque", "ideal_kick"];
+const FORMS: [&str; 6] = ["dead_beat", "recoil_anchor", "pin_pallet", "outline", "ideal_torque", "ideal_kick"];
 
 /// Fewest teeth that two pallets can embrace one and a half spaces of.
 const FEWEST_ESCAPE_TEETH: u32 = 4;
@@ -24,10 +25,9 @@ const DEFAULT_FACE_LENGTH_RAD: f64 = PI / 30.0;
 pub(super) const RESTITUTION: Allowed = Allowed::Between(0.0, 1.0, "from 0 to 1");
 pub(super) const BEAT_ERROR: Allowed = Allowed::Between(-PI / 6.0, PI / 6.0, "from -30 deg to 30 deg");
 pub(super) const ARBOR_DISTANCE: Allowed = Allowed::Between(1e-4, 10.0, "from 0.1 mm to 10 m");
-const RADIUS: Allowed = Allowed::Between(1e-4, 5.0, "from 0.1 mm to 5 m");
+const RADIUS: Allowed = TOOTH_SIZE;
 const PALLET_ANGLE: Allowed = Allowed::Between(1e-6, PI / 4.0, "above 0 deg and up to 45 deg");
 const LOCK: Allowed = Allowed::Between(0.0, PI / 4.0, "from 0 deg to 45 deg");
-const FACE_ANGLE: Allowed = Allowed::Between(-FRAC_PI_2 / 2.0, FRAC_PI_2, "from -45 deg to 90 deg");
 const SWING_ANGLE: Allowed = Allowed::Between(-FRAC_PI_2, FRAC_PI_2, "from -90 deg to 90 deg");
 
 /// The escapement, which has to be there in exactly one form.
@@ -55,6 +55,7 @@ pub(super) fn read_escapement(root: &mut Section<'_, '_>) -> Option<EscapementDe
         read.push(match form {
             "dead_beat" => read_dead_beat(section).map(EscapementDesign::DeadBeat),
             "recoil_anchor" => read_recoil_anchor(section).map(EscapementDesign::RecoilAnchor),
+            "pin_pallet" => read_pin_pallet(section).map(EscapementDesign::PinPallet),
             "outline" => read_outline_escapement(section).map(EscapementDesign::Outline),
             "ideal_torque" => read_ideal_torque(section).map(EscapementDesign::IdealTorque),
             _ => read_ideal_kick(section).map(EscapementDesign::IdealKick),
@@ -69,6 +70,7 @@ pub(super) fn escape_wheel_radius_m(escapement: &EscapementDesign) -> Option<f64
     match escapement {
         EscapementDesign::DeadBeat(dead_beat) => Some(dead_beat.plan.radius_m),
         EscapementDesign::RecoilAnchor(anchor) => Some(anchor.plan.radius_m),
+        EscapementDesign::PinPallet(pins) => Some(pins.plan.radius_m),
         EscapementDesign::Outline(outline) => Some(tooth_reach_m(outline)),
         EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => None,
     }
@@ -76,18 +78,31 @@ pub(super) fn escape_wheel_radius_m(escapement: &EscapementDesign) -> Option<f64
 
 fn read_dead_beat(mut section: Section<'_, '_>) -> Option<DeadBeat> {
     let lock = section.quantity("lock", Kind::Angle, LOCK);
-    let plan = read_plan(&mut section);
+    let plan = read_plan(&mut section, read_tooth, TOOTH_HELP);
     section.finish();
     Some(DeadBeat { plan: plan?, lock_rad: lock? })
 }
 
 fn read_recoil_anchor(mut section: Section<'_, '_>) -> Option<RecoilAnchor> {
-    let plan = read_plan(&mut section);
+    let plan = read_plan(&mut section, read_tooth, TOOTH_HELP);
     section.finish();
     Some(RecoilAnchor { plan: plan? })
 }
 
-fn read_plan(section: &mut Section<'_, '_>) -> Option<PalletPlan> {
+fn read_pin_pallet(mut section: Section<'_, '_>) -> Option<PinPallet> {
+    let lock = section.quantity("lock", Kind::Angle, LOCK);
+    let pin_diameter = section.quantity("pin_diameter", Kind::Length, TOOTH_SIZE);
+    let plan = read_plan(&mut section, read_rising_tooth, RISING_TOOTH_HELP);
+    section.finish();
+    Some(PinPallet { plan: plan?, lock_rad: lock?, pin_diameter_m: pin_diameter? })
+}
+
+/// What parametric escapements share, their teeth read by `read_tooth`.
+fn read_plan<T>(
+    section: &mut Section<'_, '_>,
+    read_tooth: fn(Section<'_, '_>, Option<f64>) -> Option<T>,
+    tooth_help: &str,
+) -> Option<PalletPlan<T>> {
     let teeth = section.count("teeth", FEWEST_ESCAPE_TEETH, MOST_TEETH);
     let radius = section.quantity("radius", Kind::Length, RADIUS);
     let spaces = section.number("spaces", Allowed::Positive);
@@ -98,8 +113,7 @@ fn read_plan(section: &mut Section<'_, '_>) -> Option<PalletPlan> {
     let restitution = section.number_or("restitution", RESTITUTION, 0.0);
     let beat_error = section.quantity_or("beat_error", Kind::Angle, BEAT_ERROR, 0.0);
     let face_length = section.quantity_or("face_length", Kind::Angle, PALLET_ANGLE, DEFAULT_FACE_LENGTH_RAD);
-    let help = "add tooth = { depth = \"9 mm\", tip_width = \"0.6 mm\", undercut = \"10 deg\", wedge = \"16 deg\" }";
-    let tooth = section.required_section("tooth", help).and_then(|tooth| read_tooth(tooth, radius));
+    let tooth = section.required_section("tooth", tooth_help).and_then(|tooth| read_tooth(tooth, radius));
     if let (Some(teeth), Some(spaces)) = (teeth, spaces) {
         check_spaces(section, teeth, spaces);
     }
@@ -144,22 +158,6 @@ fn check_spaces(section: &Section<'_, '_>, teeth: u32, spaces: f64) {
     let whole = spaces.floor().clamp(0.0, (halves - 1.5).ceil().max(0.0));
     let help = format!("write a whole number and a half below {halves}, for example {:.1}", whole + 0.5);
     section.report_at("spaces", "impossible_value", message, help);
-}
-
-fn read_tooth(mut tooth: Section<'_, '_>, radius: Option<f64>) -> Option<ToothForm> {
-    let depth = tooth.quantity("depth", Kind::Length, RADIUS);
-    let tip_width = tooth.quantity_or("tip_width", Kind::Length, Allowed::NotNegative, 0.0);
-    let undercut = tooth.quantity("undercut", Kind::Angle, FACE_ANGLE);
-    let wedge = tooth.quantity("wedge", Kind::Angle, FACE_ANGLE);
-    if let (Some(depth), Some(radius)) = (depth, radius)
-        && depth >= radius
-    {
-        let message = "the teeth are as deep as the wheel's radius".to_owned();
-        let help = format!("write a depth below \"{:.3} mm\"", 1e3 * radius);
-        tooth.report_at("depth", "impossible_value", message, help);
-    }
-    tooth.finish();
-    Some(ToothForm { depth_m: depth?, tip_width_m: tip_width?, undercut_rad: undercut?, wedge_rad: wedge? })
 }
 
 fn read_ideal_torque(mut section: Section<'_, '_>) -> Option<IdealTorque> {

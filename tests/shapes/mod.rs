@@ -4,7 +4,7 @@
 
 use std::f64::consts::{PI, TAU};
 
-use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, ToothForm};
+use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, TaperedTooth, ToothForm};
 use beatwright::clock::escapement::{EscapementOutlines, dead_beat, recoil_anchor};
 use beatwright::geometry::{Outline, Point, Vertex, arc_centre};
 use proptest::prelude::*;
@@ -51,12 +51,12 @@ pub fn family_outlines() -> impl Strategy<Value = EscapementOutlines> {
                 lift_rad: lift.to_radians(),
                 drop_rad,
                 centre_distance_m: Some(centre * radius_m / (0.5 * spaces_embraced * pitch_rad).cos()),
-                tooth: ToothForm {
+                tooth: ToothForm::Tapered(TaperedTooth {
                     depth_m: depth * radius_m,
                     tip_width_m: tip * drop_rad * radius_m,
                     undercut_rad: undercut.to_radians(),
                     wedge_rad: wedge.to_radians(),
-                },
+                }),
                 friction: 0.1,
                 restitution: 0.0,
                 beat_error_rad: 0.0,

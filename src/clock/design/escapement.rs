@@ -9,6 +9,8 @@ pub enum EscapementDesign {
     DeadBeat(DeadBeat),
     /// Recoil anchor with straight faces.
     RecoilAnchor(RecoilAnchor),
+    /// Pins for pallets, the lift on the teeth.
+    PinPallet(PinPallet),
     /// Explicit outlines.
     Outline(OutlineEscapement),
     /// Constant torque on the pendulum between two angles.
@@ -19,7 +21,22 @@ pub enum EscapementDesign {
 
 /// Form of the escape wheel's teeth.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ToothForm {
+pub enum ToothForm {
+    /// Faces that lean towards each other, with a narrow tip land.
+    Tapered(TaperedTooth),
+    /// Faces that meet in a point.
+    Pointed(PointedTooth),
+    /// Parallel faces with a sloped end face.
+    Uniform(UniformTooth),
+    /// An end face that takes a share of the lift.
+    Club(ClubTooth),
+    /// A round pin.
+    Pin(PinTooth),
+}
+
+/// A tooth that tapers to a narrow land.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TaperedTooth {
     /// Depth of the tooth from the tip circle.
     pub depth_m: f64,
     /// Width of the tip land; 0 for a pointed tooth.
@@ -30,12 +47,72 @@ pub struct ToothForm {
     pub wedge_rad: f64,
 }
 
-/// What both parametric escapements share.
+/// A tooth that ends in a point.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PalletPlan {
+pub struct PointedTooth {
+    /// Depth of the tooth from the tip circle.
+    pub depth_m: f64,
+    /// Angle by which the front face falls back from the radius; 0 for a radial front.
+    pub undercut_rad: f64,
+    /// Angle between the front and the back face, which is the angle of the point.
+    pub wedge_rad: f64,
+}
+
+/// A tooth of one width from root to end.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct UniformTooth {
+    /// Depth of the tooth from the tip circle.
+    pub depth_m: f64,
+    /// Distance between the front and the back face.
+    pub width_m: f64,
+    /// Angle by which the end face falls backwards from the tangent at the front corner.
+    pub slope_rad: f64,
+    /// Angle by which both faces fall back from the radius through the front corner.
+    pub undercut_rad: f64,
+    /// Radius of the fillets at the root; 0 for none.
+    pub root_fillet_m: f64,
+}
+
+/// A tooth whose end face drives the pallet's release corner for a share of the lift.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ClubTooth {
+    /// Depth of the tooth from the circle of the front corners.
+    pub depth_m: f64,
+    /// Length of the end face, from the front corner to the heel.
+    pub tip_width_m: f64,
+    /// Pallet angle of the lift that falls to the end face, the mean of both pallets.
+    pub tooth_lift_rad: f64,
+    /// Angle by which the front face falls back from the radius.
+    pub undercut_rad: f64,
+    /// Angle between the front and the back face.
+    pub wedge_rad: f64,
+}
+
+/// A round pin in the wheel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PinTooth {
+    /// Its diameter.
+    pub diameter_m: f64,
+}
+
+/// A tooth whose end face takes all the lift, for pallets that are pins: length and rise of the end face follow from
+/// lift and drop.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RisingTooth {
+    /// Depth of the tooth from the circle of the front corners.
+    pub depth_m: f64,
+    /// Angle by which the front face falls back from the radius.
+    pub undercut_rad: f64,
+    /// Angle between the front and the back face.
+    pub wedge_rad: f64,
+}
+
+/// What the parametric escapements share; `T` is the form of their teeth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PalletPlan<T = ToothForm> {
     /// Teeth of the escape wheel.
     pub teeth: u32,
-    /// Radius of the wheel over the tips.
+    /// Radius of the circle of the front tip corners, or of the pins' centres.
     pub radius_m: f64,
     /// Tooth spaces that the pallets embrace: a whole number and a half.
     pub spaces_embraced: f64,
@@ -46,7 +123,7 @@ pub struct PalletPlan {
     /// Distance between the arbors; `None`: tangent to the wheel at the pallets' mean place.
     pub centre_distance_m: Option<f64>,
     /// Form of the teeth.
-    pub tooth: ToothForm,
+    pub tooth: T,
     /// Friction coefficient tooth on pallet.
     pub friction: f64,
     /// Restitution of an impact.
@@ -71,6 +148,17 @@ pub struct DeadBeat {
 pub struct RecoilAnchor {
     /// Shared quantities.
     pub plan: PalletPlan,
+}
+
+/// Dead-beat action of teeth that carry the lift on pallets that are round pins.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PinPallet {
+    /// Shared quantities.
+    pub plan: PalletPlan<RisingTooth>,
+    /// Pallet angle from a tooth's fall to its unlocking.
+    pub lock_rad: f64,
+    /// Diameter of the pins.
+    pub pin_diameter_m: f64,
 }
 
 /// An escapement by explicit outlines.

@@ -2,9 +2,9 @@
 
 use super::face::{Action, Pose};
 use super::layout::Layout;
+use super::teeth::{Shank, Tooth};
 use super::{EscapementOutlines, FamilyError, PalletSide};
-use crate::clock::design::ToothForm;
-use crate::geometry::{Outline, Point};
+use crate::geometry::Point;
 
 /// Chords of arcs stay this near to them, m.
 const SAGITTA_M: f64 = 1e-7;
@@ -21,15 +21,16 @@ const TEETH_NEAR: i32 = 2;
 /// [`FamilyError::ToothTooShallow`], [`FamilyError::UndercutTooSmall`], and the `Hits` variants.
 pub(super) fn outlines_of(
     layout: &Layout,
-    form: &ToothForm,
-    tooth: Outline,
+    tooth: Tooth,
     entry: Action,
     exit: Action,
 ) -> Result<EscapementOutlines, FamilyError> {
-    for action in [&entry, &exit] {
-        check_held_tooth(layout, form, action)?;
+    if let Some(shank) = &tooth.shank {
+        for action in [&entry, &exit] {
+            check_held_tooth(layout, shank, action)?;
+        }
     }
-    let tooth_m = tooth.polyline(SAGITTA_M);
+    let tooth_m = tooth.outline.polyline(SAGITTA_M);
     let shapes_m = [entry.outline.polyline(SAGITTA_M), exit.outline.polyline(SAGITTA_M)];
     for holding in [&entry, &exit] {
         for pose in &holding.poses {
@@ -42,14 +43,14 @@ pub(super) fn outlines_of(
     Ok(EscapementOutlines {
         teeth: layout.teeth,
         centre_distance_m: layout.centre_distance_m,
-        tooth,
+        tooth: tooth.outline,
         entry: entry.outline,
         exit: exit.outline,
     })
 }
 
 /// Checks a pallet against the root and against the front of the tooth that it holds.
-fn check_held_tooth(layout: &Layout, form: &ToothForm, action: &Action) -> Result<(), FamilyError> {
+fn check_held_tooth(layout: &Layout, shank: &Shank, action: &Action) -> Result<(), FamilyError> {
     let pallet = action.pallet;
     let shape_m = action.outline.polyline(SAGITTA_M);
     let (mut reach_m, mut least_rad) = (0.0_f64, 0.0_f64);
@@ -65,11 +66,11 @@ fn check_held_tooth(layout: &Layout, form: &ToothForm, action: &Action) -> Resul
             }
         }
     }
-    if reach_m >= form.depth_m {
-        return Err(FamilyError::ToothTooShallow { pallet, reach_m, depth_m: form.depth_m });
+    if reach_m >= shank.depth_m {
+        return Err(FamilyError::ToothTooShallow { pallet, reach_m, depth_m: shank.depth_m });
     }
-    if least_rad > form.undercut_rad {
-        return Err(FamilyError::UndercutTooSmall { pallet, undercut_rad: form.undercut_rad, least_rad });
+    if least_rad > shank.undercut_rad {
+        return Err(FamilyError::UndercutTooSmall { pallet, undercut_rad: shank.undercut_rad, least_rad });
     }
     Ok(())
 }

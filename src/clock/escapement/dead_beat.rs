@@ -2,7 +2,7 @@
 
 use super::face::{Action, Face, pallet_outline, rest};
 use super::layout::{Layout, positive};
-use super::tooth::tooth;
+use super::teeth::{Tip, tooth};
 use super::{EscapementOutlines, FamilyError, PalletSide, clearance};
 use crate::clock::design::{DeadBeat, PalletPlan};
 
@@ -13,10 +13,12 @@ use crate::clock::design::{DeadBeat, PalletPlan};
 /// | `theta_r` | pallet angle, past the centre, at which a tooth leaves a pallet | (lift + lock) / 2 |
 /// | `theta_u` | pallet angle, short of the centre, at which a tooth is unlocked | (lift - lock) / 2 |
 ///
-/// A tooth's tip corner is unlocked at the landing place and released at the leaving place of the layout; turning these places
-/// back by the pallet angle of the moment gives the pallet's two corners, and the impulse face is the straight line between
-/// them. While it drives, the corner stays on the tip circle: lift, lock and drop therefore come out as planned without
-/// error. A lock larger than the lift is possible: the tooth is then unlocked past the centre.
+/// A tooth's tip corner is unlocked at the landing place of the layout, and what leaves the pallet last, the corner too or the
+/// heel of a club tooth, at the leaving place; turning these places back by the pallet angle of the moment gives the
+/// pallet's two corners, and the impulse face is the straight line between them. The corner lands on the tip circle: lift, lock and
+/// drop therefore come out as planned without error. A pin's centre takes the corner's part; the corners of its pallets
+/// stand off by its radius, the unlocking one along its ray from the arbor, because on a concentric face a pin touches there. A
+/// lock larger than the lift is possible: the tooth is then unlocked past the centre.
 ///
 /// The locking face runs `face_length_rad` from the unlocking corner, so the swing may go to `theta_u + face_length_rad`.
 /// Its first vertex is the unlocking corner, the second the release corner. The beat error is not applied.
@@ -29,22 +31,30 @@ pub fn dead_beat(design: &DeadBeat) -> Result<EscapementOutlines, FamilyError> {
     let plan = &design.plan;
     let layout = Layout::of(plan)?;
     let lock_rad = positive("lock", design.lock_rad)?;
-    let tooth = tooth(&layout, plan)?;
-    let entry = action(&layout, plan, lock_rad, PalletSide::Entry)?;
-    let exit = action(&layout, plan, lock_rad, PalletSide::Exit)?;
-    clearance::outlines_of(&layout, &plan.tooth, tooth, entry, exit)
+    let release_rad = 0.5 * (plan.lift_rad + lock_rad);
+    let tooth = tooth(&layout, plan, release_rad)?;
+    let entry = action(&layout, plan, lock_rad, PalletSide::Entry, &tooth.tip)?;
+    let exit = action(&layout, plan, lock_rad, PalletSide::Exit, &tooth.tip)?;
+    clearance::outlines_of(&layout, tooth, entry, exit)
 }
 
 /// One pallet, with poses from the deepest lock to the release.
-fn action(layout: &Layout, plan: &PalletPlan, lock_rad: f64, pallet: PalletSide) -> Result<Action, FamilyError> {
+fn action(
+    layout: &Layout,
+    plan: &PalletPlan,
+    lock_rad: f64,
+    pallet: PalletSide,
+    tip: &Tip,
+) -> Result<Action, FamilyError> {
     let away = pallet.away();
     let release_rad = 0.5 * (plan.lift_rad + lock_rad);
     let unlock_rad = 0.5 * (plan.lift_rad - lock_rad);
     let (land_phi_rad, leave_phi_rad) = layout.places(pallet);
     let landing = layout.turned(layout.on_tip_circle(land_phi_rad), away * unlock_rad);
-    let release = layout.turned(layout.on_tip_circle(leave_phi_rad), -away * release_rad);
+    let lead = layout.towards_arbor(landing, -away * tip.round_m);
+    let release = layout.release_corner(pallet, tip, release_rad);
     let mut poses = rest(pallet, -away * unlock_rad, plan.face_length_rad, land_phi_rad);
-    poses.extend(Face { pallet, landing, release }.slide(layout, land_phi_rad, leave_phi_rad)?);
-    let outline = pallet_outline(layout, pallet, landing, release, plan.face_length_rad)?;
+    poses.extend(Face { pallet, lead, release }.slide(layout, tip, land_phi_rad, leave_phi_rad)?);
+    let outline = pallet_outline(layout, pallet, lead, release, plan.face_length_rad)?;
     Ok(Action { pallet, outline, poses })
 }

@@ -122,6 +122,58 @@ pub enum FamilyError {
         /// Drop along the tip circle.
         drop_m: f64,
     },
+    /// An undercut and a slope that leave no corner.
+    #[error("an undercut of {:.3} deg and a slope of {:.3} deg leave the tooth no corner; together they must be less than 90 deg", undercut_rad.to_degrees(), slope_rad.to_degrees())]
+    CornerVanishes {
+        /// Undercut.
+        undercut_rad: f64,
+        /// Slope of the end face.
+        slope_rad: f64,
+    },
+    /// An end face that falls so little that its back stands out of the tip circle.
+    #[error("the end face slopes by {:.3} deg, and its back end stands out of the tip circle; it must slope by more than {:.3} deg", slope_rad.to_degrees(), least_rad.to_degrees())]
+    EndFaceReachesOut {
+        /// Slope as planned.
+        slope_rad: f64,
+        /// Slope at which the end face is a chord of the tip circle.
+        least_rad: f64,
+    },
+    /// Fillets that find no place between face and root.
+    #[error("a root fillet of {:.3} mm finds no place on a tooth {:.3} mm deep; it must be smaller", 1e3 * fillet_m, 1e3 * depth_m)]
+    FilletMissesRoot {
+        /// Radius of the fillet.
+        fillet_m: f64,
+        /// Depth of the tooth.
+        depth_m: f64,
+    },
+    /// A lift on the tooth that its end face cannot give.
+    #[error("the tooth cannot take {:.3} deg of the lift; with an end face of this length it takes {:.3} deg at the most", tooth_lift_rad.to_degrees(), most_rad.to_degrees())]
+    ToothLiftOutOfReach {
+        /// Lift on the tooth as planned.
+        tooth_lift_rad: f64,
+        /// Lift at the steepest end face.
+        most_rad: f64,
+    },
+    /// An end face that is steeper than the pallet's face, so that the heel strikes it before the front corner.
+    #[error("the heel of a tooth strikes the {pallet} pallet's face before the front corner does; less lift on the tooth, or a wider tip, would lay the end face below it")]
+    EndFaceLeads {
+        /// Which pallet.
+        pallet: PalletSide,
+    },
+    /// Pins as thick as the pitch.
+    #[error("pins of {:.3} mm touch each other; they stand {:.3} mm apart", 1e3 * diameter_m, 1e3 * apart_m)]
+    PinsTouch {
+        /// Diameter of a pin.
+        diameter_m: f64,
+        /// Distance of two neighbours.
+        apart_m: f64,
+    },
+    /// No end face gives pallets of pins the planned lift and drop.
+    #[error("no end face of the teeth gives pallet pins of {:.3} mm this lift and drop; thinner pins, fewer teeth, less lift or more drop might", 1e3 * diameter_m)]
+    NoEndFace {
+        /// Diameter of a pallet pin.
+        diameter_m: f64,
+    },
     /// A face along which the wheel does not drive its pallet all the way.
     #[error("the wheel cannot drive the {pallet} pallet over its whole face; a centre distance nearer {:.3} mm, more lift or a shorter face would let it", 1e3 * tangent_m)]
     WheelCannotDrive {

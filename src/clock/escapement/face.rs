@@ -1,6 +1,7 @@
 //! A pallet's straight face, and the closed outline around it.
 
 use super::layout::Layout;
+use super::teeth::Tip;
 use super::{FamilyError, PalletSide};
 use crate::geometry::{Outline, Point, Vertex};
 
@@ -8,7 +9,7 @@ use crate::geometry::{Outline, Point, Vertex};
 const LARGEST_REACH_RAD: f64 = std::f64::consts::FRAC_PI_2;
 
 /// Poses into which an interval of the action is split, for the checks of the whole action.
-const STEPS: u32 = 16;
+pub(super) const STEPS: u32 = 16;
 
 /// A pallet angle, and the place of the tooth that the pallet then holds.
 #[derive(Debug, Clone, Copy)]
@@ -25,43 +26,106 @@ pub(super) struct Action {
     pub poses: Vec<Pose>,
 }
 
-/// A straight pallet face on which a tooth's tip corner slides from `landing` to `release`, as it lies at `theta = 0`.
+/// A straight pallet face from the corner `lead` to the corner `release`, as it lies at `theta = 0`, with its material to the
+/// left.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Face {
     pub pallet: PalletSide,
-    pub landing: Point,
+    pub lead: Point,
     pub release: Point,
 }
 
+/// A touch this far beyond the end of a face still counts as one on it, m: rounding.
+const BEYOND_M: f64 = 1e-12;
+
+/// Pallet angle by which a heel may come before the front corner: rounding, far below a micrometre.
+const LEAD_RAD: f64 = 1e-9;
+
 impl Face {
-    /// Pallet angle at which the face's line passes through the tip corner of a tooth at place `phi`, rad; `None` if
-    /// the corner is nearer to the arbor than the line ever is.
+    /// Pallet angle at which the pallet rests on a tooth's tip at place `phi`, rad: lifted out just so far that neither
+    /// overlaps the other. `None` if it does not reach the tip.
     ///
-    /// The corner's distance from the arbor singles out one point of the line on the face's side of the line's foot; the angle
-    /// from that point to the corner is the pallet angle.
-    pub fn theta_rad(&self, layout: &Layout, phi_rad: f64) -> Option<f64> {
-        let corner = layout.on_tip_circle(phi_rad);
-        let along = (self.release - self.landing).normalize();
-        let middle = 0.5 * (self.landing + self.release) - layout.arbor;
+    /// What may touch: the front corner (or a pin) with the face, a pin with the face's corners, the end face with the release
+    /// corner. Each is free once the pallet is lifted far enough, so the greatest lift of all is the place of rest.
+    pub fn theta_rad(&self, layout: &Layout, tip: &Tip, phi_rad: f64) -> Option<f64> {
+        let placed = tip.advanced(phi_rad);
+        let touches = [
+            self.with_face(layout, &placed),
+            self.with_corner(layout, &placed, self.lead),
+            self.with_corner(layout, &placed, self.release),
+            self.with_end_face(layout, &placed),
+        ];
+        let away = self.pallet.away();
+        touches.into_iter().flatten().max_by(|a, b| (away * a).total_cmp(&(away * b)))
+    }
+
+    /// The tip's front on the straight face. The distance from the arbor of its centre singles out one point of the line
+    /// that runs the tip's radius outside the face, on the face's side of the line's foot; the angle from that point to the
+    /// centre is the pallet angle.
+    fn with_face(&self, layout: &Layout, tip: &Tip) -> Option<f64> {
+        let along = (self.release - self.lead).normalize();
+        let outward = tip.round_m * Point::new(along.y, -along.x);
+        let middle = 0.5 * (self.lead + self.release) - layout.arbor + outward;
         let foot = middle - middle.dot(&along) * along;
-        let square = (corner - layout.arbor).norm_squared() - foot.norm_squared();
+        let square = (tip.front - layout.arbor).norm_squared() - foot.norm_squared();
         if square < 0.0 {
             return None;
         }
         let touching = layout.arbor + foot + square.sqrt().copysign(middle.dot(&along)) * along;
-        Some(layout.angle_between(touching, corner))
+        let (way_m, length_m) = ((touching - outward - self.lead).dot(&along), (self.release - self.lead).norm());
+        (way_m > -BEYOND_M && way_m < length_m + BEYOND_M).then(|| layout.angle_between(touching, tip.front))
+    }
+
+    /// A pin on a corner.
+    fn with_corner(&self, layout: &Layout, tip: &Tip, corner: Point) -> Option<f64> {
+        if tip.round_m == 0.0 {
+            return None;
+        }
+        let (reach_m, apart_m) = ((corner - layout.arbor).norm(), (tip.front - layout.arbor).norm());
+        let cosine = (reach_m * reach_m + apart_m * apart_m - tip.round_m * tip.round_m) / (2.0 * reach_m * apart_m);
+        (cosine <= 1.0).then(|| layout.angle_between(corner, tip.front) + self.pallet.away() * cosine.acos())
+    }
+
+    /// The release corner on the end face between front corner and heel.
+    fn with_end_face(&self, layout: &Layout, tip: &Tip) -> Option<f64> {
+        let end = tip.heel - tip.front;
+        if end == Point::zeros() {
+            return None;
+        }
+        // |front + share end - arbor| is the release corner's distance from the arbor.
+        let from = tip.front - layout.arbor;
+        let (a, b) = (end.norm_squared(), from.dot(&end));
+        let c = from.norm_squared() - (self.release - layout.arbor).norm_squared();
+        let root = b * b - a * c;
+        if root < 0.0 {
+            return None;
+        }
+        let away = self.pallet.away();
+        let slack = BEYOND_M / a.sqrt();
+        [(-b - root.sqrt()) / a, (-b + root.sqrt()) / a]
+            .into_iter()
+            .filter(|share| (-slack..=1.0 + slack).contains(share))
+            .map(|share| layout.angle_between(self.release, tip.front + share * end))
+            .max_by(|p, q| (away * p).total_cmp(&(away * q)))
     }
 
     /// Poses of the slide from place `from_rad` to `to_rad`, both ends included.
     ///
     /// # Errors
-    /// [`FamilyError::WheelCannotDrive`] where the pallet is not lifted out steadily as the tooth advances.
-    pub fn slide(&self, layout: &Layout, from_rad: f64, to_rad: f64) -> Result<Vec<Pose>, FamilyError> {
+    /// [`FamilyError::WheelCannotDrive`] where the pallet is not lifted out steadily as the tooth advances,
+    /// [`FamilyError::EndFaceLeads`] where the end face is steeper than the pallet's.
+    pub fn slide(&self, layout: &Layout, tip: &Tip, from_rad: f64, to_rad: f64) -> Result<Vec<Pose>, FamilyError> {
         let stalled = FamilyError::WheelCannotDrive { pallet: self.pallet, tangent_m: layout.tangent_m };
         let mut poses: Vec<Pose> = Vec::new();
         for step in 0..=STEPS {
             let phi_rad = from_rad + (to_rad - from_rad) * f64::from(step) / f64::from(STEPS);
-            let theta_rad = self.theta_rad(layout, phi_rad).ok_or(stalled)?;
+            let theta_rad = self.theta_rad(layout, tip, phi_rad).ok_or(stalled)?;
+            // A heel that would touch the face sooner than the front corner does takes the action over.
+            if let Some(heel_rad) = self.with_face(layout, &Tip::sharp(tip.advanced(phi_rad).heel))
+                && (heel_rad - theta_rad) * self.pallet.away() > LEAD_RAD
+            {
+                return Err(FamilyError::EndFaceLeads { pallet: self.pallet });
+            }
             if poses.last().is_some_and(|last| (theta_rad - last.theta_rad) * self.pallet.away() <= 0.0) {
                 return Err(stalled);
             }
@@ -71,14 +135,14 @@ impl Face {
     }
 }
 
+/// Pallet angles going deeper by `swing_rad` from `theta_rad`.
+pub(super) fn rest_angles(pallet: PalletSide, theta_rad: f64, swing_rad: f64) -> impl Iterator<Item = f64> {
+    (0..=STEPS).map(move |step| theta_rad - pallet.away() * swing_rad * f64::from(step) / f64::from(STEPS))
+}
+
 /// Poses with the pallet going deeper by `swing_rad` from `theta_rad` while the tooth stays at `phi_rad`.
 pub(super) fn rest(pallet: PalletSide, theta_rad: f64, swing_rad: f64, phi_rad: f64) -> Vec<Pose> {
-    (0..=STEPS)
-        .map(|step| Pose {
-            theta_rad: theta_rad - pallet.away() * swing_rad * f64::from(step) / f64::from(STEPS),
-            phi_rad,
-        })
-        .collect()
+    rest_angles(pallet, theta_rad, swing_rad).map(|theta_rad| Pose { theta_rad, phi_rad }).collect()
 }
 
 /// Closed outline of a pallet at `theta = 0`: straight face from `lead` to `release`, back face concentric with the

@@ -2,6 +2,7 @@
 
 use std::f64::consts::TAU;
 
+use super::teeth::Tip;
 use super::{FamilyError, PalletSide};
 use crate::clock::design::PalletPlan;
 use crate::geometry::Point;
@@ -18,6 +19,7 @@ pub(super) struct Layout {
     pub teeth: u32,
     pub radius_m: f64,
     pub pitch_rad: f64,
+    pub drop_rad: f64,
     /// Half-angle between the outer places.
     pub wide_rad: f64,
     /// Half-angle between the inner places.
@@ -35,7 +37,7 @@ impl Layout {
     /// # Errors
     /// [`FamilyError`] for a quantity out of its range, spaces that are not a whole number and a half or reach half the
     /// wheel, a drop of half the pitch or more, and a pallet arbor inside the wheel.
-    pub fn of(plan: &PalletPlan) -> Result<Self, FamilyError> {
+    pub fn of<T>(plan: &PalletPlan<T>) -> Result<Self, FamilyError> {
         positive("number of teeth", f64::from(plan.teeth))?;
         let radius_m = positive("wheel radius", plan.radius_m)?;
         positive("lift", plan.lift_rad)?;
@@ -66,7 +68,7 @@ impl Layout {
             return Err(FamilyError::ArborInsideWheel { centre_distance_m, radius_m, tangent_m });
         }
         let arbor = Point::new(0.0, centre_distance_m);
-        Ok(Self { teeth, radius_m, pitch_rad, wide_rad, narrow_rad, centre_distance_m, tangent_m, arbor })
+        Ok(Self { teeth, radius_m, pitch_rad, drop_rad, wide_rad, narrow_rad, centre_distance_m, tangent_m, arbor })
     }
 
     /// Places at which a tooth lands on a pallet and at which it leaves it, rad.
@@ -75,6 +77,27 @@ impl Layout {
             PalletSide::Entry => (-self.wide_rad, -self.narrow_rad),
             PalletSide::Exit => (self.narrow_rad, self.wide_rad),
         }
+    }
+
+    /// The release corner of a pallet at `theta = 0`, m: it lets `tip` go at the leaving place, `release_rad` past the centre.
+    pub fn release_corner(&self, pallet: PalletSide, tip: &Tip, release_rad: f64) -> Point {
+        let (_, leave_phi_rad) = self.places(pallet);
+        self.turned(tip.advanced(leave_phi_rad).release(), -pallet.away() * release_rad)
+    }
+
+    /// The point on the pallet's side at `radius_m` from the wheel's arbor, as far from the pallet arbor as `at`, m; `None` if
+    /// the two circles do not meet.
+    pub fn on_pallet_circle(&self, pallet: PalletSide, at: Point, radius_m: f64) -> Option<Point> {
+        let reach_m = (at - self.arbor).norm();
+        let (c, r) = (self.centre_distance_m, radius_m);
+        let cosine = (r * r + c * c - reach_m * reach_m) / (2.0 * r * c);
+        let sine = (1.0 - cosine * cosine).max(0.0).sqrt();
+        (cosine.abs() <= 1.0).then(|| r * Point::new(pallet.away() * sine, cosine))
+    }
+
+    /// `point` moved towards the pallet arbor by `by_m`, m.
+    pub fn towards_arbor(&self, point: Point, by_m: f64) -> Point {
+        if by_m == 0.0 { point } else { point + by_m * (self.arbor - point).normalize() }
     }
 
     /// Point of the tip circle at place `phi`, m.

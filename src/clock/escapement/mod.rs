@@ -10,11 +10,13 @@ mod dead_beat;
 mod error;
 mod face;
 mod layout;
+mod pin_pallet;
 mod recoil_anchor;
-mod tooth;
+mod teeth;
 
 pub use dead_beat::dead_beat;
 pub use error::{FamilyError, PalletSide};
+pub use pin_pallet::pin_pallet;
 pub use recoil_anchor::recoil_anchor;
 
 use crate::geometry::Outline;
@@ -26,7 +28,8 @@ pub struct EscapementOutlines {
     pub teeth: u32,
     /// Distance between the arbors (`C`).
     pub centre_distance_m: f64,
-    /// Tooth no. 0 in the wheel's frame: its front tip corner at (0, R), the wheel turning clockwise, so to the right.
+    /// Tooth no. 0 in the wheel's frame: its front tip corner (a pin's centre) at (0, R), the wheel turning clockwise,
+    /// so to the right.
     pub tooth: Outline,
     /// Entry pallet, front view in the clock's frame with the pendulum hanging.
     pub entry: Outline,

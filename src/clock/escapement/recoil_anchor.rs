@@ -2,7 +2,7 @@
 
 use super::face::{Action, Face, pallet_outline};
 use super::layout::Layout;
-use super::tooth::tooth;
+use super::teeth::{Tip, tooth};
 use super::{EscapementOutlines, FamilyError, PalletSide, clearance};
 use crate::clock::design::{PalletPlan, RecoilAnchor};
 use crate::geometry::Point;
@@ -12,7 +12,7 @@ use crate::geometry::Point;
 /// A tooth lands on a pallet at the layout's landing place half the lift short of the centre, and leaves it at the leaving place
 /// half the lift past the centre. Both places, turned back by the pallet angle, lie on the face; it is prolonged beyond the
 /// landing place, away from the wheel, as far as a tooth's tip corner reaches at a pallet angle of half the lift and
-/// `face_length_rad`. There the pallet pushes the wheel back. The outline's first vertex is that far end of the face,
+/// `face_length_rad`. With pins the face is the tangent from the release corner to the pin that lands. There the pallet pushes the wheel back. The outline's first vertex is that far end of the face,
 /// the second the release corner. The beat error is not applied.
 ///
 /// # Errors
@@ -22,30 +22,51 @@ use crate::geometry::Point;
 pub fn recoil_anchor(design: &RecoilAnchor) -> Result<EscapementOutlines, FamilyError> {
     let plan = &design.plan;
     let layout = Layout::of(plan)?;
-    let tooth = tooth(&layout, plan)?;
-    let entry = action(&layout, plan, PalletSide::Entry)?;
-    let exit = action(&layout, plan, PalletSide::Exit)?;
-    clearance::outlines_of(&layout, &plan.tooth, tooth, entry, exit)
+    let tooth = tooth(&layout, plan, 0.5 * plan.lift_rad)?;
+    let entry = action(&layout, plan, PalletSide::Entry, &tooth.tip)?;
+    let exit = action(&layout, plan, PalletSide::Exit, &tooth.tip)?;
+    clearance::outlines_of(&layout, tooth, entry, exit)
 }
 
 /// One pallet, with poses from the deepest recoil to the release.
-fn action(layout: &Layout, plan: &PalletPlan, pallet: PalletSide) -> Result<Action, FamilyError> {
+fn action(layout: &Layout, plan: &PalletPlan, pallet: PalletSide, tip: &Tip) -> Result<Action, FamilyError> {
     let away = pallet.away();
     let half_lift_rad = 0.5 * plan.lift_rad;
     let (land_phi_rad, leave_phi_rad) = layout.places(pallet);
     let landing = layout.turned(layout.on_tip_circle(land_phi_rad), away * half_lift_rad);
-    let release = layout.turned(layout.on_tip_circle(leave_phi_rad), -away * half_lift_rad);
+    let release = layout.release_corner(pallet, tip, half_lift_rad);
     let deepest_rad = -away * (half_lift_rad + plan.face_length_rad);
     let stalled = FamilyError::WheelCannotDrive { pallet, tangent_m: layout.tangent_m };
-    let end = into_circle(layout.turned(landing, deepest_rad), layout.turned(release, deepest_rad), layout.radius_m)
-        .ok_or(stalled)?;
+    let outward = tip.round_m * outward_of_tangent(landing, release, tip.round_m).ok_or(stalled)?;
+    // The way of a pin's centre is the face moved outward by its radius.
+    let end = into_circle(
+        layout.turned(landing, deepest_rad),
+        layout.turned(release + outward, deepest_rad),
+        layout.radius_m,
+    )
+    .ok_or(stalled)?;
     let end_phi_rad = end.x.atan2(end.y);
-    let face = Face { pallet, landing, release };
+    let lead = layout.turned(end, -deepest_rad) - outward;
+    let face = Face { pallet, lead, release };
     // Two runs: a face whose far end lies on the wrong side of the landing place fails in the first.
-    let mut poses = face.slide(layout, end_phi_rad, land_phi_rad)?;
-    poses.extend(face.slide(layout, land_phi_rad, leave_phi_rad)?);
-    let outline = pallet_outline(layout, pallet, layout.turned(end, -deepest_rad), release, 0.0)?;
+    let mut poses = face.slide(layout, tip, end_phi_rad, land_phi_rad)?;
+    poses.extend(face.slide(layout, tip, land_phi_rad, leave_phi_rad)?);
+    let outline = pallet_outline(layout, pallet, lead, release, 0.0)?;
     Ok(Action { pallet, outline, poses })
+}
+
+/// Unit vector from the face that ends at `release` to the centre `landing` of a disc that it touches; the disc lies to the right
+/// of the way to the release corner. `None` if the corner lies within the disc.
+fn outward_of_tangent(landing: Point, release: Point, radius_m: f64) -> Option<Point> {
+    let way = release - landing;
+    let sine = radius_m / way.norm();
+    if sine >= 1.0 {
+        return None;
+    }
+    // The face's direction is the way from centre to corner, turned to the right by the angle that the disc takes.
+    let (along, right) = (way.normalize(), Point::new(way.y, -way.x).normalize());
+    let face = (1.0 - sine * sine).sqrt() * along + sine * right;
+    Some(Point::new(face.y, -face.x))
 }
 
 /// Where the line from `from` towards `to` enters the circle of `radius_m` about the wheel centre, m; `None` if it misses it.

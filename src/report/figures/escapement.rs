@@ -241,6 +241,7 @@ fn beat_error_rad(escapement: &EscapementDesign) -> f64 {
     match escapement {
         EscapementDesign::DeadBeat(family) => family.plan.beat_error_rad,
         EscapementDesign::RecoilAnchor(family) => family.plan.beat_error_rad,
+        EscapementDesign::PinPallet(family) => family.plan.beat_error_rad,
         EscapementDesign::Outline(outline) => outline.beat_error_rad,
         EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => 0.0,
     }
