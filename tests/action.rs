@@ -46,9 +46,12 @@ fn exact_recoil_action_comes_back_as_designed() {
     plan.radius_m = 0.025;
     plan.lift_rad = 6f64.to_radians();
     plan.drop_rad = 2.5f64.to_radians();
-    plan.tooth.depth_m = 0.006;
-    plan.tooth.tip_width_m = 0.0003;
-    plan.tooth.undercut_rad = 0.0;
+    plan.tooth = ToothForm::Tapered(TaperedTooth {
+        depth_m: 0.006,
+        tip_width_m: 0.0003,
+        undercut_rad: 0.0,
+        wedge_rad: 8f64.to_radians(),
+    });
     plan.face_length_rad = 4f64.to_radians();
     let design = RecoilAnchor { plan };
     let outlines = recoil_anchor(&design).unwrap();

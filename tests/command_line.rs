@@ -66,7 +66,11 @@ fn every_scenario_predicts_and_its_ledger_closes() {
         assert!((sum - weight).abs() < 1e-9 * weight, "{}", file.display());
         let (weight, least) = (results["weight_kg"].as_f64().unwrap(), results["least_weight_kg"].as_f64().unwrap());
         assert!((results["weight_ratio"].as_f64().unwrap() - weight / least).abs() < 1e-12);
-        assert!(results["least_weight_with_margin_kg"].as_f64().unwrap() >= least);
+        match results["least_weight_with_margin_kg"].as_f64() {
+            Some(with_margin) => assert!(with_margin >= least),
+            // Its printed points no longer lock, and no weight swings it so far.
+            None => assert_eq!(file.file_stem().unwrap(), "heron-pointed"),
+        }
         assert!(results["multiplier"].as_f64().unwrap().abs() < 1.0);
     }
     assert!(count >= 2);
@@ -200,9 +204,9 @@ fn inspect_writes_the_outlines_as_drawn_and_as_printed() {
         command.assert().success();
         ["outlines-drawn.dxf", "outlines-printed.dxf"].map(|name| fs::read_to_string(folder.path().join(name)).ok())
     };
-    let [drawn, printed] = outlines(&[]);
+    let [drawn, printed] = outlines(&["printer={}"]);
     assert!(drawn.is_some() && printed.is_none());
-    let [as_drawn, as_printed] = outlines(&["printer.bead_radius=\"0.2 mm\""]);
+    let [as_drawn, as_printed] = outlines(&[]);
     assert_eq!(as_drawn, drawn);
     assert!(as_printed.is_some() && as_printed != drawn);
 }

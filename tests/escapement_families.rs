@@ -20,7 +20,12 @@ const STEP_RAD: f64 = 0.1 * DEG;
 const OVERSWING_RAD: f64 = 3.0 * DEG;
 
 fn printed_dead_beat() -> DeadBeat {
-    let tooth = ToothForm::Tapered(TaperedTooth { depth_m: 12e-3, tip_width_m: 0.8e-3, undercut_rad: 10.0 * DEG, wedge_rad: 8.0 * DEG });
+    let tooth = ToothForm::Tapered(TaperedTooth {
+        depth_m: 12e-3,
+        tip_width_m: 0.8e-3,
+        undercut_rad: 10.0 * DEG,
+        wedge_rad: 8.0 * DEG,
+    });
     let plan = PalletPlan {
         teeth: 30,
         radius_m: 60e-3,
@@ -38,7 +43,12 @@ fn printed_dead_beat() -> DeadBeat {
 }
 
 fn small_anchor() -> RecoilAnchor {
-    let tooth = ToothForm::Tapered(TaperedTooth { depth_m: 6e-3, tip_width_m: 0.3e-3, undercut_rad: 0.0, wedge_rad: 8.0 * DEG });
+    let tooth = ToothForm::Tapered(TaperedTooth {
+        depth_m: 6e-3,
+        tip_width_m: 0.3e-3,
+        undercut_rad: 0.0,
+        wedge_rad: 8.0 * DEG,
+    });
     let plan = PalletPlan {
         radius_m: 25e-3,
         lift_rad: 6.0 * DEG,

@@ -19,7 +19,12 @@ fn plan() -> PalletPlan {
         lift_rad: 2.0 * DEG,
         drop_rad: 2.0 * DEG,
         centre_distance_m: None,
-        tooth: ToothForm::Tapered(TaperedTooth { depth_m: 12e-3, tip_width_m: 0.8e-3, undercut_rad: 10.0 * DEG, wedge_rad: 8.0 * DEG }),
+        tooth: ToothForm::Tapered(TaperedTooth {
+            depth_m: 12e-3,
+            tip_width_m: 0.8e-3,
+            undercut_rad: 10.0 * DEG,
+            wedge_rad: 8.0 * DEG,
+        }),
         friction: 0.15,
         restitution: 0.0,
         beat_error_rad: 0.0,
@@ -123,8 +128,8 @@ fn exact_outlines_scale_with_the_wheel() {
     let small = dead_beat(&design()).unwrap();
     let mut large = design();
     large.plan.radius_m *= 4.0;
-    large.plan.tooth.depth_m *= 4.0;
-    large.plan.tooth.tip_width_m *= 4.0;
+    tapered(&mut large.plan.tooth).depth_m *= 4.0;
+    tapered(&mut large.plan.tooth).tip_width_m *= 4.0;
     let large = dead_beat(&large).unwrap();
     for (a, b) in [(&small.tooth, &large.tooth), (&small.entry, &large.entry), (&small.exit, &large.exit)] {
         for (p, q) in a.vertices().iter().zip(b.vertices()) {
@@ -146,7 +151,12 @@ fn exact_pallets_share_their_circles_crosswise_in_the_mirror() {
 }
 
 fn anchor() -> RecoilAnchor {
-    let tooth = ToothForm::Tapered(TaperedTooth { depth_m: 6e-3, tip_width_m: 0.3e-3, undercut_rad: 0.0, wedge_rad: 8.0 * DEG });
+    let tooth = ToothForm::Tapered(TaperedTooth {
+        depth_m: 6e-3,
+        tip_width_m: 0.3e-3,
+        undercut_rad: 0.0,
+        wedge_rad: 8.0 * DEG,
+    });
     let (lift_rad, drop_rad, face_length_rad) = (6.0 * DEG, 2.5 * DEG, 4.0 * DEG);
     RecoilAnchor { plan: PalletPlan { radius_m: 25e-3, lift_rad, drop_rad, tooth, face_length_rad, ..plan() } }
 }
@@ -157,8 +167,13 @@ fn with(change: impl Fn(&mut PalletPlan)) -> DeadBeat {
     design
 }
 
-fn tooth_with(change: impl Fn(&mut ToothForm)) -> DeadBeat {
-    with(|plan| change(&mut plan.tooth))
+fn tapered(tooth: &mut ToothForm) -> &mut TaperedTooth {
+    let ToothForm::Tapered(tapered) = tooth else { panic!("the tests' tooth tapers") };
+    tapered
+}
+
+fn tooth_with(change: impl Fn(&mut TaperedTooth)) -> DeadBeat {
+    with(|plan| change(tapered(&mut plan.tooth)))
 }
 
 fn refusal(design: &DeadBeat) -> FamilyError {
@@ -293,7 +308,12 @@ refuses!(
 
 /// An anchor hung so far above the wheel that its entry face lies along the tip circle and meets the next tooth too.
 fn crowded() -> PalletPlan {
-    let tooth = ToothForm::Tapered(TaperedTooth { depth_m: 27e-3, tip_width_m: 0.45e-3, undercut_rad: 10.3 * DEG, wedge_rad: 4.2 * DEG });
+    let tooth = ToothForm::Tapered(TaperedTooth {
+        depth_m: 27e-3,
+        tip_width_m: 0.45e-3,
+        undercut_rad: 10.3 * DEG,
+        wedge_rad: 4.2 * DEG,
+    });
     PalletPlan {
         teeth: 42,
         radius_m: 51e-3,

@@ -19,7 +19,12 @@ const DEG: f64 = std::f64::consts::PI / 180.0;
 const MM: f64 = 1e-3;
 
 fn dead_beat_outlines() -> EscapementOutlines {
-    let tooth = ToothForm::Tapered(TaperedTooth { depth_m: 12.0 * MM, tip_width_m: 0.8 * MM, undercut_rad: 10.0 * DEG, wedge_rad: 8.0 * DEG });
+    let tooth = ToothForm::Tapered(TaperedTooth {
+        depth_m: 12.0 * MM,
+        tip_width_m: 0.8 * MM,
+        undercut_rad: 10.0 * DEG,
+        wedge_rad: 8.0 * DEG,
+    });
     let plan = PalletPlan {
         teeth: 30,
         radius_m: 60.0 * MM,

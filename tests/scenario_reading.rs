@@ -5,7 +5,7 @@
 use std::path::Path;
 
 use beatwright::clock::design::{
-    DriveDesign, EscapementDesign, Gravity, KickSides, KickSize, Maintaining, Outside, PendulumDesign,
+    DriveDesign, EscapementDesign, Gravity, KickSides, KickSize, Maintaining, Outside, PendulumDesign, ToothForm,
 };
 use beatwright::clock::escapement::{dead_beat, recoil_anchor};
 use beatwright::scenario::{DEFAULT_MARGIN_RAD, LoadError, Scenario, load, read, starter};
@@ -44,7 +44,7 @@ fn exact_heron_reads_as_written() {
     let Some(DriveDesign::Weight(drive)) = design.drive else { panic!("no weight") };
     assert_eq!((drive.weight_kg, drive.falls, drive.drum_turns), (3.6, 2, Some(18.0)));
     let EscapementDesign::DeadBeat(escapement) = design.escapement else { panic!("no dead-beat") };
-    assert_eq!(escapement.lock_rad, std::f64::consts::PI / 180.0);
+    assert_eq!(escapement.lock_rad, 1.3 * std::f64::consts::PI / 180.0);
     let PendulumDesign::Parts(pendulum) = design.pendulum else { panic!("no parts") };
     assert_eq!(pendulum.rod.top_m, -0.01);
 }
@@ -132,7 +132,7 @@ fn exact_overrides_reach_every_kind_of_place() {
         "train.arbor.\"escape\".inertia='4e-5 kg m^2'",
         "drive.maintaining=endless_cord",
         "escapement.dead_beat.restitution=0.1",
-        "escapement.dead_beat.tooth.tip_width=0.5mm",
+        "escapement.dead_beat.tooth.width=1.1mm",
         "pendulum.extra_damping.linear=1e-5 N m s",
         "pendulum.part.0.mass=61 g",
         "train.hands.motion_work=[[10, 30], [8, 32]]",
@@ -150,7 +150,8 @@ fn exact_overrides_reach_every_kind_of_place() {
     assert_eq!(train.arbors[3].inertia_kg_m2, 4e-5);
     assert_eq!(train.motion_work, [(10, 30), (8, 32)]);
     let EscapementDesign::DeadBeat(escapement) = &design.escapement else { panic!("no dead-beat") };
-    assert_eq!((escapement.plan.restitution, escapement.plan.tooth.tip_width_m), (0.1, 0.0005));
+    let ToothForm::Uniform(tooth) = escapement.plan.tooth else { panic!("no uniform tooth") };
+    assert_eq!((escapement.plan.restitution, tooth.width_m, tooth.root_fillet_m), (0.1, 0.0011, 0.001));
     let PendulumDesign::Parts(pendulum) = &design.pendulum else { panic!("no parts") };
     assert_eq!((pendulum.extra_damping_linear_n_m_s, pendulum.extras[0].mass_kg), (1e-5, 0.061));
     assert_eq!(design.name, "Heron the second");

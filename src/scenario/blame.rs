@@ -111,7 +111,9 @@ impl Scenario {
                 ("tooth.slope", "15 deg to 30 deg is usual")
             }
             FamilyError::FilletMissesRoot { .. } => ("tooth.root_fillet", "about the radius of the bead is enough"),
-            FamilyError::ToothLiftOutOfReach { .. } | FamilyError::EndFaceLeads { .. } => ("tooth.tooth_lift", "less lift on the tooth, or a wider tip"),
+            FamilyError::ToothLiftOutOfReach { .. } | FamilyError::EndFaceLeads { .. } => {
+                ("tooth.tooth_lift", "less lift on the tooth, or a wider tip")
+            }
             FamilyError::PinsTouch { .. } => ("tooth.diameter", "thinner pins, or fewer of them"),
             FamilyError::NoEndFace { .. } => ("pin_diameter", "thinner pins leave the tooth more room"),
             FamilyError::FaceTooLong { .. } => ("face_length", "shorten it"),

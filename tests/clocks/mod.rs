@@ -67,7 +67,12 @@ fn plan() -> PalletPlan {
         lift_rad: 2.0 * DEG,
         drop_rad: 2.0 * DEG,
         centre_distance_m: None,
-        tooth: ToothForm::Tapered(TaperedTooth { depth_m: 0.012, tip_width_m: 0.0008, undercut_rad: 10.0 * DEG, wedge_rad: 8.0 * DEG }),
+        tooth: ToothForm::Tapered(TaperedTooth {
+            depth_m: 0.012,
+            tip_width_m: 0.0008,
+            undercut_rad: 10.0 * DEG,
+            wedge_rad: 8.0 * DEG,
+        }),
         friction: 0.15,
         restitution: 0.0,
         beat_error_rad: 0.0,
@@ -86,7 +91,12 @@ pub fn recoil_clock() -> Bench {
     plan.radius_m = 0.025;
     plan.lift_rad = 6.0 * DEG;
     plan.drop_rad = 2.5 * DEG;
-    plan.tooth = ToothForm::Tapered(TaperedTooth { depth_m: 0.006, tip_width_m: 0.0003, undercut_rad: 0.0, wedge_rad: 8.0 * DEG });
+    plan.tooth = ToothForm::Tapered(TaperedTooth {
+        depth_m: 0.006,
+        tip_width_m: 0.0003,
+        undercut_rad: 0.0,
+        wedge_rad: 8.0 * DEG,
+    });
     plan.face_length_rad = 4.0 * DEG;
     let outlines = recoil_anchor(&RecoilAnchor { plan }).unwrap();
     let escapement = contact_escapement(&outlines, 0.15, 0.0, 0.0).unwrap();

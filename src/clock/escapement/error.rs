@@ -155,7 +155,9 @@ pub enum FamilyError {
         most_rad: f64,
     },
     /// An end face that is steeper than the pallet's face, so that the heel strikes it before the front corner.
-    #[error("the heel of a tooth strikes the {pallet} pallet's face before the front corner does; less lift on the tooth, or a wider tip, would lay the end face below it")]
+    #[error(
+        "the heel of a tooth strikes the {pallet} pallet's face before the front corner does; less lift on the tooth, or a wider tip, would lay the end face below it"
+    )]
     EndFaceLeads {
         /// Which pallet.
         pallet: PalletSide,

@@ -125,16 +125,11 @@ impl Pinned {
         let reach_m = centre.norm();
         let touches = [self.front_at(reach_m), self.end_at(reach_m)];
         let corners = [self.tooth.tip.front, self.tooth.tip.heel].map(|corner| {
-            let cosine = (corner.norm_squared() + reach_m * reach_m - self.pin_m * self.pin_m)
-                / (2.0 * corner.norm() * reach_m);
+            let cosine =
+                (corner.norm_squared() + reach_m * reach_m - self.pin_m * self.pin_m) / (2.0 * corner.norm() * reach_m);
             (cosine <= 1.0).then(|| place(corner) - cosine.acos())
         });
-        touches
-            .into_iter()
-            .flatten()
-            .map(place)
-            .chain(corners.into_iter().flatten())
-            .min_by(f64::total_cmp)
+        touches.into_iter().flatten().map(place).chain(corners.into_iter().flatten()).min_by(f64::total_cmp)
     }
 
     /// Centre at `reach_m` from the wheel's arbor of a pin on the front face, in the wheel's frame, m.
@@ -157,8 +152,7 @@ impl Pinned {
         let away = pallet.away();
         let (pin, unlock_rad) = (self.pin(pallet), self.unlock_rad(pallet).ok_or(none)?);
         let release_rad = away * self.release_rad;
-        let lift = (0..=STEPS)
-            .map(|step| unlock_rad + (release_rad - unlock_rad) * f64::from(step) / f64::from(STEPS));
+        let lift = (0..=STEPS).map(|step| unlock_rad + (release_rad - unlock_rad) * f64::from(step) / f64::from(STEPS));
         let poses = rest_angles(pallet, unlock_rad, swing_rad)
             .chain(lift)
             .map(|theta_rad| {

@@ -41,8 +41,8 @@ pub(super) fn club(layout: &Layout, form: &ClubTooth, release_rad: f64) -> Resul
     if tooth_lift_rad == 0.0 {
         return blade.tooth(layout, Some(tip(least_rad).heel), tip(least_rad));
     }
-    let rise_rad = solve_bracketed(excess_rad, (least_rad, low), (STEEPEST_RAD, high), RISE_TOLERANCE_RAD)
-        .map_err(|_| refused)?;
+    let rise_rad =
+        solve_bracketed(excess_rad, (least_rad, low), (STEEPEST_RAD, high), RISE_TOLERANCE_RAD).map_err(|_| refused)?;
     blade.tooth(layout, Some(tip(rise_rad).heel), tip(rise_rad))
 }
 
