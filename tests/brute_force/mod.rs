@@ -39,6 +39,12 @@ impl Brute {
         }
     }
 
+    /// The same for pins, which stand out of the wheel's plane: its body stops no pallet.
+    #[allow(dead_code)]
+    pub fn of_pins(outlines: &EscapementOutlines) -> Self {
+        Self { root_m: 0.0, ..Self::new(outlines) }
+    }
+
     fn pallets_at(&self, theta_rad: f64) -> Vec<(PalletSide, Vec<Point>)> {
         let turn = |points: &Vec<Point>| points.iter().map(|&p| turned(p, self.arbor, theta_rad)).collect();
         self.pallets.iter().map(|(side, points)| (*side, turn(points))).collect()
@@ -120,6 +126,7 @@ impl Brute {
             .find(|&phi| self.hit(&pallets, phi).is_none())
     }
 
+    #[allow(dead_code)]
     /// Largest distance from the front tip corner of the touching tooth to any vertex that overlaps when the wheel at rest is
     /// pushed on by `push_rad`; infinite if more than one tooth touches.
     pub fn off_tip_m(&self, theta_rad: f64, phi_rad: f64, push_rad: f64) -> f64 {

@@ -3,7 +3,7 @@
 use super::blade::Blade;
 use super::{Tip, Tooth};
 use crate::clock::design::ClubTooth;
-use crate::clock::escapement::layout::{Layout, not_negative, positive};
+use crate::clock::escapement::layout::{Layout, positive};
 use crate::clock::escapement::{FamilyError, PalletSide};
 use crate::geometry::Point;
 use crate::numerics::root::solve_bracketed;
@@ -24,7 +24,7 @@ const RISE_TOLERANCE_RAD: f64 = 1e-14;
 pub(super) fn club(layout: &Layout, form: &ClubTooth, release_rad: f64) -> Result<Tooth, FamilyError> {
     let blade = Blade::checked(layout, form.depth_m, form.undercut_rad, form.wedge_rad)?;
     let tip_width_m = positive("tip width", form.tip_width_m)?;
-    let tooth_lift_rad = not_negative("lift on the tooth", form.tooth_lift_rad)?;
+    let tooth_lift_rad = positive("lift on the tooth", form.tooth_lift_rad)?;
     let front = Point::new(0.0, layout.radius_m);
     let tip = |rise_rad: f64| Tip {
         front,
@@ -38,9 +38,6 @@ pub(super) fn club(layout: &Layout, form: &ClubTooth, release_rad: f64) -> Resul
     };
     let (low, high) = (excess_rad(least_rad), excess_rad(STEEPEST_RAD));
     let refused = FamilyError::ToothLiftOutOfReach { tooth_lift_rad, most_rad: (high + tooth_lift_rad).max(0.0) };
-    if tooth_lift_rad == 0.0 {
-        return blade.tooth(layout, Some(tip(least_rad).heel), tip(least_rad));
-    }
     let rise_rad =
         solve_bracketed(excess_rad, (least_rad, low), (STEEPEST_RAD, high), RISE_TOLERANCE_RAD).map_err(|_| refused)?;
     blade.tooth(layout, Some(tip(rise_rad).heel), tip(rise_rad))
