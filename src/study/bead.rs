@@ -4,13 +4,16 @@ use rayon::prelude::*;
 
 use crate::answers::prediction::bare_least;
 use crate::clock::action::ActionError;
-use crate::clock::build::{BuildError, build};
+use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign, EscapementDesign};
 use crate::clock::printer::{Printer, Spread};
 use crate::clock::printing::PrinterError;
 
 /// Bead radii tried, evenly from 0 to the largest.
 const STEPS: u32 = 12;
+
+/// The same where every tooth of a wheel out of true has curves of its own, which takes thirty times as long.
+const STEPS_OUT_OF_TRUE: u32 = 4;
 
 /// Radii tried between the last one that has an answer and the first one that has none.
 const STEPS_TO_END: u32 = 4;
@@ -61,6 +64,8 @@ pub struct BeadPoint {
     pub bead_radius_m: f64,
     /// Bare least weight, kg, or why there is none.
     pub least_kg: Result<f64, NoWeight>,
+    /// Whether teeth fall on the lock of every pallet that locks as drawn.
+    pub keeps_lock: bool,
 }
 
 /// Why a design has no such curve.
@@ -77,7 +82,8 @@ pub enum LeftOut {
 /// Bare least weight of every design over the same bead radii, from 0 to 2.5 times the largest bead radius of all (to 1 mm where
 /// none has one), the design's own radius among them, by rising radius; the rest of its printer as it is.
 ///
-/// Where a curve ends a few more radii are tried before its end. The same numbers on any number of threads.
+/// Where a curve ends a few more radii are tried before its end. A wheel out of true, whose teeth all differ, gets few radii and no
+/// more of them before an end. The same numbers on any number of threads.
 #[must_use]
 pub fn least_over_bead(designs: &[&Design]) -> Vec<Result<Vec<BeadPoint>, LeftOut>> {
     let largest = designs.iter().map(|design| design.printer.bead_radius.value).fold(0.0, f64::max);
@@ -85,15 +91,20 @@ pub fn least_over_bead(designs: &[&Design]) -> Vec<Result<Vec<BeadPoint>, LeftOu
     let mut found: Vec<Result<Vec<BeadPoint>, LeftOut>> =
         designs.iter().map(|design| able(design).map(|()| Vec::new())).collect();
     let radii = |design: &Design| {
-        let mut radii: Vec<f64> = (0..=STEPS).map(|step| reach_m * f64::from(step) / f64::from(STEPS)).collect();
+        let steps = if out_of_true(design) { STEPS_OUT_OF_TRUE } else { STEPS };
+        let mut radii: Vec<f64> = (0..=steps).map(|step| reach_m * f64::from(step) / f64::from(steps)).collect();
         radii.push(design.printer.bead_radius.value);
         radii.sort_by(f64::total_cmp);
         radii.dedup();
         radii
     };
     run(designs, &mut found, |design, _| radii(design));
-    run(designs, &mut found, |_, points| radii_before_end(points));
+    run(designs, &mut found, |design, points| if out_of_true(design) { Vec::new() } else { radii_before_end(points) });
     found
+}
+
+fn out_of_true(design: &Design) -> bool {
+    design.printer.run_out.value != 0.0
 }
 
 /// Whether there is a curve for a design.
@@ -142,8 +153,19 @@ fn point(design: &Design, bead_radius_m: f64) -> BeadPoint {
     let bead_radius = Spread { value: bead_radius_m, ..design.printer.bead_radius };
     let printer = Printer { bead_radius, ..design.printer };
     let design = Design { printer, ..design.clone() };
-    let least_kg = build(&design)
-        .map_err(NoWeight::Build)
-        .and_then(|built| bare_least(&design, &built).ok_or(NoWeight::NeverGoes));
-    BeadPoint { bead_radius_m, least_kg }
+    match build(&design) {
+        Ok(built) => BeadPoint {
+            bead_radius_m,
+            least_kg: bare_least(&design, &built).ok_or(NoWeight::NeverGoes),
+            keeps_lock: keeps_lock(&built),
+        },
+        Err(error) => BeadPoint { bead_radius_m, least_kg: Err(NoWeight::Build(error)), keeps_lock: false },
+    }
+}
+
+fn keeps_lock(built: &Built) -> bool {
+    let (Some(printed), Some(drawn)) = (&built.action, &built.drawn_action) else { return true };
+    [(&drawn.entry, &printed.entry), (&drawn.exit, &printed.exit)]
+        .iter()
+        .all(|(drawn, printed)| printed.lock_rad > 0.0 || !(drawn.lock_rad > 0.0))
 }
