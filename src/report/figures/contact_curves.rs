@@ -30,7 +30,7 @@ pub(super) fn draw(compared: &[Compared<'_>], curves: &[Option<ContactCurves>]) 
     for scenario in compared.iter().filter(changed).filter(|scenario| scenario.as_drawn.is_none()) {
         subtitle.push_str(&format!(" {} has no action as drawn.", scenario.name));
     }
-    subtitle.push_str(" Ring: where a tooth falls on the pallet, from where the wheel angle counts.");
+    subtitle.push_str(" Ring: where a tooth falls on the pallet; wheel angle from there.");
     if shown.iter().any(|(_, _, curves)| curves.teeth_differ) {
         subtitle.push_str(" Of a wheel out of true one tooth.");
     }

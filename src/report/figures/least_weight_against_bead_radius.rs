@@ -34,7 +34,7 @@ pub(super) fn draw(compared: &[Compared<'_>]) -> Drawn {
         subtitle.push_str(" Thin: teeth no longer fall on the lock.");
     }
     subtitle.push_str(&left_out(&without));
-    let mut sheet = Sheet::new(title, &subtitle, 78.0);
+    let mut sheet = Sheet::new(title, &subtitle, 62.0 + 7.0 * shown.len() as f64);
     let largest =
         shown.iter().flat_map(|(_, _, points)| points.iter()).map(|point| point.bead_radius_m).fold(0.0, f64::max);
     let at_stake = shown
