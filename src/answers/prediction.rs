@@ -253,7 +253,7 @@ fn least(design: &Design, built: &Built, landscape: &Landscape, notes: &mut Vec<
         notes.push("a kick has no drive torque: least torque and weight have no meaning".to_owned());
         return None;
     };
-    let own = own_drive(design, built).filter(|&drive| drive > 0.0).unwrap_or(1e-3);
+    let own = search_from(design, built);
     let with = |drive: f64| drivable.clock(drive);
     let Some(bare) = least_drive(&with, own) else {
         notes.push("no drive up to a thousand times the present one keeps the clock going".to_owned());
@@ -268,6 +268,19 @@ fn least(design: &Design, built: &Built, landscape: &Landscape, notes: &mut Vec<
         notes.push("no drive was found whose swing clears the escaping arc by the asked margin".to_owned());
     }
     Some(LeastDrive { bare, with_margin, torque_n_m: drivable.torque_n_m(bare) })
+}
+
+/// The bare least drive of a design, kg or N m, as [`predict`] finds it; `None` where no drive up to a thousand times its own
+/// keeps the clock going, and for a kick.
+#[must_use]
+pub fn bare_least(design: &Design, built: &Built) -> Option<f64> {
+    let drivable = Drivable::of(built)?;
+    least_drive(&|drive| drivable.clock(drive), search_from(design, built))
+}
+
+/// Drive at which the search for the least one begins: the design's own, where it has one.
+fn search_from(design: &Design, built: &Built) -> f64 {
+    own_drive(design, built).filter(|&drive| drive > 0.0).unwrap_or(1e-3)
 }
 
 /// How long a winding lasts, by the period that the train requires, else by the measured one; `None` without a weight drive

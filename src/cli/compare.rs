@@ -1,16 +1,18 @@
 //! `compare`: scenarios side by side.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
-use crate::answers::prediction::{PredictError, predict};
+use crate::answers::prediction::{PredictError, Prediction};
 use crate::clock::design::Design;
-use crate::clock::printer::Printer;
 use crate::report::comparison::{difference_table, figures_table};
+use crate::report::comparison_csv::comparison_tables;
+use crate::report::figures::{Compared, draw_comparison, gather_comparison, names};
 use crate::report::results::{Results, results};
 use crate::scenario::{Scenario, load};
-use crate::study::comparison::{Difference, differences, predictions};
+use crate::study::bead::least_over_bead;
+use crate::study::comparison::{Difference, as_drawn, differences, predictions};
 
 use super::Common;
 use super::failure::Failure;
@@ -52,7 +54,12 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
     }
     let printed: Vec<Results> =
         scenarios.iter().zip(&found).map(|(scenario, prediction)| results(&scenario.design, prediction)).collect();
-    let drawn: Vec<Option<Results>> = scenarios.iter().map(as_drawn).collect();
+    let predicted_as_drawn: Vec<Option<(Design, Prediction)>> =
+        scenarios.iter().map(|scenario| as_drawn(&scenario.design)).collect();
+    let drawn: Vec<Option<Results>> = predicted_as_drawn
+        .iter()
+        .map(|drawn| drawn.as_ref().map(|(design, prediction)| results(design, prediction)))
+        .collect();
     let differing = differences(&scenarios);
     let comparison = Comparison {
         files: scenarios.iter().map(|scenario| scenario.file_name.as_str()).collect(),
@@ -63,9 +70,12 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
     let json = serde_json::to_string_pretty(&comparison).map_err(|error| Failure::numeric(error.to_string()))?;
     let folder = folder(common, "compare".as_ref());
     if let Some(folder) = folder {
-        let files = vec![OutputFile { name: "comparison.json".to_owned(), content: format!("{json}\n") }];
+        let mut files = vec![OutputFile { name: "comparison.json".to_owned(), content: format!("{json}\n") }];
+        let (pictures, remarks) = pictures(&scenarios, &found, &predicted_as_drawn);
+        files.extend(pictures);
         write_all(&folder, &files)?;
         if !common.json && !common.quiet {
+            remarks.iter().for_each(|text| remark(text));
             remark(&format!("wrote {} files to {}", files.len(), folder.display()));
         }
     }
@@ -76,11 +86,41 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
     print(&format!("{}\n{}", difference_table(&names, &differing), figures_table(&printed, &drawn)))
 }
 
-/// What the clock would be if it came off the printer as drawn; `None` where it does, or where nothing can be predicted.
-fn as_drawn(scenario: &Scenario) -> Option<Results> {
-    if scenario.design.printer == Printer::default() {
-        return None;
-    }
-    let design = Design { printer: Printer::default(), ..scenario.design.clone() };
-    Some(results(&design, &predict(&design).ok()?))
+/// All pictures as SVG and the data drawn in them as CSV, and remarks on scenarios that a picture leaves out.
+fn pictures(
+    scenarios: &[Scenario],
+    predictions: &[Prediction],
+    drawn: &[Option<(Design, Prediction)>],
+) -> (Vec<OutputFile>, Vec<String>) {
+    let designs: Vec<&Design> = scenarios.iter().map(|scenario| &scenario.design).collect();
+    let stems: Vec<String> = scenarios.iter().map(|scenario| stem(&scenario.file_name)).collect();
+    let named: Vec<(&str, &str)> =
+        designs.iter().zip(&stems).map(|(design, stem)| (design.name.as_str(), stem.as_str())).collect();
+    let (names, beads) = (names(&named), least_over_bead(&designs));
+    let compared: Vec<Compared<'_>> = (0..scenarios.len())
+        .map(|index| Compared {
+            name: &names[index],
+            design: designs[index],
+            prediction: &predictions[index],
+            as_drawn: drawn[index].as_ref().map(|(_, prediction)| prediction),
+            beads: &beads[index],
+        })
+        .collect();
+    let data = gather_comparison(&compared);
+    let figures = draw_comparison(&compared, &data)
+        .into_iter()
+        .map(|figure| OutputFile { name: format!("{}.svg", figure.name), content: figure.svg });
+    let tables = comparison_tables(&compared, &data)
+        .into_iter()
+        .map(|table| OutputFile { name: format!("{}.csv", table.name), content: table.text });
+    let remarks = compared
+        .iter()
+        .filter_map(|scenario| Some(format!("note: {}: {}", scenario.name, scenario.beads.as_ref().err()?)))
+        .map(|note| format!("{note}, so no least weight against the bead radius"))
+        .collect();
+    (figures.chain(tables).collect(), remarks)
+}
+
+fn stem(file_name: &str) -> String {
+    Path::new(file_name).file_stem().map_or_else(|| file_name.to_owned(), |stem| stem.to_string_lossy().into_owned())
 }

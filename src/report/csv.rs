@@ -147,16 +147,20 @@ fn energy(prediction: &Prediction) -> impl Iterator<Item = Vec<String>> + '_ {
 }
 
 /// A number that reads back as it was; empty where it is none.
-fn number(value: f64) -> String {
+pub(super) fn number(value: f64) -> String {
     if value.is_finite() { value.to_string() } else { String::new() }
 }
 
-fn optional(value: Option<f64>) -> String {
+pub(super) fn optional(value: Option<f64>) -> String {
     value.map(number).unwrap_or_default()
 }
 
 /// A table, or `None` if it has no rows.
-fn written(name: &'static str, columns: &[&str], rows: impl Iterator<Item = Vec<String>>) -> Option<CsvTable> {
+pub(super) fn written(
+    name: &'static str,
+    columns: &[&str],
+    rows: impl Iterator<Item = Vec<String>>,
+) -> Option<CsvTable> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(columns).ok()?;
     let mut any = false;

@@ -52,6 +52,11 @@ pub const DOTTED: &[f64] = &[0.45, 0.7];
 /// Dash and dot.
 pub const DASH_DOT: &[f64] = &[2.4, 0.7, 0.45, 0.7];
 
+/// Long dashes.
+pub const LONG_DASHES: &[f64] = &[4.0, 0.9];
+/// Dash and two dots.
+pub const DASH_DOT_DOT: &[f64] = &[2.4, 0.6, 0.45, 0.6, 0.45, 0.6];
+
 /// How a line is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pen {
@@ -75,6 +80,23 @@ impl Pen {
     pub const fn broken(self, dash: &'static [f64]) -> Self {
         Self { dash, ..self }
     }
+}
+
+/// Colour and dash of the scenarios of a comparison, in their order: no two alike in either, so that grey print tells them too.
+const SERIES: [(Colour, &[f64]); 6] = [
+    (ENTRY, SOLID),
+    (EXIT, DASHED),
+    ((0x1a, 0x1a, 0x1a), DASH_DOT),
+    ((0x00, 0x7a, 0x5e), LONG_DASHES),
+    ((0xa0, 0x47, 0x8a), DOTTED),
+    (NEUTRAL, DASH_DOT_DOT),
+];
+
+/// The pen of scenario no. `number` of a comparison, from 0; the seventh is as the first.
+#[must_use]
+pub fn series_pen(number: usize, width_mm: f64) -> Pen {
+    let (colour, dash) = SERIES[number % SERIES.len()];
+    Pen { colour, width_mm, dash }
 }
 
 /// `value` with so many decimals, a true minus sign and no negative zero.

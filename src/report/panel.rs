@@ -218,3 +218,28 @@ fn clipped(from: At, to: At, frame: &Frame) -> Option<(At, At, bool)> {
     let at = |share: f64| (from.0 + share * dx, from.1 + share * dy);
     (first <= last).then(|| (at(first), at(last), last < 1.0))
 }
+
+/// An area cut off at the edges of a frame, edge after edge (Sutherland and Hodgman 1974).
+#[must_use]
+pub fn cut(points: &[At], frame: &Frame) -> Vec<At> {
+    let edges: [(f64, f64, f64); 4] =
+        [(1.0, 0.0, -frame.left), (-1.0, 0.0, frame.right), (0.0, 1.0, -frame.top), (0.0, -1.0, frame.bottom)];
+    let mut points = points.to_vec();
+    for (x, y, constant) in edges {
+        let depth = |at: At| x * at.0 + y * at.1 + constant;
+        let mut kept = Vec::with_capacity(points.len() + 4);
+        for (number, &here) in points.iter().enumerate() {
+            let before = points[(number + points.len() - 1) % points.len()];
+            let (depth_before, depth_here) = (depth(before), depth(here));
+            if (depth_before >= 0.0) != (depth_here >= 0.0) {
+                let share = depth_before / (depth_before - depth_here);
+                kept.push((before.0 + share * (here.0 - before.0), before.1 + share * (here.1 - before.1)));
+            }
+            if depth_here >= 0.0 {
+                kept.push(here);
+            }
+        }
+        points = kept;
+    }
+    points
+}

@@ -5,6 +5,8 @@ use std::collections::{HashMap, HashSet};
 use rayon::prelude::*;
 
 use crate::answers::prediction::{PredictError, Prediction, predict};
+use crate::clock::design::Design;
+use crate::clock::printer::Printer;
 use crate::scenario::Scenario;
 
 /// A value that is not the same in all scenarios.
@@ -41,4 +43,16 @@ pub fn differences(scenarios: &[Scenario]) -> Vec<Difference> {
 #[must_use]
 pub fn predictions(scenarios: &[Scenario]) -> Vec<Result<Prediction, PredictError>> {
     scenarios.par_iter().map(|scenario| predict(&scenario.design)).collect()
+}
+
+/// The clock as it would be if it came off the printer as drawn, and its prediction; `None` where it does, or where nothing
+/// can be predicted.
+#[must_use]
+pub fn as_drawn(design: &Design) -> Option<(Design, Prediction)> {
+    if design.printer == Printer::default() {
+        return None;
+    }
+    let drawn = Design { printer: Printer::default(), ..design.clone() };
+    let prediction = predict(&drawn).ok()?;
+    Some((drawn, prediction))
 }

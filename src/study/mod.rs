@@ -1,3 +1,4 @@
-//! Many predictions: comparison of scenarios.
+//! Many predictions: comparison of scenarios, sweep over the bead radius.
 
+pub mod bead;
 pub mod comparison;

@@ -61,8 +61,9 @@ pub(super) fn action_curves(
     }
 }
 
-/// Points at even steps and at the ends of all pieces.
-fn sampled(curve: &ContactCurve, reach_rad: f64) -> Vec<(f64, f64)> {
+/// Pendulum angle and wheel advance along a contact curve, rad, at even steps from `-reach_rad` to `reach_rad` and at the
+/// ends of all pieces.
+pub(super) fn sampled(curve: &ContactCurve, reach_rad: f64) -> Vec<(f64, f64)> {
     let mut angles: Vec<f64> = (0..=POINTS).map(|step| reach_rad * (2.0 * step as f64 / POINTS as f64 - 1.0)).collect();
     let ends = curve.front.iter().flat_map(|piece| [piece.from_rad, piece.to_rad]);
     angles.extend(ends.filter(|end| end.abs() < reach_rad));

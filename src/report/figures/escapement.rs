@@ -9,7 +9,7 @@ use crate::report::look::{
     Colour, ENTRY, ENTRY_PALE, EXIT, EXIT_PALE, HAIR_MM, INK, MARGIN_MM, Pen, SHADE, SOFT, THIN_MM, WHEEL, WIDTH_MM,
     fixed,
 };
-use crate::report::panel::within;
+use crate::report::panel::{cut, within};
 use crate::report::sheet::{Anchor, At, Frame, Sheet};
 
 use super::{Drawn, FigureData, Moment};
@@ -57,7 +57,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         view.draw(&mut sheet, &parts, outlines, THIN_MM * 0.7);
         inset(&mut sheet, &view, &parts, outlines, moment);
     }
-    scale_bar(&mut sheet, width / seen.width_m());
+    scale_bar(&mut sheet, width / seen.width_m(), "wheel clockwise; entry left, exit right");
     Some((title, sheet))
 }
 
@@ -218,8 +218,9 @@ fn inset(sheet: &mut Sheet, view: &View, parts: &Parts, outlines: &EscapementOut
     sheet.disc(at, 0.35, colour);
 }
 
-fn scale_bar(sheet: &mut Sheet, mm_per_m: f64) {
-    let length_mm = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0]
+/// A bar of a round length in the lower left corner, and a key in the lower right one.
+pub(super) fn scale_bar(sheet: &mut Sheet, mm_per_m: f64, key: &str) {
+    let length_mm = [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0]
         .into_iter()
         .take_while(|length| length * 1e-3 * mm_per_m < 0.16 * WIDTH_MM)
         .last()
@@ -232,8 +233,7 @@ fn scale_bar(sheet: &mut Sheet, mm_per_m: f64) {
     for x in [left, left + drawn] {
         sheet.line([(x, y - 0.8), (x, y + 0.8)], pen);
     }
-    sheet.text((left + drawn + 1.5, y), &format!("{} mm", fixed(length_mm, 0)), INK, Anchor::Start);
-    let key = "wheel clockwise; entry left, exit right";
+    sheet.text((left + drawn + 1.5, y), &format!("{length_mm} mm"), INK, Anchor::Start);
     sheet.text((WIDTH_MM - MARGIN_MM, y), key, SOFT, Anchor::End);
 }
 
@@ -245,28 +245,4 @@ fn beat_error_rad(escapement: &EscapementDesign) -> f64 {
         EscapementDesign::Outline(outline) => outline.beat_error_rad,
         EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => 0.0,
     }
-}
-
-/// An area cut off at the edges of a frame, edge after edge (Sutherland and Hodgman 1974).
-fn cut(points: &[At], frame: &Frame) -> Vec<At> {
-    let edges: [(f64, f64, f64); 4] =
-        [(1.0, 0.0, -frame.left), (-1.0, 0.0, frame.right), (0.0, 1.0, -frame.top), (0.0, -1.0, frame.bottom)];
-    let mut points = points.to_vec();
-    for (x, y, constant) in edges {
-        let depth = |at: At| x * at.0 + y * at.1 + constant;
-        let mut kept = Vec::with_capacity(points.len() + 4);
-        for (number, &here) in points.iter().enumerate() {
-            let before = points[(number + points.len() - 1) % points.len()];
-            let (depth_before, depth_here) = (depth(before), depth(here));
-            if (depth_before >= 0.0) != (depth_here >= 0.0) {
-                let share = depth_before / (depth_before - depth_here);
-                kept.push((before.0 + share * (here.0 - before.0), before.1 + share * (here.1 - before.1)));
-            }
-            if depth_here >= 0.0 {
-                kept.push(here);
-            }
-        }
-        points = kept;
-    }
-    points
 }

@@ -1,25 +1,32 @@
-//! The figures of a prediction, one a file, and the tables of what they draw.
+//! The figures of a prediction and of a comparison, one a file, and the tables of what they draw.
 
 mod action;
 mod action_curves;
 mod amplitude_and_rate_against_weight;
 mod amplitude_from_starts;
+mod compared;
+mod contact_curves;
 mod data;
 mod energy_ledger;
 mod escapement;
 mod histories;
+mod least_weight_against_bead_radius;
 mod moments;
 mod phase_portrait;
 mod phases;
 mod run_time_against_weight;
+mod series;
+mod tooth_tips;
 mod torque_over_swing;
 
 pub use action_curves::{ActionCurve, ActionCurves};
+pub use compared::{Compared, ContactCurves, Curve, ToothTip, WIDTH_DEPTH_M, contact_curves, tooth_tip};
 pub use data::{FigureData, gather};
 pub use energy_ledger::energy_rows;
 pub use histories::{Histories, History, StartKind};
 pub use moments::{Moment, pallet_name};
 pub use phases::{Action, Phase};
+pub use series::names;
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
@@ -53,12 +60,45 @@ pub fn draw_all(design: &Design, prediction: &Prediction, data: &FigureData) -> 
         ("run-time-against-weight", run_time_against_weight::draw(design, prediction, data)),
     ]
     .into_iter()
-    // A sheet fails only as its writer does, and this one writes to memory.
-    .filter_map(|(name, drawn)| {
-        let (title, sheet) = drawn?;
-        Some(Figure { name, title, svg: sheet.svg()? })
-    })
+    .filter_map(|(name, drawn)| finished(name, drawn))
     .collect()
+}
+
+/// What the pictures of a comparison draw, in the order of the scenarios; `None` for those without outlines.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ComparisonData {
+    /// Tips of the teeth.
+    pub tips: Vec<Option<ToothTip>>,
+    /// Contact curves.
+    pub curves: Vec<Option<ContactCurves>>,
+}
+
+/// What the pictures of a comparison draw.
+#[must_use]
+pub fn gather_comparison(compared: &[Compared<'_>]) -> ComparisonData {
+    ComparisonData {
+        tips: compared.iter().map(tooth_tip).collect(),
+        curves: compared.iter().map(contact_curves).collect(),
+    }
+}
+
+/// The pictures of a comparison that have a meaning for its scenarios, in a fixed order; the same bytes for the same input.
+#[must_use]
+pub fn draw_comparison(compared: &[Compared<'_>], data: &ComparisonData) -> Vec<Figure> {
+    [
+        ("tooth-tips", tooth_tips::draw(compared, &data.tips)),
+        ("contact-curves", contact_curves::draw(compared, &data.curves)),
+        ("least-weight-against-bead-radius", least_weight_against_bead_radius::draw(compared)),
+    ]
+    .into_iter()
+    .filter_map(|(name, drawn)| finished(name, drawn))
+    .collect()
+}
+
+/// The figure of a drawn sheet. A sheet fails only as its writer does, and this one writes to memory.
+fn finished(name: &'static str, drawn: Drawn) -> Option<Figure> {
+    let (title, sheet) = drawn?;
+    Some(Figure { name, title, svg: sheet.svg()? })
 }
 
 /// A sheet and its title; `None` where the figure has no meaning for the clock.

@@ -1,0 +1,171 @@
+//! The least weight against the printer's bead radius: how tightly must it print, and from where does the clock stop?
+
+use rayon::prelude::*;
+
+use crate::answers::prediction::bare_least;
+use crate::clock::action::ActionError;
+use crate::clock::build::{BuildError, Built, build};
+use crate::clock::design::{Design, DriveDesign, EscapementDesign};
+use crate::clock::printer::{Printer, Spread};
+use crate::clock::printing::PrinterError;
+
+/// Bead radii tried, evenly from 0 to the largest.
+const STEPS: u32 = 12;
+
+/// The same where every tooth of a wheel out of true has curves of its own, which takes thirty times as long.
+const STEPS_OUT_OF_TRUE: u32 = 4;
+
+/// Radii tried between the last one that has an answer and the first one that has none.
+const STEPS_TO_END: u32 = 4;
+
+/// Largest radius tried, as a multiple of the largest bead radius of all designs.
+const REACH: f64 = 2.5;
+
+/// Largest radius tried where no design states one, m.
+const REACH_WITHOUT_BEAD_M: f64 = 1e-3;
+
+/// Why no weight keeps a clock going.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NoWeight {
+    /// There is no such clock.
+    #[error(transparent)]
+    Build(BuildError),
+    /// No limit cycle.
+    #[error("no weight up to a thousand times the present one keeps the clock going")]
+    NeverGoes,
+}
+
+impl NoWeight {
+    /// The reason in a few words.
+    #[must_use]
+    pub fn in_short(&self) -> String {
+        match self {
+            Self::NeverGoes => "no weight keeps it going".to_owned(),
+            Self::Build(BuildError::Printer(
+                PrinterError::BeadTooWide { part, .. } | PrinterError::GrownAway { part, .. },
+            )) => format!("nothing left of the {}", part.name()),
+            Self::Build(BuildError::Printer(_)) => "cannot be printed".to_owned(),
+            Self::Build(BuildError::Action(ActionError::NeverReleases(pallet))) => {
+                format!("{pallet} pallet never lets go")
+            }
+            Self::Build(BuildError::Action(ActionError::NoLanding { pallet, .. })) => {
+                format!("no tooth falls on the {pallet} pallet")
+            }
+            Self::Build(BuildError::Curve { pallet, .. }) => format!("{pallet} pallet out of the teeth"),
+            Self::Build(_) => "cannot be built".to_owned(),
+        }
+    }
+}
+
+/// The least weight at one bead radius.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BeadPoint {
+    /// Bead radius, m.
+    pub bead_radius_m: f64,
+    /// Bare least weight, kg, or why there is none.
+    pub least_kg: Result<f64, NoWeight>,
+    /// Whether teeth fall on the lock of every pallet that locks as drawn.
+    pub keeps_lock: bool,
+}
+
+/// Why a design has no such curve.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum LeftOut {
+    /// An ideal escapement.
+    #[error("no outlines to print")]
+    NoOutlines,
+    /// Driven by bare numbers.
+    #[error("no weight drive")]
+    NoWeightDrive,
+}
+
+/// Bare least weight of every design over the same bead radii, from 0 to 2.5 times the largest bead radius of all (to 1 mm where
+/// none has one), the design's own radius among them, by rising radius; the rest of its printer as it is.
+///
+/// Where a curve ends a few more radii are tried before its end. A wheel out of true, whose teeth all differ, gets few radii and no
+/// more of them before an end. The same numbers on any number of threads.
+#[must_use]
+pub fn least_over_bead(designs: &[&Design]) -> Vec<Result<Vec<BeadPoint>, LeftOut>> {
+    let largest = designs.iter().map(|design| design.printer.bead_radius.value).fold(0.0, f64::max);
+    let reach_m = if largest > 0.0 { REACH * largest } else { REACH_WITHOUT_BEAD_M };
+    let mut found: Vec<Result<Vec<BeadPoint>, LeftOut>> =
+        designs.iter().map(|design| able(design).map(|()| Vec::new())).collect();
+    let radii = |design: &Design| {
+        let steps = if out_of_true(design) { STEPS_OUT_OF_TRUE } else { STEPS };
+        let mut radii: Vec<f64> = (0..=steps).map(|step| reach_m * f64::from(step) / f64::from(steps)).collect();
+        radii.push(design.printer.bead_radius.value);
+        radii.sort_by(f64::total_cmp);
+        radii.dedup();
+        radii
+    };
+    run(designs, &mut found, |design, _| radii(design));
+    run(designs, &mut found, |design, points| if out_of_true(design) { Vec::new() } else { radii_before_end(points) });
+    found
+}
+
+fn out_of_true(design: &Design) -> bool {
+    design.printer.run_out.value != 0.0
+}
+
+/// Whether there is a curve for a design.
+fn able(design: &Design) -> Result<(), LeftOut> {
+    match (&design.escapement, &design.drive) {
+        (EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_), _) => Err(LeftOut::NoOutlines),
+        (_, Some(DriveDesign::Weight(_))) => Ok(()),
+        _ => Err(LeftOut::NoWeightDrive),
+    }
+}
+
+/// Adds the points at the radii that `wanted` names, of all designs in one job list.
+fn run(
+    designs: &[&Design],
+    found: &mut [Result<Vec<BeadPoint>, LeftOut>],
+    wanted: impl Fn(&Design, &[BeadPoint]) -> Vec<f64>,
+) {
+    let jobs: Vec<(usize, f64)> = found
+        .iter()
+        .enumerate()
+        .filter_map(|(number, points)| Some((number, points.as_ref().ok()?)))
+        .flat_map(|(number, points)| wanted(designs[number], points).into_iter().map(move |radius| (number, radius)))
+        .collect();
+    let points: Vec<(usize, BeadPoint)> =
+        jobs.par_iter().map(|&(number, radius)| (number, point(designs[number], radius))).collect();
+    for (number, point) in points {
+        if let Ok(points) = &mut found[number] {
+            points.push(point);
+        }
+    }
+    for points in found.iter_mut().flatten() {
+        points.sort_by(|a, b| a.bead_radius_m.total_cmp(&b.bead_radius_m));
+    }
+}
+
+/// Radii between the first point without an answer and the one before it.
+fn radii_before_end(points: &[BeadPoint]) -> Vec<f64> {
+    let Some(end) = points.windows(2).find(|pair| pair[0].least_kg.is_ok() && pair[1].least_kg.is_err()) else {
+        return Vec::new();
+    };
+    let (low, high) = (end[0].bead_radius_m, end[1].bead_radius_m);
+    (1..STEPS_TO_END).map(|step| low + (high - low) * f64::from(step) / f64::from(STEPS_TO_END)).collect()
+}
+
+fn point(design: &Design, bead_radius_m: f64) -> BeadPoint {
+    let bead_radius = Spread { value: bead_radius_m, ..design.printer.bead_radius };
+    let printer = Printer { bead_radius, ..design.printer };
+    let design = Design { printer, ..design.clone() };
+    match build(&design) {
+        Ok(built) => BeadPoint {
+            bead_radius_m,
+            least_kg: bare_least(&design, &built).ok_or(NoWeight::NeverGoes),
+            keeps_lock: keeps_lock(&built),
+        },
+        Err(error) => BeadPoint { bead_radius_m, least_kg: Err(NoWeight::Build(error)), keeps_lock: false },
+    }
+}
+
+fn keeps_lock(built: &Built) -> bool {
+    let (Some(printed), Some(drawn)) = (&built.action, &built.drawn_action) else { return true };
+    [(&drawn.entry, &printed.entry), (&drawn.exit, &printed.exit)]
+        .iter()
+        .all(|(drawn, printed)| printed.lock_rad > 0.0 || !(drawn.lock_rad > 0.0))
+}
