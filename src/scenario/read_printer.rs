@@ -60,6 +60,15 @@ fn read_spread(printer: &mut Section<'_, '_>, key: &'static str, kind: Kind, all
             let Some((value, spread)) = parts else {
                 return printer.quantity(key, kind, allowed).map(Spread::of);
             };
+            let unit = kind.example_unit();
+            for (side, part) in [("value before", value), ("spread after", spread)] {
+                if part.trim().is_empty() {
+                    let message = format!("`{}` has no {side} the +/-", printer.path_of(key));
+                    let help = format!("write both with their unit, like \"0.2 {unit} +/- 0.1 {unit}\"");
+                    printer.report_at(key, "wrong_unit", message, help);
+                    return None;
+                }
+            }
             let value = printer.quantity_of_text(key, value, kind, allowed);
             let spread = printer.quantity_of_text(key, spread, kind, Allowed::NotNegative);
             Some(Spread { value: value?, spread: spread?, per: SpreadPer::default() })
