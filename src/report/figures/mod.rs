@@ -1,6 +1,7 @@
 //! The figures of a prediction, one a file, and the tables of what they draw.
 
 mod action;
+mod action_at_rest;
 mod action_curves;
 mod amplitude_and_rate_against_weight;
 mod amplitude_from_starts;
@@ -14,6 +15,7 @@ mod phases;
 mod run_time_against_weight;
 mod torque_over_swing;
 
+pub use action_at_rest::action_at_rest;
 pub use action_curves::{ActionCurve, ActionCurves};
 pub use data::{FigureData, gather};
 pub use energy_ledger::energy_rows;
