@@ -189,8 +189,17 @@ struct Anew<'b> {
     outlines: &'b EscapementOutlines,
     run_out_m: f64,
     tip_radius_m: f64,
-    /// What has been tried: teeth that take part, dimension, change and what came of it.
-    tried: Vec<(([u32; 2], Dimension, f64), Option<Action>)>,
+    tried: Vec<Trial>,
+}
+
+/// A change that has been tried.
+#[derive(Debug, Clone, Copy)]
+struct Trial {
+    teeth: [u32; 2],
+    dimension: Dimension,
+    change_m: f64,
+    /// What came of it.
+    action: Option<Action>,
 }
 
 impl<'b> Anew<'b> {
@@ -277,13 +286,13 @@ impl<'b> Anew<'b> {
     }
 
     fn action(&mut self, teeth: [u32; 2], dimension: Dimension, change_m: f64) -> Option<Action> {
-        let key = (teeth, dimension, change_m);
-        if let Some((_, known)) = self.tried.iter().find(|(tried, _)| *tried == key) {
-            return *known;
+        let same = |trial: &&Trial| (trial.teeth, trial.dimension, trial.change_m) == (teeth, dimension, change_m);
+        if let Some(known) = self.tried.iter().find(same) {
+            return known.action;
         }
-        let found = self.changed(dimension, change_m).and_then(|outlines| self.read(&outlines, teeth));
-        self.tried.push((key, found));
-        found
+        let action = self.changed(dimension, change_m).and_then(|outlines| self.read(&outlines, teeth));
+        self.tried.push(Trial { teeth, dimension, change_m, action });
+        action
     }
 
     fn changed(&self, dimension: Dimension, change_m: f64) -> Option<EscapementOutlines> {

@@ -142,7 +142,7 @@ pub fn margins_text(margins: &Margins) -> String {
     let eaten = |margin: &Margin, wheel: char, arbors: char| {
         let change = |change_m: Option<f64>, sign: char| match change_m {
             Some(change_m) => format!("{sign}{}", number(1e3 * change_m, 2)),
-            None => format!("beyond {sign}{}", number(1e3 * LARGEST_CHANGE_M, 0)),
+            None => format!("{} {sign}{}", if sign == '+' { '>' } else { '<' }, number(1e3 * LARGEST_CHANGE_M, 0)),
         };
         let (wheel, edges) = (change(margin.wheel_m, wheel), change(margin.edges_m, wheel));
         format!("wheel {wheel}, arbors {}, edges {edges}", change(margin.arbors_m, arbors))

@@ -49,14 +49,14 @@ pub(super) fn drawn(design: &Design, built: &Built, curves: &ActionCurves, margi
     let pitch_rad = TAU / f64::from(outlines.teeth);
     let title = format!("{}: action of the pallets", design.name);
     let mut subtitle = match design.start_arc_rad {
-        Some(arc) => format!("Slow swing to the start arc of {}\u{b0}.", fixed(arc.to_degrees(), 2)),
+        Some(arc) => format!("Slow swing to {}\u{b0}.", fixed(arc.to_degrees(), 2)),
         None => "Slow swing.".to_owned(),
     };
     if built.run_out_m > 0.0 {
         subtitle.push_str(" The wheel runs out of true: tooth no. 0 is drawn.");
     }
     if let Some(margins) = margins {
-        subtitle = format!("{subtitle} Change (mm) that leaves nothing of the least\n{}", margins_text(margins));
+        subtitle = format!("{subtitle} Changes (mm) that leave nothing of the least\n{}", margins_text(margins));
     }
     let mut sheet = Sheet::new(&title, &subtitle, 84.0);
     // Room for a line of text beyond the dimension lines, or for two.
@@ -162,7 +162,7 @@ impl Side<'_> {
         let along_mm = fixed(tip_mm * action.drop_rad, 2);
         let text = format!("drop {} =\n{along_mm} mm", degrees(action.drop_rad));
         let at = (from.0, 0.5 * (from.1 + to.1));
-        let towards = (if action.release_rad < action.landing_rad { -1.0 } else { 1.0 }, 0.0);
+        let towards = (if action.release_rad < action.landing_rad { -1.0 } else { 1.0 }, 0.6);
         sheet.label(Label { at, text, colour: SOFT, towards, within: panel.frame, leader: true });
     }
 }
