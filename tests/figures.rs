@@ -4,11 +4,13 @@
 use std::path::Path;
 
 use beatwright::answers::prediction::{Prediction, predict};
+use beatwright::clock::build::build;
 use beatwright::clock::design::Design;
+use beatwright::clock::margins::margins;
 use beatwright::dynamics::observe::Pallet;
 use beatwright::geometry::Point;
-use beatwright::report::csv::tables;
-use beatwright::report::figures::{Figure, FigureData, draw_all, gather};
+use beatwright::report::csv::{action_table, tables};
+use beatwright::report::figures::{Figure, FigureData, action_at_rest, draw_all, gather};
 use beatwright::scenario;
 
 fn demo(name: &str, overrides: &[&str]) -> (Design, Prediction, FigureData) {
@@ -184,29 +186,63 @@ fn labels_of_the_demo_clocks_do_not_cover_one_another() {
     for file in ["heron.toml", "wren.toml"] {
         let (design, prediction, data) = demo(file, &[]);
         for figure in draw_all(&design, &prediction, &data) {
-            let document = roxmltree::Document::parse(&figure.svg).unwrap();
-            let boxes: Vec<(String, [f64; 4])> = document
-                .descendants()
-                .filter(|node| node.has_tag_name("text"))
-                .map(|text| {
-                    let number = |attribute| text.attribute(attribute).unwrap().parse::<f64>().unwrap();
-                    let written = text.text().unwrap().trim().to_owned();
-                    let size = number("font-size");
-                    let width = 0.45 * size * written.chars().count() as f64;
-                    let left = match text.attribute("text-anchor") {
-                        Some("end") => number("x") - width,
-                        Some("middle") => number("x") - 0.5 * width,
-                        _ => number("x"),
-                    };
-                    (written, [left, number("y") - 0.35 * size, left + width, number("y") + 0.35 * size])
-                })
-                .collect();
-            for (index, (one, a)) in boxes.iter().enumerate() {
-                for (other, b) in &boxes[index + 1..] {
-                    let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
-                    assert!(apart, "{} of {file}: {one:?} and {other:?}", figure.name);
-                }
-            }
+            check_labels_apart(file, &figure);
+        }
+    }
+}
+
+// A slow swing, with wide and narrow locks, recoil, a missed lock, and a wheel out of true.
+#[test]
+fn the_action_at_rest_is_well_formed_and_its_labels_do_not_cover_one_another() {
+    for (file, settings) in [
+        ("heron.toml", vec![]),
+        ("heron.toml", vec!["printer.bead_radius=0.3 mm"]),
+        ("heron.toml", vec!["escapement.dead_beat.lock=0.2 deg"]),
+        ("heron.toml", vec!["printer.centre_distance_error=0.8 mm"]),
+        ("heron.toml", vec!["start_arc=1 deg"]),
+        ("wren.toml", vec![]),
+        ("wren.toml", vec!["printer.growth=0.1 mm"]),
+        ("wren.toml", vec!["printer.run_out=0.1 mm", "printer.bead_radius=0.1 mm"]),
+    ] {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(file);
+        let overrides: Vec<String> = settings.iter().map(|&text| text.to_owned()).collect();
+        let scenario = scenario::load(&path, &overrides).expect("the scenario reads");
+        let built = build(&scenario.design).unwrap();
+        let found = margins(&scenario.design.printer, &built);
+        let (figure, curves) = action_at_rest(&scenario.design, &built, found.as_ref()).unwrap();
+        check_well_formed(&figure);
+        check_labels_apart(&format!("{file} {settings:?}"), &figure);
+        assert!(action_table(&curves).unwrap().text.lines().count() > 300);
+        for word in ["lift", "drop", "clearance", if file == "wren.toml" { "recoil" } else { "lock" }] {
+            assert!(figure.svg.contains(word), "{file} {settings:?}: {word}");
+        }
+        let again = action_at_rest(&scenario.design, &built, found.as_ref()).unwrap().0;
+        assert_eq!(figure, again);
+    }
+}
+
+fn check_labels_apart(file: &str, figure: &Figure) {
+    let document = roxmltree::Document::parse(&figure.svg).unwrap();
+    let boxes: Vec<(String, [f64; 4])> = document
+        .descendants()
+        .filter(|node| node.has_tag_name("text"))
+        .map(|text| {
+            let number = |attribute| text.attribute(attribute).unwrap().parse::<f64>().unwrap();
+            let written = text.text().unwrap().trim().to_owned();
+            let size = number("font-size");
+            let width = 0.45 * size * written.chars().count() as f64;
+            let left = match text.attribute("text-anchor") {
+                Some("end") => number("x") - width,
+                Some("middle") => number("x") - 0.5 * width,
+                _ => number("x"),
+            };
+            (written, [left, number("y") - 0.35 * size, left + width, number("y") + 0.35 * size])
+        })
+        .collect();
+    for (index, (one, a)) in boxes.iter().enumerate() {
+        for (other, b) in &boxes[index + 1..] {
+            let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
+            assert!(apart, "{} of {file}: {one:?} and {other:?}", figure.name);
         }
     }
 }

@@ -283,7 +283,8 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
         ),
     };
     let printed = printed(&drawn, printer).map_err(BuildError::Printer)?;
-    let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &PartPrint::mean_of(printer)).map_err(BuildError::Printer)?;
+    let part = PartPrint::mean_of(printer);
+    let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, &part).map_err(BuildError::Printer)?;
     let acting = |printed: &PrintedEscapement| {
         let contact = if printed.run_out_m == 0.0 {
             contact_escapement(&printed.outlines, friction, restitution, beat_error)?

@@ -22,6 +22,9 @@ const CHANGE_ACCURACY_M: f64 = 1e-7;
 /// Worth of a margin where the changed escapement has no action at all, rad.
 const NO_ACTION_RAD: f64 = -0.01;
 
+/// Difference below which two arcs are alike, rad.
+const ALIKE_RAD: f64 = 1e-9;
+
 /// A dimension that is not as drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Dimension {
@@ -220,7 +223,11 @@ impl<'b> Anew<'b> {
             .filter_map(|place| Some((place, quantity.of(&place.pallet_of(&place.action))?)))
             .min_by(|a, b| a.1.total_cmp(&b.1))?;
         let followed = if self.run_out_m == 0.0 { places.to_vec() } else { vec![*least] };
-        Some((followed, least.pallet, least_rad))
+        // Pallets that differ by rounding alone are named in their order.
+        let alike = |place: &&Place| {
+            quantity.of(&place.pallet_of(&place.action)).is_some_and(|value| value - least_rad < ALIKE_RAD)
+        };
+        Some((followed, places.iter().find(alike).unwrap_or(least).pallet, least_rad))
     }
 
     fn margin(&mut self, places: &[Place], quantity: Quantity) -> Option<Margin> {

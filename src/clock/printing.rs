@@ -176,17 +176,17 @@ fn printed_tooth(drawn: &Outline, wheel: &PartPrint, notes: &mut Vec<String>) ->
     kept(tooth_passes(&shrunk, &wheel.passes()), PrintedPart::Tooth, wheel, notes)
 }
 
-/// Height that the bead takes off the tip of the tooth, m: how much further from the wheel's centre the tooth (wheel frame)
-/// would reach, printed with a bead of no width.
+/// Height that the bead has taken off the tip of the tooth `made` of `drawn`, m: how much further from the wheel's centre the
+/// tooth would reach, printed with a bead of no width.
 ///
 /// # Errors
-/// [`PrinterError`] where the tooth cannot be printed.
-pub fn bead_off_tip_m(tooth: &Outline, wheel: &PartPrint) -> Result<f64, PrinterError> {
+/// [`PrinterError`] where the tooth cannot be printed so.
+pub fn bead_off_tip_m(drawn: &Outline, made: &Outline, wheel: &PartPrint) -> Result<f64, PrinterError> {
     if wheel.bead_radius_m == 0.0 {
         return Ok(0.0);
     }
-    let reach_m = |wheel| Ok(printed_tooth(tooth, wheel, &mut Vec::new())?.farthest_m(Point::zeros()));
-    Ok(reach_m(&PartPrint { bead_radius_m: 0.0, ..*wheel })? - reach_m(wheel)?)
+    let crisp = printed_tooth(drawn, &PartPrint { bead_radius_m: 0.0, ..*wheel }, &mut Vec::new())?;
+    Ok(crisp.farthest_m(Point::zeros()) - made.farthest_m(Point::zeros()))
 }
 
 fn shrunk(outline: &Outline, shrinkage: f64, arbor: Point) -> Result<Outline, PrinterError> {

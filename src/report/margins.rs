@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::clock::margins::{LARGEST_CHANGE_M, Margin, Margins};
 
+use super::look::fixed;
 use super::tables::number;
 
 /// Margins of an action under their keys. A change that is null is larger than the largest one tried.
@@ -96,12 +97,6 @@ pub fn hold_name(margins: &Margins) -> &'static str {
     if margins.locks { "lock" } else { "hold" }
 }
 
-/// A change as it is printed.
-#[must_use]
-pub fn change_text(change_m: Option<f64>) -> String {
-    change_m.map_or_else(|| format!("> {}", number(1e3 * LARGEST_CHANGE_M, 0)), |change_m| number(1e3 * change_m, 2))
-}
-
 /// The margins with the changes that eat them up.
 #[must_use]
 pub fn margins_table(margins: &Margins) -> String {
@@ -122,7 +117,11 @@ pub fn margins_table(margins: &Margins) -> String {
 
 fn line(out: &mut String, name: &str, margin: &Margin, radius_m: Option<f64>, ways: [&str; 3]) {
     let along = radius_m.map_or_else(|| "-".to_owned(), |radius_m| number(1e3 * radius_m * margin.least_rad, 2));
-    let [wheel, arbors, edges] = [margin.wheel_m, margin.arbors_m, margin.edges_m].map(change_text);
+    let change = |change_m: Option<f64>, way: &str| match change_m {
+        _ if margin.least_rad <= 0.0 => "gone".to_owned(),
+        Some(change_m) => format!("{} {way}", number(1e3 * change_m, 2)),
+        None => format!("> {} {way}", number(1e3 * LARGEST_CHANGE_M, 0)),
+    };
     let _ = writeln!(
         out,
         "  {:<18} {:>6} {:>7} {:>6}  {:>15}  {:>13}  {:>12}",
@@ -130,9 +129,9 @@ fn line(out: &mut String, name: &str, margin: &Margin, radius_m: Option<f64>, wa
         margin.pallet.to_string(),
         number(margin.least_rad.to_degrees(), 2),
         along,
-        format!("{wheel} {}", ways[0]),
-        format!("{arbors} {}", ways[1]),
-        format!("{edges} {}", ways[2]),
+        change(margin.wheel_m, ways[0]),
+        change(margin.arbors_m, ways[1]),
+        change(margin.edges_m, ways[2]),
     );
 }
 
@@ -140,6 +139,9 @@ fn line(out: &mut String, name: &str, margin: &Margin, radius_m: Option<f64>, wa
 #[must_use]
 pub fn margins_text(margins: &Margins) -> String {
     let eaten = |margin: &Margin, wheel: char, arbors: char| {
+        if margin.least_rad <= 0.0 {
+            return "gone already".to_owned();
+        }
         let change = |change_m: Option<f64>, sign: char| match change_m {
             Some(change_m) => format!("{sign}{}", number(1e3 * change_m, 2)),
             None => format!("{} {sign}{}", if sign == '+' { '>' } else { '<' }, number(1e3 * LARGEST_CHANGE_M, 0)),
@@ -147,13 +149,13 @@ pub fn margins_text(margins: &Margins) -> String {
         let (wheel, edges) = (change(margin.wheel_m, wheel), change(margin.edges_m, wheel));
         format!("wheel {wheel}, arbors {}, edges {edges}", change(margin.arbors_m, arbors))
     };
-    let degrees = |margin: &Margin| number(margin.least_rad.to_degrees(), 2);
+    let degrees = |margin: &Margin| fixed(margin.least_rad.to_degrees(), 2);
     let gap = |name: &str, margin: &Margin| {
-        let along = number(1e3 * margin.least_rad * margins.tip_radius_m, 2);
+        let along = fixed(1e3 * margin.least_rad * margins.tip_radius_m, 2);
         format!("{name} {}\u{b0} = {along} mm: {}", degrees(margin), eaten(margin, '+', '\u{2212}'))
     };
     format!(
-        "{} {}\u{b0}: {}\n{}\n{}",
+        "{} {}\u{b0}: {}\n{}\n{}.",
         hold_name(margins),
         degrees(&margins.hold),
         eaten(&margins.hold, '\u{2212}', '+'),

@@ -120,12 +120,17 @@ impl Side<'_> {
         if action.lock_rad > 0.0 {
             arcs.push((lifted_rad, action.landing_rad, format!("lock {}", degrees(action.lock_rad))));
         }
-        let beyond_rad = (self.start_rad - action.landing_rad) * outward;
-        if self.recoil_rad.0 > 0.0 {
+        let mut beyond_from_rad = action.landing_rad;
+        if action.lock_rad < 0.0 {
+            beyond_from_rad -= outward * action.lock_rad;
+            arcs.push((action.landing_rad, beyond_from_rad, format!("lock missed by {}", degrees(-action.lock_rad))));
+        }
+        let beyond_rad = (self.start_rad - beyond_from_rad) * outward;
+        if self.recoil_rad.0 > 0.0 && action.lock_rad >= 0.0 {
             let (arc, back) = (degrees(self.recoil_rad.0), degrees(self.recoil_rad.1));
             arcs.push((action.landing_rad, self.start_rad, format!("recoil {arc},\nwheel back {back}")));
         } else if beyond_rad > 0.0 {
-            arcs.push((action.landing_rad, self.start_rad, format!("overswing {}", degrees(beyond_rad))));
+            arcs.push((beyond_from_rad, self.start_rad, format!("overswing {}", degrees(beyond_rad))));
         }
         let pen = Pen::solid(self.colour, HAIR_MM);
         let on_curve = |angle_rad: f64| height_at(self.curve, angle_rad).unwrap_or(self.chain_rad);
