@@ -11,6 +11,7 @@ use beatwright::answers::least::least_drive;
 use beatwright::answers::prediction::predict;
 use beatwright::clock::build::{build, contact_escapement};
 use beatwright::clock::design::{IdealTorque, Outside};
+use beatwright::clock::margins::margins;
 use beatwright::clock::mechanism::PendulumModel;
 use beatwright::clock::printer::{Printer, Spread};
 use beatwright::clock::printing::printed;
@@ -33,6 +34,9 @@ fn clocks(criterion: &mut Criterion) {
                 let made = printed(black_box(&outlines), &printer).unwrap();
                 contact_escapement(&made.outlines, 0.2, 0.0, 0.0).unwrap()
             });
+        });
+        criterion.bench_function(&format!("{name}: margins of the action"), |bench| {
+            bench.iter(|| margins(black_box(&design.printer), &built).unwrap());
         });
         let clock = Clock::of(&built.mechanism).unwrap();
         let point = fixed_point_near(&clock, 4f64.to_radians()).unwrap();

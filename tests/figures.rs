@@ -6,11 +6,13 @@ mod svg;
 use std::path::Path;
 
 use beatwright::answers::prediction::{Prediction, predict};
+use beatwright::clock::build::build;
 use beatwright::clock::design::Design;
+use beatwright::clock::margins::margins;
 use beatwright::dynamics::observe::Pallet;
 use beatwright::geometry::Point;
-use beatwright::report::csv::tables;
-use beatwright::report::figures::{Figure, FigureData, draw_all, gather};
+use beatwright::report::csv::{action_table, tables};
+use beatwright::report::figures::{Figure, FigureData, action_at_rest, draw_all, gather};
 use beatwright::scenario;
 
 fn demo(name: &str, overrides: &[&str]) -> (Design, Prediction, FigureData) {
@@ -143,6 +145,36 @@ fn labels_of_the_demo_clocks_do_not_cover_one_another() {
         for figure in draw_all(&design, &prediction, &data) {
             svg::check_texts_apart(&format!("{} of {file}", figure.name), &figure.svg);
         }
+    }
+}
+
+// A slow swing, with wide and narrow locks, recoil, a missed lock, and a wheel out of true.
+#[test]
+fn the_action_at_rest_is_well_formed_and_its_labels_do_not_cover_one_another() {
+    for (file, settings) in [
+        ("heron.toml", vec![]),
+        ("heron.toml", vec!["printer.bead_radius=0.3 mm"]),
+        ("heron.toml", vec!["escapement.dead_beat.lock=0.2 deg"]),
+        ("heron.toml", vec!["printer.centre_distance_error=0.8 mm"]),
+        ("heron.toml", vec!["start_arc=1 deg"]),
+        ("wren.toml", vec![]),
+        ("wren.toml", vec!["printer.growth=0.1 mm"]),
+        ("wren.toml", vec!["printer.run_out=0.1 mm", "printer.bead_radius=0.1 mm"]),
+    ] {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(file);
+        let overrides: Vec<String> = settings.iter().map(|&text| text.to_owned()).collect();
+        let scenario = scenario::load(&path, &overrides).expect("the scenario reads");
+        let built = build(&scenario.design).unwrap();
+        let found = margins(&scenario.design.printer, &built);
+        let (figure, curves) = action_at_rest(&scenario.design, &built, found.as_ref()).unwrap();
+        svg::check_well_formed(&format!("{file} {settings:?}"), &figure.svg);
+        svg::check_texts_apart(&format!("{file} {settings:?}"), &figure.svg);
+        assert!(action_table(&curves).unwrap().text.lines().count() > 300);
+        for word in ["lift", "drop", "clearance", if file == "wren.toml" { "recoil" } else { "lock" }] {
+            assert!(figure.svg.contains(word), "{file} {settings:?}: {word}");
+        }
+        let again = action_at_rest(&scenario.design, &built, found.as_ref()).unwrap().0;
+        assert_eq!(figure, again);
     }
 }
 

@@ -8,8 +8,12 @@ use crate::answers::prediction::run_time_of;
 use crate::clock::build::{Built, build};
 use crate::clock::design::Design;
 use crate::clock::escapement::EscapementOutlines;
+use crate::clock::margins::{Margins, margins};
 use crate::geometry::Outline;
+use crate::report::csv;
 use crate::report::drawing::{dxf_text, escapement_layers, svg_text};
+use crate::report::figures::action_at_rest;
+use crate::report::margins::{MarginKeys, margins_table};
 use crate::report::results::ActionKeys;
 use crate::report::tables;
 use crate::scenario::load;
@@ -32,6 +36,7 @@ struct Inspection {
     run_time_days: Option<f64>,
     arbors: Vec<ArborKeys>,
     action: Option<ActionKeys>,
+    margins: Option<MarginKeys>,
     notes: Vec<String>,
 }
 
@@ -49,12 +54,14 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
     let scenario = load(file, &common.set).map_err(Failure::unreadable)?;
     let built = build(&scenario.design)
         .map_err(|error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])))?;
-    let inspection = inspect(&scenario.design, &built);
+    let found = margins(&scenario.design.printer, &built);
+    let inspection = inspect(&scenario.design, &built, found.as_ref());
     if let Some(folder) = &common.out {
         let mut files = built.drawn.as_ref().map_or_else(Vec::new, |drawn| drawings("drawn", drawn));
         if built.outlines != built.drawn {
             files.extend(built.outlines.iter().flat_map(|printed| drawings("printed", printed)));
         }
+        files.extend(action_files(&scenario.design, &built, found.as_ref()));
         write_all(folder, &files)?;
         if !common.json && !common.quiet {
             remark(&format!("wrote {} files to {}", files.len(), folder.display()));
@@ -64,7 +71,7 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
         let text = serde_json::to_string_pretty(&inspection).map_err(|error| Failure::numeric(error.to_string()))?;
         return print(&format!("{text}\n"));
     }
-    print(&text_of(&scenario.design, &built, &inspection))?;
+    print(&text_of(&scenario.design, &built, &inspection, found.as_ref()))?;
     if !common.quiet {
         for note in &inspection.notes {
             remark(&format!("note: {note}"));
@@ -83,18 +90,27 @@ fn drawings(state: &str, outlines: &EscapementOutlines) -> Vec<OutputFile> {
     ]
 }
 
-fn text_of(design: &Design, built: &Built, inspection: &Inspection) -> String {
+/// The action as a picture, and the curves in it as CSV.
+fn action_files(design: &Design, built: &Built, margins: Option<&Margins>) -> Vec<OutputFile> {
+    let Some((figure, curves)) = action_at_rest(design, built, margins) else { return Vec::new() };
+    let table = csv::action_table(&curves);
+    let table = table.map(|table| OutputFile { name: format!("{}.csv", table.name), content: table.text });
+    std::iter::once(OutputFile { name: format!("{}.svg", figure.name), content: figure.svg }).chain(table).collect()
+}
+
+fn text_of(design: &Design, built: &Built, inspection: &Inspection, margins: Option<&Margins>) -> String {
     let mut train = tables::train_table(design, built);
     train.extend(run_time_of(design, built, None).map(|run| tables::run_table(&run)));
     let mut parts =
         vec![format!("{}\n", design.name), train, tables::escape_table(built), tables::pendulum_table(built)];
     parts.extend(inspection.action.as_ref().map(tables::action_table));
+    parts.extend(margins.map(margins_table));
     parts.push(tables::cautions(design, built));
     parts.retain(|part| !part.is_empty());
     parts.join("\n")
 }
 
-fn inspect(design: &Design, built: &Built) -> Inspection {
+fn inspect(design: &Design, built: &Built, margins: Option<&Margins>) -> Inspection {
     let drive = built.mechanism.drive;
     let arbors = built.train.as_ref().map_or_else(Vec::new, |train| {
         train
@@ -127,7 +143,12 @@ fn inspect(design: &Design, built: &Built) -> Inspection {
         run_time_days: run_time_of(design, built, None).map(|run| run.run_time_s / crate::clock::SECONDS_PER_DAY),
         arbors,
         action: action_at_start(design, built),
-        notes: built.notes(),
+        margins: margins.map(Into::into),
+        notes: built
+            .notes()
+            .into_iter()
+            .chain(margins.into_iter().flat_map(|margins| margins.warnings(&design.printer)))
+            .collect(),
     }
 }
 

@@ -11,7 +11,8 @@ pub struct PalletAction {
     pub release_rad: f64,
     /// Pendulum angle at which a tooth falls on the pallet, the other pallet's release, rad, signed.
     pub landing_rad: f64,
-    /// Arc from a tooth's fall to its unlocking, rad; 0 where nothing locks.
+    /// Arc from a tooth's fall to its unlocking, rad; negative where it falls so far short of the locking face, 0 where
+    /// nothing locks.
     pub lock_rad: f64,
     /// Arc over which a tooth drives the pallet, from unlocking (or its fall) to its escape, rad.
     pub lift_rad: f64,
@@ -111,6 +112,7 @@ fn pallet_action(
             None => break,
         }
     }
+    let missed_rad = if unlocking == landing_rad { missed_lock_rad(&side, index, landing_rad) } else { 0.0 };
     let leaving = side.curve.front_at(release_rad).ok_or(no_landing(side.name, release_rad))?.phi_rad;
     let falling = side.other.front_at(release_rad).ok_or(no_landing(side.other_name, release_rad))?.phi_rad;
     let drop = (falling - leaving).rem_euclid(pitch_rad);
@@ -119,11 +121,30 @@ fn pallet_action(
     Ok(PalletAction {
         release_rad,
         landing_rad,
-        lock_rad: (landing_rad - unlocking) * side.outward,
+        lock_rad: (landing_rad - unlocking) * side.outward - missed_rad,
         lift_rad: (unlocking - release_rad) * side.outward,
         drop_rad,
         clearance_rad: clearance_rad(&side, release_rad, pitch_rad),
     })
+}
+
+/// Arc from where a tooth falls, on piece `index`, outward to the locking face that it has missed, rad; 0 if there is none.
+fn missed_lock_rad(side: &Side<'_>, index: usize, landing_rad: f64) -> f64 {
+    let pieces = &side.curve.front;
+    let (mut index, mut reached) = (index, landing_rad);
+    loop {
+        let piece = &pieces[index];
+        if holds_still(piece, side.curve) {
+            return (reached - landing_rad) * side.outward;
+        }
+        reached = if side.outward > 0.0 { piece.to_rad } else { piece.from_rad };
+        let next = if side.outward > 0.0 { Some(index + 1) } else { index.checked_sub(1) };
+        let joins = |piece: &Piece| piece.from_rad == reached || piece.to_rad == reached;
+        match next.filter(|&next| pieces.get(next).is_some_and(joins)) {
+            Some(next) => index = next,
+            None => return 0.0,
+        }
+    }
 }
 
 /// Slope of a face, wheel way over pallet way, below which a maker calls it a lock: the wheel moves by less than a

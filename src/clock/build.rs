@@ -8,11 +8,14 @@ use super::design::{Design, DriveDesign, EscapementDesign, PendulumDesign, Train
 use super::drive::{DriveError, PreparedDrive, lumped_drive};
 use super::drive_report::{DriveReport, drive_report};
 use super::escapement::{EscapementOutlines, FamilyError, dead_beat, pin_pallet, recoil_anchor};
+use super::margin_warnings::{COMMON_HOLD_M, bead_warning};
 use super::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
 use super::pendulum::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts, small_swing_period_s};
 use super::place::{PlaceError, gravity_m_s2};
-use super::printer::Printer;
-use super::printing::{PrintedEscapement, PrinterError, printed, tooth_with_run_out};
+use super::printer::{Printer, Spread};
+use super::printing::{
+    PartPrint, PrintedEscapement, PrinterError, bead_off_tip_m, printed, shown_mm, tooth_with_run_out,
+};
 use super::train::{TrainError, TrainReport, period_mismatch_warning, train_report};
 
 /// Why a design cannot be built, with the part of the design that is to blame.
@@ -47,6 +50,19 @@ pub enum BuildError {
     /// No action.
     #[error("{0}")]
     Action(ActionError),
+    /// No contact or no action, which a bead of no width would leave.
+    #[error(
+        "a bead of radius {} mm takes {:.2} mm off the tip of the tooth and blunts the pallets: {error}",
+        shown_mm(*.bead_radius_m), 1e3 * .bead_off_tip_m
+    )]
+    Bead {
+        /// Bead radius, m.
+        bead_radius_m: f64,
+        /// Height taken off the tip, m.
+        bead_off_tip_m: f64,
+        /// What is wrong with what is left.
+        error: Box<BuildError>,
+    },
     /// A wheel in contact has nothing to drive it.
     #[error("the escape wheel has no drive")]
     NoDrive,
@@ -82,6 +98,8 @@ pub struct Built {
     pub drawn_action: Option<Action>,
     /// Eccentricity of the escape wheel, m, which the mechanism does not hold: its teeth are all alike.
     pub run_out_m: f64,
+    /// Height that the bead takes off the tip of the tooth, m.
+    pub bead_off_tip_m: f64,
     /// Parts that came off the printer in several pieces, in words.
     pub print_notes: Vec<String>,
 }
@@ -121,6 +139,9 @@ impl Built {
             notes.push("friction takes all the torque of the drive: the escape wheel stands still".to_owned());
         }
         notes.extend(self.print_notes.iter().cloned());
+        if 2.0 * self.bead_off_tip_m > COMMON_HOLD_M {
+            notes.push(bead_warning(self.bead_off_tip_m));
+        }
         if let Some(action) = &self.action {
             for (name, pallet) in [("entry", &action.entry), ("exit", &action.exit)] {
                 notes.extend(action_warnings(name, pallet));
@@ -153,7 +174,7 @@ fn action_warnings(name: &str, pallet: &PalletAction) -> Vec<String> {
 pub fn build(design: &Design) -> Result<Built, BuildError> {
     let gravity = gravity_m_s2(&design.place).map_err(BuildError::Place)?;
     let (pendulum, air, pendulum_report) = build_pendulum(design, gravity)?;
-    let BuiltEscapement { model: escapement, drawn, drawn_action, printed } =
+    let BuiltEscapement { model: escapement, drawn, drawn_action, printed, action, bead_off_tip_m } =
         build_escapement(&design.escapement, &design.printer)?;
     let teeth = drawn.as_ref().map(|outlines| outlines.teeth);
     let train = design.train.as_ref().map(|train| train_report(train, teeth)).transpose().map_err(BuildError::Train)?;
@@ -169,10 +190,6 @@ pub fn build(design: &Design) -> Result<Built, BuildError> {
             Some(model)
         }
         None => None,
-    };
-    let action = match &escapement {
-        EscapementModel::Contact(contact) => Some(read_action(contact).map_err(BuildError::Action)?),
-        _ => None,
     };
     if action.is_some() && drive.is_none() {
         return Err(BuildError::NoDrive);
@@ -194,6 +211,7 @@ pub fn build(design: &Design) -> Result<Built, BuildError> {
         drawn,
         drawn_action,
         run_out_m,
+        bead_off_tip_m,
         print_notes,
     })
 }
@@ -232,10 +250,14 @@ struct BuiltEscapement {
     drawn: Option<EscapementOutlines>,
     drawn_action: Option<Action>,
     printed: Option<PrintedEscapement>,
+    action: Option<Action>,
+    bead_off_tip_m: f64,
 }
 
 fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<BuiltEscapement, BuildError> {
-    let ideal = |model| Ok(BuiltEscapement { model, drawn: None, drawn_action: None, printed: None });
+    let ideal = |model| {
+        Ok(BuiltEscapement { model, drawn: None, drawn_action: None, printed: None, action: None, bead_off_tip_m: 0.0 })
+    };
     let (drawn, friction, restitution, beat_error) = match design {
         EscapementDesign::IdealTorque(torque) => return ideal(EscapementModel::IdealTorque(*torque)),
         EscapementDesign::IdealKick(kick) => return ideal(EscapementModel::IdealKick(*kick)),
@@ -265,14 +287,26 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
         ),
     };
     let printed = printed(&drawn, printer).map_err(BuildError::Printer)?;
-    let contact = if printed.run_out_m == 0.0 {
-        contact_escapement(&printed.outlines, friction, restitution, beat_error)?
-    } else {
-        eccentric_escapement(&printed, friction, restitution, beat_error)?
+    let part = PartPrint::mean_of(printer);
+    let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, &part).map_err(BuildError::Printer)?;
+    let acting = |printed: &PrintedEscapement| {
+        let contact = if printed.run_out_m == 0.0 {
+            contact_escapement(&printed.outlines, friction, restitution, beat_error)?
+        } else {
+            eccentric_escapement(printed, friction, restitution, beat_error)?
+        };
+        let action = read_action(&contact).map_err(BuildError::Action)?;
+        Ok((contact, action))
     };
+    let (contact, action) = acting(&printed).map_err(|error: BuildError| {
+        let sharp = Printer { bead_radius: Spread::default(), ..*printer };
+        let bead_radius_m = printer.bead_radius.value;
+        let mended = bead_radius_m > 0.0 && self::printed(&drawn, &sharp).is_ok_and(|sharp| acting(&sharp).is_ok());
+        if mended { BuildError::Bead { bead_radius_m, bead_off_tip_m, error: Box::new(error) } } else { error }
+    })?;
     // A printer may mend what was drawn without action; that the drawing has none is then no error.
     let drawn_action = if printed.outlines == drawn {
-        read_action(&contact).ok()
+        Some(action)
     } else {
         contact_escapement(&drawn, friction, restitution, beat_error).ok().and_then(|drawn| read_action(&drawn).ok())
     };
@@ -281,6 +315,8 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
         drawn: Some(drawn),
         drawn_action,
         printed: Some(printed),
+        action: Some(action),
+        bead_off_tip_m,
     })
 }
 

@@ -9,6 +9,8 @@ pub mod design;
 pub mod drive;
 pub mod drive_report;
 pub mod escapement;
+pub mod margin_warnings;
+pub mod margins;
 pub mod materials;
 pub mod mechanism;
 pub mod mesh;

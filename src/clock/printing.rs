@@ -81,7 +81,7 @@ pub enum PrinterError {
 }
 
 /// Millimetres without the rounding of the way through metres.
-fn shown_mm(length_m: f64) -> f64 {
+pub(super) fn shown_mm(length_m: f64) -> f64 {
     (length_m * 1e9).round() / 1e6
 }
 
@@ -155,11 +155,7 @@ pub fn assembled(
 ) -> Result<PrintedEscapement, PrinterError> {
     let mut notes = Vec::new();
     let arbor = Point::new(0.0, drawn.centre_distance_m);
-    let tooth = {
-        let shrunk = shrunk(&drawn.tooth, wheel.shrinkage, Point::zeros())?;
-        let pieces = tooth_passes(&shrunk, &wheel.passes());
-        kept(pieces, PrintedPart::Tooth, wheel, &mut notes)?
-    };
+    let tooth = printed_tooth(&drawn.tooth, wheel, &mut notes)?;
     let centre_distance_m = drawn.centre_distance_m + assembly.further_apart_m;
     if !(centre_distance_m > 0.0 && centre_distance_m.is_finite()) {
         return Err(PrinterError::CentreDistance(centre_distance_m));
@@ -173,6 +169,24 @@ pub fn assembled(
     let (entry, exit) = (pallet(&drawn.entry, PrintedPart::Entry)?, pallet(&drawn.exit, PrintedPart::Exit)?);
     let outlines = EscapementOutlines { teeth: drawn.teeth, centre_distance_m, tooth, entry, exit };
     Ok(PrintedEscapement { outlines, run_out_m: assembly.run_out_m, notes })
+}
+
+fn printed_tooth(drawn: &Outline, wheel: &PartPrint, notes: &mut Vec<String>) -> Result<Outline, PrinterError> {
+    let shrunk = shrunk(drawn, wheel.shrinkage, Point::zeros())?;
+    kept(tooth_passes(&shrunk, &wheel.passes()), PrintedPart::Tooth, wheel, notes)
+}
+
+/// Height that the bead has taken off the tip of the tooth `made` of `drawn`, m: how much further from the wheel's centre the
+/// tooth would reach, printed with a bead of no width.
+///
+/// # Errors
+/// [`PrinterError`] where the tooth cannot be printed so.
+pub fn bead_off_tip_m(drawn: &Outline, made: &Outline, wheel: &PartPrint) -> Result<f64, PrinterError> {
+    if wheel.bead_radius_m == 0.0 {
+        return Ok(0.0);
+    }
+    let crisp = printed_tooth(drawn, &PartPrint { bead_radius_m: 0.0, ..*wheel }, &mut Vec::new())?;
+    Ok(crisp.farthest_m(Point::zeros()) - made.farthest_m(Point::zeros()))
 }
 
 fn shrunk(outline: &Outline, shrinkage: f64, arbor: Point) -> Result<Outline, PrinterError> {

@@ -203,6 +203,26 @@ impl Outline {
         points
     }
 
+    /// Distance of the outline's farthest point from `from`, m.
+    #[must_use]
+    pub fn farthest_m(&self, from: Point) -> f64 {
+        self.edges()
+            .map(|(start, end, bulge)| {
+                let corner_m = (start - from).norm();
+                let centre = arc_centre(start, end, bulge);
+                let radius_m = (start - centre).norm();
+                let away = centre - from;
+                if bulge == 0.0 || away.norm() <= f64::EPSILON * radius_m {
+                    return corner_m;
+                }
+                // The arc's own farthest point, if it lies on the arc: on the bulging side of the chord.
+                let top = centre + away * (radius_m / away.norm());
+                let beyond_chord = (end - start).perp(&(top - start)) * bulge < 0.0;
+                if beyond_chord { (top - from).norm() } else { corner_m }
+            })
+            .fold(0.0, f64::max)
+    }
+
     /// Turn of the direction at a vertex, anticlockwise positive, from -pi to pi: of the chords, and of what the arcs add at
     /// their ends.
     #[must_use]

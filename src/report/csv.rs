@@ -3,7 +3,7 @@
 use crate::answers::prediction::Prediction;
 use crate::clock::SECONDS_PER_DAY;
 
-use super::figures::{FigureData, energy_rows, pallet_name};
+use super::figures::{ActionCurves, FigureData, energy_rows, pallet_name};
 
 /// A table.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -61,20 +61,7 @@ pub fn tables(data: &FigureData, prediction: &Prediction) -> Vec<CsvTable> {
                 ]
             }),
         ),
-        written(
-            "action",
-            &["curve", "pallet", "pendulum_angle_deg", "wheel_advance_deg"],
-            data.curves.iter().flat_map(|curves| curves.curves.iter().enumerate()).flat_map(|(index, curve)| {
-                curve.points.iter().map(move |point| {
-                    vec![
-                        (index + 1).to_string(),
-                        pallet_name(curve.pallet).to_owned(),
-                        number(point.0.to_degrees()),
-                        number(point.1.to_degrees()),
-                    ]
-                })
-            }),
-        ),
+        data.curves.as_ref().and_then(action_table),
         written(
             "run-time-against-weight",
             &["drum_diameter_mm", "weight_with_margin_kg", "run_time_days"],
@@ -90,6 +77,25 @@ pub fn tables(data: &FigureData, prediction: &Prediction) -> Vec<CsvTable> {
     .into_iter()
     .flatten()
     .collect()
+}
+
+/// The contact curves as the picture of the action draws them.
+#[must_use]
+pub fn action_table(curves: &ActionCurves) -> Option<CsvTable> {
+    written(
+        "action",
+        &["curve", "pallet", "pendulum_angle_deg", "wheel_advance_deg"],
+        curves.curves.iter().enumerate().flat_map(|(index, curve)| {
+            curve.points.iter().map(move |point| {
+                vec![
+                    (index + 1).to_string(),
+                    pallet_name(curve.pallet).to_owned(),
+                    number(point.0.to_degrees()),
+                    number(point.1.to_degrees()),
+                ]
+            })
+        }),
+    )
 }
 
 const STEADY_COLUMNS: [&str; 9] = [

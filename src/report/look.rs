@@ -178,9 +178,13 @@ pub fn text_width_mm(text: &str, size_mm: f64, bold: bool) -> f64 {
     ems * size_mm * if bold { 1.16 } else { 1.1 }
 }
 
-/// Breaks a text at blanks into lines of at most `width_mm` at the common type size.
+/// Breaks a text at its line breaks and at blanks into lines of at most `width_mm` at the common type size.
 #[must_use]
 pub fn wrapped(text: &str, width_mm: f64) -> Vec<String> {
+    text.lines().flat_map(|line| wrapped_line(line, width_mm)).collect()
+}
+
+fn wrapped_line(text: &str, width_mm: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ') {
         match lines.last_mut() {

@@ -7,6 +7,7 @@ pub mod drawing;
 pub mod figures;
 pub mod labels;
 pub mod look;
+pub mod margins;
 pub mod panel;
 pub mod results;
 pub mod sheet;

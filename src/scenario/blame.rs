@@ -44,6 +44,11 @@ impl Scenario {
                 "no_action",
                 "each pallet must let a tooth go within the swing and the other catch the next".to_owned(),
             ),
+            BuildError::Bead { .. } => (
+                "printer.bead_radius".to_owned(),
+                "no_action",
+                "a finer bead, a tooth with a wider tip, or arbors closer together".to_owned(),
+            ),
             BuildError::NoDrive => {
                 ("drive".to_owned(), "no_drive", "add [drive] with a weight, or [drive.lumped]".to_owned())
             }

@@ -1,17 +1,22 @@
 //! The contact curves of both pallets with the steady period on top.
 
+use std::f64::consts::TAU;
+
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
 use crate::dynamics::observe::Pallet;
 use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, Colour, DASHED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
+use crate::report::look::{CURVE_MM, DASHED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
 use crate::report::panel::{Axis, Panel};
 use crate::report::sheet::Sheet;
 
-use super::{Action, Drawn, FigureData, Phase, pallet_name};
+use super::{Action, ActionCurves, Drawn, FigureData, Phase, action_at_rest, pallet_name};
 
 pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) -> Drawn {
     let curves = data.curves.as_ref()?;
+    if data.phases.is_empty() {
+        return action_at_rest::drawn(design, &prediction.built, curves, None);
+    }
     let action = prediction.action()?;
     let title = format!("{}: action of the pallets", design.name);
     let degrees = |angle: f64| fixed(angle.to_degrees(), 2);
@@ -26,39 +31,18 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         degrees(exit.drop_rad)
     );
     let mut sheet = Sheet::new(&title, &subtitle, 70.0);
-    let reach = curves.reach_rad.to_degrees();
-    let pitch = std::f64::consts::TAU / f64::from(prediction.built.outlines.as_ref()?.teeth);
-    let lowest = curves.curves.iter().flat_map(|curve| &curve.points).map(|point| point.1).fold(0.0, f64::min);
-    let x = Axis::between(-reach, reach, "pendulum angle, right positive (deg)", 7.0);
-    let y = Axis::over([lowest.to_degrees(), 1.1 * pitch.to_degrees()], "advance of the wheel (deg)", 7.0);
-    let panel = Panel::alone(&mut sheet, x, y);
-    panel.upright(&mut sheet, 0.0, Pen::solid(SOFT, HAIR_MM));
-    for curve in &curves.curves {
-        let points = curve.points.iter().map(|&(theta, phi)| (theta.to_degrees(), phi.to_degrees()));
-        panel.curve(&mut sheet, points, pen(curve.pallet));
-    }
+    let pitch_rad = TAU / f64::from(prediction.built.outlines.as_ref()?.teeth);
+    let panel = stage(&mut sheet, curves, [0.0, 1.1 * pitch_rad]);
     let value = |sample: &crate::dynamics::trace::Sample| {
         (sample.theta_rad.to_degrees(), (sample.phi_rad - curves.from_rad).to_degrees())
     };
     let path = data.phases.iter().flat_map(|phase| &phase.samples).map(value);
     panel.curve(&mut sheet, path, Pen::solid(INK, THIN_MM));
-    let mut put = |at: (f64, f64), text: String, colour: Colour, towards: (f64, f64)| {
+    name_curves(&mut sheet, &panel, curves);
+    let mut put = |at: (f64, f64), text: String, towards: (f64, f64)| {
         let at = panel.at(at);
-        sheet.label(Label { at, text, colour, towards, within: panel.frame, leader: true });
+        sheet.label(Label { at, text, colour: INK, towards, within: panel.frame, leader: true });
     };
-    // Names of the curves at their outer ends.
-    for (number, curve) in curves.curves.iter().enumerate() {
-        let end = match curve.pallet {
-            Pallet::Entry => curve.points.iter().rev().nth(curve.points.len() / 12),
-            Pallet::Exit => curve.points.get(curve.points.len() / 12),
-        };
-        let Some(&(theta, phi)) = end else { continue };
-        let text = match number {
-            2 => "entry pallet, next tooth".to_owned(),
-            _ => format!("{} pallet", pallet_name(curve.pallet)),
-        };
-        put((theta.to_degrees(), phi.to_degrees()), text, pen(curve.pallet).colour, (0.0, -1.0));
-    }
     let mut named: Vec<(Action, Option<Pallet>, bool)> = Vec::new();
     let mut phases: Vec<&Phase> = data.phases.iter().collect();
     phases.sort_by_key(|phase| std::cmp::Reverse(phase.samples.len()));
@@ -70,19 +54,41 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         named.push(key);
         let at = value(&phase.samples[phase.samples.len() / 2]);
         let towards = if phase.to_right { (1.0, 0.4) } else { (-1.0, 0.4) };
-        put(at, phase.action.name().to_owned(), INK, towards);
-    }
-    if data.phases.is_empty() {
-        let middles = [(entry, &curves.curves[0], 1.0), (exit, &curves.curves[1], -1.0)];
-        for (side, curve, outward) in middles {
-            let middle = side.release_rad + outward * 0.5 * side.lift_rad;
-            let near = curve.points.iter().min_by(|a, b| (a.0 - middle).abs().total_cmp(&(b.0 - middle).abs()));
-            if let Some(&(theta, phi)) = near {
-                put((theta.to_degrees(), phi.to_degrees()), "impulse".to_owned(), INK, (-outward, 0.4));
-            }
-        }
+        put(at, phase.action.name().to_owned(), towards);
     }
     Some((title, sheet))
+}
+
+/// Axes and contact curves; `heights_rad`: advances that have to be seen beside the curves.
+pub(super) fn stage(sheet: &mut Sheet, curves: &ActionCurves, heights_rad: [f64; 2]) -> Panel {
+    let reach = curves.reach_rad.to_degrees();
+    let lowest = curves.curves.iter().flat_map(|curve| &curve.points).map(|point| point.1).fold(0.0, f64::min);
+    let x = Axis::between(-reach, reach, "pendulum angle, right positive (deg)", 7.0);
+    let heights = [lowest + heights_rad[0], heights_rad[1]].map(f64::to_degrees);
+    let panel = Panel::alone(sheet, x, Axis::over(heights, "advance of the wheel (deg)", 7.0));
+    panel.upright(sheet, 0.0, Pen::solid(SOFT, HAIR_MM));
+    for curve in &curves.curves {
+        let points = curve.points.iter().map(|&(theta, phi)| (theta.to_degrees(), phi.to_degrees()));
+        panel.curve(sheet, points, pen(curve.pallet));
+    }
+    panel
+}
+
+/// Names of the curves at their outer ends.
+pub(super) fn name_curves(sheet: &mut Sheet, panel: &Panel, curves: &ActionCurves) {
+    for (number, curve) in curves.curves.iter().enumerate() {
+        let end = match curve.pallet {
+            Pallet::Entry => curve.points.iter().rev().nth(curve.points.len() / 12),
+            Pallet::Exit => curve.points.get(curve.points.len() / 12),
+        };
+        let Some(&(theta, phi)) = end else { continue };
+        let text = match number {
+            2 => "entry pallet, next tooth".to_owned(),
+            _ => format!("{} pallet", pallet_name(curve.pallet)),
+        };
+        let (at, colour) = (panel.at((theta.to_degrees(), phi.to_degrees())), pen(curve.pallet).colour);
+        sheet.label(Label { at, text, colour, towards: (0.0, -1.0), within: panel.frame, leader: true });
+    }
 }
 
 fn pen(pallet: Pallet) -> Pen {

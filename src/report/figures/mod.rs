@@ -1,6 +1,7 @@
 //! The figures of a prediction and of a comparison, one a file, and the tables of what they draw.
 
 mod action;
+mod action_at_rest;
 mod action_curves;
 mod amplitude_and_rate_against_weight;
 mod amplitude_from_starts;
@@ -19,6 +20,7 @@ mod series;
 mod tooth_tips;
 mod torque_over_swing;
 
+pub use action_at_rest::action_at_rest;
 pub use action_curves::{ActionCurve, ActionCurves};
 pub use compared::{Compared, ContactCurves, Curve, ToothTip, WIDTH_DEPTH_M, contact_curves, tooth_tip};
 pub use data::{FigureData, gather};
