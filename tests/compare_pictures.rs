@@ -29,20 +29,32 @@ fn clock(file: &str, overrides: &[&str]) -> Design {
     scenario::load(&scenario_path(file), &overrides).expect("the scenario reads").design
 }
 
-const BEAD: &str = "printer.bead_radius=\"0.2 mm\"";
-const POINTED: &str = "escapement.dead_beat.tooth.tip_width=\"0 mm\"";
+/// Heron with a lock of 1 degree, teeth that taper to a land and a printer as said.
+fn heron(tip_width: &str, printer: &str, name: &str) -> Design {
+    let tooth = format!(
+        "escapement.dead_beat.tooth={{ depth = \"10 mm\", tip_width = \"{tip_width}\", undercut = \"10 deg\", wedge = \"16 deg\" }}"
+    );
+    let (name, printer) = (format!("name=\"{name}\""), format!("printer={{ {printer} }}"));
+    clock("heron.toml", &[&name, &tooth, &printer, "escapement.dead_beat.lock=\"1 deg\""])
+}
+
+const BEAD: &str = "bead_radius = \"0.2 mm\"";
 
 fn tapered() -> Design {
-    clock("heron.toml", &["name=\"Heron, tapered\"", BEAD])
+    heron("0.8 mm", BEAD, "Heron, tapered")
 }
 
 fn pointed() -> Design {
-    clock("heron.toml", &["name=\"Heron, pointed\"", BEAD, POINTED])
+    heron("0 mm", BEAD, "Heron, pointed")
 }
 
 fn grown() -> Design {
-    let form = "escapement.dead_beat.tooth.tip_width=\"0.4 mm\"";
-    clock("heron.toml", &["name=\"A < B & C\"", BEAD, form, "printer.growth=\"0.05 mm\""])
+    heron("0.4 mm", &format!("{BEAD}, growth = \"0.05 mm\""), "A < B & C")
+}
+
+/// Printed as drawn.
+fn plain() -> Design {
+    heron("0.8 mm", "", "Heron")
 }
 
 fn ideal() -> Design {
@@ -100,10 +112,10 @@ fn comparisons() -> Vec<Vec<Design>> {
     vec![
         vec![tapered(), pointed()],
         vec![tapered(), pointed(), grown()],
-        vec![clock("wren.toml", &[]), clock("heron.toml", &[])],
-        vec![ideal(), clock("heron.toml", &[])],
-        vec![clock("heron.toml", &[]), clock("heron.toml", &[])],
-        vec![tapered(), pointed(), grown(), clock("heron.toml", &[]), clock("wren.toml", &[]), ideal()],
+        vec![clock("wren.toml", &[]), plain()],
+        vec![ideal(), plain()],
+        vec![plain(), plain()],
+        vec![tapered(), pointed(), grown(), plain(), clock("wren.toml", &[]), ideal()],
     ]
 }
 
@@ -138,7 +150,7 @@ fn pictures_of_clocks_without_outlines_are_left_out() {
 
 #[test]
 fn a_picture_tells_what_it_leaves_out_and_what_prints_as_drawn() {
-    let drawn = drawn(&[ideal(), clock("heron.toml", &[])]);
+    let drawn = drawn(&[ideal(), plain()]);
     for figure in &drawn.figures {
         assert!(figure.svg.contains("Left out: Ideal torque (no outlines"), "{}", figure.name);
     }
@@ -168,8 +180,8 @@ fn exact_a_pointed_tip_recedes_as_a_disc_in_a_corner_does() {
 
 #[test]
 fn a_grown_tooth_is_wider_and_one_that_stands_out_says_so() {
-    let grown = clock("heron.toml", &["printer.growth=\"0.1 mm\""]);
-    let drawn = drawn(&[grown, clock("heron.toml", &[])]);
+    let grown = heron("0.8 mm", "growth = \"0.1 mm\"", "Heron");
+    let drawn = drawn(&[grown, plain()]);
     let tip = drawn.data.tips[0].as_ref().unwrap();
     // The faces lean by 10 and 26 degrees and move outward by a tenth of a millimetre along their normals.
     let wider = 0.1e-3 * (1.0 / 10.0_f64.to_radians().cos() + 1.0 / 26.0_f64.to_radians().cos());
@@ -230,7 +242,7 @@ fn a_bead_radius_without_an_answer_is_a_row_with_its_reason() {
     assert!(step < 0.011e-3, "the end is told to {step} m only");
 
     // A bead wider than any part: nothing is left, and the sweep goes on.
-    let coarse = with_bead(&clock("heron.toml", &[]), 8e-3);
+    let coarse = with_bead(&plain(), 8e-3);
     let sweep = least_over_bead(&[&coarse]).remove(0).unwrap();
     let last = sweep.last().unwrap().least_kg.as_ref().unwrap_err();
     assert_eq!(last.in_short(), "nothing left of the tooth");
