@@ -171,3 +171,18 @@ proptest! {
         read_and_render(HERON, &overrides);
     }
 }
+
+// A pendulum that turned just where the contact curve folds put the wheel's speed to infinity, and the search never ended.
+#[test]
+fn regress_a_wheel_at_a_fold_keeps_its_speed() {
+    let overrides = [
+        "escapement.dead_beat.tooth={ depth = \"10 mm\", tip_width = \"0.8 mm\", undercut = \"10 deg\", wedge = \"16 deg\" }",
+        "escapement.dead_beat.lock=1 deg",
+        "printer={ bead_radius = \"0.2 mm\" }",
+        "pendulum.bob.below_axis=994.6 mm",
+    ];
+    let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
+    let scenario = read("heron.toml", HERON, &overrides).unwrap();
+    let prediction = beatwright::answers::prediction::predict(&scenario.design).unwrap();
+    assert!(prediction.steady.is_some());
+}

@@ -33,6 +33,10 @@ impl Contact {
     }
 }
 
+/// Lever arm about the wheel, relative to the one about the pallets, that counts as none: at a fold of the contact curve the
+/// normal points at the wheel's arbor, and the wheel's speed in contact would be without bound.
+const FOLD: f64 = 1e-9;
+
 impl Motion<'_> {
     /// Rate at which the gap of a pallet opens, and the size of the parts it is made of, m/s.
     pub(super) fn opening_speed(&self, track: usize, piece: &Piece) -> (f64, f64) {
@@ -60,6 +64,12 @@ impl Motion<'_> {
         let angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
         let (a_n, b_n) =
             (contact.forces.normal_on_pallet.value(&angles), contact.forces.normal_on_wheel.value(&angles));
+        if b_n.abs() <= FOLD * a_n.abs() {
+            // Nothing turns the wheel here: it keeps its own speed.
+            self.contact = Some(contact);
+            self.leave();
+            return Ok(());
+        }
         self.state.nu_rad_s = if contact.exactly_locked() { 0.0 } else { a_n / b_n * self.state.omega_rad_s };
         self.contact = Some(contact);
         // A wedged tooth stays where it is: its force has no meaning.
