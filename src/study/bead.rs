@@ -41,19 +41,22 @@ impl NoWeight {
     pub fn in_short(&self) -> String {
         match self {
             Self::NeverGoes => "no weight keeps it going".to_owned(),
-            Self::Build(BuildError::Printer(
-                PrinterError::BeadTooWide { part, .. } | PrinterError::GrownAway { part, .. },
-            )) => format!("nothing left of the {}", part.name()),
-            Self::Build(BuildError::Printer(_)) => "cannot be printed".to_owned(),
-            Self::Build(BuildError::Action(ActionError::NeverReleases(pallet))) => {
-                format!("{pallet} pallet never lets go")
-            }
-            Self::Build(BuildError::Action(ActionError::NoLanding { pallet, .. })) => {
-                format!("no tooth falls on the {pallet} pallet")
-            }
-            Self::Build(BuildError::Curve { pallet, .. }) => format!("{pallet} pallet out of the teeth"),
-            Self::Build(_) => "cannot be built".to_owned(),
+            Self::Build(error) => unbuilt_in_short(error),
         }
+    }
+}
+
+fn unbuilt_in_short(error: &BuildError) -> String {
+    match error {
+        BuildError::Bead { error, .. } => unbuilt_in_short(error),
+        BuildError::Printer(PrinterError::BeadTooWide { part, .. } | PrinterError::GrownAway { part, .. }) => {
+            format!("nothing left of the {}", part.name())
+        }
+        BuildError::Printer(_) => "cannot be printed".to_owned(),
+        BuildError::Action(ActionError::NeverReleases(pallet)) => format!("{pallet} pallet never lets go"),
+        BuildError::Action(ActionError::NoLanding { pallet, .. }) => format!("no tooth falls on the {pallet} pallet"),
+        BuildError::Curve { pallet, .. } => format!("{pallet} pallet out of the teeth"),
+        _ => "cannot be built".to_owned(),
     }
 }
 
