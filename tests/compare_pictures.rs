@@ -16,6 +16,7 @@ use beatwright::report::figures::{Compared, ComparisonData, Figure, draw_compari
 use beatwright::scenario;
 use beatwright::study::bead::{BeadPoint, LeftOut, NoWeight, least_over_bead};
 use beatwright::study::comparison::as_drawn;
+use beatwright::study::watch::Unwatched;
 
 const PICTURES: [&str; 3] = ["tooth-tips", "contact-curves", "least-weight-against-bead-radius"];
 const TABLES: [&str; 4] = ["tooth-tips", "tooth-tip-sizes", "contact-curves", "least-weight-against-bead-radius"];
@@ -91,7 +92,7 @@ struct Drawn {
 fn drawn(designs: &[Design]) -> Drawn {
     let predictions: Vec<Prediction> = designs.iter().map(|design| predict(design).unwrap()).collect();
     let as_drawn: Vec<Option<(Design, Prediction)>> = designs.iter().map(as_drawn).collect();
-    let beads = least_over_bead(&designs.iter().collect::<Vec<_>>());
+    let beads = least_over_bead(&designs.iter().collect::<Vec<_>>(), &Unwatched);
     let named: Vec<(&str, &str)> = designs.iter().map(|design| (design.name.as_str(), "file")).collect();
     let names = names(&named);
     let compared: Vec<Compared<'_>> = (0..designs.len())
@@ -217,7 +218,7 @@ fn with_bead(design: &Design, bead_radius_m: f64) -> Design {
 #[test]
 fn every_point_of_the_bead_sweep_is_what_a_single_prediction_gives() {
     for design in [pointed(), clock("wren.toml", &["printer.bead_radius=\"0.15 mm\"", "printer.growth=\"0.02 mm\""])] {
-        let sweep = least_over_bead(&[&design]).remove(0).unwrap();
+        let sweep = least_over_bead(&[&design], &Unwatched).remove(0).unwrap();
         assert!(sweep.iter().any(|point| point.bead_radius_m == design.printer.bead_radius.value));
         assert!(sweep.windows(2).all(|pair| pair[0].bead_radius_m < pair[1].bead_radius_m));
         for point in &sweep {
@@ -233,7 +234,7 @@ fn every_point_of_the_bead_sweep_is_what_a_single_prediction_gives() {
 
 #[test]
 fn a_bead_radius_without_an_answer_is_a_row_with_its_reason() {
-    let sweep = least_over_bead(&[&pointed()]).remove(0).unwrap();
+    let sweep = least_over_bead(&[&pointed()], &Unwatched).remove(0).unwrap();
     let failing: Vec<&NoWeight> = sweep.iter().filter_map(|point| point.least_kg.as_ref().err()).collect();
     assert!(!failing.is_empty());
     assert!(failing.iter().all(|reason| reason.in_short() == "no tooth falls on the entry pallet"));
@@ -243,7 +244,7 @@ fn a_bead_radius_without_an_answer_is_a_row_with_its_reason() {
 
     // A bead wider than any part: nothing is left, and the sweep goes on.
     let coarse = with_bead(&plain(), 8e-3);
-    let sweep = least_over_bead(&[&coarse]).remove(0).unwrap();
+    let sweep = least_over_bead(&[&coarse], &Unwatched).remove(0).unwrap();
     let last = sweep.last().unwrap().least_kg.as_ref().unwrap_err();
     assert_eq!(last.in_short(), "nothing left of the tooth");
     assert!(sweep[0].least_kg.is_ok());
@@ -251,7 +252,7 @@ fn a_bead_radius_without_an_answer_is_a_row_with_its_reason() {
 
 #[test]
 fn a_tooth_that_no_longer_falls_on_its_lock_is_told_apart() {
-    let sweep = least_over_bead(&[&pointed()]).remove(0).unwrap();
+    let sweep = least_over_bead(&[&pointed()], &Unwatched).remove(0).unwrap();
     assert!(sweep[0].keeps_lock);
     for point in sweep.iter().filter(|point| point.least_kg.is_ok()) {
         let action = predict(&with_bead(&pointed(), point.bead_radius_m)).unwrap().action().unwrap();
@@ -259,7 +260,7 @@ fn a_tooth_that_no_longer_falls_on_its_lock_is_told_apart() {
     }
     assert!(sweep.iter().any(|point| point.least_kg.is_ok() && !point.keeps_lock));
     // A recoil anchor has no lock to lose.
-    let recoil = least_over_bead(&[&clock("wren.toml", &[])]).remove(0).unwrap();
+    let recoil = least_over_bead(&[&clock("wren.toml", &[])], &Unwatched).remove(0).unwrap();
     assert!(recoil.iter().filter(|point| point.least_kg.is_ok()).all(|point| point.keeps_lock));
 }
 

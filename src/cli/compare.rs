@@ -13,10 +13,12 @@ use crate::report::results::{Results, results};
 use crate::scenario::{Scenario, load};
 use crate::study::bead::least_over_bead;
 use crate::study::comparison::{Difference, as_drawn, differences, predictions};
+use crate::study::watch::Watch;
 
 use super::Common;
 use super::failure::Failure;
 use super::output::{OutputFile, folder, print, remark, write_all};
+use super::progress::Progress;
 
 #[derive(Serialize)]
 struct Comparison<'r> {
@@ -71,7 +73,12 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
     let folder = folder(common, "compare".as_ref());
     if let Some(folder) = folder {
         let mut files = vec![OutputFile { name: "comparison.json".to_owned(), content: format!("{json}\n") }];
-        let (pictures, remarks) = pictures(&scenarios, &found, &predicted_as_drawn);
+        let progress = Progress::new(common.quiet)?;
+        let (pictures, remarks) = pictures(&scenarios, &found, &predicted_as_drawn, &progress);
+        if progress.interrupted() {
+            return Err(Failure::interrupted("nothing was written"));
+        }
+        drop(progress);
         files.extend(pictures);
         write_all(&folder, &files)?;
         if !common.json && !common.quiet {
@@ -91,12 +98,13 @@ fn pictures(
     scenarios: &[Scenario],
     predictions: &[Prediction],
     drawn: &[Option<(Design, Prediction)>],
+    watch: &dyn Watch,
 ) -> (Vec<OutputFile>, Vec<String>) {
     let designs: Vec<&Design> = scenarios.iter().map(|scenario| &scenario.design).collect();
     let stems: Vec<String> = scenarios.iter().map(|scenario| stem(&scenario.file_name)).collect();
     let named: Vec<(&str, &str)> =
         designs.iter().zip(&stems).map(|(design, stem)| (design.name.as_str(), stem.as_str())).collect();
-    let (names, beads) = (names(&named), least_over_bead(&designs));
+    let (names, beads) = (names(&named), least_over_bead(&designs, watch));
     let compared: Vec<Compared<'_>> = (0..scenarios.len())
         .map(|index| Compared {
             name: &names[index],

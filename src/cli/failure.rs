@@ -7,7 +7,7 @@ use crate::scenario::{LoadError, Problems};
 /// A failure with its exit code.
 #[derive(Debug)]
 pub struct Failure {
-    /// 1 numeric failure or unwritable output, 2 bad file or arguments.
+    /// 1 numeric failure or unwritable output, 2 bad file or arguments, 130 interrupted.
     pub exit_code: u8,
     text: String,
 }
@@ -19,6 +19,11 @@ impl Failure {
 
     pub(super) fn arguments(text: String) -> Self {
         Self { exit_code: 2, text }
+    }
+
+    /// Ctrl-C, by the shells' exit code for it.
+    pub(super) fn interrupted(what: &str) -> Self {
+        Self { exit_code: 130, text: format!("interrupted; {what}") }
     }
 
     pub(super) fn problems(problems: &Problems) -> Self {

@@ -6,6 +6,7 @@ mod inspect;
 mod new;
 mod output;
 mod predict;
+mod progress;
 
 use std::path::PathBuf;
 

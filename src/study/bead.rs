@@ -1,13 +1,13 @@
 //! The least weight against the printer's bead radius: how tightly must it print, and from where does the clock stop?
 
-use rayon::prelude::*;
-
 use crate::answers::prediction::bare_least;
 use crate::clock::action::ActionError;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign, EscapementDesign};
 use crate::clock::printer::{Printer, Spread};
 use crate::clock::printing::PrinterError;
+
+use super::watch::{Watch, each};
 
 /// Bead radii tried, evenly from 0 to the largest.
 const STEPS: u32 = 12;
@@ -86,9 +86,9 @@ pub enum LeftOut {
 /// none has one), the design's own radius among them, by rising radius; the rest of its printer as it is.
 ///
 /// Where a curve ends a few more radii are tried before its end. A wheel out of true, whose teeth all differ, gets few radii and no
-/// more of them before an end. The same numbers on any number of threads.
+/// more of them before an end. The same numbers on any number of threads; radii not reached when `watch` stops are missing.
 #[must_use]
-pub fn least_over_bead(designs: &[&Design]) -> Vec<Result<Vec<BeadPoint>, LeftOut>> {
+pub fn least_over_bead(designs: &[&Design], watch: &dyn Watch) -> Vec<Result<Vec<BeadPoint>, LeftOut>> {
     let largest = designs.iter().map(|design| design.printer.bead_radius.value).fold(0.0, f64::max);
     let reach_m = if largest > 0.0 { REACH * largest } else { REACH_WITHOUT_BEAD_M };
     let mut found: Vec<Result<Vec<BeadPoint>, LeftOut>> =
@@ -101,8 +101,13 @@ pub fn least_over_bead(designs: &[&Design]) -> Vec<Result<Vec<BeadPoint>, LeftOu
         radii.dedup();
         radii
     };
-    run(designs, &mut found, |design, _| radii(design));
-    run(designs, &mut found, |design, points| if out_of_true(design) { Vec::new() } else { radii_before_end(points) });
+    run(designs, &mut found, watch, |design, _| radii(design));
+    run(
+        designs,
+        &mut found,
+        watch,
+        |design, points| if out_of_true(design) { Vec::new() } else { radii_before_end(points) },
+    );
     found
 }
 
@@ -123,6 +128,7 @@ fn able(design: &Design) -> Result<(), LeftOut> {
 fn run(
     designs: &[&Design],
     found: &mut [Result<Vec<BeadPoint>, LeftOut>],
+    watch: &dyn Watch,
     wanted: impl Fn(&Design, &[BeadPoint]) -> Vec<f64>,
 ) {
     let jobs: Vec<(usize, f64)> = found
@@ -131,9 +137,8 @@ fn run(
         .filter_map(|(number, points)| Some((number, points.as_ref().ok()?)))
         .flat_map(|(number, points)| wanted(designs[number], points).into_iter().map(move |radius| (number, radius)))
         .collect();
-    let points: Vec<(usize, BeadPoint)> =
-        jobs.par_iter().map(|&(number, radius)| (number, point(designs[number], radius))).collect();
-    for (number, point) in points {
+    let points = each(&jobs, "bead radii", watch, |&(number, radius)| (number, point(designs[number], radius)));
+    for (number, point) in points.into_iter().flatten() {
         if let Ok(points) = &mut found[number] {
             points.push(point);
         }

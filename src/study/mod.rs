@@ -2,3 +2,4 @@
 
 pub mod bead;
 pub mod comparison;
+pub mod watch;

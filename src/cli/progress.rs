@@ -1,0 +1,77 @@
+//! Progress on the terminal, and Ctrl-C.
+
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+
+use crate::study::watch::Watch;
+
+use super::failure::Failure;
+
+/// A study that ends sooner shows no bar.
+const SHOWN_AFTER: Duration = Duration::from_secs(1);
+
+static INTERRUPTED: AtomicBool = AtomicBool::new(false);
+
+/// A bar with the time left on standard error, from the second second on; none where that is no terminal or all is to be quiet.
+/// While it lives, Ctrl-C stops the study instead of the program; a second one ends the program.
+pub(super) struct Progress {
+    bar: ProgressBar,
+    began: Instant,
+    quiet: bool,
+    shown: Mutex<bool>,
+}
+
+impl Progress {
+    /// # Errors
+    /// [`Failure`] if Ctrl-C cannot be caught.
+    pub fn new(quiet: bool) -> Result<Self, Failure> {
+        ctrlc::set_handler(|| {
+            if INTERRUPTED.swap(true, Ordering::Relaxed) {
+                std::process::exit(130);
+            }
+        })
+        .map_err(|error| Failure::numeric(format!("cannot catch Ctrl-C: {error}")))?;
+        let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
+        let style = ProgressStyle::with_template("{wide_bar} {pos} of {len} {msg}, {eta} left");
+        bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
+        Ok(Self { bar, began: Instant::now(), quiet, shown: Mutex::new(false) })
+    }
+
+    /// Whether Ctrl-C was pressed.
+    pub fn interrupted(&self) -> bool {
+        INTERRUPTED.load(Ordering::Relaxed)
+    }
+}
+
+impl Watch for Progress {
+    fn begins(&self, jobs: usize, what: &str) {
+        self.bar.reset();
+        self.bar.set_length(jobs as u64);
+        self.bar.set_message(what.to_owned());
+    }
+
+    fn done(&self) {
+        if !self.quiet
+            && self.began.elapsed() > SHOWN_AFTER
+            && let Ok(mut shown) = self.shown.try_lock()
+            && !*shown
+        {
+            self.bar.set_draw_target(ProgressDrawTarget::stderr());
+            *shown = true;
+        }
+        self.bar.inc(1);
+    }
+
+    fn stopped(&self) -> bool {
+        self.interrupted()
+    }
+}
+
+impl Drop for Progress {
+    fn drop(&mut self) {
+        self.bar.finish_and_clear();
+    }
+}
