@@ -83,8 +83,8 @@ impl Root {
             tooth.edges().enumerate().min_by(|a, b| nearness(a).total_cmp(&nearness(b)))?;
         let next = (index + 1) % tooth.vertices().len();
         let has_corner = |at: usize| {
-            let turn_rad = tooth.turn_rad(at);
-            turn_rad > LEAST_ROOT_TURN_RAD || turn_rad < ABOUT_TURN_RAD - std::f64::consts::PI
+            let smooth_or_hollow = ABOUT_TURN_RAD - std::f64::consts::PI..=LEAST_ROOT_TURN_RAD;
+            !smooth_or_hollow.contains(&tooth.turn_rad(at))
         };
         let has_corners = has_corner(index) && has_corner(next);
         let circle = (bulge < 0.0).then(|| {

@@ -31,9 +31,9 @@ pub(super) fn read_wheel(mut wheel: Section<'_, '_>, escapement: Option<&Escapem
             wheel.optional_quantity(key, Kind::Length, TOOTH_SIZE)
         }
     });
-    let spoked = match (spokes?, sizes) {
-        (0, [Some(_), Some(_), Some(_)]) => Some(None),
-        (spokes, [Some(Some(rim_m)), Some(Some(spoke_width_m)), Some(Some(hub_diameter_m))]) => {
+    let spoked = match (spokes, sizes) {
+        (Some(0), [Some(_), Some(_), Some(_)]) => Some(None),
+        (Some(spokes), [Some(Some(rim_m)), Some(Some(spoke_width_m)), Some(Some(hub_diameter_m))]) => {
             Some(Some(Spoked { rim_m, spokes, spoke_width_m, hub_diameter_m }))
         }
         _ => None,

@@ -41,7 +41,7 @@ pub enum WheelError {
         value: f64,
     },
     /// Fewer than two spokes.
-    #[error("a wheel cannot stand on {0} spokes")]
+    #[error("a wheel of spokes has two of them or more, not {0}")]
     TooFewSpokes(u32),
     /// The rim leaves nothing within.
     #[error("a rim {:.3} mm wide fills the wheel: its teeth have their roots at a radius of {:.3} mm", 1e3 * .rim_m, 1e3 * .root_m)]
