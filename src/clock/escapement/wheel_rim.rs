@@ -7,7 +7,7 @@ use crate::clock::root::root_edge;
 use crate::geometry::{Outline, OutlineError, Point, Vertex, arc_centre};
 
 /// Edges that a contour may have, for the time that it takes to look for crossings.
-const MOST_EDGES: usize = 100_000;
+const MOST_EDGES: usize = 40_000;
 
 /// Within this arcs are of one circle, m.
 const SAME_CIRCLE_M: f64 = 1e-7;
