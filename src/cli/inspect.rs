@@ -7,8 +7,9 @@ use serde::Serialize;
 use crate::answers::prediction::run_time_of;
 use crate::clock::build::{Built, build};
 use crate::clock::design::Design;
-use crate::clock::escapement::EscapementOutlines;
+use crate::clock::escapement::{EscapeWheel, EscapementOutlines, WheelHoles, escape_wheel};
 use crate::clock::margins::{Margins, margins};
+use crate::clock::printing::printed_holes;
 use crate::geometry::Outline;
 use crate::report::csv;
 use crate::report::drawing::{dxf_text, escapement_layers, svg_text};
@@ -33,6 +34,8 @@ struct Inspection {
     escape_friction_torque_n_m: Option<f64>,
     escape_torque_backward_n_m: Option<f64>,
     escape_inertia_kg_m2: Option<f64>,
+    escape_wheel_mass_kg: Option<f64>,
+    escape_wheel_inertia_kg_m2: Option<f64>,
     run_time_days: Option<f64>,
     arbors: Vec<ArborKeys>,
     action: Option<ActionKeys>,
@@ -55,11 +58,15 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
     let built = build(&scenario.design)
         .map_err(|error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])))?;
     let found = margins(&scenario.design.printer, &built);
-    let inspection = inspect(&scenario.design, &built, found.as_ref());
+    let wheel = wheel_of(&scenario.design, &built)?;
+    let inspection = inspect(&scenario.design, &built, wheel.as_ref(), found.as_ref());
     if let Some(folder) = &common.out {
-        let mut files = built.drawn.as_ref().map_or_else(Vec::new, |drawn| drawings("drawn", drawn));
+        let holes = wheel.as_ref().map(|wheel| &wheel.holes);
+        let mut files = built.drawn.as_ref().map_or_else(Vec::new, |drawn| drawings("drawn", drawn, holes));
         if built.outlines != built.drawn {
-            files.extend(built.outlines.iter().flat_map(|printed| drawings("printed", printed)));
+            let printed = holes.map(|holes| printed_holes(holes, &scenario.design.printer)).transpose();
+            let holes = printed.map_err(|error| Failure::numeric(error.to_string()))?;
+            files.extend(built.outlines.iter().flat_map(|printed| drawings("printed", printed, holes.as_ref())));
         }
         files.extend(action_files(&scenario.design, &built, found.as_ref()));
         write_all(folder, &files)?;
@@ -71,7 +78,7 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
         let text = serde_json::to_string_pretty(&inspection).map_err(|error| Failure::numeric(error.to_string()))?;
         return print(&format!("{text}\n"));
     }
-    print(&text_of(&scenario.design, &built, &inspection, found.as_ref()))?;
+    print(&text_of(&scenario.design, &built, wheel.as_ref(), &inspection, found.as_ref()))?;
     if !common.quiet {
         for note in &inspection.notes {
             remark(&format!("note: {note}"));
@@ -80,9 +87,15 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
     Ok(())
 }
 
+/// The whole wheel as drawn; `None` where the scenario gives it no body.
+fn wheel_of(design: &Design, built: &Built) -> Result<Option<EscapeWheel>, Failure> {
+    let (Some(body), Some(drawn)) = (&design.escape_wheel, &built.drawn) else { return Ok(None) };
+    escape_wheel(drawn, body).map(Some).map_err(|error| Failure::numeric(error.to_string()))
+}
+
 /// The outlines as DXF and SVG, in files that are called by `state`.
-fn drawings(state: &str, outlines: &EscapementOutlines) -> Vec<OutputFile> {
-    let layers = escapement_layers(outlines);
+fn drawings(state: &str, outlines: &EscapementOutlines, holes: Option<&WheelHoles>) -> Vec<OutputFile> {
+    let layers = escapement_layers(outlines, holes);
     let drawn: Vec<(&str, &Outline)> = layers.iter().map(|(layer, outline)| (layer.as_str(), outline)).collect();
     vec![
         OutputFile { name: format!("outlines-{state}.dxf"), content: dxf_text(&drawn) },
@@ -98,11 +111,17 @@ fn action_files(design: &Design, built: &Built, margins: Option<&Margins>) -> Ve
     std::iter::once(OutputFile { name: format!("{}.svg", figure.name), content: figure.svg }).chain(table).collect()
 }
 
-fn text_of(design: &Design, built: &Built, inspection: &Inspection, margins: Option<&Margins>) -> String {
+fn text_of(
+    design: &Design,
+    built: &Built,
+    wheel: Option<&EscapeWheel>,
+    inspection: &Inspection,
+    margins: Option<&Margins>,
+) -> String {
     let mut train = tables::train_table(design, built);
     train.extend(run_time_of(design, built, None).map(|run| tables::run_table(&run)));
     let mut parts =
-        vec![format!("{}\n", design.name), train, tables::escape_table(built), tables::pendulum_table(built)];
+        vec![format!("{}\n", design.name), train, tables::escape_table(built, wheel), tables::pendulum_table(built)];
     parts.extend(inspection.action.as_ref().map(tables::action_table));
     parts.extend(margins.map(margins_table));
     parts.push(tables::cautions(design, built));
@@ -110,7 +129,7 @@ fn text_of(design: &Design, built: &Built, inspection: &Inspection, margins: Opt
     parts.join("\n")
 }
 
-fn inspect(design: &Design, built: &Built, margins: Option<&Margins>) -> Inspection {
+fn inspect(design: &Design, built: &Built, wheel: Option<&EscapeWheel>, margins: Option<&Margins>) -> Inspection {
     let drive = built.mechanism.drive;
     let arbors = built.train.as_ref().map_or_else(Vec::new, |train| {
         train
@@ -140,6 +159,8 @@ fn inspect(design: &Design, built: &Built, margins: Option<&Margins>) -> Inspect
         escape_friction_torque_n_m: drive.map(|drive| drive.friction_forward_n_m),
         escape_torque_backward_n_m: drive.map(|drive| drive.backward_n_m()),
         escape_inertia_kg_m2: drive.map(|drive| drive.inertia_kg_m2),
+        escape_wheel_mass_kg: wheel.map(|wheel| wheel.mass_kg),
+        escape_wheel_inertia_kg_m2: wheel.map(|wheel| wheel.inertia_kg_m2),
         run_time_days: run_time_of(design, built, None).map(|run| run.run_time_s / crate::clock::SECONDS_PER_DAY),
         arbors,
         action: action_at_start(design, built),

@@ -4,10 +4,10 @@ use crate::geometry::{ContactCurve, CurveError};
 
 use super::action::{Action, ActionError, PalletAction, read_action, recoil_rad};
 use super::air::{Air, air_at};
-use super::design::{Design, DriveDesign, EscapementDesign, PendulumDesign, Train, WeightDrive};
+use super::design::{Design, DriveDesign, EscapementDesign, PalletPlan, PendulumDesign, Train, WeightDrive};
 use super::drive::{DriveError, PreparedDrive, lumped_drive};
 use super::drive_report::{DriveReport, drive_report};
-use super::escapement::{EscapementOutlines, FamilyError, dead_beat, pin_pallet, recoil_anchor};
+use super::escapement::{EscapementOutlines, FamilyError, drawn_outlines};
 use super::margin_warnings::{COMMON_HOLD_M, bead_warning};
 use super::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
 use super::pendulum::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts, small_swing_period_s};
@@ -258,34 +258,15 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
     let ideal = |model| {
         Ok(BuiltEscapement { model, drawn: None, drawn_action: None, printed: None, action: None, bead_off_tip_m: 0.0 })
     };
-    let (drawn, friction, restitution, beat_error) = match design {
+    let (friction, restitution, beat_error) = match design {
         EscapementDesign::IdealTorque(torque) => return ideal(EscapementModel::IdealTorque(*torque)),
         EscapementDesign::IdealKick(kick) => return ideal(EscapementModel::IdealKick(*kick)),
-        EscapementDesign::DeadBeat(family) => {
-            let plan = &family.plan;
-            (dead_beat(family).map_err(BuildError::Family)?, plan.friction, plan.restitution, plan.beat_error_rad)
-        }
-        EscapementDesign::RecoilAnchor(family) => {
-            let plan = &family.plan;
-            (recoil_anchor(family).map_err(BuildError::Family)?, plan.friction, plan.restitution, plan.beat_error_rad)
-        }
-        EscapementDesign::PinPallet(family) => {
-            let plan = &family.plan;
-            (pin_pallet(family).map_err(BuildError::Family)?, plan.friction, plan.restitution, plan.beat_error_rad)
-        }
-        EscapementDesign::Outline(given) => (
-            EscapementOutlines {
-                teeth: given.teeth,
-                centre_distance_m: given.centre_distance_m,
-                tooth: given.tooth.clone(),
-                entry: given.entry.clone(),
-                exit: given.exit.clone(),
-            },
-            given.friction,
-            given.restitution,
-            given.beat_error_rad,
-        ),
+        EscapementDesign::DeadBeat(family) => contact_numbers(&family.plan),
+        EscapementDesign::RecoilAnchor(family) => contact_numbers(&family.plan),
+        EscapementDesign::PinPallet(family) => contact_numbers(&family.plan),
+        EscapementDesign::Outline(given) => (given.friction, given.restitution, given.beat_error_rad),
     };
+    let drawn = drawn_outlines(design).map_err(BuildError::Family)?.ok_or(BuildError::NoDrive)?;
     let printed = printed(&drawn, printer).map_err(BuildError::Printer)?;
     let part = PartPrint::mean_of(printer);
     let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, &part).map_err(BuildError::Printer)?;
@@ -318,6 +299,11 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
         action: Some(action),
         bead_off_tip_m,
     })
+}
+
+/// Friction, restitution and beat error of a parametric escapement.
+const fn contact_numbers<T>(plan: &PalletPlan<T>) -> (f64, f64, f64) {
+    (plan.friction, plan.restitution, plan.beat_error_rad)
 }
 
 /// The contact curves of pallets and a wheel that runs out of true: every tooth its own. At advance 0 the wheel is displaced

@@ -7,7 +7,7 @@ use std::f64::consts::TAU;
 
 use crate::geometry::{OffsetError, Outline, Pass, Point, passes};
 
-use super::escapement::EscapementOutlines;
+use super::escapement::{EscapementOutlines, WheelHoles};
 use super::printer::Printer;
 use super::root::tooth_passes;
 
@@ -31,6 +31,8 @@ pub enum PrintedPart {
     Entry,
     /// Exit pallet.
     Exit,
+    /// A window or the bore of the wheel.
+    Hole,
 }
 
 impl PrintedPart {
@@ -41,6 +43,7 @@ impl PrintedPart {
             Self::Tooth => "tooth",
             Self::Entry => "entry pallet",
             Self::Exit => "exit pallet",
+            Self::Hole => "hole in the wheel",
         }
     }
 }
@@ -187,6 +190,25 @@ pub fn bead_off_tip_m(drawn: &Outline, made: &Outline, wheel: &PartPrint) -> Res
     }
     let crisp = printed_tooth(drawn, &PartPrint { bead_radius_m: 0.0, ..*wheel }, &mut Vec::new())?;
     Ok(crisp.farthest_m(Point::zeros()) - made.farthest_m(Point::zeros()))
+}
+
+/// Windows and bore of the wheel as the mean printer makes them, each by itself, without those that it fills.
+///
+/// What the wheel gains the hole loses, and where the bead cannot enter the wheel's corners it widens the hole.
+///
+/// # Errors
+/// [`PrinterError`].
+pub fn printed_holes(drawn: &WheelHoles, printer: &Printer) -> Result<WheelHoles, PrinterError> {
+    let PartPrint { shrinkage, growth_m, bead_radius_m } = PartPrint::mean_of(printer);
+    let steps = [Pass::Offset(-growth_m), Pass::Closing(bead_radius_m), Pass::Opening(bead_radius_m)];
+    let hole = |drawn: &Outline| match passes(&shrunk(drawn, shrinkage, Point::zeros())?, &steps) {
+        Ok(pieces) => Ok(pieces.into_iter().next()),
+        Err(OffsetError::NothingLeft { .. }) => Ok(None),
+        Err(error) => Err(PrinterError::Outline { part: PrintedPart::Hole, error }),
+    };
+    let windows = drawn.windows.iter().filter_map(|window| hole(window).transpose()).collect::<Result<_, _>>()?;
+    let bore = drawn.bore.as_ref().map_or(Ok(None), hole)?;
+    Ok(WheelHoles { windows, bore })
 }
 
 fn shrunk(outline: &Outline, shrinkage: f64, arbor: Point) -> Result<Outline, PrinterError> {

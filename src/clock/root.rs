@@ -9,6 +9,9 @@ use crate::geometry::{OffsetError, Outline, Pass, Point, Vertex, arc_centre, pas
 /// Turn of the direction at both ends of an edge that is a root: a pin's outline runs on smoothly.
 const LEAST_ROOT_TURN_RAD: f64 = std::f64::consts::FRAC_PI_6;
 
+/// So near to half a turn back a turn counts as half a turn forward: there a fillet touches the root that the tooth is cut off at.
+const ABOUT_TURN_RAD: f64 = 1e-3;
+
 /// The piece of wheel reaches so many bead radii to each side and inward: fillets and the rounding of its own corners
 /// stay clear of each other where tooth and rim meet at more than 25 degrees.
 const BODY_PER_BEAD: f64 = 8.0;
@@ -51,6 +54,13 @@ pub fn tooth_passes(tooth: &Outline, steps: &[Pass]) -> Result<Vec<Outline>, Off
     Ok(pieces)
 }
 
+/// The edge at which a tooth (wheel frame) is cut off from its wheel, by number; it leads from the tooth's back to its front.
+/// `None` for an outline that is whole, as a pin's.
+#[must_use]
+pub fn root_edge(tooth: &Outline) -> Option<usize> {
+    Root::of(tooth).map(|root| root.index)
+}
+
 /// The edge at which a tooth is cut off.
 #[derive(Debug, Clone, Copy)]
 struct Root {
@@ -72,7 +82,11 @@ impl Root {
         let (index, (back, front, bulge)) =
             tooth.edges().enumerate().min_by(|a, b| nearness(a).total_cmp(&nearness(b)))?;
         let next = (index + 1) % tooth.vertices().len();
-        let has_corners = tooth.turn_rad(index) > LEAST_ROOT_TURN_RAD && tooth.turn_rad(next) > LEAST_ROOT_TURN_RAD;
+        let has_corner = |at: usize| {
+            let smooth_or_hollow = ABOUT_TURN_RAD - std::f64::consts::PI..=LEAST_ROOT_TURN_RAD;
+            !smooth_or_hollow.contains(&tooth.turn_rad(at))
+        };
+        let has_corners = has_corner(index) && has_corner(next);
         let circle = (bulge < 0.0).then(|| {
             let centre = arc_centre(back, front, bulge);
             (centre, 0.5 * ((back - centre).norm() + (front - centre).norm()))

@@ -1,6 +1,7 @@
 //! Outlines of lines and arcs, contact of two primitives, contact curves. No masses, no files.
 
 mod curve;
+mod moment;
 mod offset;
 mod outline;
 mod pair;

@@ -85,6 +85,15 @@ impl Outline {
         Ok(outline)
     }
 
+    /// A full circle, of two arcs that begin to the right of `centre` and to its left, m.
+    ///
+    /// # Errors
+    /// [`OutlineError`] for a radius that is not finite or too small to be one.
+    pub fn circle(centre: Point, radius_m: f64) -> Result<Self, OutlineError> {
+        let arm = Point::new(radius_m, 0.0);
+        Self::new(vec![Vertex { at: centre + arm, bulge: 1.0 }, Vertex { at: centre - arm, bulge: 1.0 }])
+    }
+
     /// The vertices in order.
     #[must_use]
     pub fn vertices(&self) -> &[Vertex] {
@@ -257,6 +266,13 @@ impl Outline {
                 last = next;
             }
         }
+        // Of all pairs the first, in the order of the outline.
+        let mut found: Option<(usize, usize)> = None;
+        let mut keep = |first: usize, second: usize| {
+            if found.is_none_or(|known| (first, second) < known) {
+                found = Some((first, second));
+            }
+        };
         for (place, &(first, a, b)) in pieces.iter().enumerate() {
             // Beyond half a turn, with what the arcs add to the turn of their pieces' chords, two edges overlap at once.
             let (second, c, d) = pieces[(place + 1) % pieces.len()];
@@ -264,16 +280,21 @@ impl Outline {
                 let (from, to) = (b - a, d - c);
                 let turn = from.perp(&to).atan2(from.dot(&to)) - half_turn(first) - half_turn(second);
                 if turn.abs() > std::f64::consts::PI + 1e-9 {
-                    return Some((first, second));
-                }
-            }
-            for &(second, c, d) in &pieces[place + 1..] {
-                if first != second && segments_cross(a, b, c, d) {
-                    return Some((first, second));
+                    keep(first, second);
                 }
             }
         }
-        None
+        // Only pieces that share a stretch of x can cross.
+        pieces.sort_by(|(_, a, b), (_, c, d)| a.x.min(b.x).total_cmp(&c.x.min(d.x)));
+        for (place, &(first, a, b)) in pieces.iter().enumerate() {
+            let right = a.x.max(b.x);
+            for &(second, c, d) in pieces[place + 1..].iter().take_while(|(_, c, d)| c.x.min(d.x) <= right) {
+                if first != second && segments_cross(a, b, c, d) {
+                    keep(first.min(second), first.max(second));
+                }
+            }
+        }
+        found
     }
 }
 

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use crate::clock::build::Built;
 use crate::clock::design::{Design, DriveDesign};
 use crate::clock::drive_report::{CORD_DESIGN_FACTOR, RunLimit, RunTime};
+use crate::clock::escapement::EscapeWheel;
 
 use super::results::{ActionKeys, PalletKeys, Results};
 
@@ -69,12 +70,16 @@ pub fn train_table(design: &Design, built: &Built) -> String {
     out
 }
 
-/// Torques at the escape wheel.
+/// Torques at the escape wheel, and the wheel itself where it has a body.
 #[must_use]
-pub fn escape_table(built: &Built) -> String {
+pub fn escape_table(built: &Built, wheel: Option<&EscapeWheel>) -> String {
     let mut out = String::new();
     let Some(drive) = built.mechanism.drive else { return out };
     out.push_str("At the escape wheel\n");
+    if let Some(wheel) = wheel {
+        let (mass, inertia) = (number(1e3 * wheel.mass_kg, 2), number(1e7 * wheel.inertia_kg_m2, 2));
+        line(&mut out, "the wheel alone", &format!("{mass} g, {inertia} g cm2"));
+    }
     line(&mut out, "drive torque, meshes and cord off", &format!("{} mN m", number(1e3 * drive.torque_n_m(), 4)));
     line(
         &mut out,

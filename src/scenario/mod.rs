@@ -20,6 +20,7 @@ mod read_printer;
 mod read_suspension;
 mod read_tooth;
 mod read_train;
+mod read_wheel;
 mod reader;
 mod section;
 mod source;

@@ -8,7 +8,7 @@ use super::read_escapement::{escape_wheel_radius_m, read_escapement};
 use super::read_pendulum::read_pendulum;
 use super::read_place::read_place;
 use super::read_printer::read_printer;
-use super::read_train::read_train;
+use super::read_train::{KnownEscapeWheel, read_train};
 use super::section::{Allowed, Section};
 use super::tree::Value;
 
@@ -27,9 +27,15 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     let margin_rad = root.quantity_or("margin", Kind::Angle, MARGIN, DEFAULT_MARGIN_RAD);
     let place = read_place(&mut root);
     let pendulum = read_pendulum(&mut root);
-    let escapement = read_escapement(&mut root);
-    let escape_radius_m = escapement.as_ref().and_then(escape_wheel_radius_m);
-    let train = read_train(&mut root, escape_radius_m, escapement.is_none());
+    let (escapement, wheel) = read_escapement(&mut root);
+    let made = wheel.as_ref().and_then(|wheel| wheel.as_ref()?.made.as_ref());
+    let known = KnownEscapeWheel {
+        radius_m: escapement.as_ref().and_then(escape_wheel_radius_m),
+        mass_kg: made.map(|made| made.mass_kg),
+        inertia_kg_m2: made.map(|made| made.inertia_kg_m2),
+        is_unread: escapement.is_none(),
+    };
+    let train = read_train(&mut root, known);
     let drive = read_drive(&mut root);
     let printer = read_printer(&mut root);
 
@@ -49,6 +55,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
         train: train?,
         drive: drive?,
         escapement: escapement?,
+        escape_wheel: wheel?.map(|wheel| wheel.body),
         printer: printer?,
     };
     Some((design, note?))

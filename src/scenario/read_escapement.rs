@@ -1,4 +1,4 @@
-//! Reads `[escapement]`: one of six forms.
+//! Reads `[escapement]`: one of six forms, and the wheel's body.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -11,6 +11,7 @@ use crate::units::Kind;
 use super::read_outline::{read_outline_escapement, tooth_reach_m};
 use super::read_tooth::{RISING_TOOTH_HELP, TOOTH_HELP, TOOTH_SIZE, read_rising_tooth, read_tooth};
 use super::read_train::MOST_TEETH;
+use super::read_wheel::{ReadWheel, read_wheel};
 use super::section::{Allowed, FRICTION, Section};
 
 /// The forms an escapement may have.
@@ -30,10 +31,10 @@ const PALLET_ANGLE: Allowed = Allowed::Between(1e-6, PI / 4.0, "above 0 deg and 
 const LOCK: Allowed = Allowed::Between(0.0, PI / 4.0, "from 0 deg to 45 deg");
 const SWING_ANGLE: Allowed = Allowed::Between(-FRAC_PI_2, FRAC_PI_2, "from -90 deg to 90 deg");
 
-/// The escapement, which has to be there in exactly one form.
-pub(super) fn read_escapement(root: &mut Section<'_, '_>) -> Option<EscapementDesign> {
+/// The escapement, which has to be there in exactly one form, and the body of its wheel, `Some(None)` where there is none.
+pub(super) fn read_escapement(root: &mut Section<'_, '_>) -> (Option<EscapementDesign>, Option<Option<ReadWheel>>) {
     let help = "add [escapement.dead_beat] or [escapement.recoil_anchor]";
-    let mut escapement = root.required_section("escapement", help)?;
+    let Some(mut escapement) = root.required_section("escapement", help) else { return (None, None) };
     let mut given = Vec::new();
     for form in FORMS {
         if escapement.entry(form).is_some() {
@@ -61,8 +62,15 @@ pub(super) fn read_escapement(root: &mut Section<'_, '_>) -> Option<EscapementDe
             _ => read_ideal_kick(section).map(EscapementDesign::IdealKick),
         });
     }
+    let design = if read.len() == 1 { read.pop().flatten() } else { None };
+    let wheel = if escapement.has("wheel") {
+        escapement.section("wheel").and_then(|wheel| read_wheel(wheel, design.as_ref())).map(Some)
+    } else {
+        escapement.entry("wheel");
+        Some(None)
+    };
     escapement.finish();
-    if read.len() == 1 { read.pop().flatten() } else { None }
+    (design, wheel)
 }
 
 /// Radius of the escape wheel over its tips, m; `None` for an ideal escapement.

@@ -27,15 +27,24 @@ const PRESSURE_ANGLE: Allowed =
 const BEAT: Allowed = Allowed::Between(0.01, 100.0, "from 0.01 s to 100 s");
 const MODULE: Allowed = Allowed::Between(1e-5, 0.1, "from 0.01 mm to 100 mm");
 
+/// What the train has to know of the escape wheel for its last arbor.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct KnownEscapeWheel {
+    /// Radius over the tips, m; `None` for an ideal escapement.
+    pub(super) radius_m: Option<f64>,
+    /// Mass of a wheel whose body is given, kg.
+    pub(super) mass_kg: Option<f64>,
+    /// Its inertia, kg m^2.
+    pub(super) inertia_kg_m2: Option<f64>,
+    /// Whether the escapement could not be read at all: that nothing is known is then no problem of the train.
+    pub(super) is_unread: bool,
+}
+
 /// The train; `Some(None)` where the scenario has none.
 ///
-/// `escape_radius_m` is the escape wheel's radius for the inertia of the last arbor; where the escapement could not be
-/// read at all (`escapement_unread`) its absence is no problem of the train.
-pub(super) fn read_train(
-    root: &mut Section<'_, '_>,
-    escape_radius_m: Option<f64>,
-    escapement_unread: bool,
-) -> Option<Option<Train>> {
+/// Where no inertia is stated, wheels are solid discs with the arbor's mass; an escape wheel whose body is given counts by its
+/// outlines, and the thin rest of its arbor for nothing.
+pub(super) fn read_train(root: &mut Section<'_, '_>, escape_wheel: KnownEscapeWheel) -> Option<Option<Train>> {
     if !root.has("train") {
         root.entry("train");
         return Some(None);
@@ -56,8 +65,7 @@ pub(super) fn read_train(
     let mut arbors = Vec::new();
     let mut names: Vec<String> = Vec::new();
     for (index, arbor) in sections.into_iter().enumerate().take(MOST_ARBORS) {
-        let place =
-            ArborPlace { is_first: index == 0, is_last: index + 1 == count, escape_radius_m, escapement_unread };
+        let place = ArborPlace { is_first: index == 0, is_last: index + 1 == count, escape_wheel };
         let name = arbor_name(&arbor, index, &names);
         arbors.extend(read_arbor(arbor, place));
         names.push(name);
@@ -90,8 +98,7 @@ fn arbor_name(arbor: &Section<'_, '_>, index: usize, earlier: &[String]) -> Stri
 struct ArborPlace {
     is_first: bool,
     is_last: bool,
-    escape_radius_m: Option<f64>,
-    escapement_unread: bool,
+    escape_wheel: KnownEscapeWheel,
 }
 
 fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace) -> Option<Arbor> {
@@ -118,18 +125,26 @@ fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace) -> Option<Arbor> {
     let next_direction = arbor.quantity_or("next", Kind::Angle, Allowed::Any, DEFAULT_NEXT_RAD);
     let wheel_radius_m = match (wheel_teeth, module) {
         (Some(Some(teeth)), Some(Some(module_m))) => Some(0.5 * f64::from(teeth) * module_m),
-        _ if place.is_last => place.escape_radius_m,
+        _ if place.is_last => place.escape_wheel.radius_m,
         _ => None,
     };
-    let escape_radius_unknown = place.is_last && place.escape_radius_m.is_none() && !place.escapement_unread;
+    let escape_radius_unknown = place.is_last && wheel_radius_m.is_none() && !place.escape_wheel.is_unread;
     if escape_radius_unknown && stated_inertia == Some(None) {
         let message = format!("`{}` is missing", arbor.path_of("inertia"));
         let help = "add inertia like \"2e-6 kg m^2\": this escapement has no wheel radius to take it from".to_owned();
         arbor.report_at("inertia", "missing_key", message, help);
     }
+    if let (true, Some(mass), Some(wheel)) = (place.is_last, mass, place.escape_wheel.mass_kg)
+        && wheel > mass
+    {
+        let message = format!("the escape wheel alone weighs {:.1} g by [escapement.wheel]", 1e3 * wheel);
+        let help = "write the mass of all that turns with the arbor, or make the wheel lighter".to_owned();
+        arbor.report_at("mass", "impossible_value", message, help);
+    }
     arbor.finish();
     let mass_kg = mass?;
-    let inertia_kg_m2 = match stated_inertia? {
+    let of_wheel = place.escape_wheel.inertia_kg_m2.filter(|_| place.is_last);
+    let inertia_kg_m2 = match stated_inertia?.or(of_wheel) {
         Some(inertia_kg_m2) => inertia_kg_m2,
         None => disc_inertia_kg_m2(mass_kg, wheel_radius_m?),
     };

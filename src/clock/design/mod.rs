@@ -5,12 +5,14 @@
 mod drive;
 mod escapement;
 mod pendulum;
+mod wheel;
 
 use super::printer::Printer;
 
 pub use drive::*;
 pub use escapement::*;
 pub use pendulum::*;
+pub use wheel::*;
 
 /// A whole clock as designed.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,6 +33,8 @@ pub struct Design {
     pub drive: Option<DriveDesign>,
     /// The escapement.
     pub escapement: EscapementDesign,
+    /// Body of the escape wheel below its teeth; `None` where the scenario does not say.
+    pub escape_wheel: Option<WheelBody>,
     /// The printer that makes wheel and pallets, and their assembly.
     pub printer: Printer,
 }

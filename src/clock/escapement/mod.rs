@@ -13,12 +13,17 @@ mod layout;
 mod pin_pallet;
 mod recoil_anchor;
 mod teeth;
+mod wheel_body;
+mod wheel_rim;
 
 pub use dead_beat::dead_beat;
 pub use error::{FamilyError, PalletSide};
 pub use pin_pallet::pin_pallet;
 pub use recoil_anchor::recoil_anchor;
+pub use wheel_body::{EscapeWheel, WheelError, WheelHoles, escape_wheel};
+pub use wheel_rim::{RimError, WheelRim, wheel_rim};
 
+use super::design::EscapementDesign;
 use crate::geometry::Outline;
 
 /// Outlines of an escapement, m, before any printer, play or beat error.
@@ -35,4 +40,24 @@ pub struct EscapementOutlines {
     pub entry: Outline,
     /// Exit pallet, likewise.
     pub exit: Outline,
+}
+
+/// The outlines of an escapement as drawn; `None` for an ideal one, which has none.
+///
+/// # Errors
+/// [`FamilyError`] of a parametric escapement.
+pub fn drawn_outlines(design: &EscapementDesign) -> Result<Option<EscapementOutlines>, FamilyError> {
+    match design {
+        EscapementDesign::DeadBeat(family) => dead_beat(family).map(Some),
+        EscapementDesign::RecoilAnchor(family) => recoil_anchor(family).map(Some),
+        EscapementDesign::PinPallet(family) => pin_pallet(family).map(Some),
+        EscapementDesign::Outline(given) => Ok(Some(EscapementOutlines {
+            teeth: given.teeth,
+            centre_distance_m: given.centre_distance_m,
+            tooth: given.tooth.clone(),
+            entry: given.entry.clone(),
+            exit: given.exit.clone(),
+        })),
+        EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => Ok(None),
+    }
 }

@@ -2,10 +2,10 @@
 
 use super::face::{Action, Pose, STEPS, rest_angles};
 use super::layout::{Layout, positive};
-use super::teeth::{Tooth, rising, round};
+use super::teeth::{Tooth, rising};
 use super::{EscapementOutlines, FamilyError, PalletSide, clearance};
 use crate::clock::design::PinPallet;
-use crate::geometry::Point;
+use crate::geometry::{Outline, Point};
 use crate::numerics::root::solve_bracketed;
 
 /// Largest rise of the end face above the tangent.
@@ -160,7 +160,7 @@ impl Pinned {
                 Ok(Pose { theta_rad, phi_rad })
             })
             .collect::<Result<_, FamilyError>>()?;
-        Ok(Action { pallet, outline: round(pin, self.pin_m)?, poses })
+        Ok(Action { pallet, outline: Outline::circle(pin, self.pin_m)?, poses })
     }
 }
 

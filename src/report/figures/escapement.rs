@@ -2,7 +2,8 @@
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::{Design, EscapementDesign};
-use crate::clock::escapement::EscapementOutlines;
+use crate::clock::escapement::{EscapementOutlines, escape_wheel};
+use crate::clock::printing::printed_holes;
 use crate::dynamics::observe::Pallet;
 use crate::geometry::{Outline, Point};
 use crate::report::look::{
@@ -17,6 +18,9 @@ use super::{Drawn, FigureData, Moment};
 /// Height of a caption of two lines above a view, mm.
 const CAPTION_MM: f64 = 7.4;
 
+/// The ground of the picture.
+const PAPER: Colour = (255, 255, 255);
+
 /// How much an enlarged view is larger.
 const ENLARGED: f64 = 4.0;
 
@@ -26,6 +30,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         return None;
     }
     let seen = Seen::of(outlines);
+    let holes = holes(design, prediction);
     let title = format!("{}: wheel and pallets", design.name);
     let whose = if prediction.steady.is_some() {
         "Four moments of the steady period"
@@ -52,13 +57,22 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         sheet.text((left, top + 4.8), &angles, SOFT, Anchor::Start);
         let frame =
             Frame { left, top: top + CAPTION_MM - 0.8, right: left + width, bottom: top + CAPTION_MM - 0.8 + height };
-        let parts = Parts::at(outlines, moment, beat_error);
+        let parts = Parts::at(outlines, &holes, moment, beat_error);
         let view = View { frame, centre_m: seen.centre_m(), mm_per_m: width / seen.width_m() };
         view.draw(&mut sheet, &parts, outlines, THIN_MM * 0.7);
         inset(&mut sheet, &view, &parts, outlines, moment);
     }
     scale_bar(&mut sheet, width / seen.width_m(), "wheel clockwise; entry left, exit right");
     Some((title, sheet))
+}
+
+/// Windows and bore of the wheel as printed; none where it has no body.
+fn holes(design: &Design, prediction: &Prediction) -> Vec<Outline> {
+    let (Some(body), Some(drawn)) = (&design.escape_wheel, &prediction.built.drawn) else { return Vec::new() };
+    escape_wheel(drawn, body)
+        .ok()
+        .and_then(|wheel| printed_holes(&wheel.holes, &design.printer).ok())
+        .map_or_else(Vec::new, |holes| holes.windows.into_iter().chain(holes.bore).collect())
 }
 
 /// The part of the clock's frame that is shown, m.
@@ -93,6 +107,7 @@ impl Seen {
 /// Outlines as they stand at a moment, m.
 struct Parts {
     teeth: Vec<Vec<Point>>,
+    holes: Vec<Vec<Point>>,
     entry: Vec<Point>,
     exit: Vec<Point>,
 }
@@ -101,7 +116,7 @@ struct Parts {
 const SAGITTA_M: f64 = 5e-6;
 
 impl Parts {
-    fn at(outlines: &EscapementOutlines, moment: &Moment, beat_error_rad: f64) -> Self {
+    fn at(outlines: &EscapementOutlines, holes: &[Outline], moment: &Moment, beat_error_rad: f64) -> Self {
         let arbor = Point::new(0.0, outlines.centre_distance_m);
         let turned = |outline: &Outline, pivot, angle| outline.turned_about(pivot, angle).polyline(SAGITTA_M);
         let pitch = std::f64::consts::TAU / f64::from(outlines.teeth);
@@ -110,6 +125,7 @@ impl Parts {
             teeth: (0..outlines.teeth)
                 .map(|tooth| turned(&outlines.tooth, Point::zeros(), f64::from(tooth) * pitch - moment.phi_rad))
                 .collect(),
+            holes: holes.iter().map(|hole| turned(hole, Point::zeros(), -moment.phi_rad)).collect(),
             entry: turned(&outlines.entry, arbor, pallets),
             exit: turned(&outlines.exit, arbor, pallets),
         }
@@ -139,6 +155,9 @@ impl View {
         };
         let rim: Vec<Point> = circle(root).collect();
         self.outline(sheet, &rim, (SHADE, SOFT), line_mm);
+        for hole in &parts.holes {
+            self.outline(sheet, hole, (PAPER, SOFT), line_mm);
+        }
         let arbor = Point::new(0.0, outlines.centre_distance_m);
         for pallet in [&parts.entry, &parts.exit] {
             let middle = pallet.iter().sum::<Point>() / pallet.len().max(1) as f64;
@@ -191,7 +210,7 @@ fn inset(sheet: &mut Sheet, view: &View, parts: &Parts, outlines: &EscapementOut
     let corner = if at.0 < middle.0 { (frame.left, frame.top) } else { (frame.right, frame.top) };
     let from = if at.0 < middle.0 { (small.right, small.bottom) } else { (small.left, small.bottom) };
     sheet.line([from, corner], hair);
-    sheet.block(&frame, (255, 255, 255));
+    sheet.block(&frame, PAPER);
     let enlarged = View { frame, centre_m: moment.contact, mm_per_m: ENLARGED * view.mm_per_m };
     enlarged.draw(sheet, parts, outlines, THIN_MM);
     for border in [&frame, &small] {

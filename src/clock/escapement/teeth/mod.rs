@@ -8,7 +8,6 @@ mod rising;
 mod tapered;
 mod uniform;
 
-pub(super) use pin::round;
 pub(super) use rising::rising;
 
 use super::FamilyError;

@@ -4,7 +4,7 @@ use super::{Tip, Tooth};
 use crate::clock::design::PinTooth;
 use crate::clock::escapement::FamilyError;
 use crate::clock::escapement::layout::{Layout, positive};
-use crate::geometry::{Outline, Point, Vertex};
+use crate::geometry::{Outline, Point};
 
 /// Pin no. 0 in the wheel's frame, its centre at (0, R).
 ///
@@ -18,14 +18,9 @@ pub(super) fn pin(layout: &Layout, form: &PinTooth) -> Result<Tooth, FamilyError
     }
     let centre = Point::new(0.0, layout.radius_m);
     let round_m = 0.5 * diameter_m;
-    Ok(Tooth { outline: round(centre, round_m)?, tip: Tip { front: centre, heel: centre, round_m }, shank: None })
-}
-
-/// A full circle as an outline of two arcs.
-///
-/// # Errors
-/// [`FamilyError::Outline`] for a radius too small to be one.
-pub(in crate::clock::escapement) fn round(centre: Point, radius_m: f64) -> Result<Outline, FamilyError> {
-    let arm = Point::new(radius_m, 0.0);
-    Ok(Outline::new(vec![Vertex { at: centre + arm, bulge: 1.0 }, Vertex { at: centre - arm, bulge: 1.0 }])?)
+    Ok(Tooth {
+        outline: Outline::circle(centre, round_m)?,
+        tip: Tip { front: centre, heel: centre, round_m },
+        shank: None,
+    })
 }
