@@ -120,8 +120,11 @@ fn overlap_m(first: &[Point], second: &[Point]) -> f64 {
     if from.x > high.x || to.x < low.x || from.y > high.y || to.y < low.y {
         return 0.0;
     }
+    // Only vertices in both boxes can lie within both polygons.
+    let (low, high) = (low.sup(&from), high.inf(&to));
+    let shared = |point: &Point| point.x >= low.x && point.x <= high.x && point.y >= low.y && point.y <= high.y;
     let deepest = |points: &[Point], polygon: &[Point]| {
-        let within = points.iter().filter(|&&point| is_within(point, polygon));
+        let within = points.iter().filter(|&&point| shared(&point) && is_within(point, polygon));
         within.map(|&point| distance_m(point, polygon)).fold(0.0_f64, f64::max)
     };
     deepest(first, second).max(deepest(second, first))
