@@ -9,6 +9,7 @@ pub mod labels;
 pub mod look;
 pub mod margins;
 pub mod panel;
+pub mod provenance;
 pub mod results;
 pub mod sheet;
 pub mod tables;

@@ -1,0 +1,40 @@
+//! Where results come from, so that they can be made again.
+
+use serde::Serialize;
+
+use crate::scenario::Scenario;
+
+/// What stands at the head of a study's JSON.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Provenance {
+    /// Scenario file as given.
+    pub scenario: String,
+    /// Fingerprint of its text, its overrides and the files that it names.
+    pub scenario_hash: String,
+    /// Overrides in order.
+    pub overrides: Vec<String>,
+    /// Version of this program.
+    pub version: &'static str,
+    /// What the study itself was asked for, as on the command line.
+    pub asked: Vec<String>,
+    /// Seed of what is drawn at random; `None` where nothing is.
+    pub seed: Option<u64>,
+    /// Whether the study was stopped before its end, so that rows are missing.
+    pub interrupted: bool,
+}
+
+impl Provenance {
+    /// Of a study of `scenario` that ran to its end and drew nothing at random.
+    #[must_use]
+    pub fn of(scenario: &Scenario, asked: &[String]) -> Self {
+        Self {
+            scenario: scenario.file_name.clone(),
+            scenario_hash: scenario.hash.clone(),
+            overrides: scenario.overrides.clone(),
+            version: env!("CARGO_PKG_VERSION"),
+            asked: asked.to_vec(),
+            seed: None,
+            interrupted: false,
+        }
+    }
+}
