@@ -155,15 +155,14 @@ impl Motion<'_> {
         let bounces = rebound > RESTING_REBOUND_M_S && rise_m > least_m;
         let restitution = if bounces { self.escapement.restitution } else { 0.0 };
         let impulse = (1.0 + restitution) * approach / effective;
-        let before = 0.5 * (i * omega * omega + j * nu * nu);
         self.state.omega_rad_s += impulse * a / i;
         self.state.nu_rad_s -= impulse * b / j;
         if piece.locked && !bounces && a_n == 0.0 {
             self.state.nu_rad_s = 0.0;
         }
-        let after =
-            0.5 * (i * self.state.omega_rad_s * self.state.omega_rad_s + j * self.state.nu_rad_s * self.state.nu_rad_s);
-        observer.jump(&Jump { kind: JumpKind::Impact(pallet_of(track)), state: self.state, energy_j: after - before });
+        // The impulse's work at the mean of the speeds before and after: no difference of two kinetic energies.
+        let energy_j = 0.5 * impulse * (a * (omega + self.state.omega_rad_s) - b * (nu + self.state.nu_rad_s));
+        observer.jump(&Jump { kind: JumpKind::Impact(pallet_of(track)), state: self.state, energy_j });
         if let Some(other) = other
             && other != track
             && let Some(held) = self.tracks[other].current()

@@ -2,7 +2,7 @@
 
 use crate::clock::mechanism::PendulumModel;
 use crate::geometry::Trig;
-use crate::numerics::series::{Series, SineCosine, TERMS, product_term, square_term, value};
+use crate::numerics::series::{INVERSE, Series, SineCosine, TERMS, square_term, value};
 
 /// Where the clock is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,9 +36,10 @@ pub struct Flow {
     pub torque_on_wheel: Series,
     /// Normal force of the contact, N.
     pub force: Series,
-    pub(super) turn: SineCosine,
-    pub(super) wheel_turn: SineCosine,
-    pub(super) joint_turn: SineCosine,
+    turn: SineCosine,
+    wheel_turn: SineCosine,
+    joint_turn: SineCosine,
+    rows: Box<Rows>,
 }
 
 impl Flow {
@@ -58,6 +59,7 @@ impl Flow {
             turn,
             wheel_turn: turn,
             joint_turn: turn,
+            rows: Box::new(Rows { left: [[0.0; LANES]; TERMS], right: [[0.0; LANES]; TERMS] }),
         }
     }
 
@@ -91,11 +93,8 @@ impl Flow {
         let constant = torque_n_m - pendulum.friction_torque_n_m * direction;
         self.theta[0] = state.theta_rad;
         self.omega[0] = state.omega_rad_s;
-        self.turn = SineCosine::at(state.theta_rad);
+        self.turn.start(state.theta_rad);
         for n in 0..TERMS - 1 {
-            if n > 0 {
-                self.turn.fill(&self.theta, n);
-            }
             let mut torque = -pendulum.gravity_torque_n_m * self.turn.sine[n]
                 - pendulum.stiffness_n_m_per_rad * self.theta[n]
                 - linear * self.omega[n];
@@ -105,11 +104,10 @@ impl Flow {
             if n == 0 {
                 torque += constant;
             }
-            let next = (n + 1) as f64;
-            self.omega[n + 1] = torque * inverse / next;
-            self.theta[n + 1] = self.omega[n] / next;
+            self.omega[n + 1] = torque * inverse * INVERSE[n + 1];
+            self.theta[n + 1] = self.omega[n] * INVERSE[n + 1];
+            self.turn.fill_by_speed(&self.omega, n + 1);
         }
-        self.turn.fill(&self.theta, TERMS - 1);
         self.phi = [0.0; TERMS];
         self.nu = [0.0; TERMS];
         self.phi[0] = state.phi_rad;
@@ -125,12 +123,24 @@ impl Flow {
 
     /// Completes the wheel's and the joint angle's sines, which the gaps need, after [`Flow::fill_apart`].
     pub fn fill_wheel_turns(&mut self) {
-        let joint: Series = std::array::from_fn(|n| self.theta[n] + self.phi[n]);
-        self.wheel_turn = SineCosine::at(self.phi[0]);
-        self.joint_turn = SineCosine::at(joint[0]);
+        let speed: Series = std::array::from_fn(|n| self.omega[n] + self.nu[n]);
+        self.wheel_turn.start(self.phi[0]);
+        self.joint_turn.start(self.theta[0] + self.phi[0]);
+        let stands = self.nu[0] == 0.0 && self.nu[1] == 0.0;
+        if stands {
+            // The joint angle is the pendulum's, turned on by a constant.
+            let (s, c) = (self.wheel_turn.sine[0], self.wheel_turn.cosine[0]);
+            self.wheel_turn.sine[1..].fill(0.0);
+            self.wheel_turn.cosine[1..].fill(0.0);
+            for n in 1..TERMS {
+                self.joint_turn.sine[n] = s * self.turn.cosine[n] + c * self.turn.sine[n];
+                self.joint_turn.cosine[n] = c * self.turn.cosine[n] - s * self.turn.sine[n];
+            }
+            return;
+        }
         for n in 1..TERMS {
-            self.wheel_turn.fill(&self.phi, n);
-            self.joint_turn.fill(&joint, n);
+            self.wheel_turn.fill_by_short_speed(&self.nu, n);
+            self.joint_turn.fill_by_speed(&speed, n);
         }
     }
 
@@ -159,78 +169,179 @@ impl Flow {
     /// With `g(theta, phi) = 0` kept, `a_n = g_theta`, `b_n = -g_phi` and `Q = g_tt theta'^2 + 2 g_tp theta' phi' + g_pp phi'^2`:
     /// `N = (b_n D/J - a_n P/I - Q) / (a_n a/I + b_n b/J)`, which is the model's
     /// `(D - J F'' theta'^2 - (J F'/I) P) / (b + (J F'/I) a)` times `b_n / b_n`, regular even at a fold of the curve.
+    ///
+    /// `Q = a_n' theta' - b_n' phi'`, the primes of the arms by time. All products of an order are taken in one pass over the
+    /// lower orders, side by side; what needs the order's own coefficients is added after it.
     pub fn fill_contact(&mut self, pendulum: &PendulumModel, contact: &ContactForces, state: &State, direction: f64) {
         let inertia_inverse = 1.0 / pendulum.inertia_kg_m2;
         let wheel_inverse = 1.0 / contact.wheel_inertia_kg_m2;
         let linear = pendulum.damping_linear_n_m_s();
         let quadratic = pendulum.air_quadratic_n_m_s2 * direction;
         let friction = pendulum.friction_torque_n_m * direction;
-        let zero = [0.0; TERMS];
-        let (mut a_n, mut b_n, mut a, mut b) = (zero, zero, zero, zero);
-        let (mut by_turn, mut by_wheel, mut by_joint) = (zero, zero, zero);
-        let (mut omega_sq, mut nu_sq, mut sum_sq) = (zero, zero, zero);
-        let (mut free_torque, mut denominator, mut numerator) = (zero, zero, zero);
-        let (mut joint, mut speed_sum) = (zero, zero);
         self.theta[0] = state.theta_rad;
         self.omega[0] = state.omega_rad_s;
         self.phi[0] = state.phi_rad;
         self.nu[0] = state.nu_rad_s;
-        joint[0] = state.theta_rad + state.phi_rad;
-        self.turn = SineCosine::at(state.theta_rad);
-        self.wheel_turn = SineCosine::at(state.phi_rad);
-        self.joint_turn = SineCosine::at(joint[0]);
-        let k = &contact.gap.k;
+        self.turn.start(state.theta_rad);
+        self.wheel_turn.start(state.phi_rad);
+        // The joint angle's by the addition theorem.
+        let (s, c) = (self.turn.sine[0], self.turn.cosine[0]);
+        let (u, v) = (self.wheel_turn.sine[0], self.wheel_turn.cosine[0]);
+        self.joint_turn.sine[0] = s * v + c * u;
+        self.joint_turn.cosine[0] = c * v - s * u;
+        let mut a_n = self.term(&contact.normal_on_pallet, 0);
+        let mut b_n = self.term(&contact.normal_on_wheel, 0);
+        let arm_0 = a_n;
+        let (mut a_0, mut b_0, mut denominator_inverse, mut force_0) = (0.0, 0.0, 0.0, 0.0);
         for n in 0..TERMS {
-            if n > 0 {
-                self.turn.fill(&self.theta, n);
-                self.wheel_turn.fill(&self.phi, n);
-                self.joint_turn.fill(&joint, n);
-            }
-            speed_sum[n] = self.omega[n] + self.nu[n];
-            a_n[n] = self.term(&contact.normal_on_pallet, n);
-            b_n[n] = self.term(&contact.normal_on_wheel, n);
-            a[n] = self.term(&contact.on_pallet, n);
-            b[n] = self.term(&contact.on_wheel, n);
+            let mut a = self.term(&contact.on_pallet, n);
+            let mut b = self.term(&contact.on_wheel, n);
             if n == 0 {
-                a[0] += contact.on_pallet.k[0];
-                b[0] += contact.on_wheel.k[0];
+                a += contact.on_pallet.k[0];
+                b += contact.on_wheel.k[0];
+                (a_0, b_0) = (a, b);
             }
-            by_turn[n] = k[1] * self.turn.cosine[n] + k[2] * self.turn.sine[n];
-            by_wheel[n] = k[3] * self.wheel_turn.cosine[n] + k[4] * self.wheel_turn.sine[n];
-            by_joint[n] = k[5] * self.joint_turn.cosine[n] + k[6] * self.joint_turn.sine[n];
-            omega_sq[n] = square_term(&self.omega, n);
-            nu_sq[n] = square_term(&self.nu, n);
-            sum_sq[n] = square_term(&speed_sum, n);
-            free_torque[n] = -pendulum.gravity_torque_n_m * self.turn.sine[n]
+            let (omega, nu) = (self.omega[n], self.nu[n]);
+            let joint = omega + nu;
+            let mut left =
+                [omega, omega, nu, nu, joint, joint, a_n, b_n, a_n, 0.0, 0.0, omega, 0.0, 0.0, 0.0, 0.0];
+            let mut right = [
+                self.turn.cosine[n],
+                self.turn.sine[n],
+                self.wheel_turn.cosine[n],
+                self.wheel_turn.sine[n],
+                self.joint_turn.cosine[n],
+                self.joint_turn.sine[n],
+                a,
+                b,
+                0.0,
+                omega,
+                nu,
+                omega,
+                0.0,
+                a,
+                b,
+                0.0,
+            ];
+            let sums = self.rows.products(n, &left, &right);
+            let mut free_torque = -pendulum.gravity_torque_n_m * self.turn.sine[n]
                 - pendulum.stiffness_n_m_per_rad * self.theta[n]
-                - linear * self.omega[n]
-                - quadratic * omega_sq[n];
+                - linear * omega
+                - quadratic * sums[lane::SPEED_SQUARE];
             if n == 0 {
-                free_torque[0] -= friction;
+                free_torque -= friction;
             }
-            denominator[n] = product_term(&a_n, &a, n) * inertia_inverse + product_term(&b_n, &b, n) * wheel_inverse;
-            // -Q has the gap's own terms with the squares of their angular speeds.
-            numerator[n] = b_n[n] * contact.drive_n_m * wheel_inverse
-                - product_term(&a_n, &free_torque, n) * inertia_inverse
-                + product_term(&by_turn, &omega_sq, n)
-                + product_term(&by_wheel, &nu_sq, n)
-                + product_term(&by_joint, &sum_sq, n);
-            self.force[n] = 0.0;
-            let known = product_term(&self.force, &denominator, n);
-            self.force[n] = (numerator[n] - known) / denominator[0];
-            self.torque_on_pendulum[n] = product_term(&self.force, &a, n);
-            self.torque_on_wheel[n] = product_term(&self.force, &b, n);
+            let denominator = sums[lane::PALLET_ARMS] * inertia_inverse + sums[lane::WHEEL_ARMS] * wheel_inverse;
+            // The turns and arms one order on, and with them the arms' rates at this one.
+            let next = (n + 1) as f64;
+            let inverse = INVERSE[n + 1];
+            let turns = [
+                sums[lane::COSINE] * inverse,
+                -sums[lane::SINE] * inverse,
+                sums[lane::WHEEL_COSINE] * inverse,
+                -sums[lane::WHEEL_SINE] * inverse,
+                sums[lane::JOINT_COSINE] * inverse,
+                -sums[lane::JOINT_SINE] * inverse,
+            ];
+            let arm = |trig: &Trig| {
+                let k = &trig.k;
+                k[1] * turns[1] + k[2] * turns[0] + k[3] * turns[3] + k[4] * turns[2] + k[5] * turns[5] + k[6] * turns[4]
+            };
+            let (a_next, b_next) = (arm(&contact.normal_on_pallet), arm(&contact.normal_on_wheel));
+            let (a_rate, b_rate) = (next * a_next, next * b_next);
+            let rates = sums[lane::PALLET_ARM_RATE] + a_rate * self.omega[0]
+                - sums[lane::WHEEL_ARM_RATE]
+                - b_rate * self.nu[0];
+            let turned_by = sums[lane::ARM_TORQUE] + arm_0 * free_torque;
+            let numerator = b_n * contact.drive_n_m * wheel_inverse - turned_by * inertia_inverse - rates;
+            let force = if n == 0 {
+                denominator_inverse = 1.0 / denominator;
+                force_0 = numerator / denominator;
+                force_0
+            } else {
+                (numerator - sums[lane::FORCE_DENOMINATOR] - force_0 * denominator) * denominator_inverse
+            };
+            left[lane::PALLET_ARM_RATE] = a_rate;
+            left[lane::WHEEL_ARM_RATE] = b_rate;
+            left[lane::FORCE_DENOMINATOR] = force;
+            left[lane::FORCE_ON_PALLET] = force;
+            left[lane::FORCE_ON_WHEEL] = force;
+            right[lane::ARM_TORQUE] = free_torque;
+            right[lane::FORCE_DENOMINATOR] = denominator;
+            (self.rows.left[n], self.rows.right[n]) = (left, right);
+            self.force[n] = force;
+            self.torque_on_pendulum[n] = sums[lane::FORCE_ON_PALLET] + force * a_0;
+            self.torque_on_wheel[n] = sums[lane::FORCE_ON_WHEEL] + force * b_0;
             if n + 1 < TERMS {
-                let next = (n + 1) as f64;
                 let drive = if n == 0 { contact.drive_n_m } else { 0.0 };
-                self.omega[n + 1] = (free_torque[n] + self.torque_on_pendulum[n]) * inertia_inverse / next;
-                self.theta[n + 1] = self.omega[n] / next;
-                self.nu[n + 1] = (drive - self.torque_on_wheel[n]) * wheel_inverse / next;
-                self.phi[n + 1] = self.nu[n] / next;
-                joint[n + 1] = self.theta[n + 1] + self.phi[n + 1];
+                self.omega[n + 1] = (free_torque + self.torque_on_pendulum[n]) * inertia_inverse * inverse;
+                self.theta[n + 1] = omega * inverse;
+                self.nu[n + 1] = (drive - self.torque_on_wheel[n]) * wheel_inverse * inverse;
+                self.phi[n + 1] = nu * inverse;
+                self.turn.sine[n + 1] = turns[0];
+                self.turn.cosine[n + 1] = turns[1];
+                self.wheel_turn.sine[n + 1] = turns[2];
+                self.wheel_turn.cosine[n + 1] = turns[3];
+                self.joint_turn.sine[n + 1] = turns[4];
+                self.joint_turn.cosine[n + 1] = turns[5];
+                (a_n, b_n) = (a_next, b_next);
             }
         }
     }
+}
+
+/// Products of one order that are taken side by side.
+const LANES: usize = 16;
+
+/// Coefficients of the factors of all products of a contact, a row an order.
+#[derive(Debug, Clone)]
+struct Rows {
+    left: [[f64; LANES]; TERMS],
+    right: [[f64; LANES]; TERMS],
+}
+
+impl Rows {
+    /// Coefficient `n` of every product, the rows of order `n` themselves given.
+    #[inline]
+    fn products(&self, n: usize, left: &[f64; LANES], right: &[f64; LANES]) -> [f64; LANES] {
+        let mut sums = if n > 1 { self.inner_products(n) } else { [0.0; LANES] };
+        let (first_left, first_right) = if n == 0 { (left, &[0.0; LANES]) } else { (&self.left[0], &self.right[0]) };
+        for lane in 0..LANES {
+            sums[lane] += first_left[lane] * right[lane] + left[lane] * first_right[lane];
+        }
+        sums
+    }
+
+    /// The part of them made of lower orders alone. Not inlined: the compiler would shuffle the lanes to suit their uses.
+    #[inline(never)]
+    fn inner_products(&self, n: usize) -> [f64; LANES] {
+        let mut sums = [0.0; LANES];
+        for (left, right) in self.left[1..n].iter().zip(self.right[1..n].iter().rev()) {
+            for lane in 0..LANES {
+                sums[lane] += left[lane] * right[lane];
+            }
+        }
+        sums
+    }
+}
+
+/// Which product stands in which lane.
+mod lane {
+    pub const COSINE: usize = 0;
+    pub const SINE: usize = 1;
+    pub const WHEEL_COSINE: usize = 2;
+    pub const WHEEL_SINE: usize = 3;
+    pub const JOINT_COSINE: usize = 4;
+    pub const JOINT_SINE: usize = 5;
+    pub const PALLET_ARMS: usize = 6;
+    pub const WHEEL_ARMS: usize = 7;
+    pub const ARM_TORQUE: usize = 8;
+    pub const PALLET_ARM_RATE: usize = 9;
+    pub const WHEEL_ARM_RATE: usize = 10;
+    pub const SPEED_SQUARE: usize = 11;
+    pub const FORCE_DENOMINATOR: usize = 12;
+    pub const FORCE_ON_PALLET: usize = 13;
+    pub const FORCE_ON_WHEEL: usize = 14;
 }
 
 impl Default for Flow {

@@ -11,6 +11,17 @@ pub const ORDER: usize = 20;
 /// Number of coefficients.
 pub const TERMS: usize = ORDER + 1;
 
+/// `1 / n`; nothing at 0.
+pub const INVERSE: [f64; TERMS + 1] = {
+    let mut inverse = [0.0; TERMS + 1];
+    let mut n = 1;
+    while n <= TERMS {
+        inverse[n] = 1.0 / n as f64;
+        n += 1;
+    }
+    inverse
+};
+
 /// Coefficients of a truncated power series.
 pub type Series = [f64; TERMS];
 
@@ -59,6 +70,35 @@ impl SineCosine {
         both
     }
 
+    /// Sets the leading coefficients for an angle that starts at `angle_rad`; the others keep what they hold.
+    #[inline]
+    pub fn start(&mut self, angle_rad: f64) {
+        (self.sine[0], self.cosine[0]) = angle_rad.sin_cos();
+    }
+
+    /// Fills in coefficient `n >= 1`, given the angle's speed `speed[..n]`: the sine's rate is the speed times the cosine.
+    #[inline]
+    pub fn fill_by_speed(&mut self, speed: &Series, n: usize) {
+        // Two sums each, that no addition waits for the one before.
+        let (mut sine, mut cosine) = ([0.0; 2], [0.0; 2]);
+        for k in 0..n {
+            sine[k % 2] += speed[k] * self.cosine[n - 1 - k];
+            cosine[k % 2] -= speed[k] * self.sine[n - 1 - k];
+        }
+        self.sine[n] = (sine[0] + sine[1]) * INVERSE[n];
+        self.cosine[n] = (cosine[0] + cosine[1]) * INVERSE[n];
+    }
+
+    /// The same for a speed of which only the first two coefficients are not zero.
+    #[inline]
+    pub fn fill_by_short_speed(&mut self, speed: &Series, n: usize) {
+        let before = |series: &Series| if n > 1 { series[n - 2] } else { 0.0 };
+        let sine = speed[0] * self.cosine[n - 1] + speed[1] * before(&self.cosine);
+        let cosine = -speed[0] * self.sine[n - 1] - speed[1] * before(&self.sine);
+        self.sine[n] = sine * INVERSE[n];
+        self.cosine[n] = cosine * INVERSE[n];
+    }
+
     /// Fills in coefficient `n >= 1`, given `angle[..= n]`.
     #[inline]
     pub fn fill(&mut self, angle: &Series, n: usize) {
@@ -74,23 +114,34 @@ impl SineCosine {
     }
 }
 
-/// Value of the series at `t`.
+/// Value of the series at `t`: even and odd powers apart, that fewer operations wait for one another.
 #[inline]
 #[must_use]
 pub fn value(series: &Series, t: f64) -> f64 {
-    series.iter().rev().fold(0.0, |sum, term| sum * t + term)
+    let square = t * t;
+    let (mut even, mut odd) = (series[ORDER], 0.0);
+    for n in (0..ORDER).rev().step_by(2) {
+        odd = odd * square + series[n];
+        even = even * square + series[n - 1];
+    }
+    even + t * odd
 }
 
 /// Value and first derivative at `t`.
 #[inline]
 #[must_use]
 pub fn value_and_slope(series: &Series, t: f64) -> (f64, f64) {
-    let (mut sum, mut slope) = (0.0, 0.0);
-    for term in series.iter().rev() {
-        slope = slope * t + sum;
-        sum = sum * t + term;
+    let square = t * t;
+    let (mut even, mut odd) = (series[ORDER], 0.0);
+    // Derivatives of both by the square.
+    let (mut even_slope, mut odd_slope) = (0.0, 0.0);
+    for n in (0..ORDER).rev().step_by(2) {
+        odd_slope = odd_slope * square + odd;
+        odd = odd * square + series[n];
+        even_slope = even_slope * square + even;
+        even = even * square + series[n - 1];
     }
-    (sum, slope)
+    (even + t * odd, odd + 2.0 * t * (even_slope + t * odd_slope))
 }
 
 /// Integral of the series from 0 to `t`.
@@ -110,21 +161,48 @@ pub fn product(a: &Series, b: &Series) -> Series {
     std::array::from_fn(|n| product_term(a, b, n))
 }
 
-/// Longest step at which the last four terms stay below `tolerance` (absolute); infinite for a short polynomial.
+/// Terms behind the last four whose size the step is chosen by.
+const BLOCK: usize = 4;
+
+/// Most by which the step exceeds the one at which the last four terms have fallen to the tolerance, in octaves.
+const LONGEST_STRIDE: f64 = 1.0;
+
+/// Longest step at which the four terms behind the last kept one stay below `tolerance` (absolute) as far as the eight
+/// before them show; infinite for a short polynomial.
 ///
-/// Bounds the error in the series' value: where the last terms fall off by `tolerance^(1/ORDER)` each (about 1/8), the
-/// neglected tail adds a seventh of the last term (Jorba and Zou 2005, section 3.2, which takes the last two; a pendulum
-/// let go at a right angle has only every fourth).
+/// At the step where the largest of the last four terms is the tolerance (Jorba and Zou 2005, section 3.2, take the last
+/// two; a pendulum let go at a right angle has only every fourth) the largest of the four before is `1/q` times as large.
+/// The four behind are then, for a series that falls off like a geometric one or faster, `q` times the tolerance, so that
+/// the step may grow by `q^(-1/24)` before they reach it.
 #[inline]
 #[must_use]
 pub fn trusted_step(series: &Series, tolerance: f64) -> f64 {
-    let mut shortest_log = f64::INFINITY;
-    for (n, term) in series.iter().enumerate().skip(TERMS - 4) {
-        let size = term.abs();
-        // A coefficient this small bounds nothing and its quotient would overflow.
-        if size > 1e-290 {
-            shortest_log = shortest_log.min((tolerance / size).ln() / n as f64);
-        }
+    let known = rough_log2(tolerance);
+    let mut shortest = f64::INFINITY;
+    for (n, term) in series.iter().enumerate().skip(TERMS - BLOCK) {
+        shortest = shortest.min((known - rough_log2(term.abs())) / n as f64);
     }
-    shortest_log.exp()
+    if shortest == f64::INFINITY {
+        return f64::INFINITY;
+    }
+    let mut before = f64::NEG_INFINITY;
+    for (n, term) in series.iter().enumerate().take(TERMS - BLOCK).skip(TERMS - 2 * BLOCK) {
+        before = before.max(rough_log2(term.abs()) + shortest * n as f64);
+    }
+    let stride = ((before - known) / (ORDER + BLOCK) as f64).clamp(0.0, LONGEST_STRIDE);
+    (shortest + stride).exp2()
+}
+
+/// Logarithm to the base 2 of a number that is not negative, too small by up to 0.09, exact at powers of 2; minus infinity
+/// below 1e-290, where a term bounds nothing. Divided by the order it is good for a step.
+#[inline]
+fn rough_log2(number: f64) -> f64 {
+    const MANTISSA_BITS: u32 = 52;
+    if !(number > 1e-290) {
+        return f64::NEG_INFINITY;
+    }
+    let bits = number.to_bits();
+    let exponent = (bits >> MANTISSA_BITS) as i64 - 1023;
+    let fraction = f64::from_bits(bits & ((1 << MANTISSA_BITS) - 1) | 1f64.to_bits());
+    exponent as f64 + (fraction - 1.0)
 }
