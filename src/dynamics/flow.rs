@@ -47,7 +47,7 @@ impl Flow {
     #[must_use]
     pub fn new() -> Self {
         let zero = [0.0; TERMS];
-        let turn = SineCosine { sine: zero, cosine: zero };
+        let turn = SineCosine { terms: [[0.0; 2]; TERMS] };
         Self {
             theta: zero,
             omega: zero,
@@ -95,7 +95,7 @@ impl Flow {
         self.omega[0] = state.omega_rad_s;
         self.turn.start(state.theta_rad);
         for n in 0..TERMS - 1 {
-            let mut torque = -pendulum.gravity_torque_n_m * self.turn.sine[n]
+            let mut torque = -pendulum.gravity_torque_n_m * self.turn.terms[n][0]
                 - pendulum.stiffness_n_m_per_rad * self.theta[n]
                 - linear * self.omega[n];
             if quadratic != 0.0 {
@@ -106,7 +106,7 @@ impl Flow {
             }
             self.omega[n + 1] = torque * inverse * INVERSE[n + 1];
             self.theta[n + 1] = self.omega[n] * INVERSE[n + 1];
-            self.turn.fill_by_speed(&self.omega, n + 1);
+            self.turn.fill(&self.omega, n + 1);
         }
         self.phi = [0.0; TERMS];
         self.nu = [0.0; TERMS];
@@ -129,18 +129,17 @@ impl Flow {
         let stands = self.nu[0] == 0.0 && self.nu[1] == 0.0;
         if stands {
             // The joint angle is the pendulum's, turned on by a constant.
-            let (s, c) = (self.wheel_turn.sine[0], self.wheel_turn.cosine[0]);
-            self.wheel_turn.sine[1..].fill(0.0);
-            self.wheel_turn.cosine[1..].fill(0.0);
+            let [s, c] = self.wheel_turn.terms[0];
+            self.wheel_turn.terms[1..].fill([0.0; 2]);
             for n in 1..TERMS {
-                self.joint_turn.sine[n] = s * self.turn.cosine[n] + c * self.turn.sine[n];
-                self.joint_turn.cosine[n] = c * self.turn.cosine[n] - s * self.turn.sine[n];
+                let [sine, cosine] = self.turn.terms[n];
+                self.joint_turn.terms[n] = [s * cosine + c * sine, c * cosine - s * sine];
             }
             return;
         }
         for n in 1..TERMS {
             self.wheel_turn.fill_by_short_speed(&self.nu, n);
-            self.joint_turn.fill_by_speed(&speed, n);
+            self.joint_turn.fill(&speed, n);
         }
     }
 
@@ -156,12 +155,8 @@ impl Flow {
     #[inline]
     fn term(&self, trig: &Trig, n: usize) -> f64 {
         let k = &trig.k;
-        k[1] * self.turn.cosine[n]
-            + k[2] * self.turn.sine[n]
-            + k[3] * self.wheel_turn.cosine[n]
-            + k[4] * self.wheel_turn.sine[n]
-            + k[5] * self.joint_turn.cosine[n]
-            + k[6] * self.joint_turn.sine[n]
+        let (turn, wheel, joint) = (&self.turn.terms[n], &self.wheel_turn.terms[n], &self.joint_turn.terms[n]);
+        k[1] * turn[1] + k[2] * turn[0] + k[3] * wheel[1] + k[4] * wheel[0] + k[5] * joint[1] + k[6] * joint[0]
     }
 
     /// Fills the flow in with pendulum and wheel in contact.
@@ -185,10 +180,8 @@ impl Flow {
         self.turn.start(state.theta_rad);
         self.wheel_turn.start(state.phi_rad);
         // The joint angle's by the addition theorem.
-        let (s, c) = (self.turn.sine[0], self.turn.cosine[0]);
-        let (u, v) = (self.wheel_turn.sine[0], self.wheel_turn.cosine[0]);
-        self.joint_turn.sine[0] = s * v + c * u;
-        self.joint_turn.cosine[0] = c * v - s * u;
+        let ([s, c], [u, v]) = (self.turn.terms[0], self.wheel_turn.terms[0]);
+        self.joint_turn.terms[0] = [s * v + c * u, c * v - s * u];
         let mut a_n = self.term(&contact.normal_on_pallet, 0);
         let mut b_n = self.term(&contact.normal_on_wheel, 0);
         let arm_0 = a_n;
@@ -203,28 +196,11 @@ impl Flow {
             }
             let (omega, nu) = (self.omega[n], self.nu[n]);
             let joint = omega + nu;
-            let mut left =
-                [omega, omega, nu, nu, joint, joint, a_n, b_n, a_n, 0.0, 0.0, omega, 0.0, 0.0, 0.0, 0.0];
-            let mut right = [
-                self.turn.cosine[n],
-                self.turn.sine[n],
-                self.wheel_turn.cosine[n],
-                self.wheel_turn.sine[n],
-                self.joint_turn.cosine[n],
-                self.joint_turn.sine[n],
-                a,
-                b,
-                0.0,
-                omega,
-                nu,
-                omega,
-                0.0,
-                a,
-                b,
-                0.0,
-            ];
+            let mut left = [omega, omega, nu, nu, joint, joint, a_n, b_n, a_n, 0.0, 0.0, omega, 0.0, 0.0, 0.0, 0.0];
+            let ([s, c], [u, v], [x, y]) = (self.turn.terms[n], self.wheel_turn.terms[n], self.joint_turn.terms[n]);
+            let mut right = [s, c, u, v, x, y, a, b, 0.0, omega, nu, omega, 0.0, a, b, 0.0];
             let sums = self.rows.products(n, &left, &right);
-            let mut free_torque = -pendulum.gravity_torque_n_m * self.turn.sine[n]
+            let mut free_torque = -pendulum.gravity_torque_n_m * self.turn.terms[n][0]
                 - pendulum.stiffness_n_m_per_rad * self.theta[n]
                 - linear * omega
                 - quadratic * sums[lane::SPEED_SQUARE];
@@ -235,23 +211,17 @@ impl Flow {
             // The turns and arms one order on, and with them the arms' rates at this one.
             let next = (n + 1) as f64;
             let inverse = INVERSE[n + 1];
-            let turns = [
-                sums[lane::COSINE] * inverse,
-                -sums[lane::SINE] * inverse,
-                sums[lane::WHEEL_COSINE] * inverse,
-                -sums[lane::WHEEL_SINE] * inverse,
-                sums[lane::JOINT_COSINE] * inverse,
-                -sums[lane::JOINT_SINE] * inverse,
-            ];
+            let turn = [sums[lane::COSINE] * inverse, -sums[lane::SINE] * inverse];
+            let wheel = [sums[lane::WHEEL_COSINE] * inverse, -sums[lane::WHEEL_SINE] * inverse];
+            let joint = [sums[lane::JOINT_COSINE] * inverse, -sums[lane::JOINT_SINE] * inverse];
             let arm = |trig: &Trig| {
                 let k = &trig.k;
-                k[1] * turns[1] + k[2] * turns[0] + k[3] * turns[3] + k[4] * turns[2] + k[5] * turns[5] + k[6] * turns[4]
+                k[1] * turn[1] + k[2] * turn[0] + k[3] * wheel[1] + k[4] * wheel[0] + k[5] * joint[1] + k[6] * joint[0]
             };
             let (a_next, b_next) = (arm(&contact.normal_on_pallet), arm(&contact.normal_on_wheel));
             let (a_rate, b_rate) = (next * a_next, next * b_next);
-            let rates = sums[lane::PALLET_ARM_RATE] + a_rate * self.omega[0]
-                - sums[lane::WHEEL_ARM_RATE]
-                - b_rate * self.nu[0];
+            let rates =
+                sums[lane::PALLET_ARM_RATE] + a_rate * self.omega[0] - sums[lane::WHEEL_ARM_RATE] - b_rate * self.nu[0];
             let turned_by = sums[lane::ARM_TORQUE] + arm_0 * free_torque;
             let numerator = b_n * contact.drive_n_m * wheel_inverse - turned_by * inertia_inverse - rates;
             let force = if n == 0 {
@@ -278,12 +248,9 @@ impl Flow {
                 self.theta[n + 1] = omega * inverse;
                 self.nu[n + 1] = (drive - self.torque_on_wheel[n]) * wheel_inverse * inverse;
                 self.phi[n + 1] = nu * inverse;
-                self.turn.sine[n + 1] = turns[0];
-                self.turn.cosine[n + 1] = turns[1];
-                self.wheel_turn.sine[n + 1] = turns[2];
-                self.wheel_turn.cosine[n + 1] = turns[3];
-                self.joint_turn.sine[n + 1] = turns[4];
-                self.joint_turn.cosine[n + 1] = turns[5];
+                self.turn.terms[n + 1] = turn;
+                self.wheel_turn.terms[n + 1] = wheel;
+                self.joint_turn.terms[n + 1] = joint;
                 (a_n, b_n) = (a_next, b_next);
             }
         }
@@ -327,12 +294,12 @@ impl Rows {
 
 /// Which product stands in which lane.
 mod lane {
-    pub const COSINE: usize = 0;
-    pub const SINE: usize = 1;
-    pub const WHEEL_COSINE: usize = 2;
-    pub const WHEEL_SINE: usize = 3;
-    pub const JOINT_COSINE: usize = 4;
-    pub const JOINT_SINE: usize = 5;
+    pub const SINE: usize = 0;
+    pub const COSINE: usize = 1;
+    pub const WHEEL_SINE: usize = 2;
+    pub const WHEEL_COSINE: usize = 3;
+    pub const JOINT_SINE: usize = 4;
+    pub const JOINT_COSINE: usize = 5;
     pub const PALLET_ARMS: usize = 6;
     pub const WHEEL_ARMS: usize = 7;
     pub const ARM_TORQUE: usize = 8;

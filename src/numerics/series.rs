@@ -54,10 +54,8 @@ pub fn square_term(a: &Series, n: usize) -> f64 {
 /// Sine and cosine of a series, filled in coefficient by coefficient.
 #[derive(Debug, Clone, Copy)]
 pub struct SineCosine {
-    /// Sine.
-    pub sine: Series,
-    /// Cosine.
-    pub cosine: Series,
+    /// Coefficients of the sine and of the cosine, order by order.
+    pub terms: [[f64; 2]; TERMS],
 }
 
 impl SineCosine {
@@ -65,52 +63,60 @@ impl SineCosine {
     #[inline]
     #[must_use]
     pub fn at(angle_rad: f64) -> Self {
-        let mut both = Self { sine: [0.0; TERMS], cosine: [0.0; TERMS] };
-        (both.sine[0], both.cosine[0]) = angle_rad.sin_cos();
+        let mut both = Self { terms: [[0.0; 2]; TERMS] };
+        both.start(angle_rad);
         both
     }
 
     /// Sets the leading coefficients for an angle that starts at `angle_rad`; the others keep what they hold.
     #[inline]
     pub fn start(&mut self, angle_rad: f64) {
-        (self.sine[0], self.cosine[0]) = angle_rad.sin_cos();
+        self.terms[0] = angle_rad.sin_cos().into();
+    }
+
+    /// Sine's series.
+    #[must_use]
+    pub fn sine(&self) -> Series {
+        self.terms.map(|[sine, _]| sine)
+    }
+
+    /// Cosine's series.
+    #[must_use]
+    pub fn cosine(&self) -> Series {
+        self.terms.map(|[_, cosine]| cosine)
     }
 
     /// Fills in coefficient `n >= 1`, given the angle's speed `speed[..n]`: the sine's rate is the speed times the cosine.
     #[inline]
-    pub fn fill_by_speed(&mut self, speed: &Series, n: usize) {
-        // Two sums each, that no addition waits for the one before.
-        let (mut sine, mut cosine) = ([0.0; 2], [0.0; 2]);
-        for k in 0..n {
-            sine[k % 2] += speed[k] * self.cosine[n - 1 - k];
-            cosine[k % 2] -= speed[k] * self.sine[n - 1 - k];
+    pub fn fill(&mut self, speed: &Series, n: usize) {
+        // Two sums, that no addition waits for the one before.
+        let mut sums = [[0.0; 2]; 2];
+        let known = &self.terms[..n];
+        let mut pairs = speed[..n].chunks_exact(2);
+        let mut turns = known.rchunks_exact(2);
+        for (speeds, turns) in pairs.by_ref().zip(turns.by_ref()) {
+            for side in 0..2 {
+                sums[0][side] += speeds[0] * turns[1][side];
+                sums[1][side] += speeds[1] * turns[0][side];
+            }
         }
-        self.sine[n] = (sine[0] + sine[1]) * INVERSE[n];
-        self.cosine[n] = (cosine[0] + cosine[1]) * INVERSE[n];
+        if let ([speed], [turn]) = (pairs.remainder(), turns.remainder()) {
+            for side in 0..2 {
+                sums[0][side] += speed * turn[side];
+            }
+        }
+        self.terms[n] = [(sums[0][1] + sums[1][1]) * INVERSE[n], -(sums[0][0] + sums[1][0]) * INVERSE[n]];
     }
 
     /// The same for a speed of which only the first two coefficients are not zero.
     #[inline]
     pub fn fill_by_short_speed(&mut self, speed: &Series, n: usize) {
-        let before = |series: &Series| if n > 1 { series[n - 2] } else { 0.0 };
-        let sine = speed[0] * self.cosine[n - 1] + speed[1] * before(&self.cosine);
-        let cosine = -speed[0] * self.sine[n - 1] - speed[1] * before(&self.sine);
-        self.sine[n] = sine * INVERSE[n];
-        self.cosine[n] = cosine * INVERSE[n];
-    }
-
-    /// Fills in coefficient `n >= 1`, given `angle[..= n]`.
-    #[inline]
-    pub fn fill(&mut self, angle: &Series, n: usize) {
-        let (mut sine, mut cosine) = (0.0, 0.0);
-        for k in 1..=n {
-            let weighted = k as f64 * angle[k];
-            sine += weighted * self.cosine[n - k];
-            cosine -= weighted * self.sine[n - k];
-        }
-        let inverse = 1.0 / n as f64;
-        self.sine[n] = sine * inverse;
-        self.cosine[n] = cosine * inverse;
+        let before = if n > 1 { self.terms[n - 2] } else { [0.0; 2] };
+        let turn = self.terms[n - 1];
+        self.terms[n] = [
+            (speed[0] * turn[1] + speed[1] * before[1]) * INVERSE[n],
+            -(speed[0] * turn[0] + speed[1] * before[0]) * INVERSE[n],
+        ];
     }
 }
 
