@@ -1,7 +1,7 @@
 //! One smooth stretch of the motion as power series in time.
 
 use crate::clock::mechanism::PendulumModel;
-use crate::geometry::Trig;
+use crate::geometry::{Angles, Trig};
 use crate::numerics::series::{INVERSE, Series, SineCosine, TERMS, square_term, value};
 
 /// Where the clock is.
@@ -76,7 +76,8 @@ impl Flow {
     }
 
     /// Fills the flow in with the pendulum alone under a constant `torque_n_m` and the wheel under a constant
-    /// `wheel_acceleration`. `direction` is the sign of the pendulum's motion.
+    /// `wheel_acceleration`. `direction` is the sign of the pendulum's motion; without the sines of the angles given in `placed`
+    /// there will be no gaps along the flow.
     ///
     /// `I theta'' = -M g d sin(theta) - k_s theta - c1 theta' - c2 d theta'^2 - T_c d + torque`, `phi'' = constant`.
     pub fn fill_apart(
@@ -86,6 +87,7 @@ impl Flow {
         direction: f64,
         torque_n_m: f64,
         wheel_acceleration: f64,
+        placed: Option<&Angles>,
     ) {
         let inverse = 1.0 / pendulum.inertia_kg_m2;
         let linear = pendulum.damping_linear_n_m_s();
@@ -93,7 +95,10 @@ impl Flow {
         let constant = torque_n_m - pendulum.friction_torque_n_m * direction;
         self.theta[0] = state.theta_rad;
         self.omega[0] = state.omega_rad_s;
-        self.turn.start(state.theta_rad);
+        match placed {
+            Some(angles) => self.start_at(angles),
+            None => self.turn.start(state.theta_rad),
+        }
         for n in 0..TERMS - 1 {
             let mut torque = -pendulum.gravity_torque_n_m * self.turn.terms[n][0]
                 - pendulum.stiffness_n_m_per_rad * self.theta[n]
@@ -121,11 +126,16 @@ impl Flow {
         self.force = [0.0; TERMS];
     }
 
+    fn start_at(&mut self, angles: &Angles) {
+        let [_, c, s, v, u, y, x] = angles.basis;
+        self.turn.terms[0] = [s, c];
+        self.wheel_turn.terms[0] = [u, v];
+        self.joint_turn.terms[0] = [x, y];
+    }
+
     /// Completes the wheel's and the joint angle's sines, which the gaps need, after [`Flow::fill_apart`].
     pub fn fill_wheel_turns(&mut self) {
         let speed: Series = std::array::from_fn(|n| self.omega[n] + self.nu[n]);
-        self.wheel_turn.start(self.phi[0]);
-        self.joint_turn.start(self.theta[0] + self.phi[0]);
         let stands = self.nu[0] == 0.0 && self.nu[1] == 0.0;
         if stands {
             // The joint angle is the pendulum's, turned on by a constant.
@@ -167,7 +177,14 @@ impl Flow {
     ///
     /// `Q = a_n' theta' - b_n' phi'`, the primes of the arms by time. All products of an order are taken in one pass over the
     /// lower orders, side by side; what needs the order's own coefficients is added after it.
-    pub fn fill_contact(&mut self, pendulum: &PendulumModel, contact: &ContactForces, state: &State, direction: f64) {
+    pub fn fill_contact(
+        &mut self,
+        pendulum: &PendulumModel,
+        contact: &ContactForces,
+        state: &State,
+        direction: f64,
+        placed: &Angles,
+    ) {
         let inertia_inverse = 1.0 / pendulum.inertia_kg_m2;
         let wheel_inverse = 1.0 / contact.wheel_inertia_kg_m2;
         let linear = pendulum.damping_linear_n_m_s();
@@ -177,11 +194,7 @@ impl Flow {
         self.omega[0] = state.omega_rad_s;
         self.phi[0] = state.phi_rad;
         self.nu[0] = state.nu_rad_s;
-        self.turn.start(state.theta_rad);
-        self.wheel_turn.start(state.phi_rad);
-        // The joint angle's by the addition theorem.
-        let ([s, c], [u, v]) = (self.turn.terms[0], self.wheel_turn.terms[0]);
-        self.joint_turn.terms[0] = [s * v + c * u, c * v - s * u];
+        self.start_at(placed);
         let mut a_n = self.term(&contact.normal_on_pallet, 0);
         let mut b_n = self.term(&contact.normal_on_wheel, 0);
         let arm_0 = a_n;

@@ -1,6 +1,6 @@
 //! Roots: of a power series over a step, and of a function in a bracket.
 
-use super::series::{Series, TERMS, value, value_and_slope};
+use super::series::{Series, TERMS, value_and_slope};
 
 /// Half-width below which an interval is taken for its middle: far below any event time's accuracy (1e-12 s).
 const NARROWEST_S: f64 = 1e-16;
@@ -39,7 +39,7 @@ pub fn first_fall_after(series: &Series, t_min: f64, t_max: f64) -> Option<f64> 
 /// below zero at `t_min` already, or not yet at `t_max`.
 #[must_use]
 pub fn fall_of_falling(series: &Series, t_min: f64, t_max: f64) -> Option<f64> {
-    falls_once(series, f64::INFINITY, t_min, t_max)
+    falls_once(series, Bounds::of(series, t_max).second, t_min, t_max)
 }
 
 /// Bounds of a series over `[0, t_max]`, from its coefficients.
@@ -56,15 +56,19 @@ impl Bounds {
     fn of(series: &Series, t_max: f64) -> Self {
         let mut lowest = series[0];
         // Slopes times `t_max`, second derivative times `t_max^2`.
-        let (mut lowest_slope, mut highest_slope, mut second) = (0.0, 0.0, 0.0);
-        let mut power = 1.0;
-        for n in 1..TERMS {
-            power *= t_max;
-            let term = series[n] * power;
+        let first = series[1] * t_max;
+        lowest += first.min(0.0);
+        let (mut lowest_slope, mut highest_slope, mut second) = (first, first, 0.0);
+        // Even and odd powers apart, that fewer operations wait for one another.
+        let square = t_max * t_max;
+        let mut powers = [square, square * t_max];
+        for n in 2..TERMS {
+            let term = series[n] * powers[n % 2];
+            powers[n % 2] *= square;
             let order = n as f64;
             lowest += term.min(0.0);
-            lowest_slope += order * if n == 1 { term } else { term.min(0.0) };
-            highest_slope += order * if n == 1 { term } else { term.max(0.0) };
+            lowest_slope += order * term.min(0.0);
+            highest_slope += order * term.max(0.0);
             second += order * (order - 1.0) * term.abs();
         }
         Self { lowest, lowest_slope, highest_slope, second: second / (t_max * t_max) }
@@ -115,15 +119,15 @@ fn size(series: &Series, t: f64) -> f64 {
 /// The fall through zero of a monotone stretch, if it starts at zero or above and ends below: Newton's method kept inside
 /// the shrinking bracket.
 fn falls_once(series: &Series, second_bound: f64, mut from: f64, mut to: f64) -> Option<f64> {
-    let low = value(series, to);
+    let (low, slope_low) = value_and_slope(series, to);
     if !(low < 0.0) {
         return None;
     }
-    let high = if from == 0.0 { series[0] } else { value(series, from) };
+    let (high, slope_high) = if from == 0.0 { (series[0], series[1]) } else { value_and_slope(series, from) };
     if !(high >= 0.0) {
         return None;
     }
-    let mut t = from + (to - from) * (high / (high - low)).clamp(0.01, 0.99);
+    let mut t = first_guess((from, high, slope_high), (to, low, slope_low));
     for _ in 0..80 {
         let (height, slope) = value_and_slope(series, t);
         if height >= 0.0 {
@@ -142,6 +146,21 @@ fn falls_once(series: &Series, second_bound: f64, mut from: f64, mut to: f64) ->
         t = next;
     }
     Some(t)
+}
+
+/// Where a stretch that falls from `high >= 0` to `low < 0` is about zero, inside it: by the cubic of the time over the value
+/// with the slopes at both ends, or by the straight line where they are none.
+fn first_guess((from, high, slope_high): (f64, f64, f64), (to, low, slope_low): (f64, f64, f64)) -> f64 {
+    let span = high - low;
+    let share = high / span;
+    let line = from + (to - from) * share;
+    if !(slope_high < 0.0 && slope_low < 0.0) {
+        return from + (to - from) * share.clamp(0.01, 0.99);
+    }
+    let rest = 1.0 - share;
+    let (bend_high, bend_low) = (-span / slope_high - (to - from), -span / slope_low - (to - from));
+    let cubic = line + share * rest * (rest * bend_high - share * bend_low);
+    if cubic > from && cubic < to { cubic } else { line.clamp(from + 0.01 * (to - from), to - 0.01 * (to - from)) }
 }
 
 /// Why a bracketed solve failed.

@@ -89,21 +89,29 @@ impl SineCosine {
     /// Fills in coefficient `n >= 1`, given the angle's speed `speed[..n]`: the sine's rate is the speed times the cosine.
     #[inline]
     pub fn fill(&mut self, speed: &Series, n: usize) {
-        // Two sums, that no addition waits for the one before.
+        // Two sums, that no addition waits for the one before, and the latest coefficients last.
         let mut sums = [[0.0; 2]; 2];
-        let known = &self.terms[..n];
-        let mut pairs = speed[..n].chunks_exact(2);
-        let mut turns = known.rchunks_exact(2);
-        for (speeds, turns) in pairs.by_ref().zip(turns.by_ref()) {
-            for side in 0..2 {
-                sums[0][side] += speeds[0] * turns[1][side];
-                sums[1][side] += speeds[1] * turns[0][side];
+        let last = n - 1;
+        if last > 1 {
+            let mut pairs = speed[1..last].chunks_exact(2);
+            let mut turns = self.terms[1..last].rchunks_exact(2);
+            for (speeds, turns) in pairs.by_ref().zip(turns.by_ref()) {
+                for side in 0..2 {
+                    sums[0][side] += speeds[0] * turns[1][side];
+                    sums[1][side] += speeds[1] * turns[0][side];
+                }
+            }
+            if let ([speed], [turn]) = (pairs.remainder(), turns.remainder()) {
+                for side in 0..2 {
+                    sums[0][side] += speed * turn[side];
+                }
             }
         }
-        if let ([speed], [turn]) = (pairs.remainder(), turns.remainder()) {
-            for side in 0..2 {
-                sums[0][side] += speed * turn[side];
+        for side in 0..2 {
+            if last > 0 {
+                sums[1][side] += speed[last] * self.terms[0][side];
             }
+            sums[0][side] += speed[0] * self.terms[last][side];
         }
         self.terms[n] = [(sums[0][1] + sums[1][1]) * INVERSE[n], -(sums[0][0] + sums[1][0]) * INVERSE[n]];
     }
@@ -167,35 +175,40 @@ pub fn product(a: &Series, b: &Series) -> Series {
     std::array::from_fn(|n| product_term(a, b, n))
 }
 
-/// Terms behind the last four whose size the step is chosen by.
+/// Terms that are taken together to see how a series falls off: one of them alone may happen to be small, and a pendulum
+/// let go at a right angle has only every fourth.
 const BLOCK: usize = 4;
 
-/// Most by which the step exceeds the one at which the last four terms have fallen to the tolerance, in octaves.
+/// Most by which the step differs from the one at which the last four terms have fallen to the tolerance, in octaves.
 const LONGEST_STRIDE: f64 = 1.0;
 
-/// Longest step at which the four terms behind the last kept one stay below `tolerance` (absolute) as far as the eight
+/// Longest step at which the four terms behind the last kept one stay below `tolerance` (absolute) as far as the twelve
 /// before them show; infinite for a short polynomial.
 ///
-/// At the step where the largest of the last four terms is the tolerance (Jorba and Zou 2005, section 3.2, take the last
-/// two; a pendulum let go at a right angle has only every fourth) the largest of the four before is `1/q` times as large.
-/// The four behind are then, for a series that falls off like a geometric one or faster, `q` times the tolerance, so that
-/// the step may grow by `q^(-1/24)` before they reach it.
+/// Where the last four terms have fallen to the tolerance (Jorba and Zou 2005, section 3.2, take the last two) the four behind
+/// them are estimated from the slower of the two falls from four to four before, and the step is changed by the power that
+/// brings them to the tolerance. A series of a smooth motion falls off ever faster, so the estimate is on the safe side.
 #[inline]
 #[must_use]
 pub fn trusted_step(series: &Series, tolerance: f64) -> f64 {
     let known = rough_log2(tolerance);
     let mut shortest = f64::INFINITY;
-    for (n, term) in series.iter().enumerate().skip(TERMS - BLOCK) {
-        shortest = shortest.min((known - rough_log2(term.abs())) / n as f64);
+    for n in TERMS - BLOCK..TERMS {
+        shortest = shortest.min((known - rough_log2(series[n].abs())) * INVERSE[n]);
     }
     if shortest == f64::INFINITY {
         return f64::INFINITY;
     }
-    let mut before = f64::NEG_INFINITY;
-    for (n, term) in series.iter().enumerate().take(TERMS - BLOCK).skip(TERMS - 2 * BLOCK) {
-        before = before.max(rough_log2(term.abs()) + shortest * n as f64);
-    }
-    let stride = ((before - known) / (ORDER + BLOCK) as f64).clamp(0.0, LONGEST_STRIDE);
+    let largest = |first: usize| {
+        (first..first + BLOCK)
+            .map(|n| rough_log2(series[n].abs()) + shortest * n as f64)
+            .fold(f64::NEG_INFINITY, f64::max)
+    };
+    let (before, long_before) = (largest(TERMS - 2 * BLOCK), largest(TERMS - 3 * BLOCK));
+    let fall = (known - before).max(before - long_before).min(0.0);
+    let behind = known.max(before + fall) + fall;
+    let order = if behind > known { ORDER } else { ORDER + BLOCK };
+    let stride = ((known - behind) / order as f64).clamp(-LONGEST_STRIDE, LONGEST_STRIDE);
     (shortest + stride).exp2()
 }
 
