@@ -37,46 +37,74 @@ pub fn slope_at(clock: &Clock<'_>, amplitude_rad: f64) -> Option<f64> {
     Some(1.0 + (high - low) / (2.0 * span))
 }
 
-/// The fixed point that Newton's method with a secant slope finds from `guess_rad`; `None` if it leaves the starts that
-/// come round, or finds none. Stable and unstable ones alike.
+/// Step, relative, after which the secant's next error is below the map's rounding.
+const LAST_STEP: f64 = 1e-9;
+
+/// Most that one step changes the amplitude, relative.
+const LONGEST_STEP: f64 = 0.3;
+
+/// The fixed point that a secant method finds from `guess_rad`; `None` if it leaves the starts that come round, or finds
+/// none. Stable and unstable ones alike.
 #[must_use]
 pub fn fixed_point_near(clock: &Clock<'_>, guess_rad: f64) -> Option<FixedPoint> {
-    let gain = |at: f64| clock.passage(at).gain_rad(at);
-    let mut here = guess_rad;
-    let mut gain_here = gain(here)?;
+    let place = |at: f64| Some(Place { at_rad: at, gain_rad: clock.passage(at).gain_rad(at)? });
+    let here = place(guess_rad)?;
     // The first slope: the loss per period of a free pendulum would do; a difference costs one more period and is safe.
-    let probe = here * (1.0 - 1e-4);
-    let mut slope = (gain_here - gain(probe)?) / (here - probe);
+    let before = place(guess_rad * (1.0 - 1e-4))?;
+    settle(clock, before, here)
+}
+
+/// An amplitude and its gain in one period.
+#[derive(Clone, Copy)]
+struct Place {
+    at_rad: f64,
+    gain_rad: f64,
+}
+
+impl Place {
+    /// The amplitude squared, which is as the swing's energy, and the gain times the amplitude, which is as the energy's gain.
+    /// Work of the drive and losses in proportion to the speed make the second linear in the first.
+    fn as_energy(&self) -> (f64, f64) {
+        (self.at_rad * self.at_rad, self.at_rad * self.gain_rad)
+    }
+}
+
+/// The fixed point by secants of the energy's gain over the energy.
+fn settle(clock: &Clock<'_>, mut before: Place, mut here: Place) -> Option<FixedPoint> {
     for _ in 0..40 {
+        let ((x, y), (x_before, y_before)) = (here.as_energy(), before.as_energy());
+        let slope = (y - y_before) / (x - x_before);
+        if here.gain_rad == 0.0 {
+            return finish(clock, here);
+        }
         if slope == 0.0 || !slope.is_finite() {
             return None;
         }
-        let step = (-gain_here / slope).clamp(-0.3 * here, 0.3 * here);
-        let mut next = here + step;
-        let mut found = gain(next);
+        let far = here.at_rad * LONGEST_STEP;
+        let root = (x - y / slope).max(0.0).sqrt();
+        let mut next = root.clamp(here.at_rad - far, here.at_rad + far);
+        let mut found = clock.passage(next).gain_rad(next);
         let mut tries = 0;
         while found.is_none() && tries < 12 {
-            next = 0.5 * (here + next);
-            found = gain(next);
+            next = 0.5 * (here.at_rad + next);
+            found = clock.passage(next).gain_rad(next);
             tries += 1;
         }
-        let gain_next = found?;
-        let moved = next - here;
-        if moved.abs() <= AMPLITUDE_TOLERANCE_RAD || gain_next == 0.0 {
-            here = next;
-            gain_here = gain_next;
-            break;
+        let there = Place { at_rad: next, gain_rad: found? };
+        let moved = (next - here.at_rad).abs();
+        if moved <= AMPLITUDE_TOLERANCE_RAD || moved <= LAST_STEP * next && there.gain_rad.abs() <= NO_GAIN_RAD {
+            return finish(clock, there);
         }
-        slope = (gain_next - gain_here) / moved;
-        (here, gain_here) = (next, gain_next);
+        (before, here) = (here, there);
     }
-    finish(clock, here, gain_here)
+    finish(clock, here)
 }
 
-fn finish(clock: &Clock<'_>, amplitude_rad: f64, gain_rad: f64) -> Option<FixedPoint> {
-    if gain_rad.abs() > NO_GAIN_RAD {
+fn finish(clock: &Clock<'_>, place: Place) -> Option<FixedPoint> {
+    if place.gain_rad.abs() > NO_GAIN_RAD {
         return None;
     }
+    let amplitude_rad = place.at_rad;
     let Passage::Returned(back) = clock.passage(amplitude_rad) else { return None };
     let multiplier = slope_at(clock, amplitude_rad)?;
     Some(FixedPoint { right_rad: amplitude_rad, left_rad: back.left_rad, least_rad: back.least_rad, multiplier })
@@ -85,10 +113,13 @@ fn finish(clock: &Clock<'_>, amplitude_rad: f64, gain_rad: f64) -> Option<FixedP
 /// The fixed point in a bracket; `None` if the sign changes by a jump of the map.
 #[must_use]
 pub fn refine(clock: &Clock<'_>, low: (f64, f64), high: (f64, f64)) -> Option<FixedPoint> {
+    let [before, here] = [low, high].map(|(at_rad, gain_rad)| Place { at_rad, gain_rad });
+    if let Some(point) = settle(clock, before, here).filter(|point| (low.0..=high.0).contains(&point.right_rad)) {
+        return Some(point);
+    }
     let gain = |at: f64| clock.passage(at).gain_rad(at).unwrap_or(f64::MIN_POSITIVE.copysign(low.1));
     let root = solve_bracketed(gain, low, high, AMPLITUDE_TOLERANCE_RAD).ok()?;
-    let gain_there = clock.passage(root).gain_rad(root)?;
-    finish(clock, root, gain_there)
+    finish(clock, Place { at_rad: root, gain_rad: clock.passage(root).gain_rad(root)? })
 }
 
 /// The smallest start on the right that is drawn to the stable point, rad: below it the amplitude falls or the wheel does

@@ -101,17 +101,60 @@ pub fn best_gain(clock: &Clock<'_>, probes: &[Probe]) -> Option<Probe> {
         .enumerate()
         .filter_map(|(index, probe)| Some((index, probe.gain_rad?)))
         .max_by(|a, b| a.1.total_cmp(&b.1))?;
-    let low = probes[index.saturating_sub(1)].start_rad;
-    let high = probes[(index + 1).min(probes.len() - 1)].start_rad;
-    Some(golden(clock, low, high))
+    let low = probes[index.saturating_sub(1)];
+    let high = probes[(index + 1).min(probes.len() - 1)];
+    Some(climb(clock, low, probes[index], high.start_rad))
 }
 
 /// Accuracy of the best start, relative. Where the best start is the smallest that comes round, the gain falls off from
 /// it linearly, and this is its own relative accuracy.
 const START_TOLERANCE: f64 = 1e-5;
 
+/// Accuracy of the smallest start that comes round, where it is the best, relative.
+const EDGE_TOLERANCE: f64 = 1e-6;
+
+/// Places above the edge, relative, that are compared with it.
+const BEYOND_EDGE: [f64; 4] = [1e-5, 3e-4, 1e-3, 3e-3];
+
+/// The largest gain between `low` and `high`, given `best` between them that gains more than either.
+///
+/// Where starts below the best do not come round, the edge in between is bisected for; else the top is smooth.
+pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f64) -> Probe {
+    let mut worse_rad = low.start_rad;
+    if low.gain_rad.is_some() || worse_rad >= best.start_rad {
+        return golden(clock, worse_rad, high_rad);
+    }
+    let probe = |start_rad: f64| Probe { start_rad, gain_rad: clock.passage(start_rad).gain_rad(start_rad) };
+    let mut beyond_rad = high_rad;
+    'edge: loop {
+        while best.start_rad - worse_rad > EDGE_TOLERANCE * best.start_rad {
+            let middle = probe(0.5 * (worse_rad + best.start_rad));
+            if middle.gain_rad >= best.gain_rad {
+                beyond_rad = best.start_rad;
+                best = middle;
+            } else {
+                worse_rad = middle.start_rad;
+            }
+        }
+        // Just above the edge there may be a smooth top, or the map may jump up to a swing of another kind.
+        for (number, above) in BEYOND_EDGE.into_iter().enumerate() {
+            let there = probe(best.start_rad * (1.0 + above));
+            if there.gain_rad > best.gain_rad {
+                if number == 0 {
+                    return golden(clock, best.start_rad, beyond_rad.max(there.start_rad));
+                }
+                worse_rad = best.start_rad;
+                beyond_rad = there.start_rad * (1.0 + above);
+                best = there;
+                continue 'edge;
+            }
+        }
+        return best;
+    }
+}
+
 /// Golden-section search for the largest gain between two starts; a start that does not come round is worse than any.
-pub(super) fn golden(clock: &Clock<'_>, mut low: f64, mut high: f64) -> Probe {
+fn golden(clock: &Clock<'_>, mut low: f64, mut high: f64) -> Probe {
     const RATIO: f64 = 0.618_033_988_749_894_9;
     let gain = |at: f64| clock.passage(at).gain_rad(at).unwrap_or(f64::NEG_INFINITY);
     let (mut left, mut right) = (high - RATIO * (high - low), low + RATIO * (high - low));

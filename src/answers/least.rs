@@ -4,67 +4,191 @@ use crate::numerics::root::solve_bracketed;
 
 use super::clock::Clock;
 use super::cycle::{FixedPoint, fixed_point_near};
-use super::landscape::{best_gain, golden, landscape, scan};
+use super::landscape::{Probe, best_gain, climb, landscape, scan};
 
 /// Accuracy of the least drive, relative.
 const DRIVE_TOLERANCE: f64 = 1e-5;
 
-/// The best start and its gain at successive drives: a full scan at first and whenever the best start has moved away from
-/// the last one's neighbourhood.
-struct BestStart {
-    last_rad: Option<f64>,
-}
+/// The first start tried, in escaping arcs.
+const FIRST_START: f64 = 1.1;
 
-impl BestStart {
-    fn gain(&mut self, clock: &Clock<'_>) -> f64 {
-        const WINDOW: f64 = 0.12;
-        if let Some(last) = self.last_rad {
-            let (low, high) = (last * (1.0 - WINDOW), last * (1.0 + WINDOW));
-            let probe = golden(clock, low, high);
-            let inside = probe.start_rad > low * 1.01 && probe.start_rad < high * 0.99;
-            if let (Some(gain), true) = (probe.gain_rad, inside) {
-                self.last_rad = Some(probe.start_rad);
-                return gain;
-            }
-        }
-        let probe = best_gain(clock, &scan(clock));
-        self.last_rad = probe.map(|probe| probe.start_rad);
-        probe.and_then(|probe| probe.gain_rad).unwrap_or(f64::NEG_INFINITY)
-    }
-}
+/// Most that a drive is raised above the first one.
+const MOST_RAISED: f64 = 1000.0;
+
+/// Drive, relative to the one at which all starts were probed, down to which the best start is followed from there.
+const FOLLOWED_DOWN_TO: f64 = 0.8;
+
+/// First step, relative, by which the best start is looked for again at the next drive.
+const NEIGHBOURHOOD: f64 = 1e-3;
 
 /// The least drive, by any measure of it (weight, torque), with which some start gains amplitude; `None` if none up to a
 /// thousand times `around` does.
 ///
-/// `with` makes the clock for a drive. Relative accuracy 1e-5.
+/// `with` makes the clock for a drive. Relative accuracy 1e-5. The drive that just holds the swing from one start is the
+/// zero of its gain, nearly linear in the drive. At that drive all starts are probed; the best of them is held by less, and
+/// so on until none gains.
 #[must_use]
 pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64> {
-    let mut best = BestStart { last_rad: None };
-    let mut top = |drive: f64| best.gain(&with(drive));
-    let mut high = around;
-    let mut gain_high = top(high);
-    let mut steps = 0;
-    while !(gain_high > 0.0) {
-        high *= 1.5;
-        gain_high = top(high);
-        steps += 1;
-        if steps > 17 {
+    const ROUNDS: usize = 60;
+    let mut drive = first_going(with, around)?;
+    for _ in 0..ROUNDS {
+        let clock = with(drive);
+        let best = best_gain(&clock, &scan(&clock))?;
+        if !(best.gain_rad? > 0.0) {
+            return Some(drive);
+        }
+        let (followed, settled) = follow_down(with, drive, best);
+        if settled && followed > FOLLOWED_DOWN_TO * drive {
+            return Some(followed);
+        }
+        drive = followed;
+    }
+    Some(drive)
+}
+
+/// A drive with which some start gains amplitude or just keeps it.
+fn first_going<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64> {
+    let (right, left) = with(around).escaping_arcs_rad();
+    let start = FIRST_START * right.max(left);
+    let gain = |drive: f64| with(drive).passage(start).gain_rad(start);
+    if let Some(held) = gain(around).and_then(|gain_around| holding_drive(&gain, (around, gain_around))) {
+        return Some(held);
+    }
+    let mut drive = around;
+    while drive <= MOST_RAISED * around {
+        let clock = with(drive);
+        if best_gain(&clock, &scan(&clock)).and_then(|best| best.gain_rad).is_some_and(|gain| gain > 0.0) {
+            return Some(drive);
+        }
+        drive *= 1.5;
+    }
+    None
+}
+
+/// Follows the best start from `drive`, where it gains, down to the drive at which it gains no more: the secant's zero of its
+/// gain. False where the last drives did not close in.
+fn follow_down<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64, best: Probe) -> (f64, bool) {
+    const ROUNDS: usize = 30;
+    let Some(excess) = best.gain_rad else { return (drive, false) };
+    let (mut going, mut start) = ((drive, excess), best.start_rad);
+    // A start somewhat larger comes round on less drive, too: the drive that holds it is a first guess.
+    let larger = (1.0 + 10.0 * NEIGHBOURHOOD) * start;
+    let gain = |drive: f64| with(drive).passage(larger).gain_rad(larger);
+    let mut next = gain(drive)
+        .and_then(|excess| holding_drive(&gain, (drive, excess)))
+        .filter(|&held| held < drive)
+        .unwrap_or(0.97 * drive);
+    let mut fails = 0.0;
+    for _ in 0..ROUNDS {
+        let top = best_near(&with(next), start);
+        let Some((place, excess)) = top.and_then(|top| Some((top.start_rad, top.gain_rad?))) else {
+            fails = next;
+            if going.0 - fails <= 0.1 * DRIVE_TOLERANCE * going.0 {
+                return (going.0, true);
+            }
+            next = 0.5 * (fails + going.0);
+            continue;
+        };
+        start = place;
+        let slope = (excess - going.1) / (next - going.0);
+        let root = next - excess / slope;
+        if excess == 0.0 || (root - next).abs() <= 0.1 * DRIVE_TOLERANCE * next {
+            return (if excess == 0.0 { next } else { root }, true);
+        }
+        if !(slope > 0.0) {
+            return (going.0, false);
+        }
+        if excess > 0.0 || excess.abs() < going.1.abs() {
+            going = (next, excess);
+        }
+        next = root.clamp(0.7 * next, 1.4 * next).max(0.5 * (fails + next));
+    }
+    (going.0, false)
+}
+
+/// The best start in the neighbourhood of `start_rad`: at the edge of the starts that come round, or a smooth top.
+fn best_near(clock: &Clock<'_>, start_rad: f64) -> Option<Probe> {
+    const WIDEST: f64 = 0.3;
+    let probe = |start_rad: f64| Probe { start_rad, gain_rad: clock.passage(start_rad).gain_rad(start_rad) };
+    let mut here = probe(start_rad);
+    let mut low = here;
+    let mut width = NEIGHBOURHOOD;
+    // Up to a start that comes round, if this one does not.
+    while here.gain_rad.is_none() {
+        if width > WIDEST {
+            return None;
+        }
+        low = here;
+        here = probe(here.start_rad * (1.0 + width));
+        width *= 2.0;
+    }
+    let mut high_rad = here.start_rad * (1.0 + width);
+    // Down to one that does not, or gains less.
+    while low.gain_rad.is_some() {
+        low = probe(here.start_rad * (1.0 - width));
+        if width > WIDEST || low.gain_rad < here.gain_rad {
+            break;
+        }
+        high_rad = here.start_rad;
+        here = low;
+        width *= 2.0;
+    }
+    if low.gain_rad.is_some() {
+        // Both sides of a smooth top.
+        while width <= WIDEST {
+            let high = probe(high_rad);
+            if high.gain_rad < here.gain_rad {
+                break;
+            }
+            (low, here) = (here, high);
+            high_rad = here.start_rad * (1.0 + width);
+            width *= 2.0;
+        }
+    }
+    Some(climb(clock, low, here, high_rad))
+}
+
+/// The drive at which a start's gain is zero, from a `drive` and the gain there, or just above which the start comes round and
+/// gains; `None` if it does not come round with more drive.
+fn holding_drive(gain: &impl Fn(f64) -> Option<f64>, (drive, gain_rad): (f64, f64)) -> Option<f64> {
+    const STEPS: usize = 80;
+    let mut here = (drive, gain_rad);
+    // Highest drive known to fail on the small side, and lowest known to gain.
+    let (mut fails, mut gains) = (0.0, if gain_rad > 0.0 { drive } else { f64::INFINITY });
+    let mut next = if gain_rad > 0.0 { 0.97 * drive } else { 1.03 * drive };
+    for _ in 0..STEPS {
+        let Some(found) = gain(next) else {
+            if next > here.0 {
+                return None;
+            }
+            fails = next.max(fails);
+            if gains - fails <= 0.1 * DRIVE_TOLERANCE * gains {
+                return Some(gains);
+            }
+            next = 0.5 * (here.0 + next);
+            continue;
+        };
+        if found > 0.0 {
+            gains = gains.min(next);
+        }
+        let slope = (found - here.1) / (next - here.0);
+        here = (next, found);
+        let root = here.0 - here.1 / slope;
+        if here.1 == 0.0 || (root - here.0).abs() <= 1e-3 * DRIVE_TOLERANCE * here.0 {
+            return Some(here.0);
+        }
+        if !(slope > 0.0) {
+            return None;
+        }
+        next = root.clamp(0.5 * here.0, 2.0 * here.0);
+        if next <= fails {
+            next = 0.5 * (fails + here.0);
+        }
+        if next > MOST_RAISED * drive {
             return None;
         }
     }
-    let mut low = high;
-    let mut gain_low = gain_high;
-    steps = 0;
-    while gain_low > 0.0 {
-        (high, gain_high) = (low, gain_low);
-        low /= 1.5;
-        gain_low = top(low);
-        steps += 1;
-        if steps > 60 {
-            return Some(low);
-        }
-    }
-    zero_of(top, (low, gain_low), (high, gain_high))
+    gains.is_finite().then_some(gains)
 }
 
 /// The drive between `low` and `high` at which `excess` becomes positive, relative accuracy 1e-5; it may be infinitely

@@ -23,7 +23,7 @@ impl Motion<'_> {
     ) -> Result<bool, Stop> {
         match event {
             Event::StepEnd => {
-                if let Some(contact) = contact {
+                if let Some(contact) = contact.filter(|contact| !contact.exactly_locked()) {
                     let state = self.state;
                     self.touch(contact.track, &state)?;
                 }
@@ -51,23 +51,15 @@ impl Motion<'_> {
                 self.state.theta_rad = at_rad;
                 let state = self.state;
                 self.tracks[track].cross(&state, self.direction);
-                if contact.is_some_and(|contact| contact.track == track) {
-                    return self.pass_end(track, observer);
-                }
-                if self.finds_tooth_inside(track) {
-                    return Err(self.stop(StopReason::Fouled(pallet_of(track))));
-                }
-                if let Some(contact) = contact {
-                    self.touch(contact.track, &state)?;
-                }
-                Ok(false)
+                self.pass_end(track, observer)
             }
+            Event::Fouled { track } => Err(self.stop(StopReason::Fouled(pallet_of(track)))),
             Event::Closed { track } => self.land(track, contact.map(|contact| contact.track), observer),
         }
     }
 
     /// Whether a pallet whose piece has changed finds a tooth inside it: it has struck it from the side.
-    fn finds_tooth_inside(&self, track: usize) -> bool {
+    pub(super) fn finds_tooth_inside(&self, track: usize) -> bool {
         let sense = if track < 2 { 1.0 } else { -1.0 };
         self.tracks[track]
             .advance_rad(self.state.theta_rad)
@@ -114,7 +106,7 @@ impl Motion<'_> {
         let torque = self.free_torque_n_m()
             + self.contact.map_or(0.0, |contact| {
                 let angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
-                self.force_now(&contact) * contact.forces.on_pallet.value(&angles)
+                self.force_at(&contact, &angles) * contact.forces.on_pallet.value(&angles)
             });
         if !(torque * towards > 0.0) {
             return Err(self.stop(StopReason::AtRest));
@@ -155,15 +147,14 @@ impl Motion<'_> {
         let bounces = rebound > RESTING_REBOUND_M_S && rise_m > least_m;
         let restitution = if bounces { self.escapement.restitution } else { 0.0 };
         let impulse = (1.0 + restitution) * approach / effective;
-        let before = 0.5 * (i * omega * omega + j * nu * nu);
         self.state.omega_rad_s += impulse * a / i;
         self.state.nu_rad_s -= impulse * b / j;
         if piece.locked && !bounces && a_n == 0.0 {
             self.state.nu_rad_s = 0.0;
         }
-        let after =
-            0.5 * (i * self.state.omega_rad_s * self.state.omega_rad_s + j * self.state.nu_rad_s * self.state.nu_rad_s);
-        observer.jump(&Jump { kind: JumpKind::Impact(pallet_of(track)), state: self.state, energy_j: after - before });
+        // The impulse's work at the mean of the speeds before and after: no difference of two kinetic energies.
+        let energy_j = 0.5 * impulse * (a * (omega + self.state.omega_rad_s) - b * (nu + self.state.nu_rad_s));
+        observer.jump(&Jump { kind: JumpKind::Impact(pallet_of(track)), state: self.state, energy_j });
         if let Some(other) = other
             && other != track
             && let Some(held) = self.tracks[other].current()

@@ -62,6 +62,7 @@ impl Motion<'_> {
         }
         let contact = self.contact_on(track, &piece);
         let angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
+        self.placed = Some(angles);
         let (a_n, b_n) =
             (contact.forces.normal_on_pallet.value(&angles), contact.forces.normal_on_wheel.value(&angles));
         if b_n.abs() <= FOLD * a_n.abs() {
@@ -76,7 +77,7 @@ impl Motion<'_> {
         if contact.holds_wheel() && !(contact.forces.on_wheel.value(&angles) > 0.0) {
             return Err(self.stop(StopReason::Wedged(pallet_of(track))));
         }
-        if !(self.force_now(&contact) >= 0.0) {
+        if !(self.force_at(&contact, &angles) >= 0.0) {
             self.leave();
         }
         Ok(())
@@ -92,7 +93,7 @@ impl Motion<'_> {
 
     /// The contact on a piece for the pendulum's present direction.
     pub(super) fn contact_on(&self, track: usize, piece: &Piece) -> Contact {
-        let shift = self.tracks[track].tooth as f64 * self.escapement.pitch_rad();
+        let turned = self.tracks[track].turned();
         let friction_sign = -piece.slip * self.direction;
         let factor = self.escapement.friction * friction_sign;
         let gap = self.tracks[track].gap;
@@ -109,27 +110,26 @@ impl Motion<'_> {
                 gap,
                 normal_on_pallet,
                 normal_on_wheel,
-                on_pallet: normal_on_pallet.plus(factor, &piece.pair.pallet_tangent.behind_by(shift)),
-                on_wheel: normal_on_wheel.plus(factor, &piece.pair.wheel_tangent.behind_by(shift)),
+                on_pallet: normal_on_pallet.plus(factor, &piece.pair.pallet_tangent.behind(turned)),
+                on_wheel: normal_on_wheel.plus(factor, &piece.pair.wheel_tangent.behind(turned)),
                 drive_n_m,
                 wheel_inertia_kg_m2: self.drive.inertia_kg_m2,
             },
         }
     }
 
-    /// Contact force now, N.
-    pub(super) fn force_now(&self, contact: &Contact) -> f64 {
+    /// Contact force now, N, at the state's `angles`.
+    pub(super) fn force_at(&self, contact: &Contact, angles: &Angles) -> f64 {
         let state = &self.state;
-        let angles = Angles::at(state.theta_rad, state.phi_rad);
         let forces = &contact.forces;
-        let (a_n, b_n) = (forces.normal_on_pallet.value(&angles), forces.normal_on_wheel.value(&angles));
-        let (a, b) = (forces.on_pallet.value(&angles), forces.on_wheel.value(&angles));
+        let (a_n, b_n) = (forces.normal_on_pallet.value(angles), forces.normal_on_wheel.value(angles));
+        let (a, b) = (forces.on_pallet.value(angles), forces.on_wheel.value(angles));
         let by_theta = forces.gap.by_theta();
         let by_phi = forces.gap.by_phi();
         let (omega, nu) = (state.omega_rad_s, state.nu_rad_s);
-        let quadratic = by_theta.by_theta().value(&angles) * omega * omega
-            + 2.0 * by_theta.by_phi().value(&angles) * omega * nu
-            + by_phi.by_phi().value(&angles) * nu * nu;
+        let quadratic = by_theta.by_theta().value(angles) * omega * omega
+            + 2.0 * by_theta.by_phi().value(angles) * omega * nu
+            + by_phi.by_phi().value(angles) * nu * nu;
         let free = self.free_torque_n_m();
         let (i, j) = (self.pendulum.inertia_kg_m2, self.drive.inertia_kg_m2);
         (b_n * forces.drive_n_m / j - a_n * free / i - quadratic) / (a_n * a / i + b_n * b / j)

@@ -1,7 +1,7 @@
 //! The events that end a smooth stretch, found as roots of its own series.
 
-use crate::geometry::Angles;
-use crate::numerics::root::{first_fall_after, first_fall_through_zero};
+use crate::geometry::{Angles, Reach};
+use crate::numerics::root::{fall_of_falling, first_fall_after, first_fall_through_zero};
 use crate::numerics::series::{Series, trusted_step, value};
 
 use super::contact::Contact;
@@ -17,12 +17,17 @@ pub(super) const CLOSED_GAP_M: f64 = 5e-16;
 /// Wheel angle within which a closing gap is the outlines' own: at a fold the rounding of the gap stretches to its root.
 pub(super) const NEAR_TOUCH_RAD: f64 = 1e-5;
 
+/// First fall of a series through zero in `(from, to]`; at the start of the series also one that starts below.
+fn first_fall(series: &Series, from: f64, to: f64) -> Option<f64> {
+    if from == 0.0 { first_fall_through_zero(series, to) } else { first_fall_after(series, from, to) }
+}
+
 /// All falls of a series through zero in `(from, to]`, in order.
-fn falls(series: Series, mut from: f64, to: f64) -> impl Iterator<Item = f64> {
+fn falls(series: &Series, mut from: f64, to: f64) -> impl Iterator<Item = f64> {
     // A root is good to rounding, so the search goes on a little behind it, further every time lest it find it again.
     let mut stride_s = 1e-14;
     std::iter::from_fn(move || {
-        let t = first_fall_after(&series, from, to)?;
+        let t = first_fall_after(series, from, to)?;
         from = t + stride_s;
         stride_s *= 2.0;
         Some(t)
@@ -35,8 +40,10 @@ pub(super) enum Event {
     StepEnd,
     /// The pendulum turns.
     Turned,
-    /// The pendulum reaches the end of a track's piece, or the start of one.
+    /// The pendulum reaches the end of a track's piece, or the start of one: only one that ends the contact outlasts the search.
     End { track: usize, at_rad: f64 },
+    /// A pallet whose piece has changed finds a tooth inside it.
+    Fouled { track: usize },
     /// A gap closes.
     Closed { track: usize },
     /// The contact force falls through zero.
@@ -48,58 +55,124 @@ pub(super) enum Event {
 }
 
 impl Motion<'_> {
-    /// Ends of pieces reached within the stretch.
-    pub(super) fn find_piece_ends(&self, duration: &mut f64, event: &mut Event) {
+    /// The first event after `from_s` along the flow, where the state is `self.state` with its `angles`, and its time: at the
+    /// latest `until_s`.
+    pub(super) fn next_event(
+        &mut self,
+        contact: Option<&Contact>,
+        angles: &Angles,
+        from_s: f64,
+        until_s: f64,
+    ) -> (f64, Event) {
+        let (mut time, mut event) = (until_s, Event::StepEnd);
+        let sliding = contact.filter(|contact| !contact.exactly_locked());
         let direction = self.direction;
-        let mut reached = value(&self.flow.theta, *duration);
+        let outward: Series = std::array::from_fn(|n| direction * self.flow.omega[n]);
+        if let Some(t) = first_fall(&outward, from_s, time) {
+            (time, event) = (t, Event::Turned);
+        }
+        if contact.is_none() && self.flow.nu[0] * self.flow.nu[1] < 0.0 {
+            let t = -self.flow.nu[0] / self.flow.nu[1];
+            if t > from_s && t < time {
+                (time, event) = (t, Event::WheelStopped);
+            }
+        }
+        self.find_piece_end(from_s, &mut time, &mut event);
+        if sliding.is_some() {
+            // A force of a hundred-billionth of the drive's own counts as none.
+            let floor = 1e-11 * self.drive.backward_n_m().abs();
+            let mut force = self.flow.force;
+            force[0] += floor;
+            if let Some(t) = first_fall(&force, from_s, time) {
+                (time, event) = (t, Event::ForceGone);
+            }
+        }
+        let reach = self.reach(sliding.is_none() && contact.is_some(), from_s, time);
+        if let Some(contact) = sliding
+            && contact.holds_wheel()
+            && contact.forces.on_wheel.lowest(angles, &reach) <= 0.0
+        {
+            let arm = self.flow.along(&contact.forces.on_wheel);
+            if let Some(t) = first_fall(&arm, from_s, time) {
+                (time, event) = (t, Event::Jammed);
+            }
+        }
+        self.find_closing_gaps(contact, (angles, &reach), from_s, &mut time, &mut event);
+        (time, event)
+    }
+
+    /// Way of pendulum and wheel along the flow from `from_s` on, where the state is `self.state`, to `to_s`.
+    fn reach(&self, wheel_stands: bool, from_s: f64, to_s: f64) -> Reach {
+        let swing = value(&self.flow.theta, to_s) - self.state.theta_rad;
+        if wheel_stands {
+            return Reach { theta_rad: swing, phi_rad: (0.0, 0.0) };
+        }
+        // The wheel's way is monotone but for one turn, so its speeds at both ends bound it.
+        let (first, last) = (self.state.nu_rad_s, value(&self.flow.nu, to_s));
+        let most = (first.abs() + last.abs()) * (to_s - from_s);
+        let back = if first >= 0.0 && last >= 0.0 { 0.0 } else { most };
+        let forth = if first <= 0.0 && last <= 0.0 { 0.0 } else { most };
+        Reach { theta_rad: swing, phi_rad: (-back, forth) }
+    }
+
+    /// The first end of a piece reached after `from_s`.
+    fn find_piece_end(&self, from_s: f64, time: &mut f64, event: &mut Event) {
+        let direction = self.direction;
+        let reached = value(&self.flow.theta, *time);
+        // The pendulum goes one way up to its turning point, so the nearest end is the first.
+        let mut nearest = (direction * reached, None);
         for (track, place) in self.tracks.iter().enumerate() {
             let Some(end) = place.next_end_rad(self.state.theta_rad, direction) else { continue };
-            if (end - reached) * direction >= 0.0 {
-                continue;
+            if direction * end < nearest.0 {
+                nearest = (direction * end, Some((track, end)));
             }
+        }
+        let Some((track, end)) = nearest.1 else { return };
+        let found = if (end - self.state.theta_rad) * direction <= 0.0 {
+            Some(from_s)
+        } else {
             let mut left: Series = std::array::from_fn(|n| -direction * self.flow.theta[n]);
             left[0] += direction * end;
-            if let Some(t) = first_fall_through_zero(&left, *duration) {
-                (*duration, *event) = (t, Event::End { track, at_rad: end });
-                reached = end;
-            }
+            fall_of_falling(&left, from_s, *time)
+        };
+        if let Some(t) = found {
+            (*time, *event) = (t, Event::End { track, at_rad: end });
         }
     }
 
-    /// Gaps that close within the stretch.
-    pub(super) fn find_closing_gaps(&mut self, contact: Option<&Contact>, duration: &mut f64, event: &mut Event) {
-        let swing = (value(&self.flow.theta, *duration) - self.state.theta_rad).abs();
-        let advance = if contact.is_some_and(Contact::exactly_locked) {
-            0.0
-        } else {
-            // The wheel's way is monotone but for one turn, so its speeds at both ends bound it.
-            (self.flow.nu[0].abs() + value(&self.flow.nu, *duration).abs()) * *duration
-        };
-        let angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
+    /// Gaps that close after `from_s`.
+    fn find_closing_gaps(
+        &mut self,
+        contact: Option<&Contact>,
+        (angles, reach): (&Angles, &Reach),
+        from_s: f64,
+        time: &mut f64,
+        event: &mut Event,
+    ) {
         let mut filled = contact.is_some_and(|contact| !contact.exactly_locked());
         for index in 0..self.tracks.len() {
-            let track = self.tracks[index];
-            if track.piece.is_none() || contact.is_some_and(|contact| contact.track == index) {
-                continue;
-            }
-            let (by_theta, by_phi) = track.gap.steepness();
-            if track.gap.value(&angles) > by_theta * swing + by_phi * advance {
+            let track = &self.tracks[index];
+            if track.piece.is_none()
+                || contact.is_some_and(|contact| contact.track == index)
+                || track.gap.lowest(angles, reach) > 0.0
+            {
                 continue;
             }
             if !filled {
                 self.flow.fill_wheel_turns();
                 filled = true;
             }
+            let track = &self.tracks[index];
             let mut gap = self.flow.along(&track.gap);
             let play = CLOSED_GAP_M.max(track.rounding_m()) + track.slack_m;
             gap[0] += play;
             // Where the gap's own series is worth less than the step, go no further than it is worth.
             let trusted = trusted_step(&gap, GAP_TOLERANCE_M);
-            if trusted < *duration {
-                (*duration, *event) = (trusted, Event::StepEnd);
+            if trusted < *time && trusted > from_s {
+                (*time, *event) = (trusted, Event::StepEnd);
             }
-            if let Some(t) = self.first_touch(&track, &gap, play, *duration) {
-                (*duration, *event) = (t, Event::Closed { track: index });
+            if let Some(t) = self.first_touch(track, &gap, play, from_s, *time) {
+                (*time, *event) = (t, Event::Closed { track: index });
             }
         }
     }
@@ -107,17 +180,17 @@ impl Motion<'_> {
     /// First closing of a gap that is a touch of the outlines themselves. The gap belongs to primitives prolonged for ever
     /// and closes, too, where a tooth far from the pallet crosses a prolongation. `gap` counts as open by `play` more than it
     /// is, so that a tooth can leave; one that has opened closes where it is zero.
-    fn first_touch(&self, track: &Track<'_>, gap: &Series, play: f64, duration: f64) -> Option<f64> {
+    fn first_touch(&self, track: &Track<'_>, gap: &Series, play: f64, from_s: f64, to_s: f64) -> Option<f64> {
         let touches = |t: f64| {
             let advance = track.advance_rad(value(&self.flow.theta, t));
             advance.is_some_and(|advance| (advance - value(&self.flow.phi, t)).abs() < NEAR_TOUCH_RAD)
         };
-        if gap[0] < 0.0 && touches(0.0) {
-            return Some(0.0);
+        if value(gap, from_s) < 0.0 && touches(from_s) {
+            return Some(from_s);
         }
-        let t = falls(*gap, 0.0, duration).find(|&t| touches(t))?;
+        let t = falls(gap, from_s, to_s).find(|&t| touches(t))?;
         let mut bare = *gap;
         bare[0] -= play;
-        Some(falls(bare, 0.0, t).filter(|&earlier| touches(earlier)).last().unwrap_or(t))
+        Some(falls(&bare, from_s, t).filter(|&earlier| touches(earlier)).last().unwrap_or(t))
     }
 }

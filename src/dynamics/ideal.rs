@@ -2,11 +2,11 @@
 
 use crate::clock::design::{IdealKick, IdealTorque, KickSides, KickSize, Outside};
 use crate::clock::mechanism::PendulumModel;
-use crate::numerics::root::first_fall_through_zero;
+use crate::numerics::root::{fall_of_falling, first_fall_through_zero};
 use crate::numerics::series::{Series, trusted_step, value};
 
 use super::flow::{Flow, State};
-use super::motion::{ANGLE_TOLERANCE_RAD, Stop, StopReason, longest_swing_s};
+use super::motion::{ANGLE_TOLERANCE_RAD, SPEED_SHARE_S, Stop, StopReason, longest_swing_s};
 use super::observe::{Jump, JumpKind, Mode, Observer, Stretch, WheelWay};
 
 /// Which ideal escapement acts.
@@ -134,10 +134,10 @@ impl<'m> IdealMotion<'m> {
         let longest = longest_swing_s(self.pendulum);
         for _ in 0..MOST_STRETCHES {
             let torque = self.torque_n_m();
-            self.flow.fill_apart(self.pendulum, &self.state, self.direction, torque, 0.0);
-            let mut duration = trusted_step(&self.flow.theta, ANGLE_TOLERANCE_RAD)
-                .min(trusted_step(&self.flow.omega, ANGLE_TOLERANCE_RAD / 1e-3))
-                .min(longest);
+            self.flow.fill_apart(self.pendulum, &self.state, self.direction, torque, 0.0, None);
+            let (theta, omega) = (&self.flow.theta, &self.flow.omega);
+            let errors: Series = std::array::from_fn(|n| theta[n].abs().max(SPEED_SHARE_S * omega[n].abs()));
+            let mut duration = trusted_step(&errors, ANGLE_TOLERANCE_RAD).min(longest);
             let outward: Series = std::array::from_fn(|n| self.direction * self.flow.omega[n]);
             let mut turned = false;
             if let Some(t) = first_fall_through_zero(&outward, duration) {
@@ -148,7 +148,7 @@ impl<'m> IdealMotion<'m> {
             if mark.is_finite() && value(&self.flow.theta, duration) * self.direction > mark {
                 let mut left: Series = std::array::from_fn(|n| -self.direction * self.flow.theta[n]);
                 left[0] += mark;
-                if let Some(t) = first_fall_through_zero(&left, duration) {
+                if let Some(t) = fall_of_falling(&left, 0.0, duration) {
                     (duration, turned, marked) = (t, false, true);
                 }
             }

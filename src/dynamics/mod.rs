@@ -8,6 +8,7 @@ pub mod ideal;
 pub mod ledger;
 mod motion;
 pub mod observe;
+mod stretch;
 pub mod trace;
 mod track;
 

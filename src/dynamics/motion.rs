@@ -10,13 +10,15 @@ use crate::numerics::root::first_fall_through_zero;
 use crate::numerics::series::{Series, trusted_step, value};
 
 use super::contact::{Contact, pallet_of};
-use super::events::Event;
 use super::flow::{Flow, State};
-use super::observe::{Mode, Observer, Pallet, Stretch, WheelWay};
+use super::observe::{Observer, Pallet, WheelWay};
 use super::track::Track;
 
 /// Error of the angles over one stretch, rad: rounding of an angle of a few degrees.
 pub(super) const ANGLE_TOLERANCE_RAD: f64 = 2e-18;
+
+/// Time over which an error of the speed counts as one of the angle, s.
+pub(super) const SPEED_SHARE_S: f64 = 1e-3;
 
 /// Stretches in one swing after which the motion is given up as chattering.
 const MOST_STRETCHES: usize = 5_000;
@@ -86,7 +88,9 @@ pub struct Motion<'m> {
     pub(super) tracks: [Track<'m>; 4],
     pub(super) contact: Option<Contact>,
     pub(super) flow: Box<Flow>,
-    longest_swing_s: f64,
+    /// Sines and cosines of the state where the last touch left it; taken by the series that starts there.
+    pub(super) placed: Option<Angles>,
+    pub(super) longest_swing_s: f64,
 }
 
 impl<'m> Motion<'m> {
@@ -124,6 +128,7 @@ impl<'m> Motion<'m> {
             tracks: [track(0, Flank::Front), track(1, Flank::Front), track(0, Flank::Back), track(1, Flank::Back)],
             contact: None,
             flow: Box::default(),
+            placed: None,
             longest_swing_s: longest_swing_s(pendulum),
         };
         if !(theta_rad.abs() < COVERED_RAD) {
@@ -146,6 +151,7 @@ impl<'m> Motion<'m> {
 
     /// Counts the wheel's advance and its teeth from `pitches` further on, so that the numbers stay small.
     pub fn forget_pitches(&mut self, pitches: i64) {
+        self.placed = None;
         self.state.phi_rad -= pitches as f64 * self.escapement.pitch_rad();
         for track in &mut self.tracks {
             track.forget_teeth(pitches);
@@ -183,7 +189,7 @@ impl<'m> Motion<'m> {
             let mirrored: Series =
                 std::array::from_fn(|n| probe.direction * probe.flow.omega[n] * if n % 2 == 0 { 1.0 } else { -1.0 });
             let step = trusted_step(&probe.flow.theta, ANGLE_TOLERANCE_RAD)
-                .min(trusted_step(&probe.flow.omega, ANGLE_TOLERANCE_RAD / 1e-3));
+                .min(trusted_step(&probe.flow.omega, ANGLE_TOLERANCE_RAD / SPEED_SHARE_S));
             let turned = first_fall_through_zero(&mirrored, step);
             let back = turned.unwrap_or(step);
             let piece = probe.tracks[contact.track].current()?;
@@ -285,104 +291,6 @@ impl<'m> Motion<'m> {
         } else {
             (0.0, WheelWay::Still)
         }
-    }
-
-    pub(super) fn fill_flow(&mut self, contact: Option<&Contact>) {
-        match contact {
-            None => {
-                let (acceleration, _) = self.wheel_apart();
-                self.flow.fill_apart(self.pendulum, &self.state, self.direction, 0.0, acceleration);
-            }
-            Some(contact) if contact.exactly_locked() => {
-                let on_wheel = contact.forces.on_wheel;
-                let angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
-                let (a, b) = (contact.forces.on_pallet.value(&angles), on_wheel.value(&angles));
-                let force = contact.forces.drive_n_m / b;
-                self.flow.fill_apart(self.pendulum, &self.state, self.direction, force * a, 0.0);
-                self.flow.force[0] = force;
-                self.flow.torque_on_wheel[0] = contact.forces.drive_n_m;
-            }
-            Some(contact) => self.flow.fill_contact(self.pendulum, &contact.forces, &self.state, self.direction),
-        }
-    }
-
-    /// Takes one smooth stretch and handles the event at its end. True at a turning point.
-    pub(super) fn stretch(&mut self, observer: &mut impl Observer) -> Result<bool, Stop> {
-        let contact = self.contact;
-        if self.escapement.teeth_differ() {
-            let (state, towards) = (self.state, self.direction);
-            for track in &mut self.tracks {
-                track.recount(&state, towards);
-            }
-        }
-        self.fill_flow(contact.as_ref());
-        let mut duration = trusted_step(&self.flow.theta, ANGLE_TOLERANCE_RAD)
-            .min(trusted_step(&self.flow.omega, ANGLE_TOLERANCE_RAD / 1e-3));
-        let slides = contact.is_some_and(|contact| !contact.exactly_locked());
-        if slides {
-            duration = duration.min(trusted_step(&self.flow.phi, ANGLE_TOLERANCE_RAD));
-        }
-        duration = duration.min(self.longest_swing_s);
-        let mut event = Event::StepEnd;
-        let direction = self.direction;
-        let outward: Series = std::array::from_fn(|n| direction * self.flow.omega[n]);
-        if let Some(t) = first_fall_through_zero(&outward, duration) {
-            (duration, event) = (t, Event::Turned);
-        }
-        let (_, apart_way) = self.wheel_apart();
-        if contact.is_none() && self.flow.nu[0] * self.flow.nu[1] < 0.0 {
-            let t = -self.flow.nu[0] / self.flow.nu[1];
-            if t < duration {
-                (duration, event) = (t, Event::WheelStopped);
-            }
-        }
-        self.find_piece_ends(&mut duration, &mut event);
-        if slides && let Some(contact) = &contact {
-            // A force of a hundred-billionth of the drive's own counts as none.
-            let floor = 1e-11 * self.drive.backward_n_m().abs();
-            let mut force = self.flow.force;
-            force[0] += floor;
-            if let Some(t) = first_fall_through_zero(&force, duration) {
-                (duration, event) = (t, Event::ForceGone);
-            }
-            if contact.holds_wheel() {
-                let arm = self.flow.along(&contact.forces.on_wheel);
-                if let Some(t) = first_fall_through_zero(&arm, duration) {
-                    (duration, event) = (t, Event::Jammed);
-                }
-            }
-        }
-        self.find_closing_gaps(contact.as_ref(), &mut duration, &mut event);
-
-        let way = match &contact {
-            None => apart_way,
-            Some(contact) if contact.exactly_locked() => WheelWay::Still,
-            Some(contact) if contact.wheel_way < 0.0 => WheelWay::Backward,
-            Some(_) => WheelWay::Forward,
-        };
-        let mode = match &contact {
-            None => Mode::Apart,
-            Some(contact) if contact.locked => Mode::Locked(pallet_of(contact.track)),
-            Some(contact) => Mode::Sliding(pallet_of(contact.track)),
-        };
-        if duration > 0.0 {
-            observer.stretch(&Stretch {
-                flow: &self.flow,
-                start_s: self.state.time_s,
-                duration_s: duration,
-                mode,
-                way,
-                direction,
-            });
-        }
-        self.state = self.flow.state_at(self.state.time_s, duration);
-        if contact.as_ref().is_some_and(Contact::exactly_locked) {
-            self.state.nu_rad_s = 0.0;
-        }
-        if self.state.theta_rad.abs() > COVERED_RAD {
-            return Err(self.stop(StopReason::BeyondFaces));
-        }
-        self.handle(event, contact.as_ref(), observer)
     }
 }
 

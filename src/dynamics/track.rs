@@ -22,6 +22,8 @@ pub(super) struct Track<'m> {
     pub piece: Option<usize>,
     /// Tooth: on the front the next one to arrive, on the back the last one gone.
     pub tooth: i64,
+    /// Sine and cosine of the tooth's place, and the tooth they are of.
+    turned: (i64, (f64, f64)),
     /// Gap of the piece for that tooth.
     pub gap: Trig,
     /// How far below zero the gap may stand without being closed, m: the rounding with which two pieces meet, taken up
@@ -39,6 +41,7 @@ impl<'m> Track<'m> {
             base,
             piece: None,
             tooth: 0,
+            turned: (0, (0.0, 1.0)),
             gap: Trig::default(),
             slack_m: 0.0,
         }
@@ -151,9 +154,17 @@ impl<'m> Track<'m> {
         self.tooth = tooth;
     }
 
+    /// Sine and cosine of the tooth's advance.
+    pub fn turned(&self) -> (f64, f64) {
+        self.turned.1
+    }
+
     fn place_gap(&mut self) {
+        if self.turned.0 != self.tooth {
+            self.turned = (self.tooth, (self.tooth as f64 * self.pitch_rad).sin_cos());
+        }
         if let Some(piece) = self.current() {
-            self.gap = piece.pair.gap.behind_by(self.tooth as f64 * self.pitch_rad);
+            self.gap = piece.pair.gap.behind(self.turned.1);
         }
     }
 }

@@ -2,8 +2,9 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+use super::limits::Limits;
 use super::outline::{Outline, Point};
-use super::pair::{ContactPair, ContactPlace, Flank};
+use super::pair::{Angles, ContactPair, ContactPlace, Flank};
 use super::primitive::primitives_of;
 
 /// A stretch of a contact curve on which one tooth primitive touches one pallet primitive.
@@ -78,8 +79,10 @@ impl ContactCurve {
         let mut candidates = Vec::new();
         for (i, &tooth_primitive) in primitives_of(tooth).iter().enumerate() {
             for (j, &pallet_primitive) in pallet_primitives.iter().enumerate() {
-                if let Some(pair) = ContactPair::new(tooth_primitive, pallet_primitive, centre_distance_m) {
-                    candidates.push(((i, j), pair));
+                let pair = ContactPair::new(tooth_primitive, pallet_primitive, centre_distance_m);
+                let limits = Limits::new(&tooth_primitive, &pallet_primitive, centre_distance_m);
+                if let (Some(pair), Some(limits)) = (pair, limits) {
+                    candidates.push(Candidate { features: (i, j), pair, limits });
                 }
             }
         }
@@ -87,7 +90,7 @@ impl ContactCurve {
             tooth.vertices().iter().map(|vertex| vertex.at).sum::<Point>() / tooth.vertices().len() as f64;
         // World angle of the tooth is its own minus phi; the turn starts where that is -90 degrees.
         let window_start_rad = middle.y.atan2(middle.x) - 3.0 * FRAC_PI_2;
-        let search = Search { candidates, window_start_rad };
+        let search = Search { candidates, window_start: window_start_rad.sin_cos() };
         let front = search.pieces(Flank::Front);
         if front.is_empty() {
             return Err(CurveError::NeverTouches);
@@ -167,25 +170,57 @@ fn piece_at(pieces: &[Piece], theta_rad: f64, towards: f64) -> Option<usize> {
     }
 }
 
+/// A number between 0 and 4 that grows with the angle of `(sine, cosine)`, both times any positive number, counted from that of `start`: the way along the
+/// square on its corners instead of the circle.
+#[inline]
+fn turning_order((sine, cosine): (f64, f64), start: (f64, f64)) -> f64 {
+    let x = cosine * start.1 + sine * start.0;
+    let y = sine * start.1 - cosine * start.0;
+    let along = x / (x.abs() + y.abs());
+    if y >= 0.0 { 1.0 - along } else { 3.0 + along }
+}
+
+/// A pallet angle and the number of the pair that touches there.
+type Sample = (f64, Option<usize>);
+
 fn wrapped(angle_rad: f64, start_rad: f64) -> f64 {
     start_rad + (angle_rad - start_rad).rem_euclid(TAU)
 }
 
-struct Search {
-    candidates: Vec<((usize, usize), ContactPair)>,
-    window_start_rad: f64,
+/// A pair of primitives that may touch.
+struct Candidate {
+    /// Numbers of the tooth and pallet primitives.
+    features: (usize, usize),
+    pair: ContactPair,
+    limits: Limits,
 }
 
+struct Search {
+    candidates: Vec<Candidate>,
+    /// Sine and cosine of the advance from which the turn is counted.
+    window_start: (f64, f64),
+}
+
+/// Width, rad, to which an end is bisected for between two pairs alone before all pairs are asked on both sides of it.
+const NARROW_RAD: f64 = 1e-14;
+
 impl Search {
-    /// Number of the pair that the wheel meets first (front) or leaves last (back) at `theta_rad`.
-    fn outermost(&self, flank: Flank, theta_rad: f64) -> Option<usize> {
+    /// Number of the pair that the wheel meets first (front) or leaves last (back) at `theta_rad`; it is likely `hint`, which
+    /// then spares the others the question whether their contact lies on both primitives.
+    fn outermost(&self, flank: Flank, theta_rad: f64, hint: Option<usize>) -> Option<usize> {
+        self.outermost_of(hint.into_iter().chain(0..self.candidates.len()), flank, theta_rad)
+    }
+
+    fn outermost_of(&self, indices: impl Iterator<Item = usize>, flank: Flank, theta_rad: f64) -> Option<usize> {
         let turn = theta_rad.sin_cos();
         let mut best: Option<(f64, usize)> = None;
-        for (index, (_, pair)) in self.candidates.iter().enumerate() {
-            let Some((sine, cosine)) = pair.touching(flank, turn) else { continue };
-            let phi = wrapped(sine.atan2(cosine), self.window_start_rad);
-            let key = if flank == Flank::Front { phi } else { -phi };
-            if best.is_none_or(|(lowest, _)| key < lowest) {
+        for index in indices {
+            let Candidate { pair, limits, .. } = &self.candidates[index];
+            let Some((sine, cosine, size)) = pair.touching_unscaled(flank, turn) else { continue };
+            let order = turning_order((sine, cosine), self.window_start);
+            let key = if flank == Flank::Front { order } else { -order };
+            let better = best.is_none_or(|(lowest, holder)| key < lowest || key == lowest && index < holder);
+            if better && limits.hold(&Angles::from_parts(turn.1, turn.0, cosine / size, sine / size)) {
                 best = Some((key, index));
             }
         }
@@ -195,11 +230,11 @@ impl Search {
     fn pieces(&self, flank: Flank) -> Vec<Piece> {
         let step = 2.0 * COVERED_RAD / SAMPLES as f64;
         let mut ends = Vec::new();
-        let mut last = (-COVERED_RAD, self.outermost(flank, -COVERED_RAD));
+        let mut last = (-COVERED_RAD, self.outermost(flank, -COVERED_RAD, None));
         let first_owner = last.1;
         for sample in 1..=SAMPLES {
             let theta = step * sample as f64 - COVERED_RAD;
-            let next = (theta, self.outermost(flank, theta));
+            let next = (theta, self.outermost(flank, theta, last.1));
             self.find_ends(flank, last, next, &mut ends);
             last = next;
         }
@@ -218,15 +253,15 @@ impl Search {
     }
 
     /// Bisects between two neighbouring samples for every change of the touching pair.
-    fn find_ends(
-        &self,
-        flank: Flank,
-        low: (f64, Option<usize>),
-        high: (f64, Option<usize>),
-        ends: &mut Vec<(f64, Option<usize>)>,
-    ) {
+    fn find_ends(&self, flank: Flank, low: Sample, high: Sample, ends: &mut Vec<Sample>) {
         if low.1 == high.1 {
             return;
+        }
+        let (mut low, mut high) = (low, high);
+        if high.0 - low.0 > NARROW_RAD
+            && let Some((nearer_low, nearer_high)) = self.narrowed(flank, low, high)
+        {
+            (low, high) = (nearer_low, nearer_high);
         }
         let middle = 0.5 * (low.0 + high.0);
         if high.0 - low.0 <= END_ACCURACY_RAD || middle <= low.0 || middle >= high.0 {
@@ -235,15 +270,35 @@ impl Search {
             ends.push((theta, high.1));
             return;
         }
-        let between = (middle, self.outermost(flank, middle));
+        let between = (middle, self.outermost(flank, middle, low.1));
         self.find_ends(flank, low, between, ends);
         self.find_ends(flank, between, high, ends);
+    }
+
+    /// A narrow interval between the two pairs in which one gives way to the other, where no third pair is in play at its
+    /// ends.
+    fn narrowed(&self, flank: Flank, low: Sample, high: Sample) -> Option<(Sample, Sample)> {
+        let two = || low.1.into_iter().chain(high.1);
+        let (mut from, mut to) = (low.0, high.0);
+        while to - from > NARROW_RAD {
+            let middle = 0.5 * (from + to);
+            let owner = self.outermost_of(two(), flank, middle);
+            if owner == low.1 {
+                from = middle;
+            } else if owner == high.1 {
+                to = middle;
+            } else {
+                return None;
+            }
+        }
+        let still = |theta: f64, owner: Option<usize>| self.outermost(flank, theta, owner) == owner;
+        (still(from, low.1) && still(to, high.1)).then_some(((from, low.1), (to, high.1)))
     }
 
     /// Adds the stretch `[from, to]` of one pair, split where the sliding along the face or the wheel changes direction.
     fn add_piece(&self, flank: Flank, index: usize, from: f64, to: f64, pieces: &mut Vec<Piece>) {
         const SHARES: [f64; 10] = [0.001, 0.0625, 0.1875, 0.3125, 0.4375, 0.5625, 0.6875, 0.8125, 0.9375, 0.999];
-        let (features, pair) = self.candidates[index];
+        let Candidate { features, pair, .. } = self.candidates[index];
         // Speeds of the sliding and of the wheel per speed of the pallet.
         let speeds = |theta: f64| {
             let (sine, cosine) = pair.touching_unchecked(flank, theta.sin_cos())?;

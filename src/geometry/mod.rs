@@ -1,6 +1,7 @@
 //! Outlines of lines and arcs, contact of two primitives, contact curves. No masses, no files.
 
 mod curve;
+mod limits;
 mod moment;
 mod offset;
 mod outline;
@@ -10,4 +11,4 @@ mod primitive;
 pub use curve::{COVERED_RAD, ContactCurve, CurveError, Piece};
 pub use offset::{OffsetError, Pass, closed, offset, opened, passes};
 pub use outline::{Outline, OutlineError, Point, Vertex, arc_centre};
-pub use pair::{Angles, ContactPair, ContactPlace, Flank, Trig};
+pub use pair::{Angles, ContactPair, ContactPlace, Flank, Reach, Trig};

@@ -40,9 +40,19 @@ impl Angles {
     }
 
     #[inline]
-    fn from_parts(c: f64, s: f64, cos_phi: f64, sin_phi: f64) -> Self {
+    pub(super) fn from_parts(c: f64, s: f64, cos_phi: f64, sin_phi: f64) -> Self {
         Self { basis: [1.0, c, s, cos_phi, sin_phi, c * cos_phi - s * sin_phi, s * cos_phi + c * sin_phi] }
     }
+}
+
+/// How far pallet and wheel get: the pallet from 0 to `theta_rad`, the wheel no further than the two of `phi_rad`, back and
+/// forth.
+#[derive(Debug, Clone, Copy)]
+pub struct Reach {
+    /// Pallet angle, signed.
+    pub theta_rad: f64,
+    /// Wheel advance: least (0 or negative) and most (0 or positive).
+    pub phi_rad: (f64, f64),
 }
 
 impl Trig {
@@ -73,23 +83,40 @@ impl Trig {
     #[inline]
     #[must_use]
     pub fn behind_by(&self, advance_rad: f64) -> Self {
-        if advance_rad == 0.0 {
+        self.behind(advance_rad.sin_cos())
+    }
+
+    /// The same by sine and cosine of the advance.
+    #[inline]
+    #[must_use]
+    pub fn behind(&self, (s, c): (f64, f64)) -> Self {
+        if s == 0.0 && c == 1.0 {
             return *self;
         }
-        let (s, c) = advance_rad.sin_cos();
         let k = &self.k;
         Self {
             k: [k[0], k[1], k[2], k[3] * c - k[4] * s, k[3] * s + k[4] * c, k[5] * c - k[6] * s, k[5] * s + k[6] * c],
         }
     }
 
-    /// Bounds of the derivatives by `theta` and by `phi`.
+    /// A bound that the polynomial does not fall below within a reach of `angles`: its tangent there less the most that its
+    /// bend can take off.
     #[inline]
     #[must_use]
-    pub fn steepness(&self) -> (f64, f64) {
+    pub fn lowest(&self, angles: &Angles, reach: &Reach) -> f64 {
         let k = &self.k;
-        let joint = k[5].hypot(k[6]);
-        (k[1].hypot(k[2]) + joint, k[3].hypot(k[4]) + joint)
+        let [_, c, s, v, u, y, x] = angles.basis;
+        let (of_turn, of_wheel, of_joint) = (k[2] * c - k[1] * s, k[4] * v - k[3] * u, k[6] * y - k[5] * x);
+        let (by_theta, by_phi) = (of_turn + of_joint, of_wheel + of_joint);
+        let (back, forth) = reach.phi_rad;
+        let swing = reach.theta_rad.abs();
+        let advance = forth.max(-back);
+        let both = swing + advance;
+        // The amplitude of `k1 cos + k2 sin` is at most `|k1| + |k2|`.
+        let bend = (k[1].abs() + k[2].abs()) * swing * swing
+            + (k[3].abs() + k[4].abs()) * advance * advance
+            + (k[5].abs() + k[6].abs()) * both * both;
+        self.value(angles) + (by_theta * reach.theta_rad).min(0.0) + (by_phi * back).min(by_phi * forth) - 0.5 * bend
     }
 
     /// `self + factor * other`.
@@ -239,18 +266,17 @@ impl ContactPair {
         }
     }
 
-    /// Sine and cosine of the wheel advance at which the pair touches on the given flank; `None` if it does not at this
-    /// angle or the contact point lies off one of the two primitives.
+    /// Sine and cosine of the wheel advance at which the pair touches on the given flank, both primitives prolonged for ever:
+    /// lines to infinity, arcs to circles; `None` if it does not at this angle.
     #[inline]
-    pub(super) fn touching(&self, flank: Flank, turn: (f64, f64)) -> Option<(f64, f64)> {
-        let (sin_phi, cos_phi) = self.touching_unchecked(flank, turn)?;
-        let angles = Angles::from_parts(turn.1, turn.0, cos_phi, sin_phi);
-        self.on_both(&angles).then_some((sin_phi, cos_phi))
+    pub(super) fn touching_unchecked(&self, flank: Flank, turn: (f64, f64)) -> Option<(f64, f64)> {
+        let (sine, cosine, size) = self.touching_unscaled(flank, turn)?;
+        Some((sine / size, cosine / size))
     }
 
-    /// The same with both primitives prolonged for ever: lines to infinity, arcs to circles.
+    /// The same, both times the third number, which is positive.
     #[inline]
-    pub(super) fn touching_unchecked(&self, flank: Flank, (sine, cosine): (f64, f64)) -> Option<(f64, f64)> {
+    pub(super) fn touching_unscaled(&self, flank: Flank, (sine, cosine): (f64, f64)) -> Option<(f64, f64, f64)> {
         let k = &self.gap.k;
         let constant = k[0] + k[1] * cosine + k[2] * sine;
         let by_cos = k[3] + k[5] * cosine + k[6] * sine;
@@ -264,42 +290,7 @@ impl ContactPair {
             Flank::Front => discriminant.sqrt(),
             Flank::Back => -discriminant.sqrt(),
         };
-        let cos_phi = (-constant * by_cos - root * by_sin) / size_squared;
-        let sin_phi = (-constant * by_sin + root * by_cos) / size_squared;
-        Some((sin_phi, cos_phi))
-    }
-
-    /// Whether the touching point lies on both primitives.
-    fn on_both(&self, angles: &Angles) -> bool {
-        let [_, c, s, cos_phi, sin_phi, ..] = angles.basis;
-        let to_world_pallet = |p: Point| Point::new(c * p.x - s * p.y, s * p.x + c * p.y + self.centre_distance_m);
-        let to_world_wheel = |q: Point| Point::new(cos_phi * q.x + sin_phi * q.y, -sin_phi * q.x + cos_phi * q.y);
-        let arbor = Point::new(0.0, self.centre_distance_m);
-        let to_pallet_frame = |v: Point| Point::new(c * v.x + s * v.y, -s * v.x + c * v.y);
-        let to_wheel_frame = |v: Point| Point::new(cos_phi * v.x - sin_phi * v.y, sin_phi * v.x + cos_phi * v.y);
-        let (point, normal) = match (self.tooth, self.pallet) {
-            (
-                Primitive::Arc { centre: q, radius_m: tooth_radius, .. },
-                Primitive::Arc { centre, radius_m: pallet_radius, .. },
-            ) => {
-                let wheel_centre = to_world_wheel(q);
-                let normal = (to_world_pallet(centre - arbor) - wheel_centre) / (tooth_radius + pallet_radius);
-                (wheel_centre + normal * tooth_radius, normal)
-            }
-            (Primitive::Arc { centre: q, radius_m, .. }, Primitive::Line { along, .. }) => {
-                let along = Point::new(c * along.x - s * along.y, s * along.x + c * along.y);
-                let normal = Point::new(-along.y, along.x);
-                (to_world_wheel(q) + normal * radius_m, normal)
-            }
-            (Primitive::Line { along, .. }, Primitive::Arc { centre, radius_m, .. }) => {
-                let along = Point::new(cos_phi * along.x + sin_phi * along.y, -sin_phi * along.x + cos_phi * along.y);
-                let normal = Point::new(along.y, -along.x);
-                (to_world_pallet(centre - arbor) - normal * radius_m, normal)
-            }
-            (Primitive::Line { .. }, Primitive::Line { .. }) => return false,
-        };
-        self.tooth.holds(to_wheel_frame(point), to_wheel_frame(normal))
-            && self.pallet.holds(to_pallet_frame(point - arbor) + arbor, to_pallet_frame(-normal))
+        Some((-constant * by_sin + root * by_cos, -constant * by_cos - root * by_sin, size_squared))
     }
 
     /// Lever arms and derivatives where the pair touches at `theta_rad`, `phi_rad`.

@@ -28,24 +28,7 @@ pub enum Primitive {
 }
 
 /// Play in the test whether a contact lies on a primitive: keeps neighbours from both refusing their common end.
-const END_PLAY: f64 = 1e-13;
-
-impl Primitive {
-    /// Whether the arc's outward `normal` belongs to it; a line takes the place along it from `point`.
-    #[inline]
-    #[must_use]
-    pub fn holds(&self, point: Point, normal: Point) -> bool {
-        match self {
-            Self::Line { from, along, length_m } => {
-                let place = (point - from).dot(along);
-                place >= -END_PLAY && place <= length_m + END_PLAY
-            }
-            Self::Arc { middle_normal, half_span_cosine, .. } => {
-                normal.dot(middle_normal) >= half_span_cosine - END_PLAY
-            }
-        }
-    }
-}
+pub(super) const END_PLAY: f64 = 1e-13;
 
 /// Edges, arcs and sharp outward corners of an outline, in order.
 #[must_use]

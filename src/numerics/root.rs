@@ -1,6 +1,6 @@
 //! Roots: of a power series over a step, and of a function in a bracket.
 
-use super::series::{Series, value, value_and_slope};
+use super::series::{Series, TERMS, value_and_slope};
 
 /// Half-width below which an interval is taken for its middle: far below any event time's accuracy (1e-12 s).
 const NARROWEST_S: f64 = 1e-16;
@@ -25,19 +25,58 @@ pub fn first_fall_after(series: &Series, t_min: f64, t_max: f64) -> Option<f64> 
     if !(t_max > t_min) {
         return None;
     }
-    let mut lowest = series[0];
-    let mut power = 1.0;
-    let mut second_bound = 0.0;
-    for (n, term) in series.iter().enumerate().skip(1) {
-        if n >= 2 {
-            second_bound += (n * (n - 1)) as f64 * term.abs() * power / t_max;
-        }
-        power *= t_max;
-        lowest += term.min(0.0) * power;
-    }
-    if lowest > 0.0 {
+    let bounds = Bounds::of(series, t_max);
+    if bounds.lowest > 0.0 || bounds.lowest_slope > 0.0 {
         return None;
     }
+    if bounds.highest_slope < 0.0 {
+        return falls_once(series, bounds.second, t_min, t_max);
+    }
+    isolate(series, bounds.second, t_min, t_max)
+}
+
+/// The time in `(t_min, t_max]` at which a series that is known to fall all the way falls through zero; `None` if it is
+/// below zero at `t_min` already, or not yet at `t_max`.
+#[must_use]
+pub fn fall_of_falling(series: &Series, t_min: f64, t_max: f64) -> Option<f64> {
+    falls_once(series, Bounds::of(series, t_max).second, t_min, t_max)
+}
+
+/// Bounds of a series over `[0, t_max]`, from its coefficients.
+struct Bounds {
+    lowest: f64,
+    lowest_slope: f64,
+    highest_slope: f64,
+    /// Largest second derivative, either sign.
+    second: f64,
+}
+
+impl Bounds {
+    #[inline]
+    fn of(series: &Series, t_max: f64) -> Self {
+        let mut lowest = series[0];
+        // Slopes times `t_max`, second derivative times `t_max^2`.
+        let first = series[1] * t_max;
+        lowest += first.min(0.0);
+        let (mut lowest_slope, mut highest_slope, mut second) = (first, first, 0.0);
+        // Even and odd powers apart, that fewer operations wait for one another.
+        let square = t_max * t_max;
+        let mut powers = [square, square * t_max];
+        for n in 2..TERMS {
+            let term = series[n] * powers[n % 2];
+            powers[n % 2] *= square;
+            let order = n as f64;
+            lowest += term.min(0.0);
+            lowest_slope += order * term.min(0.0);
+            highest_slope += order * term.max(0.0);
+            second += order * (order - 1.0) * term.abs();
+        }
+        Self { lowest, lowest_slope, highest_slope, second: second / (t_max * t_max) }
+    }
+}
+
+/// Halves the step until every part is without a root or monotone.
+fn isolate(series: &Series, second_bound: f64, t_min: f64, t_max: f64) -> Option<f64> {
     // Left-first search with an explicit stack of right halves; each split halves the width, so 60 levels reach any width.
     let mut pending = [(0.0, 0.0); 64];
     let mut depth = 0;
@@ -53,8 +92,8 @@ pub fn first_fall_after(series: &Series, t_min: f64, t_max: f64) -> Option<f64> 
         let mut settled = height.abs() - reach > rounding;
         let noise = height.abs() + reach <= rounding;
         if !settled && (slope.abs() >= bend || noise || half < NARROWEST_S) {
-            if value(series, from) >= 0.0 && value(series, to) < 0.0 {
-                return Some(polish_fall(series, from, to));
+            if let Some(t) = falls_once(series, second_bound, from, to) {
+                return Some(t);
             }
             settled = true;
         }
@@ -74,12 +113,21 @@ pub fn first_fall_after(series: &Series, t_min: f64, t_max: f64) -> Option<f64> 
 
 /// Sum of the terms' sizes at `t >= 0`, by which the value is rounded.
 fn size(series: &Series, t: f64) -> f64 {
-    series.iter().rev().fold(0.0, |sum, term| f64::mul_add(sum, t, term.abs()))
+    series.iter().rev().fold(0.0, |sum, term| sum * t + term.abs())
 }
 
-/// The zero of a monotone stretch that falls from `from` to `to`: Newton's method kept inside the shrinking bracket.
-fn polish_fall(series: &Series, mut from: f64, mut to: f64) -> f64 {
-    let mut t = 0.5 * (from + to);
+/// The fall through zero of a monotone stretch, if it starts at zero or above and ends below: Newton's method kept inside
+/// the shrinking bracket.
+fn falls_once(series: &Series, second_bound: f64, mut from: f64, mut to: f64) -> Option<f64> {
+    let (low, slope_low) = value_and_slope(series, to);
+    if !(low < 0.0) {
+        return None;
+    }
+    let (high, slope_high) = if from == 0.0 { (series[0], series[1]) } else { value_and_slope(series, from) };
+    if !(high >= 0.0) {
+        return None;
+    }
+    let mut t = first_guess((from, high, slope_high), (to, low, slope_low));
     for _ in 0..80 {
         let (height, slope) = value_and_slope(series, t);
         if height >= 0.0 {
@@ -89,12 +137,30 @@ fn polish_fall(series: &Series, mut from: f64, mut to: f64) -> f64 {
         }
         let newton = t - height / slope;
         let next = if newton > from && newton < to { newton } else { 0.5 * (from + to) };
-        if (next - t).abs() <= f64::EPSILON * t.abs() || next == from || next == to {
-            return next;
+        let moved = (next - t).abs();
+        // Newton's next error is at most the second derivative's bound over twice the slope times the square of this step.
+        let exact = 0.5 * second_bound * moved * moved <= f64::EPSILON * t.abs() * slope.abs() && next == newton;
+        if exact || moved <= f64::EPSILON * t.abs() || next == from || next == to {
+            return Some(next);
         }
         t = next;
     }
-    t
+    Some(t)
+}
+
+/// Where a stretch that falls from `high >= 0` to `low < 0` is about zero, inside it: by the cubic of the time over the value
+/// with the slopes at both ends, or by the straight line where they are none.
+fn first_guess((from, high, slope_high): (f64, f64, f64), (to, low, slope_low): (f64, f64, f64)) -> f64 {
+    let span = high - low;
+    let share = high / span;
+    let line = from + (to - from) * share;
+    if !(slope_high < 0.0 && slope_low < 0.0) {
+        return from + (to - from) * share.clamp(0.01, 0.99);
+    }
+    let rest = 1.0 - share;
+    let (bend_high, bend_low) = (-span / slope_high - (to - from), -span / slope_low - (to - from));
+    let cubic = line + share * rest * (rest * bend_high - share * bend_low);
+    if cubic > from && cubic < to { cubic } else { line.clamp(from + 0.01 * (to - from), to - 0.01 * (to - from)) }
 }
 
 /// Why a bracketed solve failed.

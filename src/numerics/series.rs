@@ -11,6 +11,17 @@ pub const ORDER: usize = 20;
 /// Number of coefficients.
 pub const TERMS: usize = ORDER + 1;
 
+/// `1 / n`; nothing at 0.
+pub const INVERSE: [f64; TERMS + 1] = {
+    let mut inverse = [0.0; TERMS + 1];
+    let mut n = 1;
+    while n <= TERMS {
+        inverse[n] = 1.0 / n as f64;
+        n += 1;
+    }
+    inverse
+};
+
 /// Coefficients of a truncated power series.
 pub type Series = [f64; TERMS];
 
@@ -43,10 +54,8 @@ pub fn square_term(a: &Series, n: usize) -> f64 {
 /// Sine and cosine of a series, filled in coefficient by coefficient.
 #[derive(Debug, Clone, Copy)]
 pub struct SineCosine {
-    /// Sine.
-    pub sine: Series,
-    /// Cosine.
-    pub cosine: Series,
+    /// Coefficients of the sine and of the cosine, order by order.
+    pub terms: [[f64; 2]; TERMS],
 }
 
 impl SineCosine {
@@ -54,43 +63,99 @@ impl SineCosine {
     #[inline]
     #[must_use]
     pub fn at(angle_rad: f64) -> Self {
-        let mut both = Self { sine: [0.0; TERMS], cosine: [0.0; TERMS] };
-        (both.sine[0], both.cosine[0]) = angle_rad.sin_cos();
+        let mut both = Self { terms: [[0.0; 2]; TERMS] };
+        both.start(angle_rad);
         both
     }
 
-    /// Fills in coefficient `n >= 1`, given `angle[..= n]`.
+    /// Sets the leading coefficients for an angle that starts at `angle_rad`; the others keep what they hold.
     #[inline]
-    pub fn fill(&mut self, angle: &Series, n: usize) {
-        let (mut sine, mut cosine) = (0.0, 0.0);
-        for k in 1..=n {
-            let weighted = k as f64 * angle[k];
-            sine += weighted * self.cosine[n - k];
-            cosine -= weighted * self.sine[n - k];
+    pub fn start(&mut self, angle_rad: f64) {
+        self.terms[0] = angle_rad.sin_cos().into();
+    }
+
+    /// Sine's series.
+    #[must_use]
+    pub fn sine(&self) -> Series {
+        self.terms.map(|[sine, _]| sine)
+    }
+
+    /// Cosine's series.
+    #[must_use]
+    pub fn cosine(&self) -> Series {
+        self.terms.map(|[_, cosine]| cosine)
+    }
+
+    /// Fills in coefficient `n >= 1`, given the angle's speed `speed[..n]`: the sine's rate is the speed times the cosine.
+    #[inline]
+    pub fn fill(&mut self, speed: &Series, n: usize) {
+        // Two sums, that no addition waits for the one before, and the latest coefficients last.
+        let mut sums = [[0.0; 2]; 2];
+        let last = n - 1;
+        if last > 1 {
+            let mut pairs = speed[1..last].chunks_exact(2);
+            let mut turns = self.terms[1..last].rchunks_exact(2);
+            for (speeds, turns) in pairs.by_ref().zip(turns.by_ref()) {
+                for side in 0..2 {
+                    sums[0][side] += speeds[0] * turns[1][side];
+                    sums[1][side] += speeds[1] * turns[0][side];
+                }
+            }
+            if let ([speed], [turn]) = (pairs.remainder(), turns.remainder()) {
+                for side in 0..2 {
+                    sums[0][side] += speed * turn[side];
+                }
+            }
         }
-        let inverse = 1.0 / n as f64;
-        self.sine[n] = sine * inverse;
-        self.cosine[n] = cosine * inverse;
+        for side in 0..2 {
+            if last > 0 {
+                sums[1][side] += speed[last] * self.terms[0][side];
+            }
+            sums[0][side] += speed[0] * self.terms[last][side];
+        }
+        self.terms[n] = [(sums[0][1] + sums[1][1]) * INVERSE[n], -(sums[0][0] + sums[1][0]) * INVERSE[n]];
+    }
+
+    /// The same for a speed of which only the first two coefficients are not zero.
+    #[inline]
+    pub fn fill_by_short_speed(&mut self, speed: &Series, n: usize) {
+        let before = if n > 1 { self.terms[n - 2] } else { [0.0; 2] };
+        let turn = self.terms[n - 1];
+        self.terms[n] = [
+            (speed[0] * turn[1] + speed[1] * before[1]) * INVERSE[n],
+            -(speed[0] * turn[0] + speed[1] * before[0]) * INVERSE[n],
+        ];
     }
 }
 
-/// Value of the series at `t`.
+/// Value of the series at `t`: even and odd powers apart, that fewer operations wait for one another.
 #[inline]
 #[must_use]
 pub fn value(series: &Series, t: f64) -> f64 {
-    series.iter().rev().fold(0.0, |sum, term| sum * t + term)
+    let square = t * t;
+    let (mut even, mut odd) = (series[ORDER], 0.0);
+    for n in (0..ORDER).rev().step_by(2) {
+        odd = odd * square + series[n];
+        even = even * square + series[n - 1];
+    }
+    even + t * odd
 }
 
 /// Value and first derivative at `t`.
 #[inline]
 #[must_use]
 pub fn value_and_slope(series: &Series, t: f64) -> (f64, f64) {
-    let (mut sum, mut slope) = (0.0, 0.0);
-    for term in series.iter().rev() {
-        slope = slope * t + sum;
-        sum = sum * t + term;
+    let square = t * t;
+    let (mut even, mut odd) = (series[ORDER], 0.0);
+    // Derivatives of both by the square.
+    let (mut even_slope, mut odd_slope) = (0.0, 0.0);
+    for n in (0..ORDER).rev().step_by(2) {
+        odd_slope = odd_slope * square + odd;
+        odd = odd * square + series[n];
+        even_slope = even_slope * square + even;
+        even = even * square + series[n - 1];
     }
-    (sum, slope)
+    (even + t * odd, odd + 2.0 * t * (even_slope + t * odd_slope))
 }
 
 /// Integral of the series from 0 to `t`.
@@ -110,21 +175,53 @@ pub fn product(a: &Series, b: &Series) -> Series {
     std::array::from_fn(|n| product_term(a, b, n))
 }
 
-/// Longest step at which the last four terms stay below `tolerance` (absolute); infinite for a short polynomial.
+/// Terms that are taken together to see how a series falls off: one of them alone may happen to be small, and a pendulum
+/// let go at a right angle has only every fourth.
+const BLOCK: usize = 4;
+
+/// Most by which the step differs from the one at which the last four terms have fallen to the tolerance, in octaves.
+const LONGEST_STRIDE: f64 = 1.0;
+
+/// Longest step at which the four terms behind the last kept one stay below `tolerance` (absolute) as far as the twelve
+/// before them show; infinite for a short polynomial.
 ///
-/// Bounds the error in the series' value: where the last terms fall off by `tolerance^(1/ORDER)` each (about 1/8), the
-/// neglected tail adds a seventh of the last term (Jorba and Zou 2005, section 3.2, which takes the last two; a pendulum
-/// let go at a right angle has only every fourth).
+/// Where the last four terms have fallen to the tolerance (Jorba and Zou 2005, section 3.2, take the last two) the four behind
+/// them are estimated from the slower of the two falls from four to four before, and the step is changed by the power that
+/// brings them to the tolerance. A series of a smooth motion falls off ever faster, so the estimate is on the safe side.
 #[inline]
 #[must_use]
 pub fn trusted_step(series: &Series, tolerance: f64) -> f64 {
-    let mut shortest_log = f64::INFINITY;
-    for (n, term) in series.iter().enumerate().skip(TERMS - 4) {
-        let size = term.abs();
-        // A coefficient this small bounds nothing and its quotient would overflow.
-        if size > 1e-290 {
-            shortest_log = shortest_log.min((tolerance / size).ln() / n as f64);
-        }
+    let known = rough_log2(tolerance);
+    let mut shortest = f64::INFINITY;
+    for n in TERMS - BLOCK..TERMS {
+        shortest = shortest.min((known - rough_log2(series[n].abs())) * INVERSE[n]);
     }
-    shortest_log.exp()
+    if shortest == f64::INFINITY {
+        return f64::INFINITY;
+    }
+    let largest = |first: usize| {
+        (first..first + BLOCK)
+            .map(|n| rough_log2(series[n].abs()) + shortest * n as f64)
+            .fold(f64::NEG_INFINITY, f64::max)
+    };
+    let (before, long_before) = (largest(TERMS - 2 * BLOCK), largest(TERMS - 3 * BLOCK));
+    let fall = (known - before).max(before - long_before).min(0.0);
+    let behind = known.max(before + fall) + fall;
+    let order = if behind > known { ORDER } else { ORDER + BLOCK };
+    let stride = ((known - behind) / order as f64).clamp(-LONGEST_STRIDE, LONGEST_STRIDE);
+    (shortest + stride).exp2()
+}
+
+/// Logarithm to the base 2 of a number that is not negative, too small by up to 0.09, exact at powers of 2; minus infinity
+/// below 1e-290, where a term bounds nothing. Divided by the order it is good for a step.
+#[inline]
+fn rough_log2(number: f64) -> f64 {
+    const MANTISSA_BITS: u32 = 52;
+    if !(number > 1e-290) {
+        return f64::NEG_INFINITY;
+    }
+    let bits = number.to_bits();
+    let exponent = (bits >> MANTISSA_BITS) as i64 - 1023;
+    let fraction = f64::from_bits(bits & ((1 << MANTISSA_BITS) - 1) | 1f64.to_bits());
+    exponent as f64 + (fraction - 1.0)
 }
