@@ -166,10 +166,14 @@ impl Motion<'_> {
             let mut gap = self.flow.along(&track.gap);
             let play = CLOSED_GAP_M.max(track.rounding_m()) + track.slack_m;
             gap[0] += play;
-            // Where the gap's own series is worth less than the step, go no further than it is worth.
-            let trusted = trusted_step(&gap, GAP_TOLERANCE_M);
-            if trusted < *time && trusted > from_s {
+            // Where the gap's own series is worth less than the step, go no further than it is worth; where it is worth less
+            // than the way already gone, begin a new step here.
+            let trusted = trusted_step(&gap, GAP_TOLERANCE_M).max(from_s);
+            if trusted < *time {
                 (*time, *event) = (trusted, Event::StepEnd);
+            }
+            if trusted == from_s {
+                return;
             }
             if let Some(t) = self.first_touch(track, &gap, play, from_s, *time) {
                 (*time, *event) = (t, Event::Closed { track: index });
