@@ -280,3 +280,43 @@ fn numbers_do_not_depend_on_the_number_of_threads() {
     };
     assert!(run("1") == run("3"));
 }
+
+#[test]
+fn tells_pallets_that_lie_in_the_wheel() {
+    // A wheel of 60 mm with teeth 12 mm deep, and an entry pallet whose corner is drawn 39 mm from its centre.
+    let text = r#"
+[place]
+gravity = "9.80665 m/s^2"
+[pendulum.lumped]
+inertia = "1 kg m^2"
+mass = "1 kg"
+centre_of_mass = "1 m"
+stiffness = "0 N m/rad"
+damping_linear = "0.003 N m s"
+damping_quadratic = "0 N m s^2"
+friction_torque = "0 N m"
+[drive.lumped]
+escape_torque = "2 mN m"
+friction_torque = "0.1 mN m"
+inertia = "2e-6 kg m^2"
+[escapement.outline]
+teeth = 30
+centre_distance = "84.852814 mm"
+friction = 0.2
+beat_error = "0 deg"
+tooth = { start = [0, 60], path = [ { to = [-0.7965, 59.925] }, { to = [-4.7476, 47.7646] }, { to = [-2.1242, 47.953] } ] }
+entry = { start = [-44.2629, 41.3045], path = [ { to = [-25, 30] }, { to = [-45.2965, 48.7788] }, { to = [-48.5725, 46.1698] } ] }
+exit = { start = [41.2759, 44.2399], path = [ { to = [42.7162, 39.7863] }, { to = [48.5708, 46.1677], bulge = 0.0349101 }, { to = [45.295, 48.7769] }, { to = [41.2759, 44.2399], bulge = -0.026186 } ] }
+"#;
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("inside.toml"), text).unwrap();
+    let output = beatwright().current_dir(&folder).args(["inspect", "inside.toml"]).output().unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    insta::assert_snapshot!("pallet_in_wheel", String::from_utf8_lossy(&output.stderr));
+    // A pallet 30 mm long along the rim leaves no room between the teeth.
+    let long = text.replace("[-25, 30] }, { to = [-45.2965, 48.7788]", "[-30, 48.5] }, { to = [-30, 56]");
+    fs::write(folder.path().join("inside.toml"), long).unwrap();
+    let output = beatwright().current_dir(&folder).args(["inspect", "inside.toml"]).output().unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    insta::assert_snapshot!("pallet_too_long", String::from_utf8_lossy(&output.stderr));
+}

@@ -16,6 +16,7 @@ use super::printer::{Printer, Spread};
 use super::printing::{
     PartPrint, PrintedEscapement, PrinterError, bead_off_tip_m, printed, shown_mm, tooth_with_run_out,
 };
+use super::standing::{StandingError, check_standing};
 use super::train::{TrainError, TrainReport, period_mismatch_warning, train_report};
 
 /// Why a design cannot be built, with the part of the design that is to blame.
@@ -63,6 +64,9 @@ pub enum BuildError {
         /// What is wrong with what is left.
         error: Box<BuildError>,
     },
+    /// Pallets and wheel take each other's place.
+    #[error("{0}")]
+    Standing(StandingError),
     /// A wheel in contact has nothing to drive it.
     #[error("the escape wheel has no drive")]
     NoDrive,
@@ -276,6 +280,7 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
         } else {
             eccentric_escapement(printed, friction, restitution, beat_error)?
         };
+        check_standing(&printed.outlines, &contact, beat_error).map_err(BuildError::Standing)?;
         let action = read_action(&contact).map_err(BuildError::Action)?;
         Ok((contact, action))
     };

@@ -9,6 +9,7 @@ use super::escapement::{EscapementOutlines, PalletSide};
 use super::mechanism::{ContactEscapement, EscapementModel};
 use super::printer::{Printer, Spread};
 use super::printing::{Assembly, PartPrint, assembled, printed, tooth_with_run_out};
+use super::standing::check_standing;
 
 /// Largest change of a dimension that is tried, m.
 pub const LARGEST_CHANGE_M: f64 = 2e-3;
@@ -343,6 +344,10 @@ impl<'b> Anew<'b> {
             exit: curve(&outlines.exit, teeth[1])?,
             other_teeth: Vec::new(),
         };
+        // Where a wheel is out of true, build asks this of one tooth only.
+        if self.run_out_m == 0.0 {
+            check_standing(outlines, &contact, 0.0).ok()?;
+        }
         read_action(&contact).ok()
     }
 }

@@ -19,6 +19,7 @@ pub mod place;
 pub mod printer;
 pub mod printing;
 mod root;
+pub mod standing;
 pub mod stokes;
 pub mod suspension;
 mod swing;

@@ -5,6 +5,7 @@ use crate::clock::drive::DriveError;
 use crate::clock::escapement::FamilyError;
 use crate::clock::pendulum::PendulumError;
 use crate::clock::printing::PrinterError;
+use crate::clock::standing::StandingError;
 use crate::clock::train::TrainError;
 
 use super::load::Scenario;
@@ -48,6 +49,16 @@ impl Scenario {
                 "printer.bead_radius".to_owned(),
                 "no_action",
                 "a finer bead, a tooth with a wider tip, or arbors closer together".to_owned(),
+            ),
+            BuildError::Standing(StandingError::InBody { pallet, .. }) => (
+                self.pallet_path(pallet),
+                "pallets_in_wheel",
+                "move the pallet out, set the arbors further apart, or cut the teeth deeper".to_owned(),
+            ),
+            BuildError::Standing(StandingError::NoPlace) => (
+                self.escapement_path(""),
+                "pallets_in_wheel",
+                "thinner pallets or teeth, more drop, or arbors further apart".to_owned(),
             ),
             BuildError::NoDrive => {
                 ("drive".to_owned(), "no_drive", "add [drive] with a weight, or [drive.lumped]".to_owned())

@@ -56,6 +56,7 @@ fn unbuilt_in_short(error: &BuildError) -> String {
         BuildError::Action(ActionError::NeverReleases(pallet)) => format!("{pallet} pallet never lets go"),
         BuildError::Action(ActionError::NoLanding { pallet, .. }) => format!("no tooth falls on the {pallet} pallet"),
         BuildError::Curve { pallet, .. } => format!("{pallet} pallet out of the teeth"),
+        BuildError::Standing(_) => "pallets in the wheel".to_owned(),
         _ => "cannot be built".to_owned(),
     }
 }
