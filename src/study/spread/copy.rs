@@ -82,7 +82,7 @@ impl PrintedCopy {
     }
 }
 
-/// Copy no. `number` (from 1) of a design that was built as `mean`, built itself.
+/// The copy of a design, built as `mean`, that has drawn these values, SI.
 ///
 /// # Errors
 /// [`BuildError`] where its print leaves no clock.
