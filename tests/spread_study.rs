@@ -258,24 +258,29 @@ fn exact_the_same_bytes_on_any_number_of_threads_and_alone() {
     let share = all["drive_for_share"]["value"].as_f64().unwrap();
     assert_eq!(all["least_weight_kg"]["p99"].as_f64(), Some(share));
 
-    let (code, json, _) = spread(&[heron, "--copies", "18", "--seed", "7", "--json", "--copy", "12"]);
+    let (code, alone, _) = spread(&[heron, "--copies", "18", "--seed", "7", "--json", "--copy", "12"]);
     assert_eq!(code, 0);
-    let alone: Value = serde_json::from_str(&json).unwrap();
+    // The text itself: the JSON reader rounds the last digit of some numbers.
+    let told = |part: &str, key: &str| -> f64 {
+        let text = alone.split_once(&format!("\"{part}\": {{")).unwrap().1;
+        let value = text.split_once(&format!("\"{key}\": ")).unwrap().1;
+        value.split([',', '\n']).next().unwrap().parse().unwrap()
+    };
     let mut reader = csv::Reader::from_reader(csv.as_bytes());
     let columns = reader.headers().unwrap().clone();
     let row = reader.records().nth(11).unwrap().unwrap();
     let cell = |column: &str| row.get(columns.iter().position(|name| name == column).unwrap()).unwrap().to_owned();
     assert_eq!((cell("copy").as_str(), cell("counts").as_str()), ("12", "no"));
     assert_eq!(cell("swapped_input"), "wheel_growth_mm");
-    for (key, value) in alone["drawn"].as_object().unwrap() {
-        assert_eq!(cell(key).parse::<f64>().unwrap(), value.as_f64().unwrap(), "{key}");
-    }
     let number = |column: &str| cell(column).parse::<f64>().unwrap();
-    for key in ["least_weight_kg", "semi_arc_deg", "period_s", "rate_s_per_day", "run_time_days"] {
-        assert_eq!(number(key), alone["results"][key].as_f64().unwrap(), "{key}");
+    for column in columns.iter().skip(3).take(7) {
+        assert_eq!(number(column), told("drawn", column), "{column}");
     }
-    assert_eq!(number("entry_lock_deg"), alone["results"]["action"]["entry"]["lock_deg"].as_f64().unwrap());
-    assert_eq!(number("exit_drop_deg"), alone["results"]["action"]["exit"]["drop_deg"].as_f64().unwrap());
+    for key in ["least_weight_kg", "semi_arc_deg", "period_s", "rate_s_per_day", "run_time_days"] {
+        assert_eq!(number(key), told("results", key), "{key}");
+    }
+    assert_eq!(number("entry_lock_deg"), told("entry", "lock_deg"));
+    assert_eq!(number("exit_drop_deg"), told("exit", "drop_deg"));
     let single = Run::of(&self::heron(&[]), SEED).unwrap().copy(12).least_drive();
     assert_eq!(number("least_weight_kg"), single);
 }
