@@ -11,6 +11,9 @@ use super::spread::SpreadData;
 /// The axis ends at so many times the largest weight that is asked for by name.
 const HIGHEST: f64 = 1.4;
 
+/// Most copies that are drawn as steps of their own, so that the picture stays small.
+const MOST_STEPS: usize = 1000;
+
 pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
     let found = data.found;
     let (unit, scale, what) = if data.by_weight { ("kg", 1.0, "weight") } else { ("mN m", 1e3, "torque") };
@@ -48,7 +51,8 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
     }
     let total = data.least.len() as f64;
     let mut steps = vec![(panel.x().low(), 0.0)];
-    for (number, &weight) in least.iter().enumerate() {
+    let every = least.len() / MOST_STEPS + 1;
+    for (number, &weight) in least.iter().enumerate().filter(|(number, _)| number % every == 0) {
         steps.push((weight, 1e2 * number as f64 / total));
         steps.push((weight, 1e2 * (number + 1) as f64 / total));
     }
@@ -66,7 +70,10 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
         let share = significant(share_percent, 4);
         let share = if share.contains('.') { share.trim_end_matches('0').trim_end_matches('.') } else { &share };
         let text = format!("{} {unit} for {share} %{interval}", significant(asked, 4));
-        sheet.label(Label { at, text, colour: ENTRY, towards: (0.6, 1.0), within: panel.frame, leader: true });
+        // Clear of the band.
+        let right = top.map_or(asked, |top| scale * top).clamp(asked, panel.x().high());
+        let at = (panel.at((right, share_percent)).0 + 0.8, at.1);
+        sheet.label(Label { at, text, colour: ENTRY, towards: (0.6, 1.0), within: panel.frame, leader: false });
     }
     Some((title, sheet))
 }
