@@ -22,16 +22,24 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
     let asked = Some(scale * found.drive_for_share.value).filter(|value| value.is_finite());
     let own = found.own_drive.map(|own| scale * own);
     let title = format!("{}: how many copies go, over the {what}", data.name);
-    let subtitle = format!(
+    let named = own.into_iter().chain(asked).fold(first, f64::max);
+    let high = last.min(HIGHEST * named).max(named);
+    let mut subtitle = format!(
         "{} printed copies; {} % keep going as designed (95 % interval {} to {} %).",
         found.counted,
         fixed(1e2 * found.going.value, 1),
         fixed(1e2 * found.going.low, 1),
         fixed(1e2 * found.going.high, 1)
     );
+    let share_of = |count: usize| fixed(1e2 * count as f64 / data.least.len() as f64, 1);
+    let heavier = least.iter().filter(|&&least| least > high).count();
+    if heavier > 0 {
+        subtitle.push_str(&format!(" {} % need more than is shown.", share_of(heavier)));
+    }
+    if least.len() < data.least.len() {
+        subtitle.push_str(&format!(" {} % go under no {what}.", share_of(data.least.len() - least.len())));
+    }
     let mut sheet = Sheet::new(&title, &subtitle, 58.0);
-    let named = own.into_iter().chain(asked).fold(first, f64::max);
-    let high = last.min(HIGHEST * named).max(named);
     let x = Axis::over([first, high], &format!("{what} ({unit})"), 7.0);
     let y = Axis::between(0.0, 105.0, "copies for which it is enough (%)", 6.0);
     let panel = Panel::alone(&mut sheet, x, y);

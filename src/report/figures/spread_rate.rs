@@ -63,7 +63,7 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
         let (at, within) = (panel.at((rate, height * tallest)), panel.frame);
         let towards = if rate < p50 { (-1.0, 0.0) } else { (1.0, 0.0) };
         let text = format!("{name}: {}", fixed(rate, 1));
-        sheet.label(Label { at, text, colour, towards, within, leader: false });
+        sheet.label(Label { at, text, colour, towards, within, leader: true });
     }
     if panel.x().low() < 0.0 && panel.x().high() > 0.0 {
         panel.upright(&mut sheet, 0.0, Pen::solid(INK, THIN_MM));
