@@ -143,7 +143,14 @@ impl Prediction {
 /// # Errors
 /// [`PredictError`].
 pub fn predict(design: &Design) -> Result<Prediction, PredictError> {
-    let built = build(design)?;
+    predict_built(design, build(design)?)
+}
+
+/// The prediction for a design that was built, by other prints of its parts than the mean ones if need be.
+///
+/// # Errors
+/// [`PredictError`].
+pub fn predict_built(design: &Design, built: Built) -> Result<Prediction, PredictError> {
     let Some(clock) = Clock::of(&built.mechanism) else { return Err(BuildError::NoDrive.into()) };
     let landscape = landscape(&clock);
     let verdict = verdict(&clock, &landscape, design.start_arc_rad);

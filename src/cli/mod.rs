@@ -7,6 +7,7 @@ mod new;
 mod output;
 mod predict;
 mod progress;
+mod spread;
 
 use std::path::PathBuf;
 
@@ -49,6 +50,9 @@ enum Command {
     },
     /// Scenarios side by side: what differs between the files, and the same figures of each, printed and drawn.
     Compare(CompareArgs),
+    /// Many copies, each printed and assembled a little differently: how many keep going, the weight that makes 99 % go, and
+    /// which dimension to tighten.
+    Spread(spread::SpreadArgs),
 }
 
 /// What `compare` takes.
@@ -70,7 +74,7 @@ struct Common {
     /// Print the results as JSON to standard output and nothing else there; files are written only with --out.
     #[arg(long)]
     json: bool,
-    /// Folder for plots, JSON and CSV [default: notebooks-out/<name of the scenario file, or compare>].
+    /// Folder for plots, JSON and CSV [default: notebooks-out/<name of the scenario file, or compare>; <name>-spread].
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// Threads to use [default: all].
@@ -99,6 +103,10 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Command::Compare(args) => {
             set_threads(&args.common)?;
             compare::run(&args.scenarios, &args.common)
+        }
+        Command::Spread(args) => {
+            set_threads(&args.common)?;
+            spread::run(&args)
         }
     }
 }

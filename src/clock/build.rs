@@ -262,28 +262,16 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
     let ideal = |model| {
         Ok(BuiltEscapement { model, drawn: None, drawn_action: None, printed: None, action: None, bead_off_tip_m: 0.0 })
     };
-    let (friction, restitution, beat_error) = match design {
+    let numbers = match design {
         EscapementDesign::IdealTorque(torque) => return ideal(EscapementModel::IdealTorque(*torque)),
         EscapementDesign::IdealKick(kick) => return ideal(EscapementModel::IdealKick(*kick)),
-        EscapementDesign::DeadBeat(family) => contact_numbers(&family.plan),
-        EscapementDesign::RecoilAnchor(family) => contact_numbers(&family.plan),
-        EscapementDesign::PinPallet(family) => contact_numbers(&family.plan),
-        EscapementDesign::Outline(given) => (given.friction, given.restitution, given.beat_error_rad),
+        _ => contact_numbers(design).ok_or(BuildError::NoDrive)?,
     };
     let drawn = drawn_outlines(design).map_err(BuildError::Family)?.ok_or(BuildError::NoDrive)?;
     let printed = printed(&drawn, printer).map_err(BuildError::Printer)?;
     let part = PartPrint::mean_of(printer);
     let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, &part).map_err(BuildError::Printer)?;
-    let acting = |printed: &PrintedEscapement| {
-        let contact = if printed.run_out_m == 0.0 {
-            contact_escapement(&printed.outlines, friction, restitution, beat_error)?
-        } else {
-            eccentric_escapement(printed, friction, restitution, beat_error)?
-        };
-        check_standing(&printed.outlines, &contact, beat_error).map_err(BuildError::Standing)?;
-        let action = read_action(&contact).map_err(BuildError::Action)?;
-        Ok((contact, action))
-    };
+    let acting = |printed: &PrintedEscapement| acting(printed, numbers);
     let (contact, action) = acting(&printed).map_err(|error: BuildError| {
         let sharp = Printer { bead_radius: Spread::default(), ..*printer };
         let bead_radius_m = printer.bead_radius.value;
@@ -294,7 +282,7 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
     let drawn_action = if printed.outlines == drawn {
         Some(action)
     } else {
-        contact_escapement(&drawn, friction, restitution, beat_error).ok().and_then(|drawn| read_action(&drawn).ok())
+        numbers.of(&drawn).ok().and_then(|drawn| read_action(&drawn).ok())
     };
     Ok(BuiltEscapement {
         model: EscapementModel::Contact(contact),
@@ -306,25 +294,60 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
     })
 }
 
-/// Friction, restitution and beat error of a parametric escapement.
-const fn contact_numbers<T>(plan: &PalletPlan<T>) -> (f64, f64, f64) {
-    (plan.friction, plan.restitution, plan.beat_error_rad)
+/// What contact needs beside the outlines.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct ContactNumbers {
+    friction: f64,
+    restitution: f64,
+    beat_error_rad: f64,
+}
+
+impl ContactNumbers {
+    fn of(self, outlines: &EscapementOutlines) -> Result<ContactEscapement, BuildError> {
+        contact_escapement(outlines, self.friction, self.restitution, self.beat_error_rad)
+    }
+}
+
+/// `None` for an ideal escapement.
+pub(super) const fn contact_numbers(design: &EscapementDesign) -> Option<ContactNumbers> {
+    const fn planned<T>(plan: &PalletPlan<T>) -> Option<ContactNumbers> {
+        let PalletPlan { friction, restitution, beat_error_rad, .. } = plan;
+        Some(ContactNumbers { friction: *friction, restitution: *restitution, beat_error_rad: *beat_error_rad })
+    }
+    match design {
+        EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => None,
+        EscapementDesign::DeadBeat(family) => planned(&family.plan),
+        EscapementDesign::RecoilAnchor(family) => planned(&family.plan),
+        EscapementDesign::PinPallet(family) => planned(&family.plan),
+        EscapementDesign::Outline(given) => Some(ContactNumbers {
+            friction: given.friction,
+            restitution: given.restitution,
+            beat_error_rad: given.beat_error_rad,
+        }),
+    }
+}
+
+/// Contact curves of a printed escapement, and its action.
+pub(super) fn acting(
+    printed: &PrintedEscapement,
+    numbers: ContactNumbers,
+) -> Result<(ContactEscapement, Action), BuildError> {
+    let contact =
+        if printed.run_out_m == 0.0 { numbers.of(&printed.outlines)? } else { eccentric_escapement(printed, numbers)? };
+    check_standing(&printed.outlines, &contact, numbers.beat_error_rad).map_err(BuildError::Standing)?;
+    let action = read_action(&contact).map_err(BuildError::Action)?;
+    Ok((contact, action))
 }
 
 /// The contact curves of pallets and a wheel that runs out of true: every tooth its own. At advance 0 the wheel is displaced
 /// to the right.
-fn eccentric_escapement(
-    printed: &PrintedEscapement,
-    friction: f64,
-    restitution: f64,
-    beat_error_rad: f64,
-) -> Result<ContactEscapement, BuildError> {
+fn eccentric_escapement(printed: &PrintedEscapement, numbers: ContactNumbers) -> Result<ContactEscapement, BuildError> {
     let outlines = &printed.outlines;
     let teeth: Vec<ContactEscapement> = (0..outlines.teeth)
         .map(|number| {
             let tooth = tooth_with_run_out(&outlines.tooth, printed.run_out_m, 0.0, number, outlines.teeth);
             let displaced = EscapementOutlines { tooth, ..outlines.clone() };
-            contact_escapement(&displaced, friction, restitution, beat_error_rad)
+            numbers.of(&displaced)
         })
         .collect::<Result<_, _>>()?;
     let mut curves = teeth.into_iter();

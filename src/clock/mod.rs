@@ -18,6 +18,7 @@ pub mod pendulum;
 pub mod place;
 pub mod printer;
 pub mod printing;
+pub mod reprint;
 mod root;
 pub mod standing;
 pub mod stokes;

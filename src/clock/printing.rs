@@ -182,14 +182,21 @@ fn printed_tooth(drawn: &Outline, wheel: &PartPrint, notes: &mut Vec<String>) ->
 /// Height that the bead has taken off the tip of the tooth `made` of `drawn`, m: how much further from the wheel's centre the
 /// tooth would reach, printed with a bead of no width.
 ///
+/// Grown by next to nothing a tooth may leave no outline without a bead, which would round off what is in the way; then the
+/// ungrown tooth, as much higher as the growth, stands for it.
+///
 /// # Errors
 /// [`PrinterError`] where the tooth cannot be printed so.
 pub fn bead_off_tip_m(drawn: &Outline, made: &Outline, wheel: &PartPrint) -> Result<f64, PrinterError> {
     if wheel.bead_radius_m == 0.0 {
         return Ok(0.0);
     }
-    let crisp = printed_tooth(drawn, &PartPrint { bead_radius_m: 0.0, ..*wheel }, &mut Vec::new())?;
-    Ok(crisp.farthest_m(Point::zeros()) - made.farthest_m(Point::zeros()))
+    let crisp_m = |growth_m: f64| {
+        let crisp = PartPrint { bead_radius_m: 0.0, growth_m, ..*wheel };
+        printed_tooth(drawn, &crisp, &mut Vec::new()).map(|tooth| tooth.farthest_m(Point::zeros()))
+    };
+    let height_m = crisp_m(wheel.growth_m).or_else(|_| crisp_m(0.0).map(|height_m| height_m + wheel.growth_m))?;
+    Ok(height_m - made.farthest_m(Point::zeros()))
 }
 
 /// Windows and bore of the wheel as the mean printer makes them, each by itself, without those that it fills.

@@ -12,4 +12,8 @@ pub mod panel;
 pub mod provenance;
 pub mod results;
 pub mod sheet;
+pub mod spread;
+pub mod spread_csv;
+pub mod spread_keys;
+pub mod spread_names;
 pub mod tables;

@@ -17,6 +17,10 @@ mod phase_portrait;
 mod phases;
 mod run_time_against_weight;
 mod series;
+mod spread;
+mod spread_explained;
+mod spread_least_weight;
+mod spread_rate;
 mod tooth_tips;
 mod torque_over_swing;
 
@@ -29,6 +33,7 @@ pub use histories::{Histories, History, StartKind};
 pub use moments::{Moment, pallet_name};
 pub use phases::{Action, Phase};
 pub use series::names;
+pub use spread::draw_spread;
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;

@@ -1,0 +1,216 @@
+//! `spread`: many copies of one clock, each printed and assembled a little differently.
+
+use std::path::{Path, PathBuf};
+use std::time::Instant;
+
+use clap::Args;
+use serde::Serialize;
+
+use crate::answers::prediction::predict_built;
+use crate::report::figures::draw_spread;
+use crate::report::provenance::Provenance;
+use crate::report::results::{Results, action_keys, results};
+use crate::report::spread::{drawn_table, spread_table};
+use crate::report::spread_csv::spread_csv;
+use crate::report::spread_keys::{SpreadKeys, failing_reason, spread_keys};
+use crate::report::spread_names::{InputUnit, input_key};
+use crate::report::tables;
+use crate::scenario::{Scenario, load};
+use crate::study::spread::statistics::statistics;
+use crate::study::spread::{MOST_COPIES, NoSpread, Run};
+use crate::units::{Kind, quantity_in_si};
+
+use super::Common;
+use super::failure::Failure;
+use super::output::{OutputFile, folder, print, remark, write_all};
+use super::progress::Progress;
+
+/// Bytes of a row of the table of copies, about.
+const ROW_BYTES: f64 = 350.0;
+
+/// What `spread` takes.
+#[derive(Debug, Args)]
+pub(super) struct SpreadArgs {
+    /// Scenario file (TOML) whose [printer] has quantities with a spread: "0.05 mm +/- 0.03 mm" is a normal distribution of which
+    /// 95 % lie within 0.03 mm (two standard deviations), cut off at three.
+    pub scenario: PathBuf,
+    #[command(flatten)]
+    pub common: Common,
+    /// Copies to print, those that tell the inputs apart included.
+    #[arg(long, value_name = "N", default_value_t = 2000)]
+    copies: u64,
+    /// Seed of the draws; the same seed draws the same copies.
+    #[arg(long, value_name = "SEED", default_value_t = 1)]
+    seed: u32,
+    /// Show this copy alone: what it has drawn, and all that `predict` tells of it.
+    #[arg(long, value_name = "NUMBER")]
+    copy: Option<u64>,
+    /// Share of copies for which a weight is asked.
+    #[arg(long, value_name = "SHARE", default_value = "99%")]
+    share: String,
+}
+
+#[derive(Serialize)]
+struct OneCopy<'r> {
+    #[serde(flatten)]
+    provenance: Provenance,
+    copy: u32,
+    drawn: serde_json::Map<String, serde_json::Value>,
+    no_clock: Option<String>,
+    results: Option<&'r Results>,
+}
+
+pub(super) fn run(args: &SpreadArgs) -> Result<(), Failure> {
+    let scenario = load(&args.scenario, &args.common.set).map_err(Failure::unreadable)?;
+    let share = share_of(&args.share)?;
+    let run = Run::of(&scenario.design, args.seed).map_err(|error| no_spread(&scenario, error))?;
+    let count = copies_of(&run, args.copies)?;
+    let mut provenance = Provenance::of(&scenario, &asked(args));
+    provenance.seed = Some(u64::from(args.seed));
+    match args.copy {
+        Some(number) => one(&run, copy_of(number, count)?, provenance, args.common.json),
+        None => all(&run, (count, share), provenance, args),
+    }
+}
+
+fn asked(args: &SpreadArgs) -> Vec<String> {
+    let mut asked =
+        vec![format!("--copies {}", args.copies), format!("--seed {}", args.seed), format!("--share {}", args.share)];
+    asked.extend(args.copy.map(|number| format!("--copy {number}")));
+    asked
+}
+
+fn share_of(text: &str) -> Result<f64, Failure> {
+    let told = |what: &str| Failure::arguments(format!("--share {text}: {what}; give a share like 99% or 0.99"));
+    let share = match text.trim().parse::<f64>() {
+        Ok(share) => share,
+        Err(_) => quantity_in_si(text, Kind::Fraction).map_err(|error| told(&error.to_string()))?,
+    };
+    if share > 0.0 && share < 1.0 { Ok(share) } else { Err(told("not between 0 and 100 %")) }
+}
+
+fn no_spread(scenario: &Scenario, error: NoSpread) -> Failure {
+    let (path, code, help) = match &error {
+        NoSpread::NothingVaries => (
+            "printer",
+            "nothing_varies",
+            "add a spread to [printer], for example growth = \"0 mm +/- 0.03 mm\"".to_owned(),
+        ),
+        NoSpread::NoOutlines => (
+            "escapement",
+            "no_outlines",
+            "give an escapement from which wheel and pallets can be printed: [escapement.dead_beat] for example"
+                .to_owned(),
+        ),
+        NoSpread::Build(error) => return Failure::problems(&scenario.problems(vec![scenario.problem_of(error)])),
+    };
+    Failure::problems(&scenario.problems(vec![scenario.problem_at(path, code, error.to_string(), help)]))
+}
+
+/// The count of copies, if it can be done; else what it would take, by the time that the first copy takes.
+fn copies_of(run: &Run<'_>, copies: u64) -> Result<u32, Failure> {
+    if copies == 0 {
+        return Err(Failure::arguments("--copies 0: give at least 1 copy".to_owned()));
+    }
+    match u32::try_from(copies) {
+        Ok(count) if count <= MOST_COPIES => Ok(count),
+        _ => {
+            let began = Instant::now();
+            let _ = run.copy(1);
+            let hours = began.elapsed().as_secs_f64() * copies as f64 / rayon::current_num_threads() as f64 / 3600.0;
+            let gigabytes = ROW_BYTES * copies as f64 / 1e9;
+            Err(Failure::arguments(format!(
+                "--copies {copies}: about {hours:.0} hours and {gigabytes:.0} GB of rows; give at most {MOST_COPIES}"
+            )))
+        }
+    }
+}
+
+fn copy_of(number: u64, count: u32) -> Result<u32, Failure> {
+    u32::try_from(number).ok().filter(|number| (1..=count).contains(number)).ok_or_else(|| {
+        Failure::arguments(format!("--copy {number}: there are copies 1 to {count}; --copies asks for more"))
+    })
+}
+
+fn json_of(keys: &impl Serialize) -> Result<String, Failure> {
+    serde_json::to_string_pretty(keys)
+        .map(|json| format!("{json}\n"))
+        .map_err(|error| Failure::numeric(error.to_string()))
+}
+
+fn one(run: &Run<'_>, number: u32, provenance: Provenance, json: bool) -> Result<(), Failure> {
+    let copy = run.copy(number);
+    let prediction = match run.built(number) {
+        Ok(built) => Some(predict_built(run.design, built).map_err(|error| Failure::numeric(error.to_string()))?),
+        Err(_) => None,
+    };
+    let found = prediction.as_ref().map(|prediction| results(run.design, prediction));
+    if json {
+        let drawn = run
+            .inputs
+            .iter()
+            .zip(&copy.drawn)
+            .map(|(input, &value)| (input_key(input), InputUnit::of(input).shown(value).into()))
+            .collect();
+        let no_clock = failing_reason(&copy).filter(|_| prediction.is_none());
+        return print(&json_of(&OneCopy { provenance, copy: number, drawn, no_clock, results: found.as_ref() })?);
+    }
+    let mut parts = vec![drawn_table(&run.inputs, &copy)];
+    parts.extend(found.as_ref().map(tables::verdict_table));
+    let action = prediction.as_ref().and_then(|prediction| action_keys(run.design, prediction));
+    parts.extend(action.as_ref().map(tables::action_table));
+    print(&parts.join("\n"))
+}
+
+fn all(
+    run: &Run<'_>,
+    (count, share): (u32, f64),
+    mut provenance: Provenance,
+    args: &SpreadArgs,
+) -> Result<(), Failure> {
+    let common = &args.common;
+    let progress = Progress::new(common.quiet)?;
+    let copies = run.copies(count, &progress);
+    provenance.interrupted = copies.len() < count as usize;
+    drop(progress);
+    let interrupted = provenance.interrupted;
+    let Some(found) = statistics(run, &copies, share) else {
+        return Err(Failure::interrupted("no copy was finished, nothing was written"));
+    };
+    let keys: SpreadKeys = spread_keys(provenance, run, &copies, &found);
+    let json = json_of(&keys)?;
+    let mut told = format!("{} of {count} copies were finished", copies.len());
+    if let Some(folder) = folder(common, &spread_folder(&args.scenario)) {
+        let mut files = vec![OutputFile { name: "spread.json".to_owned(), content: json.clone() }];
+        files.extend(
+            spread_csv(run, &copies)
+                .map(|table| OutputFile { name: format!("{}.csv", table.name), content: table.text }),
+        );
+        files.extend(
+            draw_spread(run, &copies, &found)
+                .into_iter()
+                .map(|figure| OutputFile { name: format!("{}.svg", figure.name), content: figure.svg }),
+        );
+        write_all(&folder, &files)?;
+        told.push_str(&format!(" and written to {}", folder.display()));
+        if !common.json && !common.quiet {
+            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
+        }
+    }
+    if common.json {
+        print(&json)?;
+    } else {
+        print(&spread_table(&keys))?;
+        if !common.quiet {
+            keys.notes.iter().for_each(|note| remark(&format!("note: {note}")));
+        }
+    }
+    if interrupted { Err(Failure::interrupted(&told)) } else { Ok(()) }
+}
+
+/// Folder of a scenario's spread below the folder of all results.
+fn spread_folder(scenario: &Path) -> std::ffi::OsString {
+    let mut name = scenario.file_stem().unwrap_or_default().to_owned();
+    name.push("-spread");
+    name
+}

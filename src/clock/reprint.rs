@@ -1,0 +1,44 @@
+//! The same clock with its escapement printed once more.
+
+use super::build::{BuildError, Built, acting, contact_numbers};
+use super::design::Design;
+use super::mechanism::{EscapementModel, Mechanism};
+use super::printing::{Assembly, PartPrint, PrintedEscapement, assembled, bead_off_tip_m};
+
+/// The clock of `design`, built as `other`, with its drawn escapement printed and assembled anew; pendulum, train and drive are
+/// those of `other`.
+///
+/// # Errors
+/// [`BuildError::Printer`], [`BuildError::Curve`], [`BuildError::Action`]; [`BuildError::NoDrive`] without outlines.
+pub fn reprinted(
+    design: &Design,
+    other: &Built,
+    wheel: &PartPrint,
+    pallets: &PartPrint,
+    assembly: &Assembly,
+) -> Result<Built, BuildError> {
+    let (Some(drawn), Some(numbers)) = (&other.drawn, contact_numbers(&design.escapement)) else {
+        return Err(BuildError::NoDrive);
+    };
+    let printed = assembled(drawn, wheel, pallets, assembly).map_err(BuildError::Printer)?;
+    let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, wheel).map_err(BuildError::Printer)?;
+    let (contact, action) = acting(&printed, numbers)?;
+    let PrintedEscapement { outlines, run_out_m, notes } = printed;
+    let escapement = EscapementModel::Contact(contact);
+    Ok(Built {
+        mechanism: Mechanism { pendulum: other.mechanism.pendulum, drive: other.mechanism.drive, escapement },
+        gravity_m_s2: other.gravity_m_s2,
+        air: other.air,
+        pendulum: other.pendulum.clone(),
+        train: other.train.clone(),
+        drive: other.drive.clone(),
+        prepared_drive: other.prepared_drive.clone(),
+        outlines: Some(outlines),
+        action: Some(action),
+        drawn: Some(drawn.clone()),
+        drawn_action: other.drawn_action,
+        run_out_m,
+        bead_off_tip_m,
+        print_notes: notes,
+    })
+}

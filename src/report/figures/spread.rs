@@ -1,0 +1,48 @@
+//! What the pictures of a spread draw, and the pictures.
+
+use crate::study::spread::Run;
+use crate::study::spread::copy::PrintedCopy;
+use crate::study::spread::inputs::Input;
+use crate::study::spread::plan::place;
+use crate::study::spread::statistics::Statistics;
+
+use super::{Figure, finished, spread_explained, spread_least_weight, spread_rate};
+use crate::report::spread_keys::by_weight;
+
+/// What the pictures of a spread draw.
+pub(super) struct SpreadData<'s> {
+    pub name: &'s str,
+    pub inputs: &'s [Input],
+    pub found: &'s Statistics,
+    pub by_weight: bool,
+    /// Least drives of the copies that count, rising.
+    pub least: Vec<f64>,
+    /// Rates of those that keep going, rising, s/day.
+    pub rates: Vec<f64>,
+}
+
+/// The pictures of a spread that have a meaning for it, in a fixed order; the same bytes for the same input.
+#[must_use]
+pub fn draw_spread(run: &Run<'_>, copies: &[PrintedCopy], found: &Statistics) -> Vec<Figure> {
+    let counted = || copies.iter().filter(|copy| place(copy.number, run.inputs.len()).1.counts());
+    let sorted = |mut values: Vec<f64>| {
+        values.sort_by(f64::total_cmp);
+        values
+    };
+    let data = SpreadData {
+        name: &run.design.name,
+        inputs: &run.inputs,
+        found,
+        by_weight: by_weight(run),
+        least: sorted(counted().map(PrintedCopy::least_drive).collect()),
+        rates: sorted(counted().filter_map(|copy| copy.swing()?.rate_s_per_day).collect()),
+    };
+    [
+        ("spread-least-weight", spread_least_weight::draw(&data)),
+        ("spread-rate", spread_rate::draw(&data)),
+        ("spread-explained", spread_explained::draw(&data)),
+    ]
+    .into_iter()
+    .filter_map(|(name, drawn)| finished(name, drawn))
+    .collect()
+}

@@ -1,0 +1,85 @@
+//! What the inputs of a spread are called, and the units they are shown in.
+
+use crate::study::spread::inputs::{Input, Part, Quantity};
+use crate::study::spread::statistics::Answer;
+
+/// How an input is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct InputUnit {
+    /// Unit as printed.
+    pub unit: &'static str,
+    /// Unit as it stands in a column's name.
+    pub suffix: &'static str,
+    per_si: i32,
+}
+
+impl InputUnit {
+    /// Of an input: percent for a shrinkage, else millimetres.
+    #[must_use]
+    pub const fn of(input: &Input) -> Self {
+        match input.quantity {
+            Quantity::Shrinkage => Self { unit: "%", suffix: "percent", per_si: 100 },
+            _ => Self { unit: "mm", suffix: "mm", per_si: 1000 },
+        }
+    }
+
+    /// An SI value in this unit.
+    #[must_use]
+    pub fn shown(self, si: f64) -> f64 {
+        si * f64::from(self.per_si)
+    }
+}
+
+/// The input in a maker's words.
+#[must_use]
+pub fn input_name(input: &Input) -> String {
+    let quantity = match input.quantity {
+        Quantity::Shrinkage => "shrinkage",
+        Quantity::Growth => "growth",
+        Quantity::BeadRadius => "bead radius",
+        Quantity::ElephantFoot => "elephant's foot",
+        Quantity::CentreDistanceError => "centre distance",
+        Quantity::RunOut => "run-out of the wheel",
+        Quantity::PivotPlay => "play of the arbors",
+    };
+    match (input.part, input.quantity) {
+        (Part::Both, _) => quantity.to_owned(),
+        (Part::Wheel, Quantity::PivotPlay) => "play of the wheel's arbor".to_owned(),
+        (Part::Pallets, Quantity::PivotPlay) => "play of the pallet arbor".to_owned(),
+        (Part::Wheel, _) => format!("{quantity}, wheel"),
+        (Part::Pallets, _) => format!("{quantity}, pallets"),
+    }
+}
+
+/// The input as a key, with its unit.
+#[must_use]
+pub fn input_key(input: &Input) -> String {
+    let part = match input.part {
+        Part::Both => "",
+        Part::Wheel => "wheel_",
+        Part::Pallets => "pallets_",
+    };
+    format!("{part}{}_{}", input.quantity.key(), InputUnit::of(input).suffix)
+}
+
+/// The answer in a maker's words.
+#[must_use]
+pub const fn answer_name(answer: Answer, by_weight: bool) -> &'static str {
+    match (answer, by_weight) {
+        (Answer::LeastDrive, true) => "least weight",
+        (Answer::LeastDrive, false) => "least torque",
+        (Answer::Rate, _) => "rate",
+        (Answer::SemiArc, _) => "semi-arc",
+    }
+}
+
+/// The answer as a key.
+#[must_use]
+pub const fn answer_key(answer: Answer, by_weight: bool) -> &'static str {
+    match (answer, by_weight) {
+        (Answer::LeastDrive, true) => "least_weight_kg",
+        (Answer::LeastDrive, false) => "least_escape_torque_n_m",
+        (Answer::Rate, _) => "rate_s_per_day",
+        (Answer::SemiArc, _) => "semi_arc_deg",
+    }
+}

@@ -1,0 +1,128 @@
+//! One printed copy and what becomes of it.
+
+use crate::answers::clock::{Clock, Failure};
+use crate::answers::landscape::landscape;
+use crate::answers::measure::measure;
+use crate::answers::prediction::{bare_least, run_time_of};
+use crate::answers::verdict::{Reason, Verdict, verdict};
+use crate::clock::SECONDS_PER_DAY;
+use crate::clock::action::Action;
+use crate::clock::build::{BuildError, Built};
+use crate::clock::design::Design;
+use crate::clock::reprint::reprinted;
+
+use super::inputs::{Input, Making};
+use super::plan::drawn_values;
+
+/// A copy and its results.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PrintedCopy {
+    /// Number, from 1.
+    pub number: u32,
+    /// Drawn values, SI, in the order of the inputs.
+    pub drawn: Vec<f64>,
+    /// What became of it, or why it is no clock.
+    pub outcome: Result<CopyResult, CopyError>,
+}
+
+/// What becomes of a copy that can be built.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CopyResult {
+    /// Bare least weight, kg, or torque, N m; `None` where no drive up to a thousand times the present one keeps it going.
+    pub least_drive: Option<f64>,
+    /// Why it stops under the scenario's own drive; `None` where it keeps going.
+    pub stops: Option<Reason>,
+    /// The steady swing; `None` where it stops or does not settle.
+    pub swing: Option<Swing>,
+    /// Run from one winding to the next, s; `None` where it stops, and without a weight drive.
+    pub run_time_s: Option<f64>,
+    /// Lock, lift and drop.
+    pub action: Option<Action>,
+}
+
+/// The steady swing of a copy.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Swing {
+    /// Semi-arc, mean of both sides, rad.
+    pub semi_arc_rad: f64,
+    /// Full period, s.
+    pub period_s: f64,
+    /// Rate, s/day, positive gains; `None` without a train.
+    pub rate_s_per_day: Option<f64>,
+}
+
+/// Why a copy is no clock, or has no results.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum CopyError {
+    /// It cannot be built.
+    #[error(transparent)]
+    Build(#[from] BuildError),
+    /// The steady period could not be measured.
+    #[error("its limit cycle was found but its period did not come round: {0:?}")]
+    Measure(Failure),
+}
+
+impl PrintedCopy {
+    /// Whether it keeps going under the scenario's own drive.
+    #[must_use]
+    pub fn keeps_going(&self) -> bool {
+        self.outcome.as_ref().is_ok_and(|result| result.stops.is_none())
+    }
+
+    /// Bare least drive, infinite where no drive is enough or the copy cannot be built.
+    #[must_use]
+    pub fn least_drive(&self) -> f64 {
+        self.outcome.as_ref().ok().and_then(|result| result.least_drive).unwrap_or(f64::INFINITY)
+    }
+
+    /// The steady swing, if any.
+    #[must_use]
+    pub fn swing(&self) -> Option<Swing> {
+        self.outcome.as_ref().ok()?.swing
+    }
+}
+
+/// The copy of a design, built as `mean`, that has drawn these values, SI.
+///
+/// # Errors
+/// [`BuildError`] where its print leaves no clock.
+pub fn built_copy(design: &Design, mean: &Built, inputs: &[Input], drawn: &[f64]) -> Result<Built, BuildError> {
+    let Making { wheel, pallets, assembly } = Making::of(&design.printer, inputs, drawn);
+    reprinted(design, mean, &wheel, &pallets, &assembly)
+}
+
+/// Copy no. `number` (from 1): printed, assembled and let go. The same figures as those of a prediction for it.
+#[must_use]
+pub fn printed_copy(design: &Design, mean: &Built, inputs: &[Input], number: u32, seed: u32) -> PrintedCopy {
+    let drawn = drawn_values(inputs, number, seed);
+    let outcome = outcome(design, mean, inputs, &drawn);
+    PrintedCopy { number, drawn, outcome }
+}
+
+fn outcome(design: &Design, mean: &Built, inputs: &[Input], drawn: &[f64]) -> Result<CopyResult, CopyError> {
+    let built = built_copy(design, mean, inputs, drawn)?;
+    let clock = Clock::of(&built.mechanism).ok_or(BuildError::NoDrive)?;
+    let verdict = verdict(&clock, &landscape(&clock), design.start_arc_rad);
+    let (mut swing, mut stops) = (None, None);
+    match verdict {
+        Verdict::KeepsGoing(point) => {
+            let measured = measure(&clock, point.right_rad, None).map_err(CopyError::Measure)?;
+            let required_s = built.train.as_ref().and_then(|train| train.train_period_s);
+            swing = Some(Swing {
+                semi_arc_rad: 0.5 * (measured.right_rad + measured.left_rad),
+                period_s: measured.period_s,
+                rate_s_per_day: required_s.map(|period| SECONDS_PER_DAY * (period / measured.period_s - 1.0)),
+            });
+        }
+        Verdict::Wanders(..) => {}
+        Verdict::Stops(reason, _) => stops = Some(reason),
+    }
+    let run_time = run_time_of(design, &built, swing.map(|swing| swing.period_s));
+    Ok(CopyResult {
+        least_drive: bare_least(design, &built),
+        stops,
+        swing,
+        run_time_s: run_time.filter(|_| stops.is_none()).map(|run| run.run_time_s),
+        action: built.action,
+    })
+}

@@ -1,0 +1,178 @@
+//! What differs from copy to copy, and the values that one copy draws.
+
+use statrs::distribution::{ContinuousCDF as _, Normal};
+
+use crate::clock::printer::{Printer, Spread, SpreadPer};
+use crate::clock::printing::{Assembly, PartPrint};
+
+/// Standard deviations at which the normal distribution is cut off on both sides.
+pub const CUT_AT: f64 = 3.0;
+
+/// Standard deviations in a spread as the scenario states it: 95 % of the copies lie within it.
+pub const STATED_AS: f64 = 2.0;
+
+/// A quantity of the printer or the assembly.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Quantity {
+    /// Linear shrinkage.
+    Shrinkage,
+    /// Growth of the outer edges.
+    Growth,
+    /// Radius of the bead.
+    BeadRadius,
+    /// Growth of the first layers.
+    ElephantFoot,
+    /// Distance of the arbors beyond the drawn one.
+    CentreDistanceError,
+    /// Eccentricity of the wheel.
+    RunOut,
+    /// Diametral play of an arbor.
+    PivotPlay,
+}
+
+impl Quantity {
+    const ALL: [Self; 7] = [
+        Self::Shrinkage,
+        Self::Growth,
+        Self::BeadRadius,
+        Self::ElephantFoot,
+        Self::CentreDistanceError,
+        Self::RunOut,
+        Self::PivotPlay,
+    ];
+
+    /// Its key in `[printer]`.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Shrinkage => "shrinkage",
+            Self::Growth => "growth",
+            Self::BeadRadius => "bead_radius",
+            Self::ElephantFoot => "elephant_foot",
+            Self::CentreDistanceError => "centre_distance_error",
+            Self::RunOut => "run_out",
+            Self::PivotPlay => "pivot_play",
+        }
+    }
+
+    const fn of(self, printer: &Printer) -> Spread {
+        match self {
+            Self::Shrinkage => printer.shrinkage,
+            Self::Growth => printer.growth,
+            Self::BeadRadius => printer.bead_radius,
+            Self::ElephantFoot => printer.elephant_foot,
+            Self::CentreDistanceError => printer.centre_distance_error,
+            Self::RunOut => printer.run_out,
+            Self::PivotPlay => printer.pivot_play,
+        }
+    }
+
+    /// Whether wheel and pallets each have one of their own.
+    const fn of_parts(self) -> bool {
+        !matches!(self, Self::CentreDistanceError | Self::RunOut)
+    }
+
+    /// Least value that can be: no bead, foot, eccentricity or play is below nothing.
+    const fn least(self) -> f64 {
+        match self {
+            Self::Shrinkage | Self::Growth | Self::CentreDistanceError => f64::NEG_INFINITY,
+            Self::BeadRadius | Self::ElephantFoot | Self::RunOut | Self::PivotPlay => 0.0,
+        }
+    }
+}
+
+/// The part that an input belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// Wheel and pallets alike, or the assembly.
+    Both,
+    /// The wheel, or its arbor.
+    Wheel,
+    /// The pallets, or their arbor.
+    Pallets,
+}
+
+/// A quantity that is drawn anew for every copy.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Input {
+    /// What it is.
+    pub quantity: Quantity,
+    /// Whose it is.
+    pub part: Part,
+    /// Mean, SI.
+    pub mean: f64,
+    /// Standard deviation of the normal distribution before it is cut, SI.
+    pub deviation: f64,
+}
+
+/// The inputs of a printer, in a fixed order: one for each quantity with a spread, two where wheel and pallets have their own.
+#[must_use]
+pub fn inputs(printer: &Printer) -> Vec<Input> {
+    let mut found = Vec::new();
+    for quantity in Quantity::ALL {
+        let Spread { value, spread, per } = quantity.of(printer);
+        if !(spread > 0.0) {
+            continue;
+        }
+        let parts: &[Part] = match per {
+            SpreadPer::Part if quantity.of_parts() => &[Part::Wheel, Part::Pallets],
+            _ => &[Part::Both],
+        };
+        let input = |&part: &Part| Input { quantity, part, mean: value, deviation: spread / STATED_AS };
+        found.extend(parts.iter().map(input));
+    }
+    found
+}
+
+impl Input {
+    /// The value at a share (strictly between 0 and 1) of the copies: of a normal distribution cut off at three standard
+    /// deviations, and at 0 where the quantity cannot be negative, the rest being the whole.
+    #[must_use]
+    pub fn value_at(&self, share: f64) -> f64 {
+        let normal = Normal::standard();
+        let least = ((self.quantity.least() - self.mean) / self.deviation).clamp(-CUT_AT, CUT_AT);
+        let (from, to) = (normal.cdf(least), normal.cdf(CUT_AT));
+        let standard = normal.inverse_cdf(from + share * (to - from)).clamp(least, CUT_AT);
+        (self.mean + self.deviation * standard).max(self.quantity.least())
+    }
+}
+
+/// What a copy is made with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Making {
+    /// Print of the wheel.
+    pub wheel: PartPrint,
+    /// Print of the pallets.
+    pub pallets: PartPrint,
+    /// Assembly.
+    pub assembly: Assembly,
+}
+
+impl Making {
+    /// Of a copy that has drawn `values` for `inputs`; all else at the mean of `printer`.
+    #[must_use]
+    pub fn of(printer: &Printer, inputs: &[Input], values: &[f64]) -> Self {
+        let drawn = |quantity: Quantity, part: Part| {
+            inputs
+                .iter()
+                .zip(values)
+                .find(|(input, _)| input.quantity == quantity && (input.part == part || input.part == Part::Both))
+                .map_or(quantity.of(printer).value, |(_, &value)| value)
+        };
+        let print = |part| PartPrint {
+            shrinkage: drawn(Quantity::Shrinkage, part),
+            growth_m: drawn(Quantity::Growth, part) + drawn(Quantity::ElephantFoot, part),
+            bead_radius_m: drawn(Quantity::BeadRadius, part),
+        };
+        let play_m = |part| 0.5 * drawn(Quantity::PivotPlay, part);
+        Self {
+            wheel: print(Part::Wheel),
+            pallets: print(Part::Pallets),
+            assembly: Assembly {
+                further_apart_m: drawn(Quantity::CentreDistanceError, Part::Both)
+                    + (play_m(Part::Wheel) + play_m(Part::Pallets)),
+                run_out_m: drawn(Quantity::RunOut, Part::Both),
+            },
+        }
+    }
+}

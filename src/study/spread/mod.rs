@@ -1,0 +1,94 @@
+//! Many printed copies of one design: how many keep going, how their weights, rates and swings scatter, and which input makes
+//! them scatter.
+
+pub mod copy;
+pub mod inputs;
+pub mod plan;
+pub mod statistics;
+
+use crate::clock::build::{BuildError, Built, build};
+use crate::clock::design::{Design, EscapementDesign};
+use crate::clock::printer::Printer;
+
+use super::watch::{Watch, each};
+use copy::{PrintedCopy, printed_copy};
+use inputs::{Input, inputs};
+
+/// Most copies of one study.
+pub const MOST_COPIES: u32 = 1_000_000;
+
+/// Why a design has no spread.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NoSpread {
+    /// No quantity with a spread.
+    #[error("nothing varies: no quantity of [printer] has a spread")]
+    NothingVaries,
+    /// An ideal escapement.
+    #[error("the escapement has no outlines to print")]
+    NoOutlines,
+    /// The clock cannot be built, as printed nor as drawn.
+    #[error(transparent)]
+    Build(#[from] BuildError),
+}
+
+/// A design made ready for many copies: what is the same for all of them is built once.
+#[derive(Debug, Clone)]
+pub struct Run<'d> {
+    /// The design.
+    pub design: &'d Design,
+    /// What varies.
+    pub inputs: Vec<Input>,
+    /// Seed of the draws.
+    pub seed: u32,
+    mean: Built,
+}
+
+impl<'d> Run<'d> {
+    /// A run of copies of `design`.
+    ///
+    /// # Errors
+    /// [`NoSpread`].
+    pub fn of(design: &'d Design, seed: u32) -> Result<Self, NoSpread> {
+        if matches!(design.escapement, EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_)) {
+            return Err(NoSpread::NoOutlines);
+        }
+        let inputs = inputs(&design.printer);
+        if inputs.is_empty() {
+            return Err(NoSpread::NothingVaries);
+        }
+        // Copies may go although the mean print does not: only pendulum, train and drive are taken from it.
+        let mean = build(design).or_else(|error| {
+            let drawn = Design { printer: Printer::default(), ..design.clone() };
+            build(&drawn).map_err(|_| NoSpread::Build(error))
+        })?;
+        Ok(Self { design, inputs, seed, mean })
+    }
+
+    /// The clock as the mean printer makes it; as drawn where that makes none.
+    #[must_use]
+    pub fn mean(&self) -> &Built {
+        &self.mean
+    }
+
+    /// Copy no. `number`, from 1.
+    #[must_use]
+    pub fn copy(&self, number: u32) -> PrintedCopy {
+        printed_copy(self.design, &self.mean, &self.inputs, number, self.seed)
+    }
+
+    /// Copy no. `number` built, with its drawn values.
+    ///
+    /// # Errors
+    /// [`BuildError`] where its print leaves no clock.
+    pub fn built(&self, number: u32) -> Result<Built, BuildError> {
+        let drawn = plan::drawn_values(&self.inputs, number, self.seed);
+        copy::built_copy(self.design, &self.mean, &self.inputs, &drawn)
+    }
+
+    /// Copies no. 1 to `count` in their order; those not begun when `watch` stops are missing. The same on any number of threads.
+    #[must_use]
+    pub fn copies(&self, count: u32, watch: &dyn Watch) -> Vec<PrintedCopy> {
+        let numbers: Vec<u32> = (1..=count).collect();
+        each(&numbers, "copies", watch, |&number| self.copy(number)).into_iter().flatten().collect()
+    }
+}
