@@ -32,7 +32,7 @@ pub enum Verdict {
 }
 
 /// Swing, in escaping arcs, below which a clock that stops has lost its amplitude.
-const DIED_AWAY: f64 = 1.1;
+pub(super) const DIED_AWAY: f64 = 1.1;
 
 /// Periods after which a swing that has neither settled nor stopped is said to wander.
 const MOST_PERIODS: usize = 4_000;

@@ -1,5 +1,10 @@
-//! Many predictions: comparison of scenarios, sweep over the bead radius.
+//! Many predictions: comparison of scenarios, maps, sweep over the bead radius.
 
+pub mod axis;
 pub mod bead;
 pub mod comparison;
+pub mod map;
+pub mod map_lines;
+pub mod map_standard;
+mod map_starts;
 pub mod watch;
