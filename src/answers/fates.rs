@@ -1,12 +1,26 @@
 //! What every start of a clock ends in, at one drive: stretches of start arcs with one fate, their ends solved.
 
-use super::clock::{Clock, Passage};
-use super::cycle::refine;
-use super::landscape::{Landscape, Probe};
-use super::verdict::{DIED_AWAY, Reason, Verdict, reason_of, verdict};
+use crate::numerics::root::solve_bracketed;
 
-/// Accuracy of the end of a stretch of starts, rad.
+use super::clock::{Clock, Passage};
+use super::cycle::{FixedPoint, refine};
+use super::landscape::{Landscape, Probe};
+use super::verdict::{DIED_AWAY, Reason, Verdict, drawn_to, reason_of, verdict};
+
+/// Accuracy of the end of a stretch of starts that keep going, rad.
 pub const START_TOLERANCE_RAD: f64 = 1e-9;
+
+/// Accuracy of a start at which one reason to stop takes over from another, rad.
+pub const REASON_TOLERANCE_RAD: f64 = 1e-5;
+
+/// Accuracy of the amplitude of a stable point at the edge of the starts that come round, rad.
+const EDGE_TOLERANCE_RAD: f64 = 1e-14;
+
+/// Gain of amplitude in one period that counts as none there, rad.
+const NO_GAIN_RAD: f64 = 1e-11;
+
+/// Span over which the slope there is taken, relative to the amplitude.
+const EDGE_SPAN: f64 = 1e-5;
 
 /// Starts looked at beyond the probes are spaced by this ratio.
 const RATIO: f64 = 1.12;
@@ -25,13 +39,14 @@ pub struct Stretch<A> {
     pub answer: A,
 }
 
-/// Stretches with one answer from the first to the last of `samples` (rising), whose ends are bisected to `tolerance`.
+/// Stretches with one answer from the first to the last of `samples` (rising), whose ends are bisected to the tolerance for the
+/// two answers that meet there.
 ///
 /// `ask` answers at a place, `alike` compares two answers. A stretch that lies wholly between two samples with the same
 /// answer is not seen.
 pub fn stretches<A: Clone>(
     samples: Vec<(f64, A)>,
-    tolerance: f64,
+    tolerance: impl Fn(&A, &A) -> f64,
     mut ask: impl FnMut(f64) -> A,
     alike: impl Fn(&A, &A) -> bool,
 ) -> Vec<Stretch<A>> {
@@ -51,7 +66,7 @@ pub fn stretches<A: Clone>(
             && changes < MOST_CHANGES
         {
             let mut high = (place, answer.clone());
-            while high.0 - low > tolerance {
+            while high.0 - low > tolerance(&last.answer, &high.1) {
                 let middle = 0.5 * (low + high.0);
                 if !(middle > low && middle < high.0) {
                     break;
@@ -86,9 +101,9 @@ pub fn alike(one: &Verdict, other: &Verdict) -> bool {
 #[derive(Debug, Clone)]
 pub struct Fates<'a> {
     clock: &'a Clock<'a>,
-    landscape: &'a Landscape,
-    /// The landscape's probes and further ones up to the largest start asked for.
-    probes: Vec<Probe>,
+    /// The landscape with further probes up to the largest start asked for, and the stable point at the edge of the starts
+    /// that come round.
+    landscape: Landscape,
     /// Starts that come round and end up to here lose amplitude until no tooth escapes any more, rad.
     dies_to_rad: f64,
 }
@@ -96,15 +111,24 @@ pub struct Fates<'a> {
 impl<'a> Fates<'a> {
     /// The fates of a clock with its landscape, for starts up to `highest_rad`.
     #[must_use]
-    pub fn of(clock: &'a Clock<'a>, landscape: &'a Landscape, highest_rad: f64) -> Self {
-        let mut probes = landscape.probes.clone();
+    pub fn of(clock: &'a Clock<'a>, landscape: &Landscape, highest_rad: f64) -> Self {
+        let Landscape { mut probes, mut stable } = landscape.clone();
         let mut last = probes.last().map_or(highest_rad, |probe| probe.start_rad);
         while last > 0.0 && last < highest_rad {
             last = (last * RATIO).min(highest_rad);
             probes.push(Probe { start_rad: last, gain_rad: clock.passage(last).gain_rad(last) });
         }
+        if stable.is_empty() {
+            stable.extend(point_at_edge(clock, &probes));
+        }
         let dies_to_rad = dies_to_rad(clock, &probes);
-        Self { clock, landscape, probes, dies_to_rad }
+        Self { clock, landscape: Landscape { probes, stable }, dies_to_rad }
+    }
+
+    /// What a push as large as need be ends in.
+    #[must_use]
+    pub fn of_any_push(&self) -> Verdict {
+        verdict(self.clock, &self.landscape, None)
     }
 
     /// What a start at `start_rad` on the right ends in: [`verdict`], without following a swing that is known to die away.
@@ -115,11 +139,19 @@ impl<'a> Fates<'a> {
                 let reason = reason_of(self.clock, &failure, start_rad, start_rad, false);
                 Verdict::Stops(reason, Some(failure))
             }
-            Passage::Returned(back) if back.right_rad < start_rad && back.right_rad <= self.dies_to_rad => {
-                Verdict::Stops(Reason::LosesAmplitude, None)
-            }
-            Passage::Returned(_) => verdict(self.clock, self.landscape, Some(start_rad)),
+            Passage::Returned(back) => self.after(start_rad, back.right_rad),
         }
+    }
+
+    /// The same for a start that comes round to `next_rad`.
+    fn after(&self, start_rad: f64, next_rad: f64) -> Verdict {
+        if let Some(point) = drawn_to(&self.landscape, start_rad, next_rad) {
+            return Verdict::KeepsGoing(point);
+        }
+        if next_rad < start_rad && next_rad <= self.dies_to_rad {
+            return Verdict::Stops(Reason::LosesAmplitude, None);
+        }
+        verdict(self.clock, &self.landscape, Some(start_rad))
     }
 
     /// All starts between two arcs, rad, rising: what they end in, the ends of each stretch solved to
@@ -127,30 +159,67 @@ impl<'a> Fates<'a> {
     #[must_use]
     pub fn between(&self, low_rad: f64, high_rad: f64) -> Vec<Stretch<Verdict>> {
         let (right, left) = self.clock.escaping_arcs_rad();
-        let mut starts: Vec<f64> = self.probes.iter().map(|probe| probe.start_rad).collect();
-        starts.extend([low_rad, high_rad, right, left]);
-        starts.retain(|start| (low_rad..=high_rad).contains(start));
-        starts.sort_by(f64::total_cmp);
-        starts.dedup();
-        let samples = starts.into_iter().map(|start| (start, self.from(start))).collect();
-        stretches(samples, START_TOLERANCE_RAD, |start| self.from(start), alike)
+        let inside = |start: &f64| (low_rad..=high_rad).contains(start);
+        let mut samples: Vec<(f64, Verdict)> = self
+            .landscape
+            .probes
+            .iter()
+            .filter(|probe| inside(&probe.start_rad))
+            .map(|probe| {
+                let verdict = match probe.gain_rad {
+                    Some(gain) => self.after(probe.start_rad, probe.start_rad + gain),
+                    None => self.from(probe.start_rad),
+                };
+                (probe.start_rad, verdict)
+            })
+            .collect();
+        samples.extend(
+            [low_rad, high_rad, right, left]
+                .iter()
+                .filter(|start| inside(start))
+                .map(|&start| (start, self.from(start))),
+        );
+        samples.sort_by(|a, b| a.0.total_cmp(&b.0));
+        samples.dedup_by(|a, b| a.0 == b.0);
+        let tolerance = |one: &Verdict, other: &Verdict| match (one, other) {
+            (Verdict::Stops(..), Verdict::Stops(..)) => REASON_TOLERANCE_RAD,
+            _ => START_TOLERANCE_RAD,
+        };
+        stretches(samples, tolerance, |start| self.from(start), alike)
     }
 }
 
-/// The largest start such that it and all smaller ones that come round lose amplitude, and end where no tooth escapes, rad;
-/// 0 if there are none.
+/// The stable point just above the smallest start that comes round, where no slope can be taken on its lower side; its slope is
+/// that of the upper side. `None` if there is none.
+fn point_at_edge(clock: &Clock<'_>, probes: &[Probe]) -> Option<FixedPoint> {
+    let (low, high) = probes.windows(2).find_map(|pair| {
+        let (low, high) = (pair[0].gain_rad?, pair[1].gain_rad?);
+        (low >= 0.0 && high < 0.0).then_some(((pair[0].start_rad, low), (pair[1].start_rad, high)))
+    })?;
+    let gain = |start: f64| clock.passage(start).gain_rad(start);
+    let at = solve_bracketed(|start| gain(start).unwrap_or(low.1), low, high, EDGE_TOLERANCE_RAD).ok()?;
+    let Passage::Returned(back) = clock.passage(at) else { return None };
+    let above = at * (1.0 + EDGE_SPAN);
+    let multiplier = 1.0 + (gain(above)? - (back.right_rad - at)) / (above - at);
+    let settled = (back.right_rad - at).abs() < NO_GAIN_RAD && multiplier.abs() < 1.0;
+    settled.then_some(FixedPoint { right_rad: at, left_rad: back.left_rad, least_rad: back.least_rad, multiplier })
+}
+
+/// The largest start such that it and all smaller ones lose amplitude or, not far above the escaping arc, do not come round,
+/// rad; 0 if there is none. Whatever ends up here has died away.
 fn dies_to_rad(clock: &Clock<'_>, probes: &[Probe]) -> f64 {
     let (right, left) = clock.escaping_arcs_rad();
-    let Some(first) = probes.iter().position(|probe| probe.gain_rad.is_some()) else { return 0.0 };
-    // Where starts a good way above the escaping arc still fail, it is for another reason.
-    if first == 0 || probes[first].start_rad >= DIED_AWAY * right.max(left) {
+    let low = DIED_AWAY * right.max(left);
+    let dying = |probe: &&Probe| probe.gain_rad.map_or(probe.start_rad < low, |gain| gain < 0.0);
+    let count = probes.iter().take_while(dying).count();
+    let Some(last) = probes[..count].iter().rposition(|probe| probe.gain_rad.is_some()) else { return 0.0 };
+    // The smallest probe may already be too large to say what happens below it.
+    if probes[0].gain_rad.is_some() {
         return 0.0;
     }
-    let losing = probes[first..].iter().take_while(|probe| probe.gain_rad.is_some_and(|gain| gain < 0.0)).count();
-    let Some(last) = (first + losing).checked_sub(1).filter(|&last| last >= first) else { return 0.0 };
     let edge = match (probes[last], probes.get(last + 1)) {
-        (Probe { start_rad, gain_rad: Some(low) }, Some(&Probe { start_rad: next, gain_rad: Some(high) })) => {
-            refine(clock, (start_rad, low), (next, high))
+        (Probe { start_rad, gain_rad: Some(gain) }, Some(&Probe { start_rad: next, gain_rad: Some(next_gain) })) => {
+            refine(clock, (start_rad, gain), (next, next_gain))
         }
         _ => None,
     };

@@ -5,7 +5,7 @@ use crate::answers::fates::{Fates, Stretch};
 use crate::answers::landscape::{Landscape, landscape};
 use crate::answers::point::{Wanted, least_of, prediction_with};
 use crate::answers::prediction::{LeastDrive, Prediction};
-use crate::answers::verdict::{Reason, Verdict, verdict};
+use crate::answers::verdict::{Reason, Verdict};
 use crate::clock::build::{Built, build};
 use crate::clock::design::{Design, DriveDesign, EscapementDesign};
 use crate::scenario::{LoadError, Scenario};
@@ -166,7 +166,7 @@ impl Settled {
     fn own_verdict(&self, clock: &Clock<'_>) -> Verdict {
         match self.design.start_arc_rad {
             Some(start) => Fates::of(clock, &self.landscape, start).from(start),
-            None => verdict(clock, &self.landscape, None),
+            None => Fates::of(clock, &self.landscape, 0.0).of_any_push(),
         }
     }
 }
