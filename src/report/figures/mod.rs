@@ -13,6 +13,8 @@ mod escapement;
 mod histories;
 mod least_weight_against_bead_radius;
 mod map;
+mod map_contours;
+mod map_regions;
 mod moments;
 mod phase_portrait;
 mod phases;
