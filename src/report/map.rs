@@ -219,14 +219,13 @@ pub fn map_table(frame: &Frame<'_>, map: &Map) -> String {
         let _ = writeln!(out, "  {words:<34} {share:>8}");
     }
     let along = frame.along(map);
-    let unit = along.unit.as_deref().unwrap_or_default();
     let shown = |value: f64| significant(value, 4);
     if let [(_, least)] = map.least.as_slice() {
         let drive = std::iter::once(frame.x).chain(frame.y).find(|axis| axis.path != crate::study::map::START);
         let unit = drive.and_then(|axis| axis.unit.as_deref()).unwrap_or_default();
         let _ = writeln!(out, "  {:<34} {:>8} {unit}", "least drive", shown(*least));
     }
-    let _ = writeln!(out, "\nKeeps going along {} ({unit})", along.path);
+    let _ = writeln!(out, "\nKeeps going along {}", named(along));
     if let Some(across) = frame.across(map) {
         let _ = writeln!(out, "  {:<24} from .. to", named(across));
     }

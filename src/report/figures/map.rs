@@ -2,13 +2,13 @@
 
 use crate::report::labels::Label;
 use crate::report::look::{CURVE_MM, DASHED, ENTRY, INK, Pen, THIN_MM, fixed, significant};
-use crate::report::map::{Frame, named, outcome_words};
+use crate::report::map::{Frame, named};
 use crate::report::panel::{Axis, Panel};
 use crate::report::sheet::{Frame as Edges, Sheet};
 use crate::study::map::{Map, Outcome, Row, START};
 
 use super::map_contours::{contour, levels};
-use super::map_regions::{draw_regions, fill};
+use super::map_regions::{draw_regions, fill, name_region};
 
 /// A picture of a map.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -65,7 +65,7 @@ fn share_going(map: &Map) -> String {
 }
 
 /// A panel over both axes with the regions of the map.
-fn over_both(frame: &Frame<'_>, map: &Map, title: &str, subtitle: &str) -> Option<(Sheet, Panel)> {
+fn over_both(frame: &Frame<'_>, map: &Map, title: &str, subtitle: &str, name_going: bool) -> Option<(Sheet, Panel)> {
     let (xs, ys) = (frame.x.values(), frame.y?.values());
     let (first, last) = ((xs.first()?, ys.first()?), (xs.last()?, ys.last()?));
     if !(last.0 > first.0 && last.1 > first.1) || map.lines.is_empty() {
@@ -75,7 +75,7 @@ fn over_both(frame: &Frame<'_>, map: &Map, title: &str, subtitle: &str) -> Optio
     let x = Axis::between(*first.0, *last.0, &axis_name(frame.x), 7.0);
     let y = Axis::between(*first.1, *last.1, &axis_name(frame.y?), 6.0);
     let panel = Panel::alone(&mut sheet, x, y);
-    draw_regions(&mut sheet, &panel, map);
+    draw_regions(&mut sheet, &panel, map, name_going);
     if let (Some(x), Some(y)) = frame.today {
         let at = panel.at((x, y));
         if panel.frame.holds(at) {
@@ -94,7 +94,7 @@ fn verdicts(frame: &Frame<'_>, map: &Map) -> Option<Sheet> {
         let unit = [Some(frame.x), frame.y].into_iter().flatten().find(|axis| axis.path != START)?.unit.clone();
         subtitle.push_str(&format!(" Least drive {} {}.", significant(*least, 3), unit.unwrap_or_default()));
     }
-    Some(over_both(frame, map, &title, &subtitle)?.0)
+    Some(over_both(frame, map, &title, &subtitle, true)?.0)
 }
 
 fn answer(row: &Row, number: usize) -> Option<f64> {
@@ -110,7 +110,7 @@ fn contours(frame: &Frame<'_>, map: &Map, number: usize) -> Option<Sheet> {
         return None;
     }
     let subtitle = format!("From {} to {}; strong line: the stall.", significant(low, 3), significant(high, 3));
-    let (mut sheet, panel) = over_both(frame, map, &title, &subtitle)?;
+    let (mut sheet, panel) = over_both(frame, map, &title, &subtitle, false)?;
     let (xs, ys) = (frame.x.values(), frame.y?.values());
     // Rows come by x, then y; where some are missing there is nothing to draw between.
     let mut grid = vec![None; xs.len() * ys.len()];
@@ -123,6 +123,10 @@ fn contours(frame: &Frame<'_>, map: &Map, number: usize) -> Option<Sheet> {
     }
     let (levels, decimals) = levels(low, high, 8.0);
     for (count, level) in levels.into_iter().enumerate() {
+        // There the stall line lies.
+        if key == "weight_ratio" && level == 1.0 {
+            continue;
+        }
         let lines = contour(&xs, &ys, |x, y| grid[x * ys.len() + y], level);
         let longest = lines.iter().max_by_key(|line| line.len()).cloned();
         for line in lines {
@@ -165,10 +169,9 @@ fn curve(frame: &Frame<'_>, map: &Map, number: usize) -> Option<Sheet> {
             continue;
         }
         let (left, right) = (panel.at((stretch.from, panel.y().low())).0, panel.at((stretch.to, panel.y().low())).0);
-        sheet.block(&Edges { left, right, ..panel.frame }, fill(&stretch.answer));
-        let at = (0.5 * (left + right), 0.5 * (panel.frame.top + panel.frame.bottom));
-        let (text, within) = (outcome_words(&stretch.answer).to_owned(), panel.frame);
-        sheet.label(Label { at, text, colour: INK, towards: (0.0, -1.0), within, leader: true });
+        let block = Edges { left, right, ..panel.frame };
+        sheet.block(&block, fill(&stretch.answer));
+        name_region(&mut sheet, &panel, &stretch.answer, &block);
     }
     let pen = Pen::solid(ENTRY, CURVE_MM);
     for run in points.split(|point| point.1.is_none()) {

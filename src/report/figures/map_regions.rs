@@ -3,25 +3,28 @@
 use crate::answers::fates::Stretch;
 use crate::answers::verdict::Reason;
 use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, Colour, ENTRY_PALE, EXIT_PALE, HAIR_MM, INK, Pen, SOFT};
+use crate::report::look::{CURVE_MM, Colour, HAIR_MM, INK, Pen, SOFT, TEXT_MM, text_width_mm, wrapped};
 use crate::report::map::outcome_words;
 use crate::report::panel::Panel;
-use crate::report::sheet::{At, Sheet};
+use crate::report::sheet::{At, Frame, Sheet};
 use crate::study::map::{Line, Map, Outcome};
 use crate::study::map_lines::same_course;
 
 /// Smallest area that gets a name, square millimetres.
 const NAMED_MM2: f64 = 3.0;
 
+/// Neighbouring areas overlap by this share of the axis, so that no seam shows between them.
+const OVERLAP: f64 = 6e-4;
+
 /// Fill of a region: told apart in grey as well.
 pub(super) const fn fill(outcome: &Outcome) -> Colour {
     match outcome {
         Outcome::KeepsGoing => (0xff, 0xff, 0xff),
-        Outcome::Stops(Reason::LosesAmplitude) => (0xe2, 0xe2, 0xe2),
-        Outcome::Stops(Reason::NeverUnlocks) => (0xc2, 0xc2, 0xc2),
-        Outcome::Stops(Reason::Jams) => EXIT_PALE,
-        Outcome::Stops(Reason::RunsAway) => ENTRY_PALE,
-        Outcome::NoClock(_) => (0x9a, 0x9a, 0x9a),
+        Outcome::Stops(Reason::LosesAmplitude) => (0xe6, 0xe6, 0xe6),
+        Outcome::Stops(Reason::NeverUnlocks) => (0xc6, 0xc6, 0xc6),
+        Outcome::Stops(Reason::Jams) => (0xe0, 0xa4, 0x60),
+        Outcome::Stops(Reason::RunsAway) => (0x6a, 0x92, 0xbe),
+        Outcome::NoClock(_) => (0x74, 0x74, 0x74),
     }
 }
 
@@ -61,21 +64,26 @@ impl Strip<'_> {
     }
 }
 
-/// Fills the regions, draws their boundaries, the stall line strong, and names them.
-pub(super) fn draw_regions(sheet: &mut Sheet, panel: &Panel, map: &Map) {
+/// Fills the regions, draws their boundaries, the stall line strong, and names them; the one that keeps going only with
+/// `name_going`.
+pub(super) fn draw_regions(sheet: &mut Sheet, panel: &Panel, map: &Map, name_going: bool) {
     let place = |(across, along): (f64, f64)| if map.along_y { (across, along) } else { (along, across) };
     let strips = strips(map);
-    let mut names: Vec<(Outcome, f64, At)> = Vec::new();
+    let (low, high) = (map.lines.first().map_or(0.0, |line| line.at), map.lines.last().map_or(0.0, |line| line.at));
+    let overlap = OVERLAP * (high - low);
+    let mut names: Vec<(Outcome, f64, Frame)> = Vec::new();
     for strip in &strips {
+        let wide =
+            Strip { from: (strip.from - overlap).max(low), to: (strip.to + overlap).min(high), lines: strip.lines };
         for (number, stretch) in strip.lines[0].stretches.iter().enumerate() {
-            let mut outline: Vec<At> = strip.edge(number, |s| s.from).into_iter().map(|v| panel.at(place(v))).collect();
-            outline.extend(strip.edge(number, |s| s.to).into_iter().rev().map(|v| panel.at(place(v))));
-            let (size, middle) = area_and_middle(&outline);
+            let mut outline: Vec<At> = wide.edge(number, |s| s.from).into_iter().map(|v| panel.at(place(v))).collect();
+            outline.extend(wide.edge(number, |s| s.to).into_iter().rev().map(|v| panel.at(place(v))));
+            let (size, around) = (area_mm2(&outline), around(&outline));
             sheet.area(outline, fill(&stretch.answer));
             match names.iter_mut().find(|name| name.0.alike(&stretch.answer)) {
                 Some(name) if name.1 >= size => {}
-                Some(name) => (name.1, name.2) = (size, middle),
-                None => names.push((stretch.answer.clone(), size, middle)),
+                Some(name) => (name.1, name.2) = (size, around),
+                None => names.push((stretch.answer.clone(), size, around)),
             }
         }
     }
@@ -99,12 +107,21 @@ pub(super) fn draw_regions(sheet: &mut Sheet, panel: &Panel, map: &Map) {
             );
         }
     }
-    for (outcome, size, at) in names {
-        if size > NAMED_MM2 {
-            let text = outcome_words(&outcome).to_owned();
-            sheet.label(Label { at, text, colour: INK, towards: (0.0, -1.0), within: panel.frame, leader: true });
+    for (outcome, size, region) in names {
+        if size > NAMED_MM2 && (name_going || outcome != Outcome::KeepsGoing) {
+            name_region(sheet, panel, &outcome, &region);
         }
     }
+}
+
+/// Names a region within it where the name fits, in as many lines as it takes, else beside it.
+pub(super) fn name_region(sheet: &mut Sheet, panel: &Panel, outcome: &Outcome, region: &Frame) {
+    let at = (0.5 * (region.left + region.right), 0.5 * (region.top + region.bottom));
+    let words = outcome_words(outcome);
+    let lines = wrapped(words, region.width() - 1.0);
+    let fits = lines.iter().all(|line| text_width_mm(line, TEXT_MM, false) <= region.width() - 1.0);
+    let (text, within) = if fits { (lines.join("\n"), *region) } else { (words.to_owned(), panel.frame) };
+    sheet.label(Label { at, text, colour: INK, towards: (0.0, -1.0), within, leader: !fits });
 }
 
 /// Where two neighbouring lines differ, and whether the clock keeps going on one of them only.
@@ -126,15 +143,20 @@ fn differing(one: &Line, other: &Line) -> Vec<(f64, f64, bool)> {
         .collect()
 }
 
-/// Area of an outline, square millimetres, and the mean of its points.
-fn area_and_middle(outline: &[At]) -> (f64, At) {
-    let (mut twice, mut sum) = (0.0, (0.0, 0.0));
-    for (number, a) in outline.iter().enumerate() {
-        let b = outline[(number + 1) % outline.len()];
-        let cross = a.0 * b.1 - b.0 * a.1;
-        twice += cross;
-        sum = (sum.0 + cross * (a.0 + b.0), sum.1 + cross * (a.1 + b.1));
-    }
-    let middle = if twice == 0.0 { outline[0] } else { (sum.0 / (3.0 * twice), sum.1 / (3.0 * twice)) };
-    (0.5 * twice.abs(), middle)
+/// Area of an outline, square millimetres.
+fn area_mm2(outline: &[At]) -> f64 {
+    let next = outline.iter().cycle().skip(1);
+    0.5 * outline.iter().zip(next).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum::<f64>().abs()
+}
+
+/// The frame around an outline.
+fn around(outline: &[At]) -> Frame {
+    let nothing =
+        Frame { left: f64::INFINITY, top: f64::INFINITY, right: f64::NEG_INFINITY, bottom: f64::NEG_INFINITY };
+    outline.iter().fold(nothing, |frame, at| Frame {
+        left: frame.left.min(at.0),
+        top: frame.top.min(at.1),
+        right: frame.right.max(at.0),
+        bottom: frame.bottom.max(at.1),
+    })
 }
