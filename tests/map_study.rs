@@ -116,8 +116,10 @@ fn the_standard_map_is_that_of_single_predictions() {
             };
             close(&row[4], single.semi_arc_deg, 1e-9);
             close(&row[5], single.rate_s_per_day, 1e-6);
-            // The least weight is found to 1e-5 of itself, here and there.
-            close(&row[6], single.weight_ratio, 3e-5 * single.weight_ratio.unwrap());
+            // The least weight is found to 1e-5 of itself, but with the best start only to 1e-5 of itself, 2.5e-7 rad: at Heron's
+            // edge the gain falls off by 6e-3 per rad and rises by 2.9e-5 rad per kg, which makes 4e-5 of the weight.
+            // The map looks for it once from today's weight, a prediction from its own: both may be off.
+            close(&row[6], single.weight_ratio, 9e-5 * single.weight_ratio.unwrap());
         }
     }
 }

@@ -71,7 +71,7 @@ pub(super) fn draw_regions(sheet: &mut Sheet, panel: &Panel, map: &Map, name_goi
     let strips = strips(map);
     let (low, high) = (map.lines.first().map_or(0.0, |line| line.at), map.lines.last().map_or(0.0, |line| line.at));
     let overlap = OVERLAP * (high - low);
-    let mut names: Vec<(Outcome, f64, Frame)> = Vec::new();
+    let mut pieces: Vec<(Outcome, f64, Frame)> = Vec::new();
     for strip in &strips {
         let wide =
             Strip { from: (strip.from - overlap).max(low), to: (strip.to + overlap).min(high), lines: strip.lines };
@@ -80,11 +80,7 @@ pub(super) fn draw_regions(sheet: &mut Sheet, panel: &Panel, map: &Map, name_goi
             outline.extend(wide.edge(number, |s| s.to).into_iter().rev().map(|v| panel.at(place(v))));
             let (size, around) = (area_mm2(&outline), around(&outline));
             sheet.area(outline, fill(&stretch.answer));
-            match names.iter_mut().find(|name| name.0.alike(&stretch.answer)) {
-                Some(name) if name.1 >= size => {}
-                Some(name) => (name.1, name.2) = (size, around),
-                None => names.push((stretch.answer.clone(), size, around)),
-            }
+            pieces.push((stretch.answer.clone(), size, around));
         }
     }
     let (stall, other) = (Pen::solid(INK, CURVE_MM), Pen::solid(SOFT, HAIR_MM));
@@ -107,11 +103,42 @@ pub(super) fn draw_regions(sheet: &mut Sheet, panel: &Panel, map: &Map, name_goi
             );
         }
     }
-    for (outcome, size, region) in names {
+    for (outcome, size, region) in regions(&pieces) {
         if size > NAMED_MM2 && (name_going || outcome != Outcome::KeepsGoing) {
             name_region(sheet, panel, &outcome, &region);
         }
     }
+}
+
+/// The largest region of every outcome: its largest piece and those that go on from it as high or as wide, with the area of the
+/// largest piece.
+fn regions(pieces: &[(Outcome, f64, Frame)]) -> Vec<(Outcome, f64, Frame)> {
+    const ALIKE_MM: f64 = 1.0;
+    let mut found: Vec<(Outcome, f64, Frame)> = Vec::new();
+    for piece in pieces {
+        match found.iter_mut().find(|region| region.0.alike(&piece.0)) {
+            Some(region) if region.1 >= piece.1 => {}
+            Some(region) => *region = piece.clone(),
+            None => found.push(piece.clone()),
+        }
+    }
+    for region in &mut found {
+        let near = |a: f64, b: f64| (a - b).abs() < ALIKE_MM;
+        // Pieces come in their order across, so two passes join those on both sides.
+        for piece in pieces.iter().chain(pieces.iter().rev()).filter(|piece| piece.0.alike(&region.0)) {
+            let (here, there) = (&mut region.2, &piece.2);
+            if near(here.top, there.top) && near(here.bottom, there.bottom) && near(here.right, there.left) {
+                here.right = there.right;
+            } else if near(here.top, there.top) && near(here.bottom, there.bottom) && near(here.left, there.right) {
+                here.left = there.left;
+            } else if near(here.left, there.left) && near(here.right, there.right) && near(here.bottom, there.top) {
+                here.bottom = there.bottom;
+            } else if near(here.left, there.left) && near(here.right, there.right) && near(here.top, there.bottom) {
+                here.top = there.top;
+            }
+        }
+    }
+    found
 }
 
 /// Names a region within it where the name fits, in as many lines as it takes, else beside it.
