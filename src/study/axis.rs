@@ -94,7 +94,8 @@ impl Axis {
         };
         let (low_value, unit) = read(low)?;
         let high_value = in_unit(high, (low, unit))?;
-        if !(high_value > low_value) && !(count == 1 && high_value == low_value) {
+        let one_value = count == 1 && high_value == low_value;
+        if !(high_value > low_value || one_value) {
             return Err(AxisError::Empty(low.trim().to_owned(), high.to_owned()));
         }
         if spacing == Spacing::Log && !(low_value > 0.0) {

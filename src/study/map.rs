@@ -174,6 +174,9 @@ impl Settled {
 /// One point without the axes' values.
 type Cell = (Outcome, Vec<Option<f64>>);
 
+/// A prediction and the answers taken from it.
+type Picked = (Prediction, Vec<Option<f64>>);
+
 /// A part of the grid: all starts of one clock, or one point.
 struct Block {
     cells: Vec<Cell>,
@@ -292,7 +295,7 @@ fn block(ask: &Ask<'_>, set: &[String], known: Option<Option<LeastDrive>>, start
         (ask.pick)(&Design { start_arc_rad: Some(start_rad), ..design.clone() }, prediction)
     };
     // The prediction is the same all along a stretch.
-    let picked: Vec<Result<(Prediction, Vec<Option<f64>>), String>> = fates
+    let picked: Vec<Result<Picked, String>> = fates
         .iter()
         .map(|stretch| {
             let prediction = predict(stretch.answer)?;
