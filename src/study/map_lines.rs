@@ -14,7 +14,7 @@ const DRIVE_SHARE: f64 = 1e-5;
 /// Accuracy of a change along any other axis, as a share of its range.
 const RANGE_SHARE: f64 = 1e-3;
 
-/// Neighbouring lines that differ lie no further apart than this share of the range, where a line is one landscape and where
+/// Neighbouring lines of which one keeps going where the other stops lie no further apart than this share of the range, where a line is one landscape and where
 /// it is as many as the axis has values.
 const APART: (f64, f64) = (1e-3, 5e-3);
 
@@ -114,7 +114,7 @@ impl Course<'_> {
         while !watch.stopped() {
             let between: Vec<f64> = lines
                 .windows(2)
-                .filter(|pair| pair[1].at - pair[0].at > apart && !same_course(&pair[0], &pair[1]))
+                .filter(|pair| pair[1].at - pair[0].at > apart && going(&pair[0]) != going(&pair[1]))
                 .map(|pair| 0.5 * (pair[0].at + pair[1].at))
                 .take(MOST_ADDED)
                 .collect();
@@ -139,6 +139,14 @@ impl Course<'_> {
             .map(|row| (value(row, self.along), row.outcome.clone()))
             .collect()
     }
+}
+
+/// Whether the clock keeps going in each stretch of a line, neighbours alike taken together: where the reason of a stop changes
+/// matters less than where it stops.
+fn going(line: &Line) -> Vec<bool> {
+    let mut going: Vec<bool> = line.stretches.iter().map(|stretch| stretch.answer == Outcome::KeepsGoing).collect();
+    going.dedup();
+    going
 }
 
 /// Whether the same outcomes follow one another along both lines.
