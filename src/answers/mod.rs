@@ -3,9 +3,11 @@
 pub mod clock;
 pub mod cycle;
 pub mod drives;
+pub mod fates;
 pub mod landscape;
 pub mod least;
 pub mod measure;
+pub mod point;
 pub mod prediction;
 pub mod sweeps;
 pub mod verdict;

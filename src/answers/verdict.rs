@@ -32,7 +32,7 @@ pub enum Verdict {
 }
 
 /// Swing, in escaping arcs, below which a clock that stops has lost its amplitude.
-const DIED_AWAY: f64 = 1.1;
+pub(super) const DIED_AWAY: f64 = 1.1;
 
 /// Periods after which a swing that has neither settled nor stopped is said to wander.
 const MOST_PERIODS: usize = 4_000;
@@ -94,7 +94,7 @@ fn follow(clock: &Clock<'_>, landscape: &Landscape, start_rad: f64) -> Verdict {
 }
 
 /// The stable point to which a swing is drawn: within a hundredth of it and closing in.
-fn drawn_to(landscape: &Landscape, here: f64, next: f64) -> Option<FixedPoint> {
+pub(super) fn drawn_to(landscape: &Landscape, here: f64, next: f64) -> Option<FixedPoint> {
     let point =
         landscape.stable.iter().min_by(|a, b| (a.right_rad - next).abs().total_cmp(&(b.right_rad - next).abs()))?;
     let closing = (next - point.right_rad).abs() < (here - point.right_rad).abs() || next == point.right_rad;

@@ -3,6 +3,7 @@
 mod compare;
 mod failure;
 mod inspect;
+mod map;
 mod new;
 mod output;
 mod predict;
@@ -53,6 +54,8 @@ enum Command {
     /// Many copies, each printed and assembled a little differently: how many keep going, the weight that makes 99 % go, and
     /// which dimension to tighten.
     Spread(spread::SpreadArgs),
+    /// Sweeps over one or two quantities: where it keeps going and why it stops elsewhere, the stall line, any result.
+    Map(MapArgs),
 }
 
 /// What `compare` takes.
@@ -61,6 +64,26 @@ struct CompareArgs {
     /// Scenario files (TOML), two or more.
     #[arg(required = true, num_args = 2..)]
     scenarios: Vec<PathBuf>,
+    #[command(flatten)]
+    common: Common,
+}
+
+/// What `map` takes.
+#[derive(Debug, Args)]
+struct MapArgs {
+    /// Scenario file (TOML).
+    scenario: PathBuf,
+    /// First swept quantity, in the file's units: drive.weight=1kg..4kg:40, the same with :log, or drive.weight=1kg,2kg,4kg
+    /// [default: the driving weight against the start arc].
+    #[arg(long, value_name = "PATH=VALUES", allow_hyphen_values = true)]
+    x: Option<String>,
+    /// Second swept quantity.
+    #[arg(long, value_name = "PATH=VALUES", requires = "x", allow_hyphen_values = true)]
+    y: Option<String>,
+    /// Key of a result of `predict`, dotted where it lies deeper (action.entry.lock_deg), in place of amplitude, rate and
+    /// margin (repeatable).
+    #[arg(long = "answer", value_name = "KEY")]
+    answers: Vec<String>,
     #[command(flatten)]
     common: Common,
 }
@@ -107,6 +130,10 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Command::Spread(args) => {
             set_threads(&args.common)?;
             spread::run(&args)
+        }
+        Command::Map(args) => {
+            set_threads(&args.common)?;
+            map::run(&args)
         }
     }
 }

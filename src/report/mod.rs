@@ -1,5 +1,6 @@
 //! Results, tables and pictures: the only place that rounds and prints units.
 
+pub mod answers;
 pub mod comparison;
 pub mod comparison_csv;
 pub mod csv;
@@ -7,6 +8,7 @@ pub mod drawing;
 pub mod figures;
 pub mod labels;
 pub mod look;
+pub mod map;
 pub mod margins;
 pub mod panel;
 pub mod provenance;

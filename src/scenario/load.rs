@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use crate::clock::design::Design;
 
+use super::nearest::nearest;
 use super::overrides::{apply, element_index, path_steps};
 use super::problem::{Problem, Problems};
 use super::read_design::read_design;
@@ -248,6 +249,22 @@ impl Scenario {
     #[must_use]
     pub fn leaves(&self) -> Vec<(String, String)> {
         self.tree.leaves()
+    }
+
+    /// Paths of the scenario that a mistyped one may mean, the nearest first, at most three.
+    #[must_use]
+    pub fn nearest_paths(&self, written: &str) -> Vec<String> {
+        let leaves = self.leaves();
+        let mut known: Vec<&str> = leaves.iter().map(|(path, _)| path.as_str()).collect();
+        known.push("start_arc");
+        let mut found = Vec::new();
+        while found.len() < 3
+            && let Some(near) = nearest(written, &known)
+        {
+            known.retain(|path| *path != near);
+            found.push(near.to_owned());
+        }
+        found
     }
 
     /// A problem at the value of a dotted path, for what only a later step can tell.

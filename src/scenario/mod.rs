@@ -28,6 +28,7 @@ mod syntax;
 mod tree;
 
 pub use load::{LARGEST_FILE_BYTES, LoadError, Scenario, load, read};
+pub use nearest::suggestion;
 pub use problem::{MOST_PROBLEMS, Problem, Problems};
 pub use read_design::DEFAULT_MARGIN_RAD;
 pub use source::{Source, SourceId, Sources, Span};

@@ -12,6 +12,9 @@ mod energy_ledger;
 mod escapement;
 mod histories;
 mod least_weight_against_bead_radius;
+mod map;
+mod map_contours;
+mod map_regions;
 mod moments;
 mod phase_portrait;
 mod phases;
@@ -30,6 +33,7 @@ pub use compared::{Compared, ContactCurves, Curve, ToothTip, WIDTH_DEPTH_M, cont
 pub use data::{FigureData, gather};
 pub use energy_ledger::energy_rows;
 pub use histories::{Histories, History, StartKind};
+pub use map::{MapFigure, draw_map};
 pub use moments::{Moment, pallet_name};
 pub use phases::{Action, Phase};
 pub use series::names;

@@ -1,0 +1,159 @@
+//! `map`: sweeps over one or two quantities.
+
+use std::ffi::OsString;
+use std::time::Instant;
+
+use crate::answers::prediction::{PredictError, Prediction, predict};
+use crate::report::answers::{Answers, number_keys};
+use crate::report::map::{Frame, map_csv, map_json, map_table};
+use crate::report::provenance::Provenance;
+use crate::scenario::{Scenario, load};
+use crate::study::axis::{Axis, AxisError};
+use crate::study::map::{Ask, map};
+use crate::study::map_standard::standard_axes;
+use crate::study::watch::Unwatched;
+
+use super::MapArgs;
+use super::failure::Failure;
+use super::output::{OutputFile, folder, print, remark, write_all};
+use super::progress::Progress;
+
+/// Points of a map at most.
+const MOST_POINTS: u64 = 1_000_000;
+
+/// Bytes of a number in the files of a map.
+const BYTES_PER_NUMBER: f64 = 40.0;
+
+pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
+    let common = &args.common;
+    let scenario = load(&args.scenario, &common.set).map_err(Failure::unreadable)?;
+    let given = (axis("--x", args.x.as_deref(), &scenario)?, axis("--y", args.y.as_deref(), &scenario)?);
+    let prediction = predict(&scenario.design).map_err(|error| match error {
+        PredictError::Build(error) => Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])),
+        other => Failure::numeric(other.to_string()),
+    })?;
+    let answers = answers(args, &scenario, &prediction)?;
+    let (x, y) = match given {
+        (Some(x), y) => (x, y),
+        _ => match standard_axes(&scenario, &prediction) {
+            Some((x, y)) => (x, Some(y)),
+            None => {
+                return Err(Failure::arguments(
+                    "this clock has no drive that could be varied and keeps it going; say what to sweep with --x"
+                        .to_owned(),
+                ));
+            }
+        },
+    };
+    if y.as_ref().is_some_and(|y| y.path == x.path) {
+        return Err(Failure::arguments(format!("--x and --y both sweep `{}`", x.path)));
+    }
+    let pick = |design: &_, prediction: &_| answers.of(design, prediction);
+    let (wanted, by_start) = (answers.wanted(), answers.by_start());
+    let ask = Ask { scenario: &scenario, x: &x, y: y.as_ref(), wanted, pick: &pick, by_start };
+    refuse_too_many(&ask, answers.keys.len())?;
+    let progress = Progress::new(common.quiet)?;
+    let found = map(&ask, &progress);
+    let interrupted = progress.interrupted() || found.interrupted;
+    drop(progress);
+    let frame = Frame {
+        name: &scenario.design.name,
+        x: &x,
+        y: y.as_ref(),
+        keys: &answers.keys,
+        today: (x.own(&scenario), y.as_ref().and_then(|y| y.own(&scenario))),
+    };
+    let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &asked(args)) };
+    let json = map_json(&frame, &found, &provenance).map_err(|error| Failure::numeric(error.to_string()))?;
+    let mut written = "nothing was written".to_owned();
+    let mut name: OsString = args.scenario.file_stem().unwrap_or_default().to_owned();
+    name.push("-map");
+    if let Some(folder) = folder(common, &name) {
+        let csv = map_csv(&frame, &found).ok_or_else(|| Failure::numeric("the table cannot be written".to_owned()))?;
+        let mut files = vec![
+            OutputFile { name: "map.csv".to_owned(), content: csv },
+            OutputFile { name: "map.json".to_owned(), content: format!("{json}\n") },
+        ];
+        if !interrupted {
+            files.extend(
+                crate::report::figures::draw_map(&frame, &found)
+                    .into_iter()
+                    .map(|figure| OutputFile { name: format!("{}.svg", figure.name), content: figure.svg }),
+            );
+        }
+        write_all(&folder, &files)?;
+        let points = x.count() * y.as_ref().map_or(1, Axis::count);
+        written = format!("the {} finished of {points} rows are in {}", found.rows.len(), folder.display());
+        if !common.json && !common.quiet && !interrupted {
+            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
+        }
+    }
+    if interrupted {
+        return Err(Failure::interrupted(&written));
+    }
+    if common.json {
+        return print(&format!("{json}\n"));
+    }
+    print(&map_table(&frame, &found))
+}
+
+fn axis(flag: &str, text: Option<&str>, scenario: &Scenario) -> Result<Option<Axis>, Failure> {
+    let Some(text) = text else { return Ok(None) };
+    let axis = Axis::parse(text)
+        .map_err(|error| Failure::arguments(format!("{flag} {text}: {error}; {}", AxisError::help())))?;
+    match axis.objection(scenario) {
+        Some(objection) => Err(Failure::arguments(format!("{flag} {text}: {objection}"))),
+        None => Ok(Some(axis)),
+    }
+}
+
+/// The keys asked for; the usual ones where none are.
+fn answers(args: &MapArgs, scenario: &Scenario, prediction: &Prediction) -> Result<Answers, Failure> {
+    if args.answers.is_empty() {
+        return Ok(Answers::usual(&scenario.design, prediction));
+    }
+    let known = number_keys(&scenario.design, prediction);
+    let words: Vec<&str> = known.iter().map(String::as_str).collect();
+    let mut keys: Vec<String> = Vec::new();
+    for key in &args.answers {
+        if !known.contains(key) {
+            let help = crate::scenario::suggestion(key, &words, "key");
+            return Err(Failure::arguments(format!(
+                "--answer {key}: there is no number `{key}` in the results; {help}"
+            )));
+        }
+        if !keys.contains(key) {
+            keys.push(key.clone());
+        }
+    }
+    Ok(Answers { keys })
+}
+
+/// Refuses a map beyond all patience, with what it would take by one timed point.
+fn refuse_too_many(ask: &Ask<'_>, keys: usize) -> Result<(), Failure> {
+    let points = ask.x.count().saturating_mul(ask.y.map_or(1, Axis::count));
+    if points <= MOST_POINTS {
+        return Ok(());
+    }
+    let (x, y) = (ask.x.first_alone(), ask.y.map(Axis::first_alone));
+    let began = Instant::now();
+    let _one_point = map(&Ask { x: &x, y: y.as_ref(), ..*ask }, &Unwatched);
+    let point_s = began.elapsed().as_secs_f64();
+    let threads = rayon::current_num_threads();
+    let days = points as f64 * point_s / threads as f64 / crate::clock::SECONDS_PER_DAY;
+    let gigabytes = points as f64 * (keys as f64 + 3.0) * BYTES_PER_NUMBER / 1e9;
+    Err(Failure::arguments(format!(
+        "{points} points are too many, at most {MOST_POINTS} are mapped: they would take about {} GB and {} days on {threads} \
+         threads (one point took {} ms); ask for fewer values",
+        crate::report::look::significant(gigabytes, 2),
+        crate::report::look::significant(days, 2),
+        crate::report::look::significant(1e3 * point_s, 2),
+    )))
+}
+
+/// What was asked for, as on the command line.
+fn asked(args: &MapArgs) -> Vec<String> {
+    let flag = |flag: &str, text: &String| [flag.to_owned(), text.clone()];
+    let axes = args.x.iter().map(|x| flag("--x", x)).chain(args.y.iter().map(|y| flag("--y", y)));
+    axes.chain(args.answers.iter().map(|key| flag("--answer", key))).flatten().collect()
+}
