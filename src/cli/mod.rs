@@ -3,10 +3,12 @@
 mod compare;
 mod failure;
 mod inspect;
+mod levers;
 mod new;
 mod output;
 mod predict;
 mod progress;
+mod trade;
 
 use std::path::PathBuf;
 
@@ -49,6 +51,10 @@ enum Command {
     },
     /// Scenarios side by side: what differs between the files, and the same figures of each, printed and drawn.
     Compare(CompareArgs),
+    /// Which quantity to change: what a step of each does to margin, rate, amplitude and run time.
+    Levers(levers::LeversArgs),
+    /// Run time against weight for other drums and falls of the cord, at a fixed margin.
+    Trade(trade::TradeArgs),
 }
 
 /// What `compare` takes.
@@ -99,6 +105,14 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Command::Compare(args) => {
             set_threads(&args.common)?;
             compare::run(&args.scenarios, &args.common)
+        }
+        Command::Levers(args) => {
+            set_threads(&args.common)?;
+            levers::run(&args)
+        }
+        Command::Trade(args) => {
+            set_threads(&args.common)?;
+            trade::run(&args)
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use crate::answers::verdict::Reason;
 use crate::clock::build::Built;
 use crate::clock::design::{Design, DriveDesign};
 use crate::clock::drive_report::{CORD_DESIGN_FACTOR, RunLimit, RunTime};
@@ -168,17 +169,22 @@ pub fn run_table(run: &RunTime) -> String {
     out
 }
 
+/// Why a clock stops, as a maker says it.
+#[must_use]
+pub const fn reason_in_words(reason: Reason) -> &'static str {
+    match reason {
+        Reason::NeverUnlocks => "it never unlocks a tooth",
+        Reason::LosesAmplitude => "its swing dies away",
+        Reason::Jams => "tooth and pallet jam",
+        Reason::RunsAway => "teeth slip past unheld",
+    }
+}
+
 /// The verdict with its key figures and the energy of a beat.
 #[must_use]
 pub fn verdict_table(results: &Results) -> String {
     let mut out = String::new();
-    let reason = match results.reason {
-        None => String::new(),
-        Some(crate::answers::verdict::Reason::NeverUnlocks) => ": it never unlocks a tooth".to_owned(),
-        Some(crate::answers::verdict::Reason::LosesAmplitude) => ": its swing dies away".to_owned(),
-        Some(crate::answers::verdict::Reason::Jams) => ": tooth and pallet jam".to_owned(),
-        Some(crate::answers::verdict::Reason::RunsAway) => ": teeth slip past unheld".to_owned(),
-    };
+    let reason = results.reason.map(|reason| format!(": {}", reason_in_words(reason))).unwrap_or_default();
     let verdict = if results.verdict == "stops" { "STOPS" } else { "KEEPS GOING" };
     let _ = writeln!(out, "{}: {verdict}{reason}\n", results.name);
     line(

@@ -165,6 +165,12 @@ impl Kind {
         found == own || (radian_is_optional && found == own.without_radian())
     }
 
+    /// The first kind that a unit fits; `None` if there is no such unit or no kind has it.
+    #[must_use]
+    pub fn of_unit(unit: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|&kind| super::quantity_in_si(&format!("1 {unit}"), kind).is_ok())
+    }
+
     /// Name of the first kind that fits a dimension, `None` where none does.
     #[must_use]
     pub fn name_of(dimension: Dimension) -> Option<&'static str> {

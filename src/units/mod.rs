@@ -8,4 +8,4 @@ mod unit_text;
 
 pub use dimension::Dimension;
 pub use kind::Kind;
-pub use quantity::{QuantityError, quantity_in_si};
+pub use quantity::{QuantityError, number_and_unit, quantity_in_si};

@@ -122,6 +122,14 @@ pub fn quantity_in_si(text: &str, kind: Kind) -> Result<f64, QuantityError> {
     if value.is_finite() { Ok(value) } else { Err(QuantityError::NotFinite { text: shortened(trimmed) }) }
 }
 
+/// The number that a text begins with and the unit after it, which may be missing and is not looked up; `None` if it begins
+/// with no finite number.
+#[must_use]
+pub fn number_and_unit(text: &str) -> Option<(f64, &str)> {
+    let (number, unit) = split_number(text.trim());
+    number.parse::<f64>().ok().filter(|number| number.is_finite()).map(|number| (number, unit.trim()))
+}
+
 /// `number * factor`, divided by the inverse where that is the rounder number: 40 mm is 40 / 1000 = 0.04 exactly rounded,
 /// while 40 * 0.001 is one bit off.
 fn scaled(number: f64, factor: f64) -> f64 {

@@ -12,6 +12,7 @@ mod energy_ledger;
 mod escapement;
 mod histories;
 mod least_weight_against_bead_radius;
+mod levers;
 mod moments;
 mod phase_portrait;
 mod phases;
@@ -19,6 +20,7 @@ mod run_time_against_weight;
 mod series;
 mod tooth_tips;
 mod torque_over_swing;
+mod trade;
 
 pub use action_at_rest::action_at_rest;
 pub use action_curves::{ActionCurve, ActionCurves};
@@ -26,9 +28,11 @@ pub use compared::{Compared, ContactCurves, Curve, ToothTip, WIDTH_DEPTH_M, cont
 pub use data::{FigureData, gather};
 pub use energy_ledger::energy_rows;
 pub use histories::{Histories, History, StartKind};
+pub use levers::draw_levers;
 pub use moments::{Moment, pallet_name};
 pub use phases::{Action, Phase};
 pub use series::names;
+pub use trade::draw_trade;
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
