@@ -72,11 +72,27 @@ impl Told<'_> {
     }
 }
 
-/// The side of a lever that is told: one step up, down where there is no such clock one step up; and whether up.
+/// Share of the larger effect by which a step down may differ from the mirror of a step up and still not be told.
+const MIRRORED: f64 = 0.5;
+
+/// The sides of a lever that are told, and whether each is a step up: the one with the answer; of two whose effects on it are about
+/// each other's mirror the step up; else both, the larger effect first.
 #[must_use]
-pub fn told_side(lever: &Lever) -> (&Side, bool) {
+pub fn told_sides(lever: &Lever, by: Answer) -> Vec<(&Side, bool)> {
+    let (up, down) = ((&lever.up, true), (&lever.down, false));
     let none = |side: &Side| matches!(side.trouble, Some(Trouble::Refused(_) | Trouble::Unbuilt(_)));
-    if none(&lever.up) && !none(&lever.down) { (&lever.down, false) } else { (&lever.up, true) }
+    match (none(up.0), none(down.0)) {
+        (true, false) => return vec![down],
+        (_, true) => return vec![up],
+        (false, false) => {}
+    }
+    match (up.0.change[by.index()], down.0.change[by.index()]) {
+        (Some(above), Some(below)) if (above + below).abs() <= MIRRORED * above.abs().max(below.abs()) => vec![up],
+        (Some(above), Some(below)) if above.abs() < below.abs() => vec![down, up],
+        (Some(_), None) if lever.stops(by) => vec![down, up],
+        (None, None) => vec![up],
+        _ => vec![up, down],
+    }
 }
 
 /// Why answers are missing, in words.
@@ -102,7 +118,13 @@ pub fn signed(value: f64) -> String {
     };
     let text = number(value, decimals);
     let nothing = text.chars().all(|letter| matches!(letter, '0' | '.'));
-    if nothing || text.starts_with('-') { text } else { format!("+{text}") }
+    if nothing {
+        "0".to_owned()
+    } else if text.starts_with('-') {
+        text
+    } else {
+        format!("+{text}")
+    }
 }
 
 /// A step with its direction.
@@ -180,7 +202,7 @@ fn sentences(out: &mut String, told: &Told<'_>, moving: &[&Lever]) {
 /// "0.1 mm more escapement.dead_beat.radius: least weight +4 %, rate -3 s/day".
 #[must_use]
 pub fn sentence(told: &Told<'_>, lever: &Lever) -> Option<String> {
-    let (side, up) = told_side(lever);
+    let &(side, up) = told_sides(lever, told.by).first()?;
     let direction = if up { "more" } else { "less" };
     let mut effects: Vec<String> = Vec::new();
     if let Some(Trouble::Stops(reason)) = side.trouble {
@@ -207,34 +229,39 @@ fn rows(out: &mut String, told: &Told<'_>, shown: &[&Lever]) {
         |pick: fn(&Lever) -> usize, least: usize| shown.iter().map(|lever| pick(lever)).max().unwrap_or(0).max(least);
     let path = widest(|lever| lever.quantity.path.chars().count(), 8);
     let now = widest(|lever| now(lever).chars().count(), 5);
-    let least = if told.by_weight { "least kg %" } else { "least N m %" };
     let _ = writeln!(
         out,
         "  {:<path$}  {:>now$} {:>9} {:>9} {:>11} {:>10} {:>9} {:>9} {:>11}",
-        "quantity", "now", "step", "margin %", least, "rate s/day", "arc deg", "run %", "elasticity"
+        "quantity", "now", "step", "margin %", "least %", "rate s/day", "arc deg", "run %", "elasticity"
     );
     for lever in shown {
-        let (side, up) = told_side(lever);
-        let cell = |answer: Answer| match (side.change[answer.index()], &side.trouble) {
-            (Some(change), _) => told.shown(answer, change).map_or_else(|| "-".to_owned(), |(value, _)| signed(value)),
-            (None, Some(Trouble::Stops(_))) if matches!(answer, Answer::Rate | Answer::Amplitude) => "stops".to_owned(),
-            _ => "-".to_owned(),
-        };
-        let _ = writeln!(
-            out,
-            "  {:<path$}  {:>now$} {:>9} {:>9} {:>11} {:>10} {:>9} {:>9} {:>11}",
-            lever.quantity.path,
-            self::now(lever),
-            step_in_words(lever, up),
-            cell(Answer::Margin),
-            cell(Answer::Least),
-            cell(Answer::Rate),
-            cell(Answer::Amplitude),
-            cell(Answer::RunTime),
-            elasticity(told, lever),
-        );
+        for (number, (side, up)) in told_sides(lever, told.by).into_iter().enumerate() {
+            let first = |text: String| if number == 0 { text } else { String::new() };
+            let cell = |answer: Answer| match (side.change[answer.index()], &side.trouble) {
+                (Some(change), _) => {
+                    told.shown(answer, change).map_or_else(|| "-".to_owned(), |(value, _)| signed(value))
+                }
+                (None, Some(Trouble::Stops(_))) if matches!(answer, Answer::Rate | Answer::Amplitude) => {
+                    "stops".to_owned()
+                }
+                _ => "-".to_owned(),
+            };
+            let row = format!(
+                "  {:<path$}  {:>now$} {:>9} {:>9} {:>11} {:>10} {:>9} {:>9} {:>11}",
+                first(lever.quantity.path.clone()),
+                first(self::now(lever)),
+                step_in_words(lever, up),
+                cell(Answer::Margin),
+                cell(Answer::Least),
+                cell(Answer::Rate),
+                cell(Answer::Amplitude),
+                cell(Answer::RunTime),
+                first(elasticity(told, lever)),
+            );
+            let _ = writeln!(out, "{}", row.trim_end());
+        }
     }
-    let elastic = if told.by == Answer::Rate { "the clock's speed" } else { told.words(told.by) };
+    let elastic = if told.by == Answer::Rate { "clock's speed" } else { told.words(told.by) };
     let note = format!(
         "% change of the {elastic} per % of the quantity; \"*\": from the one side that has an answer; \"corner\": it differs above \
          and below; \"?\": it does not settle as the step is made smaller."
@@ -266,10 +293,22 @@ fn elasticity(told: &Told<'_>, lever: &Lever) -> String {
 fn no_answers(out: &mut String, levers: &Levers) {
     let mut any = false;
     for lever in &levers.levers {
-        for (side, up) in [(&lever.up, true), (&lever.down, false)] {
-            let Some(trouble) = side.trouble.as_ref().filter(|_| levers.point.trouble.is_none()) else { continue };
-            let step = step_in_words(lever, up);
-            let text = format!("{step} {}: {}", lever.quantity.path, trouble_in_words(trouble));
+        let troubles =
+            [&lever.up, &lever.down].map(|side| side.trouble.as_ref().filter(|_| levers.point.trouble.is_none()));
+        // None either way: told once, with the words for the step up.
+        let lines = match troubles {
+            [Some(above), Some(_)] if lever.has_no_answer() => {
+                let (step, path) = (&lever.quantity.step_text, &lever.quantity.path);
+                vec![format!("{step} {path}, up or down: {}", trouble_in_words(above))]
+            }
+            both => both
+                .into_iter()
+                .zip([true, false])
+                .filter_map(|(trouble, up)| Some((trouble?, step_in_words(lever, up))))
+                .map(|(trouble, step)| format!("{step} {}: {}", lever.quantity.path, trouble_in_words(trouble)))
+                .collect(),
+        };
+        for text in lines {
             if !any {
                 out.push_str("No answer\n");
                 any = true;

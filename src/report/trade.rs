@@ -33,10 +33,8 @@ impl ToldTrade<'_> {
     pub fn reserve_in_words(&self) -> String {
         match self.reserve {
             Reserve::Margin => {
-                format!(
-                    "a swing {} deg beyond the escaping arc",
-                    super::look::significant(self.margin_rad.to_degrees(), 3)
-                )
+                let margin_deg = (1e3 * self.margin_rad.to_degrees()).round() / 1e3;
+                format!("a swing {margin_deg} deg beyond the escaping arc")
             }
             Reserve::Ratio(ratio) => format!("{} times the least weight", super::look::significant(ratio, 3)),
         }

@@ -1,6 +1,6 @@
 //! The largest levers as bars.
 
-use crate::report::levers::{Told, signed, step_in_words, told_side};
+use crate::report::levers::{Told, signed, step_in_words, told_sides};
 use crate::report::look::{ENTRY, EXIT, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, TEXT_MM, WIDTH_MM, text_width_mm};
 use crate::report::sheet::{Anchor, Frame, Sheet};
 use crate::study::lever_point::{Answer, Trouble};
@@ -51,7 +51,7 @@ fn draw(told: &Told<'_>) -> Drawn {
         _ => ("%", format!("change of the {} (%)", told.words(told.by))),
     };
     let title = format!("{}: levers of the {}", told.name, short(told, told.by));
-    let subtitle = "What one step of each quantity, as written beside it, changes: bars to the right are increases.";
+    let subtitle = "What one step of each quantity, as written at it, changes; bars to the right are increases.";
     let body = ROW_MM * bars.len() as f64 + 8.0;
     let mut sheet = Sheet::new(&title, subtitle, body);
     let top = sheet.head_mm + 1.5;
@@ -92,13 +92,27 @@ fn draw(told: &Told<'_>) -> Drawn {
 }
 
 fn bar(told: &Told<'_>, lever: &Lever) -> Option<Bar> {
-    let (side, up) = told_side(lever);
-    let text = format!("{}  {}", step_in_words(lever, up).replace('-', "\u{2212}"), lever.quantity.path);
+    let &(side, up) = told_sides(lever, told.by).first()?;
+    let step = step_in_words(lever, up).replacen('-', "\u{2212}", 1);
+    let text = fitted(&lever.quantity.path, &format!(": {step}"));
     match (side.change[told.by.index()], &side.trouble) {
         (Some(change), _) => Some(Bar { text, value: Some(told.shown(told.by, change)?.0) }),
         (None, Some(Trouble::Stops(_))) => Some(Bar { text, value: None }),
         (None, _) => None,
     }
+}
+
+/// Path and step in one line, a long path without its beginning, and without what XML cannot hold.
+fn fitted(path: &str, step: &str) -> String {
+    let letters: Vec<char> =
+        path.chars().filter(|letter| !letter.is_control() && !matches!(letter, '\u{fffe}' | '\u{ffff}')).collect();
+    (0..letters.len())
+        .map(|cut| {
+            let rest: String = letters[cut..].iter().collect();
+            format!("{}{rest}{step}", if cut > 0 { "\u{2026}" } else { "" })
+        })
+        .find(|text| text_width_mm(text, TEXT_MM, false) <= WIDTH_MM - 2.0 * MARGIN_MM)
+        .unwrap_or_default()
 }
 
 fn short(told: &Told<'_>, answer: Answer) -> &'static str {
