@@ -34,7 +34,7 @@ fn elasticity(levers: &Levers, path: &str, answer: Answer) -> f64 {
 }
 
 /// A pendulum of one kilogram a metre down, kicked with a fixed energy as it passes its lowest place, so little that the circular
-/// error is below 1e-9.
+/// error, A^2/16, is 1.3e-6.
 const KICKED: &str = r#"
 [place]
 gravity = "9.81 m/s^2"
@@ -45,7 +45,7 @@ centre_of_mass = "1 m"
 damping_linear = "0.1 N m s"
 [escapement.ideal_kick]
 at = "0 deg"
-energy = "1e-9 J"
+energy = "1e-5 J"
 "#;
 
 // The free pendulum with viscous damping c beats at w with w^2 = m g l / I - (c / 2 I)^2, whatever the kick at its centre; its speed
@@ -67,7 +67,7 @@ fn exact_speed_of_a_kicked_pendulum_against_gravity_length_and_inertia() {
         ("escapement.ideal_kick.energy", 0.0),
     ] {
         let lever = elasticity(&found, path, Answer::Rate);
-        assert!((lever - expected).abs() < 2e-8, "{path}: {lever} for {expected}");
+        assert!((lever - expected).abs() < 5e-6, "{path}: {lever} for {expected}");
     }
     assert!((elasticity(&found, "place.gravity", Answer::Rate) - 0.5).abs() < 2e-4);
 }
@@ -77,9 +77,9 @@ fn exact_speed_of_a_kicked_pendulum_against_gravity_length_and_inertia() {
 #[test]
 fn exact_amplitude_of_a_kicked_pendulum_against_the_kick() {
     let (_, found) = of(KICKED);
-    assert!((elasticity(&found, "escapement.ideal_kick.energy", Answer::Amplitude) - 0.5).abs() < 1e-7);
-    let (_, found) = of(&KICKED.replace("energy = \"1e-9 J\"", "speed = \"1e-6 rad/s\""));
-    assert!((elasticity(&found, "escapement.ideal_kick.speed", Answer::Amplitude) - 1.0).abs() < 1e-7);
+    assert!((elasticity(&found, "escapement.ideal_kick.energy", Answer::Amplitude) - 0.5).abs() < 5e-6);
+    let (_, found) = of(&KICKED.replace("energy = \"1e-5 J\"", "speed = \"1e-3 rad/s\""));
+    assert!((elasticity(&found, "escapement.ideal_kick.speed", Answer::Amplitude) - 1.0).abs() < 1e-5);
     let lever = named(&found, "escapement.ideal_kick.speed");
     assert_eq!(lever.up.change[Answer::Margin.index()], None);
     assert_eq!(lever.up.change[Answer::RunTime.index()], None);
@@ -90,7 +90,7 @@ fn exact_amplitude_of_a_kicked_pendulum_against_the_kick() {
 #[test]
 fn exact_margin_against_an_ideal_torque() {
     let text = KICKED.replace(
-        "[escapement.ideal_kick]\nat = \"0 deg\"\nenergy = \"1e-9 J\"",
+        "[escapement.ideal_kick]\nat = \"0 deg\"\nenergy = \"1e-5 J\"",
         "[escapement.ideal_torque]\ntorque = \"3 mN m\"\nbefore = \"1 deg\"\nafter = \"1 deg\"",
     );
     let text = text.replace("damping_linear = \"0.1 N m s\"", "damping_linear = \"0.01 N m s\"");
