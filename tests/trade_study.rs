@@ -101,10 +101,10 @@ fn what_cannot_be_traded_says_why() {
     let found = points(&scenario, &[40.0], &[1, 2], Reserve::Margin);
     assert!(found[0].found.is_ok());
     assert_eq!(found[1].found, Err(NoTrade::Drive(DriveError::NoPulley { falls: 2 })));
-    let set = ["drive={ lumped = { escape_torque = \"1 mN m\" } }".to_owned()];
-    if let Ok(lumped) = load(&file("heron.toml"), &set) {
-        assert_eq!(Trader::of(&lumped.design).err(), Some(NoTrader::NoWeightDrive));
-    }
+    let lumped =
+        "{ lumped = { escape_torque = \"1 mN m\", friction_torque = \"0.1 mN m\", inertia = \"2e-6 kg m^2\" } }";
+    let lumped = load(&file("heron.toml"), &[format!("drive={lumped}")]).unwrap();
+    assert_eq!(Trader::of(&lumped.design).err(), Some(NoTrader::NoWeightDrive));
 }
 
 fn beatwright() -> Command {

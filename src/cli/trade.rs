@@ -174,7 +174,7 @@ fn falls_of(text: &str) -> Result<Vec<u32>, Failure> {
 }
 
 fn ratio_of(ratio: f64) -> Result<Reserve, Failure> {
-    if ratio >= 1.0 && ratio <= LARGEST_RATIO {
+    if (1.0..=LARGEST_RATIO).contains(&ratio) {
         return Ok(Reserve::Ratio(ratio));
     }
     Err(Failure::arguments(format!(
