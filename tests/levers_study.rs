@@ -243,7 +243,7 @@ fn exact_slopes_of_known_curves() {
     }
     assert!(matches!(slope_of(|x| Some(x.abs())), Some(Slope::Corner { below: -1.0, above: 1.0 })));
     assert!(matches!(slope_of(|x| Some(x + x.max(0.0))), Some(Slope::Corner { below: 1.0, above: 2.0 })));
-    match slope_of(|x| (x >= 0.0).then(|| 2.0 * x + 0.05 * x * x)).unwrap() {
+    match slope_of(|x| (x >= 0.0).then_some(2.0 * x + 0.05 * x * x)).unwrap() {
         Slope::OneSided { per_step, above: true, error } => {
             assert!((per_step - 2.0).abs() < 1e-12 && error < 0.1);
         }
