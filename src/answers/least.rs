@@ -38,7 +38,9 @@ pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<
             return Some(drive);
         }
         let (followed, settled) = follow_down(with, drive, best);
-        if settled && followed > FOLLOWED_DOWN_TO * drive {
+        // Where it got no further the next round would find the same again.
+        let no_further = (followed - drive).abs() <= 0.1 * DRIVE_TOLERANCE * drive;
+        if settled && followed > FOLLOWED_DOWN_TO * drive || no_further {
             return Some(followed);
         }
         drive = followed;

@@ -3,12 +3,14 @@
 mod compare;
 mod failure;
 mod inspect;
+mod levers;
 mod map;
 mod new;
 mod output;
 mod predict;
 mod progress;
 mod spread;
+mod trade;
 
 use std::path::PathBuf;
 
@@ -56,6 +58,10 @@ enum Command {
     Spread(spread::SpreadArgs),
     /// Sweeps over one or two quantities: where it keeps going and why it stops elsewhere, the stall line, any result.
     Map(MapArgs),
+    /// Which quantity to change: what a step of each does to margin, rate, amplitude and run time.
+    Levers(levers::LeversArgs),
+    /// Run time against weight for other drums and falls of the cord, at a fixed margin.
+    Trade(trade::TradeArgs),
 }
 
 /// What `compare` takes.
@@ -134,6 +140,14 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Command::Map(args) => {
             set_threads(&args.common)?;
             map::run(&args)
+        }
+        Command::Levers(args) => {
+            set_threads(&args.common)?;
+            levers::run(&args)
+        }
+        Command::Trade(args) => {
+            set_threads(&args.common)?;
+            trade::run(&args)
         }
     }
 }

@@ -92,17 +92,6 @@ pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
     read_in(Some(folder), &path.display().to_string(), &text, overrides)
 }
 
-impl Scenario {
-    /// The same scenario with `further` overrides applied after its own.
-    ///
-    /// # Errors
-    /// [`LoadError::Problems`], told at the override that causes them.
-    pub fn with(&self, further: &[String]) -> Result<Self, LoadError> {
-        let overrides: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
-        read_in(self.folder.clone(), &self.file_name, &self.source_text, &overrides)
-    }
-}
-
 fn read_text(path: &Path) -> Result<String, LoadError> {
     let unreadable = |reason| LoadError::Unreadable { path: path.to_owned(), reason };
     let about = std::fs::metadata(path).map_err(unreadable)?;

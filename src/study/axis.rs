@@ -219,7 +219,9 @@ impl Axis {
     /// A value beyond what is physical is no objection.
     #[must_use]
     pub fn objection(&self, scenario: &Scenario) -> Option<String> {
-        let Err(LoadError::Problems(problems)) = scenario.with(&[self.set(self.first())]) else { return None };
+        let Err(LoadError::Problems(problems)) = scenario.with_overrides(&[self.set(self.first())]) else {
+            return None;
+        };
         let problem = problems.list().iter().find(|problem| NO_SUCH_QUANTITY.contains(&problem.code))?;
         let near: Vec<String> = match problem.code {
             "unknown_key" | "unknown_name" => scenario.nearest_paths(&self.path),

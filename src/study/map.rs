@@ -142,7 +142,7 @@ pub(super) fn settle(scenario: &Scenario, overrides: &[String]) -> Result<Settle
 
 /// The design under overrides, or why there is none.
 pub(super) fn read(scenario: &Scenario, overrides: &[String]) -> Result<Design, String> {
-    match scenario.with(overrides) {
+    match scenario.with_overrides(overrides) {
         Ok(scenario) => Ok(scenario.design),
         Err(LoadError::Problems(problems)) => {
             Err(problems.list().first().map_or_else(String::new, |problem| problem.message.clone()))

@@ -12,6 +12,7 @@ mod energy_ledger;
 mod escapement;
 mod histories;
 mod least_weight_against_bead_radius;
+mod levers;
 mod map;
 mod map_contours;
 mod map_regions;
@@ -26,6 +27,7 @@ mod spread_least_weight;
 mod spread_rate;
 mod tooth_tips;
 mod torque_over_swing;
+mod trade;
 
 pub use action_at_rest::action_at_rest;
 pub use action_curves::{ActionCurve, ActionCurves};
@@ -33,11 +35,13 @@ pub use compared::{Compared, ContactCurves, Curve, ToothTip, WIDTH_DEPTH_M, cont
 pub use data::{FigureData, gather};
 pub use energy_ledger::energy_rows;
 pub use histories::{Histories, History, StartKind};
+pub use levers::draw_levers;
 pub use map::{MapFigure, draw_map};
 pub use moments::{Moment, pallet_name};
 pub use phases::{Action, Phase};
 pub use series::names;
 pub use spread::draw_spread;
+pub use trade::draw_trade;
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;

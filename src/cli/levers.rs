@@ -1,0 +1,116 @@
+//! `levers`: which quantity to change.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use crate::clock::build::build;
+use crate::clock::design::DriveDesign;
+use crate::report::figures::draw_levers;
+use crate::report::levers::{Told, levers_table};
+use crate::report::levers_files::{levers_csv, levers_keys};
+use crate::report::provenance::Provenance;
+use crate::scenario::load;
+use crate::study::lever_point::Answer;
+use crate::study::levers::levers;
+
+use super::Common;
+use super::failure::Failure;
+use super::output::{OutputFile, folder, print, remark, write_all};
+use super::progress::Progress;
+
+/// What `levers` takes.
+#[derive(Debug, Args)]
+pub(super) struct LeversArgs {
+    /// Scenario file (TOML).
+    pub scenario: PathBuf,
+    #[command(flatten)]
+    pub common: Common,
+    /// Answer that ranks the levers.
+    #[arg(long, value_name = "KEY", value_enum, default_value_t = Key::Margin)]
+    answer: Key,
+    /// Levers in the table.
+    #[arg(long, value_name = "N", default_value_t = 20, value_parser = clap::value_parser!(u16).range(1..))]
+    top: u16,
+}
+
+/// An answer as typed; the keys of `predict` do as well.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Key {
+    /// Weight over least weight.
+    #[value(alias = "weight_ratio", alias = "torque_ratio")]
+    Margin,
+    /// Least weight (without a weight, least torque).
+    #[value(name = "least_weight", alias = "least_weight_kg", alias = "least_torque", alias = "least_torque_n_m")]
+    LeastWeight,
+    /// Rate, positive gains.
+    #[value(alias = "rate_s_per_day")]
+    Rate,
+    /// Mean semi-arc.
+    #[value(alias = "semi_arc_deg", alias = "semi_arc")]
+    Amplitude,
+    /// Run from one winding to the next.
+    #[value(name = "run_time", alias = "run_time_days")]
+    RunTime,
+}
+
+impl Key {
+    const fn answer(self) -> Answer {
+        match self {
+            Self::Margin => Answer::Margin,
+            Self::LeastWeight => Answer::Least,
+            Self::Rate => Answer::Rate,
+            Self::Amplitude => Answer::Amplitude,
+            Self::RunTime => Answer::RunTime,
+        }
+    }
+}
+
+pub(super) fn run(args: &LeversArgs) -> Result<(), Failure> {
+    let common = &args.common;
+    let scenario = load(&args.scenario, &common.set).map_err(Failure::unreadable)?;
+    let progress = Progress::new(common.quiet)?;
+    let unbuilt = |error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)]));
+    let built = build(&scenario.design).map_err(unbuilt)?;
+    let found = levers(&scenario, &progress).map_err(unbuilt)?;
+    let interrupted = progress.interrupted();
+    drop(progress);
+    let told = Told {
+        name: &scenario.design.name,
+        levers: &found,
+        by_weight: matches!(scenario.design.drive, Some(DriveDesign::Weight(_))) && built.prepared_drive.is_some(),
+        nut_s_per_day_per_turn: built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
+        by: args.answer.answer(),
+    };
+    let key = args.answer.to_possible_value().map(|value| value.get_name().to_owned()).unwrap_or_default();
+    let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &[format!("--answer {key}")]) };
+    let json = serde_json::to_string_pretty(&levers_keys(&told, provenance))
+        .map_err(|error| Failure::numeric(error.to_string()))?;
+    let mut written = "nothing was written".to_owned();
+    let mut name: OsString = args.scenario.file_stem().unwrap_or_default().to_owned();
+    name.push("-levers");
+    if let Some(folder) = folder(common, &name) {
+        let mut files = vec![OutputFile { name: "levers.json".to_owned(), content: format!("{json}\n") }];
+        files.extend(levers_csv(&told).map(|table| OutputFile { name: "levers.csv".to_owned(), content: table.text }));
+        if !interrupted {
+            files.extend(
+                draw_levers(&told)
+                    .map(|figure| OutputFile { name: format!("{}.svg", figure.name), content: figure.svg }),
+            );
+        }
+        write_all(&folder, &files)?;
+        written =
+            format!("the {} finished of {} quantities are in {}", found.levers.len(), found.count, folder.display());
+        if !common.json && !common.quiet && !interrupted {
+            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
+        }
+    }
+    if interrupted {
+        return Err(Failure::interrupted(&written));
+    }
+    if found.today[told.by.index()].is_none() && !common.quiet {
+        remark(&format!("note: the clock has no {}, so nothing is ranked", told.words(told.by)));
+    }
+    print(&if common.json { format!("{json}\n") } else { levers_table(&told, usize::from(args.top)) })
+}

@@ -1,0 +1,183 @@
+//! `trade`: run time against weight.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::report::figures::draw_trade;
+use crate::report::provenance::Provenance;
+use crate::report::tables::cautions;
+use crate::report::trade::{ToldTrade, trade_csv, trade_keys, trade_table};
+use crate::scenario::load;
+use crate::study::trade::{Ask, NoTrader, Reserve, TradePoint, Trader, USUAL_FALLS};
+use crate::units::{Kind, quantity_in_si};
+
+use super::Common;
+use super::failure::Failure;
+use super::output::{OutputFile, folder, print, remark, write_all};
+use super::progress::Progress;
+
+/// Entries of a list at most.
+const MOST_ENTRIES: usize = 200;
+
+/// Largest drum, m.
+const LARGEST_DRUM_M: f64 = 1.0;
+
+/// Most falls; a tackle of more loses more than it lifts.
+const MOST_FALLS: u32 = 12;
+
+/// Largest reserve.
+const LARGEST_RATIO: f64 = 100.0;
+
+/// What `trade` takes.
+#[derive(Debug, Args)]
+pub(super) struct TradeArgs {
+    /// Scenario file (TOML) with a weight drive.
+    pub scenario: PathBuf,
+    #[command(flatten)]
+    pub common: Common,
+    /// Drum diameters, without the cord: 20mm,25mm,30mm [default: seven around the scenario's own].
+    #[arg(long, value_name = "LENGTHS")]
+    drums: Option<String>,
+    /// Falls of the cord [default: 1,2,3].
+    #[arg(long, value_name = "NUMBERS")]
+    falls: Option<String>,
+    /// Ask for a weight so many times the least one, in place of the scenario's margin.
+    #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
+    ratio: Option<f64>,
+}
+
+pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
+    let common = &args.common;
+    let drums = args.drums.as_deref().map(drums_of).transpose()?;
+    let falls = args.falls.as_deref().map(falls_of).transpose()?;
+    let reserve = args.ratio.map_or(Ok(Reserve::Margin), ratio_of)?;
+    let scenario = load(&args.scenario, &common.set).map_err(Failure::unreadable)?;
+    let progress = Progress::new(common.quiet)?;
+    let trader = Trader::of(&scenario.design).map_err(|error| {
+        let problem = match &error {
+            NoTrader::Build(error) => scenario.problem_of(error),
+            NoTrader::NoWeightDrive => {
+                let path = if scenario.has("drive") { "drive" } else { "escapement" };
+                let help = "give [drive] a weight, drum_diameter, cord_diameter, falls and drop, and a [train]; \
+                            `beatwright new FILE` writes an example";
+                scenario.problem_at(path, "no_weight_drive", error.to_string(), help.to_owned())
+            }
+        };
+        Failure::problems(&scenario.problems(vec![problem]))
+    })?;
+    let ask = Ask {
+        drums_m: drums.unwrap_or_else(|| trader.usual_drums_m()),
+        falls: falls.unwrap_or_else(|| USUAL_FALLS.to_vec()),
+        reserve,
+    };
+    let points = trader.points(&ask, &progress);
+    let interrupted = progress.interrupted();
+    drop(progress);
+    let told = ToldTrade {
+        name: &scenario.design.name,
+        trader: &trader,
+        points: &points,
+        reserve,
+        margin_rad: scenario.design.margin_rad,
+    };
+    let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &asked(args)) };
+    let json = serde_json::to_string_pretty(&trade_keys(&told, provenance))
+        .map_err(|error| Failure::numeric(error.to_string()))?;
+    let mut written = "nothing was written".to_owned();
+    let mut name: OsString = args.scenario.file_stem().unwrap_or_default().to_owned();
+    name.push("-trade");
+    if let Some(folder) = folder(common, &name) {
+        let mut files = vec![OutputFile { name: "trade.json".to_owned(), content: format!("{json}\n") }];
+        files.extend(trade_csv(&told).map(|table| OutputFile { name: "trade.csv".to_owned(), content: table.text }));
+        if !interrupted {
+            files.extend(
+                draw_trade(&told)
+                    .map(|figure| OutputFile { name: format!("{}.svg", figure.name), content: figure.svg }),
+            );
+        }
+        write_all(&folder, &files)?;
+        let asked = ask.drums_m.len() * ask.falls.len();
+        written = format!("the {} finished of {asked} rows are in {}", points.len(), folder.display());
+        if !common.json && !common.quiet && !interrupted {
+            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
+        }
+    }
+    if interrupted {
+        return Err(Failure::interrupted(&written));
+    }
+    if common.json {
+        return print(&format!("{json}\n"));
+    }
+    print(&format!("{}\n{}", trade_table(&told), cautions_of(&trader, &points)))
+}
+
+/// The cautions of the heaviest weight that may be hung up.
+fn cautions_of(trader: &Trader<'_>, points: &[TradePoint]) -> String {
+    let weight = |point: &TradePoint| point.found.as_ref().map_or(0.0, |traded| traded.weight_kg);
+    points
+        .iter()
+        .max_by(|a, b| weight(a).total_cmp(&weight(b)))
+        .and_then(|heaviest| trader.with(heaviest))
+        .map(|(design, built)| cautions(&design, &built).replacen("Cautions", "Cautions, for the heaviest of these", 1))
+        .unwrap_or_default()
+}
+
+fn asked(args: &TradeArgs) -> Vec<String> {
+    let drums = args.drums.iter().map(|drums| format!("--drums {drums}"));
+    let falls = args.falls.iter().map(|falls| format!("--falls {falls}"));
+    drums.chain(falls).chain(args.ratio.map(|ratio| format!("--ratio {ratio}"))).collect()
+}
+
+/// The entries of a list, in rising order, none twice.
+fn list_of<T: PartialEq>(
+    flag: &str,
+    text: &str,
+    entry: impl Fn(&str) -> Result<T, String>,
+    order: impl Fn(&T, &T) -> std::cmp::Ordering,
+) -> Result<Vec<T>, Failure> {
+    let words: Vec<&str> = text.split(',').map(str::trim).collect();
+    if words.len() > MOST_ENTRIES {
+        return Err(Failure::arguments(format!("{flag}: {} entries; give at most {MOST_ENTRIES}", words.len())));
+    }
+    let mut found = words
+        .into_iter()
+        .map(|word| entry(word).map_err(|what| Failure::arguments(format!("{flag} {text}: {what}"))))
+        .collect::<Result<Vec<T>, Failure>>()?;
+    found.sort_by(order);
+    found.dedup();
+    Ok(found)
+}
+
+fn drums_of(text: &str) -> Result<Vec<f64>, Failure> {
+    let drum = |word: &str| {
+        let help = "write lengths like 20mm,25mm,30mm";
+        if word.is_empty() {
+            return Err(format!("a length is missing; {help}"));
+        }
+        match quantity_in_si(word, Kind::Length) {
+            Ok(length) if length > 0.0 && length <= LARGEST_DRUM_M => Ok(length),
+            Ok(_) => Err(format!("no drum of {word}; give lengths above 0 mm and up to 1 m")),
+            Err(error) => Err(format!("{error}; {help}")),
+        }
+    };
+    list_of("--drums", text, drum, f64::total_cmp)
+}
+
+fn falls_of(text: &str) -> Result<Vec<u32>, Failure> {
+    let falls = |word: &str| match word.parse::<u32>() {
+        Ok(falls) if (1..=MOST_FALLS).contains(&falls) => Ok(falls),
+        _ => Err(format!("\"{word}\" is no number of falls; give whole numbers from 1 to {MOST_FALLS}, like 1,2,3")),
+    };
+    list_of("--falls", text, falls, u32::cmp)
+}
+
+fn ratio_of(ratio: f64) -> Result<Reserve, Failure> {
+    if (1.0..=LARGEST_RATIO).contains(&ratio) {
+        return Ok(Reserve::Ratio(ratio));
+    }
+    Err(Failure::arguments(format!(
+        "--ratio {ratio}: give a number from 1 to {LARGEST_RATIO}, weight over least weight"
+    )))
+}

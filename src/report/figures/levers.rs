@@ -1,0 +1,120 @@
+//! The largest levers as bars.
+
+use crate::report::levers::{Told, signed, step_in_words, told_sides};
+use crate::report::look::{ENTRY, EXIT, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, TEXT_MM, WIDTH_MM, text_width_mm};
+use crate::report::sheet::{Anchor, Frame, Sheet};
+use crate::study::lever_point::{Answer, Trouble};
+use crate::study::levers::Lever;
+
+use super::{Drawn, Figure, finished};
+
+/// Bars at most.
+const MOST_BARS: usize = 12;
+
+/// Height of a lever: a line of text and the bar under it, mm.
+const ROW_MM: f64 = 6.6;
+
+/// Height of a bar, mm.
+const BAR_MM: f64 = 1.7;
+
+/// Levers by their effect on the ranking answer; `None` without any.
+#[must_use]
+pub fn draw_levers(told: &Told<'_>) -> Option<Figure> {
+    finished("levers", draw(told))
+}
+
+/// A lever as it is drawn.
+struct Bar {
+    text: String,
+    /// Change as printed; `None` where the clock stops.
+    value: Option<f64>,
+}
+
+fn draw(told: &Told<'_>) -> Drawn {
+    let today = &told.levers.today;
+    let bars: Vec<Bar> = told
+        .levers
+        .ranked(told.by)
+        .into_iter()
+        .filter(|lever| lever.stops(told.by) || lever.effect(told.by) > 0.0)
+        .filter(|lever| lever.moves(today))
+        .filter_map(|lever| bar(told, lever))
+        .take(MOST_BARS)
+        .collect();
+    let largest = bars.iter().filter_map(|bar| bar.value).map(f64::abs).fold(0.0, f64::max);
+    if bars.is_empty() {
+        return None;
+    }
+    let (unit, what) = match told.by {
+        Answer::Rate => ("s/day", "change of the rate (s/day, positive gains)".to_owned()),
+        Answer::Amplitude => ("deg", "change of the semi-arc (deg)".to_owned()),
+        _ => ("%", format!("change of the {} (%)", told.words(told.by))),
+    };
+    let title = format!("{}: levers of the {}", told.name, short(told, told.by));
+    let subtitle = "What one step of each quantity, as written at it, changes; bars to the right are increases.";
+    let body = ROW_MM * bars.len() as f64 + 8.0;
+    let mut sheet = Sheet::new(&title, subtitle, body);
+    let top = sheet.head_mm + 1.5;
+    let bottom = top + ROW_MM * bars.len() as f64;
+    let label = |value: f64| format!("{} {unit}", signed(value).replace('-', "\u{2212}"));
+    let room = bars
+        .iter()
+        .map(|bar| text_width_mm(&bar.value.map_or_else(|| "stops".to_owned(), label), TEXT_MM, false))
+        .fold(0.0, f64::max)
+        + 2.0;
+    let middle = 0.5 * WIDTH_MM;
+    let full = 0.5 * WIDTH_MM - MARGIN_MM - room;
+    for (number, bar) in bars.iter().enumerate() {
+        let y = top + ROW_MM * number as f64;
+        sheet.text((MARGIN_MM, y + 1.7), &bar.text, INK, Anchor::Start);
+        let centre = y + 1.7 + 0.6 * TEXT_MM + 0.5 * BAR_MM + 0.4;
+        let Some(value) = bar.value else {
+            sheet.text((middle + 1.2, centre), "stops", EXIT, Anchor::Start);
+            continue;
+        };
+        let end = middle + full * value / largest;
+        let frame = Frame {
+            left: middle.min(end),
+            top: centre - 0.5 * BAR_MM,
+            right: middle.max(end),
+            bottom: centre + 0.5 * BAR_MM,
+        };
+        let (colour, anchor, gap) = if value < 0.0 { (EXIT, Anchor::End, -1.0) } else { (ENTRY, Anchor::Start, 1.0) };
+        sheet.block(&frame, colour);
+        sheet.text((end + gap, centre), &label(value), INK, anchor);
+    }
+    for number in 0..bars.len() {
+        let y = top + ROW_MM * number as f64 + 3.4;
+        sheet.faint_line((middle, y), (middle, y + ROW_MM - 3.6), Pen::solid(SOFT, HAIR_MM));
+    }
+    sheet.text((middle, bottom + 3.4), &what, INK, Anchor::Middle);
+    Some((title, sheet))
+}
+
+fn bar(told: &Told<'_>, lever: &Lever) -> Option<Bar> {
+    let &(side, up) = told_sides(lever, told.by).first()?;
+    let step = step_in_words(lever, up).replacen('-', "\u{2212}", 1);
+    let text = fitted(&lever.quantity.path, &format!(": {step}"));
+    match (side.change[told.by.index()], &side.trouble) {
+        (Some(change), _) => Some(Bar { text, value: Some(told.shown(told.by, change)?.0) }),
+        (None, Some(Trouble::Stops(_))) => Some(Bar { text, value: None }),
+        (None, _) => None,
+    }
+}
+
+/// Path and step in one line, a long path without its beginning, and without what XML cannot hold.
+fn fitted(path: &str, step: &str) -> String {
+    let letters: Vec<char> =
+        path.chars().filter(|letter| !letter.is_control() && !matches!(letter, '\u{fffe}' | '\u{ffff}')).collect();
+    (0..letters.len())
+        .map(|cut| {
+            let rest: String = letters[cut..].iter().collect();
+            format!("{}{rest}{step}", if cut > 0 { "\u{2026}" } else { "" })
+        })
+        .find(|text| text_width_mm(text, TEXT_MM, false) <= WIDTH_MM - 2.0 * MARGIN_MM)
+        .unwrap_or_default()
+}
+
+fn short(told: &Told<'_>, answer: Answer) -> &'static str {
+    if answer == Answer::Margin { "margin" } else { told.words(answer) }
+}

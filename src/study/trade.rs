@@ -1,0 +1,218 @@
+//! Run time against driving weight: what other drums and falls of the cord ask for.
+
+use crate::answers::cycle::FixedPoint;
+use crate::answers::drives::Drivable;
+use crate::answers::least::{least_drive, least_drive_with_margin, stable_point};
+use crate::answers::measure::measure;
+use crate::answers::prediction::{bare_least, run_time_of};
+use crate::clock::SECONDS_PER_DAY;
+use crate::clock::build::{BuildError, Built, build};
+use crate::clock::design::{Design, DriveDesign, WeightDrive};
+use crate::clock::drive::DriveError;
+use crate::clock::drive_report::{DriveReport, RunTime, drive_report};
+
+use super::watch::{Watch, each};
+
+/// Drums tried where none are asked for, as shares of the scenario's own.
+const DRUM_SHARES: [f64; 7] = [0.6, 0.75, 0.9, 1.0, 1.25, 1.5, 2.0];
+
+/// Falls tried where none are asked for.
+pub const USUAL_FALLS: [u32; 3] = [1, 2, 3];
+
+/// Drive over the least one at which a steady swing is first looked for.
+const SURE_TO_GO: f64 = 1.3;
+
+/// Amplitude at which a steady swing is first looked for, rad.
+const FIRST_GUESS_RAD: f64 = 0.05;
+
+/// What weight a point is to have.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Reserve {
+    /// The steady swing clears the escaping arc by the scenario's margin.
+    Margin,
+    /// So many times the bare least weight.
+    Ratio(f64),
+}
+
+/// Drums and falls, and the reserve of the weight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ask {
+    /// Drum diameters, m.
+    pub drums_m: Vec<f64>,
+    /// Falls of the cord.
+    pub falls: Vec<u32>,
+    /// Reserve.
+    pub reserve: Reserve,
+}
+
+/// Why a drum and falls have no weight.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NoTrade {
+    /// The drive cannot be made.
+    #[error(transparent)]
+    Drive(DriveError),
+    /// No weight keeps it going.
+    #[error("no weight up to a thousand times the present one keeps the clock going")]
+    NeverGoes,
+    /// No weight has the margin.
+    #[error("no weight up to a thousand times the least one has the asked margin")]
+    NoMargin,
+    /// Without a minute hand the run time needs a steady swing.
+    #[error("neither the train nor a steady swing tells how fast the drum turns")]
+    NoTimeBase,
+}
+
+/// A weight and the run that it gives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Traded {
+    /// Bare least weight, kg.
+    pub least_kg: f64,
+    /// Weight with the reserve, kg.
+    pub weight_kg: f64,
+    /// Run from one winding to the next.
+    pub run: RunTime,
+    /// Losses and loads under that weight.
+    pub report: DriveReport,
+    /// Mean semi-arc under it, rad; `None` where it does not keep going.
+    pub semi_arc_rad: Option<f64>,
+    /// Rate under it, s/day, positive gains; `None` without a train.
+    pub rate_s_per_day: Option<f64>,
+}
+
+/// A drum and falls.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TradePoint {
+    /// Falls of the cord.
+    pub falls: u32,
+    /// Drum diameter, m.
+    pub drum_diameter_m: f64,
+    /// The weight, or why there is none.
+    pub found: Result<Traded, NoTrade>,
+}
+
+/// A clock driven by a weight, made ready for other drums.
+#[derive(Debug)]
+pub struct Trader<'d> {
+    design: &'d Design,
+    weight: &'d WeightDrive,
+    /// The clock as it is.
+    pub built: Built,
+    /// The scenario's own drum and falls under its own weight.
+    pub today: Option<Traded>,
+    least_kg: Option<f64>,
+}
+
+/// Why a design cannot be traded.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NoTrader {
+    /// Driven by bare numbers, or not at all.
+    #[error("the clock has no weight drive, so there is neither drum nor run time to trade")]
+    NoWeightDrive,
+    /// There is no such clock.
+    #[error(transparent)]
+    Build(BuildError),
+}
+
+impl<'d> Trader<'d> {
+    /// The design made ready.
+    ///
+    /// # Errors
+    /// [`NoTrader`].
+    pub fn of(design: &'d Design) -> Result<Self, NoTrader> {
+        let Some(DriveDesign::Weight(weight)) = &design.drive else { return Err(NoTrader::NoWeightDrive) };
+        let built = build(design).map_err(NoTrader::Build)?;
+        if Drivable::of(&built).is_none_or(|drivable| !drivable.by_weight()) {
+            return Err(NoTrader::NoWeightDrive);
+        }
+        let least_kg = bare_least(design, &built);
+        let mut trader = Self { design, weight, built, today: None, least_kg };
+        trader.today =
+            least_kg.and_then(|least_kg| trader.traded(weight, Reserve::Ratio(weight.weight_kg / least_kg)).ok());
+        Ok(trader)
+    }
+
+    /// The scenario's own drum, m, and falls.
+    #[must_use]
+    pub fn own(&self) -> (f64, u32) {
+        (self.weight.drum_diameter_m, self.weight.falls)
+    }
+
+    /// Drums around the scenario's own, to the millimetre, its own among them, rising, m.
+    #[must_use]
+    pub fn usual_drums_m(&self) -> Vec<f64> {
+        let own = self.weight.drum_diameter_m;
+        let rounded = |share: f64| if share == 1.0 { own } else { (1e3 * share * own).round().max(1.0) / 1e3 };
+        let mut drums: Vec<f64> = DRUM_SHARES.into_iter().map(rounded).collect();
+        drums.sort_by(f64::total_cmp);
+        drums.dedup();
+        drums
+    }
+
+    /// Points by falls, then drums, as asked; the same numbers on any number of threads. Points not reached when `watch` stops are
+    /// missing.
+    #[must_use]
+    pub fn points(&self, ask: &Ask, watch: &dyn Watch) -> Vec<TradePoint> {
+        let jobs: Vec<(u32, f64)> =
+            ask.falls.iter().flat_map(|&falls| ask.drums_m.iter().map(move |&drum| (falls, drum))).collect();
+        let found = each(&jobs, "drums", watch, |&(falls, drum_diameter_m)| {
+            let other = WeightDrive { falls, drum_diameter_m, ..self.weight.clone() };
+            TradePoint { falls, drum_diameter_m, found: self.traded(&other, ask.reserve) }
+        });
+        found.into_iter().flatten().collect()
+    }
+
+    /// The weight that another drive asks for, and the run that it gives. All losses are those under that weight.
+    fn traded(&self, drive: &WeightDrive, reserve: Reserve) -> Result<Traded, NoTrade> {
+        let (Some(train), Some(drivable)) = (&self.design.train, Drivable::of(&self.built)) else {
+            return Err(NoTrade::NeverGoes);
+        };
+        let gravity_m_s2 = self.built.gravity_m_s2;
+        let prepared = crate::clock::drive::PreparedDrive::new(drive, train, gravity_m_s2).map_err(NoTrade::Drive)?;
+        let driven = drivable.driven_by(&prepared);
+        let with = |kg: f64| driven.clock(kg);
+        // The torque at the drum that did for the design's own does about as well here.
+        let arm = |drive: &WeightDrive| (drive.drum_diameter_m + drive.cord_diameter_m) / f64::from(drive.falls);
+        let around = self.least_kg.unwrap_or(self.weight.weight_kg) * arm(self.weight) / arm(drive);
+        let least_kg = least_drive(&with, around).ok_or(NoTrade::NeverGoes)?;
+        let weight_kg = match reserve {
+            Reserve::Ratio(ratio) => ratio * least_kg,
+            Reserve::Margin => {
+                let going_kg = SURE_TO_GO * least_kg;
+                let going = stable_point(&with(going_kg), FIRST_GUESS_RAD).ok_or(NoTrade::NoMargin)?;
+                least_drive_with_margin(&with, least_kg, (going_kg, going), self.design.margin_rad)
+                    .ok_or(NoTrade::NoMargin)?
+            }
+        };
+        let clock = with(weight_kg);
+        let measured = stable_point(&clock, FIRST_GUESS_RAD)
+            .and_then(|point: FixedPoint| measure(&clock, point.right_rad, None).ok());
+        let drive = WeightDrive { weight_kg, ..drive.clone() };
+        let report = drive_report(&drive, train, gravity_m_s2).map_err(NoTrade::Drive)?;
+        let period_s = measured.as_ref().map(|measured| measured.period_s);
+        let design = Design { drive: Some(DriveDesign::Weight(drive)), ..self.design.clone() };
+        let run = run_time_of(&design, &self.built, period_s).ok_or(NoTrade::NoTimeBase)?;
+        let required_s = self.built.train.as_ref().and_then(|train| train.train_period_s);
+        Ok(Traded {
+            least_kg,
+            weight_kg,
+            run,
+            report,
+            semi_arc_rad: measured.as_ref().map(|measured| 0.5 * (measured.right_rad + measured.left_rad)),
+            rate_s_per_day: required_s.zip(period_s).map(|(required, own)| SECONDS_PER_DAY * (required / own - 1.0)),
+        })
+    }
+
+    /// Design and clock with a point's drive, for what is told of a drive.
+    #[must_use]
+    pub fn with(&self, point: &TradePoint) -> Option<(Design, Built)> {
+        let traded = point.found.as_ref().ok()?;
+        let drive = WeightDrive {
+            weight_kg: traded.weight_kg,
+            falls: point.falls,
+            drum_diameter_m: point.drum_diameter_m,
+            ..self.weight.clone()
+        };
+        let design = Design { drive: Some(DriveDesign::Weight(drive)), ..self.design.clone() };
+        Some((design, Built { drive: Some(traded.report.clone()), ..self.built.clone() }))
+    }
+}
