@@ -229,6 +229,9 @@ struct Search {
 /// Width, rad, to which an end is bisected for between two pairs alone before all pairs are asked on both sides of it.
 const NARROW_RAD: f64 = 1e-14;
 
+/// Width, rad, below which pairs that change to and fro are not told apart: rounding where the tooth grazes an edge.
+const GRAZING_RAD: f64 = 1e-12;
+
 impl Search {
     /// Number of the pair out of `live` that the wheel meets first (front) or leaves last (back) at `theta_rad`; it is likely
     /// `hint`, which then spares the others the question whether their contact lies on both primitives.
@@ -317,13 +320,15 @@ impl Search {
             return;
         }
         let (mut low, mut high) = (low, high);
-        if high.0 - low.0 > NARROW_RAD
-            && let Some((nearer_low, nearer_high)) = self.narrowed(live, flank, low, high)
-        {
-            (low, high) = (nearer_low, nearer_high);
+        let mut finest = END_ACCURACY_RAD;
+        if high.0 - low.0 > NARROW_RAD {
+            match self.narrowed(live, flank, low, high) {
+                Some(nearer) => (low, high) = nearer,
+                None => finest = GRAZING_RAD,
+            }
         }
         let middle = 0.5 * (low.0 + high.0);
-        if high.0 - low.0 <= END_ACCURACY_RAD || middle <= low.0 || middle >= high.0 {
+        if high.0 - low.0 <= finest || middle <= low.0 || middle >= high.0 {
             // The end belongs to the side on which contact exists, so that a fold is never overstepped.
             let theta = if high.1.is_none() { low.0 } else { high.0 };
             ends.push((theta, high.1));
