@@ -129,7 +129,8 @@ pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f6
     let mut beyond_rad = high_rad;
     'edge: loop {
         let mut edge = EdgeGuess::of(clearance(&clock.passage(best.start_rad), best.start_rad, arcs_rad));
-        while best.start_rad - worse_rad > EDGE_TOLERANCE * best.start_rad {
+        let mut tolerance = EDGE_TOLERANCE;
+        while best.start_rad - worse_rad > tolerance * best.start_rad {
             let trial_rad = edge.trial_rad((worse_rad, best.start_rad)).unwrap_or(0.5 * (worse_rad + best.start_rad));
             let passage = clock.passage(trial_rad);
             let trial = Probe { start_rad: trial_rad, gain_rad: passage.gain_rad(trial_rad) };
@@ -144,8 +145,13 @@ pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f6
                 };
             } else {
                 worse_rad = trial.start_rad;
-                // A start that comes round and gains less shows a smooth top above the edge.
-                edge = if trial.gain_rad.is_some() { EdgeGuess::of(None) } else { EdgeGuess { failed: true, ..edge } };
+                if trial.gain_rad.is_some() {
+                    // A start that comes round and gains less shows a smooth top above the edge.
+                    edge = EdgeGuess::of(None);
+                    tolerance = START_TOLERANCE;
+                } else {
+                    edge.failed = true;
+                }
             }
         }
         // Just above the edge there may be a smooth top, or the map may jump up to a swing of another kind.

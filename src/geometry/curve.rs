@@ -3,10 +3,10 @@
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use super::limits::Limits;
-use super::near::{Extent, distances_m, faces};
+use super::near::Neighbourhood;
 use super::outline::{Outline, Point};
 use super::pair::{Angles, ContactPair, ContactPlace, Flank};
-use super::primitive::{Primitive, primitives_of, turned};
+use super::primitive::primitives_of;
 
 /// A stretch of a contact curve on which one tooth primitive touches one pallet primitive.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -98,14 +98,7 @@ impl ContactCurve {
         let search = Search {
             candidates,
             window_start: window_start_rad.sin_cos(),
-            tooth_reach: tooth_primitives.iter().map(|primitive| distances_m(primitive, Point::zeros())).collect(),
-            tooth_faces: tooth_primitives.iter().map(faces).collect(),
-            pallet_arms_m: pallet_primitives
-                .iter()
-                .map(|primitive| distances_m(primitive, arbor).most_m().min(centre_distance_m))
-                .collect(),
-            pallet: pallet_primitives,
-            centre_distance_m,
+            neighbourhood: Neighbourhood::of(&tooth_primitives, pallet_primitives, centre_distance_m),
         };
         let front = search.pieces(Flank::Front);
         if front.is_empty() {
@@ -215,15 +208,7 @@ struct Search {
     candidates: Vec<Candidate>,
     /// Sine and cosine of the advance from which the turn is counted.
     window_start: (f64, f64),
-    /// Distances of the tooth's primitives from the wheel arbor.
-    tooth_reach: Vec<Extent>,
-    /// Whether the tooth's primitives have a front and a back.
-    tooth_faces: Vec<(bool, bool)>,
-    pallet: Vec<Primitive>,
-    /// By how much, per radian of the pallets' turn, the distances of the pallet's primitives from the wheel arbor change at the
-    /// most, m.
-    pallet_arms_m: Vec<f64>,
-    centre_distance_m: f64,
+    neighbourhood: Neighbourhood,
 }
 
 /// Width, rad, to which an end is bisected for between two pairs alone before all pairs are asked on both sides of it.
@@ -239,26 +224,11 @@ impl Search {
         self.outermost_of(hint.into_iter().chain(live.iter().copied()), flank, theta_rad.sin_cos())
     }
 
-    /// Numbers of the pairs that could touch on a flank somewhere between two pallet angles: the touching point lies as far from the
-    /// wheel arbor on the pallet as on the tooth, and the tooth's normal there turns to the flank's side.
-    fn live(&self, flank: Flank, (from_rad, to_rad): (f64, f64)) -> Vec<usize> {
-        let middle_rad = 0.5 * (from_rad + to_rad);
-        // The pallets stand still and the wheel arbor goes round their own.
-        let arbor = Point::new(0.0, self.centre_distance_m);
-        let seen_from = arbor + turned(-arbor, -middle_rad);
-        let half_rad = 0.5 * (to_rad - from_rad);
-        let pallet_reach: Vec<Extent> = self
-            .pallet
-            .iter()
-            .zip(&self.pallet_arms_m)
-            .map(|(primitive, arm_m)| distances_m(primitive, seen_from).widened(half_rad * arm_m))
-            .collect();
-        let could_touch = |candidate: &Candidate| {
-            let (tooth, pallet) = candidate.features;
-            let (front, back) = self.tooth_faces[tooth];
-            let turned_there = if flank == Flank::Front { front } else { back };
-            turned_there && self.tooth_reach[tooth].meets(&pallet_reach[pallet])
-        };
+    /// Numbers of the pairs that could touch on a flank somewhere between two pallet angles.
+    fn live(&self, flank: Flank, between_rad: (f64, f64)) -> Vec<usize> {
+        let pallet_reach = self.neighbourhood.pallet_reach(between_rad);
+        let could_touch =
+            |candidate: &Candidate| self.neighbourhood.could_touch(flank, candidate.features, &pallet_reach);
         self.candidates.iter().enumerate().filter(|(_, one)| could_touch(one)).map(|(index, _)| index).collect()
     }
 
