@@ -67,7 +67,7 @@ impl ContactCurve {
     /// The contact curve of `tooth` (no. 0, wheel frame) and `pallet` (front view at pallet angle 0), over the pendulum
     /// angle: the pallets stand `beat_error_rad` ahead of the pendulum.
     ///
-    /// Closed-form contacts; ends of pieces to 2e-16 rad.
+    /// Closed-form contacts; ends of pieces to 2e-16 rad, to 1e-12 rad where grazing pairs change to and fro.
     ///
     /// # Errors
     /// [`CurveError::NeverTouches`] if the two are out of each other's reach.
