@@ -20,7 +20,7 @@ use beatwright::scenario::load;
 use criterion::{Criterion, criterion_group, criterion_main};
 
 fn clocks(criterion: &mut Criterion) {
-    for name in ["heron", "wren"] {
+    for name in ["heron", "heron-pointed", "wren"] {
         let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenarios/{name}.toml"));
         let design = load(&file, &[]).unwrap().design;
         let built = build(&design).unwrap();

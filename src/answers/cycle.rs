@@ -2,7 +2,7 @@
 
 use crate::numerics::root::solve_bracketed;
 
-use super::clock::{Clock, Passage};
+use super::clock::{Clock, Passage, Return};
 use super::landscape::Probe;
 
 /// A fixed point of the return map.
@@ -47,10 +47,9 @@ const LONGEST_STEP: f64 = 0.3;
 /// none. Stable and unstable ones alike.
 #[must_use]
 pub fn fixed_point_near(clock: &Clock<'_>, guess_rad: f64) -> Option<FixedPoint> {
-    let place = |at: f64| Some(Place { at_rad: at, gain_rad: clock.passage(at).gain_rad(at)? });
-    let here = place(guess_rad)?;
+    let here = Place::at(clock, guess_rad)?;
     // The first slope: the loss per period of a free pendulum would do; a difference costs one more period and is safe.
-    let before = place(guess_rad * (1.0 - 1e-4))?;
+    let before = Place::at(clock, guess_rad * (1.0 - 1e-4))?;
     settle(clock, before, here)
 }
 
@@ -59,9 +58,17 @@ pub fn fixed_point_near(clock: &Clock<'_>, guess_rad: f64) -> Option<FixedPoint>
 struct Place {
     at_rad: f64,
     gain_rad: f64,
+    /// The period itself, where it is known.
+    back: Option<Return>,
 }
 
 impl Place {
+    /// The period from an amplitude; `None` if it is not completed.
+    fn at(clock: &Clock<'_>, at_rad: f64) -> Option<Self> {
+        let Passage::Returned(back) = clock.passage(at_rad) else { return None };
+        Some(Self { at_rad, gain_rad: back.right_rad - at_rad, back: Some(back) })
+    }
+
     /// The amplitude squared, which is as the swing's energy, and the gain times the amplitude, which is as the energy's gain.
     /// Work of the drive and losses in proportion to the speed make the second linear in the first.
     fn as_energy(&self) -> (f64, f64) {
@@ -83,14 +90,14 @@ fn settle(clock: &Clock<'_>, mut before: Place, mut here: Place) -> Option<Fixed
         let far = here.at_rad * LONGEST_STEP;
         let root = (x - y / slope).max(0.0).sqrt();
         let mut next = root.clamp(here.at_rad - far, here.at_rad + far);
-        let mut found = clock.passage(next).gain_rad(next);
+        let mut found = Place::at(clock, next);
         let mut tries = 0;
         while found.is_none() && tries < 12 {
             next = 0.5 * (here.at_rad + next);
-            found = clock.passage(next).gain_rad(next);
+            found = Place::at(clock, next);
             tries += 1;
         }
-        let there = Place { at_rad: next, gain_rad: found? };
+        let there = found?;
         let moved = (next - here.at_rad).abs();
         if moved <= AMPLITUDE_TOLERANCE_RAD || moved <= LAST_STEP * next && there.gain_rad.abs() <= NO_GAIN_RAD {
             return finish(clock, there);
@@ -105,7 +112,7 @@ fn finish(clock: &Clock<'_>, place: Place) -> Option<FixedPoint> {
         return None;
     }
     let amplitude_rad = place.at_rad;
-    let Passage::Returned(back) = clock.passage(amplitude_rad) else { return None };
+    let back = place.back.or_else(|| Place::at(clock, amplitude_rad)?.back)?;
     let multiplier = slope_at(clock, amplitude_rad)?;
     Some(FixedPoint { right_rad: amplitude_rad, left_rad: back.left_rad, least_rad: back.least_rad, multiplier })
 }
@@ -113,13 +120,13 @@ fn finish(clock: &Clock<'_>, place: Place) -> Option<FixedPoint> {
 /// The fixed point in a bracket; `None` if the sign changes by a jump of the map.
 #[must_use]
 pub fn refine(clock: &Clock<'_>, low: (f64, f64), high: (f64, f64)) -> Option<FixedPoint> {
-    let [before, here] = [low, high].map(|(at_rad, gain_rad)| Place { at_rad, gain_rad });
+    let [before, here] = [low, high].map(|(at_rad, gain_rad)| Place { at_rad, gain_rad, back: None });
     if let Some(point) = settle(clock, before, here).filter(|point| (low.0..=high.0).contains(&point.right_rad)) {
         return Some(point);
     }
     let gain = |at: f64| clock.passage(at).gain_rad(at).unwrap_or(f64::MIN_POSITIVE.copysign(low.1));
     let root = solve_bracketed(gain, low, high, AMPLITUDE_TOLERANCE_RAD).ok()?;
-    finish(clock, Place { at_rad: root, gain_rad: clock.passage(root).gain_rad(root)? })
+    finish(clock, Place::at(clock, root)?)
 }
 
 /// The smallest start on the right that is drawn to the stable point, rad: below it the amplitude falls or the wheel does

@@ -1,6 +1,6 @@
 //! All starts at one drive: which gain amplitude, which lose it, and the stable points between them.
 
-use super::clock::Clock;
+use super::clock::{Clock, Passage};
 use super::cycle::{FixedPoint, refine};
 
 /// A start and its gain.
@@ -118,22 +118,40 @@ const BEYOND_EDGE: [f64; 4] = [1e-5, 3e-4, 1e-3, 3e-3];
 
 /// The largest gain between `low` and `high`, given `best` between them that gains more than either.
 ///
-/// Where starts below the best do not come round, the edge in between is bisected for; else the top is smooth.
+/// Where starts below the best do not come round, the edge in between is looked for; else the top is smooth.
 pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f64) -> Probe {
     let mut worse_rad = low.start_rad;
     if low.gain_rad.is_some() || worse_rad >= best.start_rad {
         return golden(clock, worse_rad, high_rad);
     }
     let probe = |start_rad: f64| Probe { start_rad, gain_rad: clock.passage(start_rad).gain_rad(start_rad) };
+    let arcs_rad = clock.escaping_arcs_rad();
     let mut beyond_rad = high_rad;
     'edge: loop {
-        while best.start_rad - worse_rad > EDGE_TOLERANCE * best.start_rad {
-            let middle = probe(0.5 * (worse_rad + best.start_rad));
-            if middle.gain_rad >= best.gain_rad {
+        let mut edge = EdgeGuess::of(clearance(&clock.passage(best.start_rad), best.start_rad, arcs_rad));
+        let mut tolerance = EDGE_TOLERANCE;
+        while best.start_rad - worse_rad > tolerance * best.start_rad {
+            let trial_rad = edge.trial_rad((worse_rad, best.start_rad)).unwrap_or(0.5 * (worse_rad + best.start_rad));
+            let passage = clock.passage(trial_rad);
+            let trial = Probe { start_rad: trial_rad, gain_rad: passage.gain_rad(trial_rad) };
+            if trial.gain_rad >= best.gain_rad {
                 beyond_rad = best.start_rad;
-                best = middle;
+                best = trial;
+                // Above a start that failed the line leads nowhere.
+                edge = if edge.failed {
+                    EdgeGuess::of(None)
+                } else {
+                    edge.learnt(clearance(&passage, trial_rad, arcs_rad))
+                };
             } else {
-                worse_rad = middle.start_rad;
+                worse_rad = trial.start_rad;
+                if trial.gain_rad.is_some() {
+                    // A start that comes round and gains less shows a smooth top above the edge.
+                    edge = EdgeGuess::of(None);
+                    tolerance = START_TOLERANCE;
+                } else {
+                    edge.failed = true;
+                }
             }
         }
         // Just above the edge there may be a smooth top, or the map may jump up to a swing of another kind.
@@ -150,6 +168,65 @@ pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f6
             }
         }
         return best;
+    }
+}
+
+/// A start and by how much its swing exceeds the escaping arcs, both rad; `None` where it does not come round.
+fn clearance(passage: &Passage, start_rad: f64, (right_rad, left_rad): (f64, f64)) -> Option<(f64, f64)> {
+    let Passage::Returned(back) = passage else { return None };
+    Some((start_rad, (back.least_rad.0 - right_rad).min(back.least_rad.1 - left_rad)))
+}
+
+/// Where the smallest start that comes round should be: the one whose swing just reaches the escaping arcs, by the straight line
+/// through the last two that came round. It may be a little more, where the wheel must get on its way before the pallet is back.
+struct EdgeGuess {
+    /// The smallest start that came round yet.
+    clearance: Option<(f64, f64)>,
+    slope: f64,
+    tries: usize,
+    /// Whether the last start tried failed, and how far above it the next one is, in tolerances of the edge.
+    failed: bool,
+    stride: f64,
+}
+
+impl EdgeGuess {
+    /// Guesses made before the interval is only halved: where the edge is of another kind they are of no use.
+    const MOST_TRIES: usize = 6;
+
+    /// Factor by which the stride up from a start that failed grows.
+    const STRIDE: f64 = 8.0;
+
+    fn of(clearance: Option<(f64, f64)>) -> Self {
+        Self { clearance, slope: 1.0, tries: 0, failed: false, stride: Self::STRIDE }
+    }
+
+    /// A start to try between one that does not come round and the smallest that does: just above the guessed edge; above a start
+    /// that has failed; or just below the smallest where it is that near the edge already. `None` where the middle serves better.
+    fn trial_rad(&mut self, (fails_rad, works_rad): (f64, f64)) -> Option<f64> {
+        let (_, clearance_rad) = self.clearance?;
+        self.tries += 1;
+        let near_rad = EDGE_TOLERANCE * works_rad;
+        let edge_rad = works_rad - clearance_rad / self.slope;
+        let middle_rad = 0.5 * (fails_rad + works_rad);
+        let trial_rad = if self.failed {
+            let above_rad = fails_rad + self.stride * near_rad;
+            self.stride *= Self::STRIDE;
+            above_rad.min(middle_rad)
+        } else if works_rad - edge_rad > 0.6 * near_rad {
+            edge_rad + 0.3 * near_rad
+        } else {
+            works_rad - 0.9 * near_rad
+        };
+        (self.tries <= Self::MOST_TRIES && trial_rad > fails_rad && trial_rad < works_rad).then_some(trial_rad)
+    }
+
+    /// With one more start that came round.
+    fn learnt(self, found: Option<(f64, f64)>) -> Self {
+        let slope = match (self.clearance, found) {
+            (Some(before), Some(here)) => (before.1 - here.1) / (before.0 - here.0),
+            _ => 1.0,
+        };
+        Self { clearance: found, slope: if slope > 0.1 && slope < 10.0 { slope } else { 1.0 }, ..self }
     }
 }
 

@@ -24,7 +24,8 @@ const NEIGHBOURHOOD: f64 = 1e-3;
 /// The least drive, by any measure of it (weight, torque), with which some start gains amplitude; `None` if none up to a
 /// thousand times `around` does.
 ///
-/// `with` makes the clock for a drive. Relative accuracy 1e-5. The drive that just holds the swing from one start is the
+/// `with` makes the clock for a drive. Relative accuracy 1e-5; 1e-4 where the wheel of the best start only just creeps past, whose
+/// gain is as the root of the start's distance from the smallest that comes round. The drive that just holds the swing from one start is the
 /// zero of its gain, nearly linear in the drive. At that drive all starts are probed; the best of them is held by less, and
 /// so on until none gains.
 #[must_use]
@@ -94,7 +95,10 @@ fn follow_down<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64, best: Probe) ->
         start = place;
         let slope = (excess - going.1) / (next - going.0);
         let root = next - excess / slope;
-        if excess == 0.0 || (root - next).abs() <= 0.1 * DRIVE_TOLERANCE * next {
+        // The secant's next error is of the order of the product of its last step and the one before.
+        let (step, step_before) = ((root - next).abs(), (next - going.0).abs());
+        let exact = 10.0 * step * step_before <= 0.1 * DRIVE_TOLERANCE * next * next;
+        if excess == 0.0 || step <= 0.1 * DRIVE_TOLERANCE * next || slope > 0.0 && exact {
             return (if excess == 0.0 { next } else { root }, true);
         }
         if !(slope > 0.0) {
@@ -176,7 +180,7 @@ fn holding_drive(gain: &impl Fn(f64) -> Option<f64>, (drive, gain_rad): (f64, f6
         let slope = (found - here.1) / (next - here.0);
         here = (next, found);
         let root = here.0 - here.1 / slope;
-        if here.1 == 0.0 || (root - here.0).abs() <= 1e-3 * DRIVE_TOLERANCE * here.0 {
+        if here.1 == 0.0 || (root - here.0).abs() <= 0.1 * DRIVE_TOLERANCE * here.0 {
             return Some(here.0);
         }
         if !(slope > 0.0) {

@@ -3,6 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use super::limits::Limits;
+use super::near::Neighbourhood;
 use super::outline::{Outline, Point};
 use super::pair::{Angles, ContactPair, ContactPlace, Flank};
 use super::primitive::primitives_of;
@@ -44,6 +45,9 @@ pub const COVERED_RAD: f64 = PI / 6.0;
 /// both sides of it.
 const SAMPLES: usize = 240;
 
+/// Samples for which the pairs that could touch are chosen together.
+const BLOCK: usize = 6;
+
 /// Width to which the ends of pieces are bisected, rad.
 const END_ACCURACY_RAD: f64 = 2e-16;
 
@@ -63,7 +67,7 @@ impl ContactCurve {
     /// The contact curve of `tooth` (no. 0, wheel frame) and `pallet` (front view at pallet angle 0), over the pendulum
     /// angle: the pallets stand `beat_error_rad` ahead of the pendulum.
     ///
-    /// Closed-form contacts; ends of pieces to 2e-16 rad.
+    /// Closed-form contacts; ends of pieces to 2e-16 rad, to 1e-12 rad where grazing pairs change to and fro.
     ///
     /// # Errors
     /// [`CurveError::NeverTouches`] if the two are out of each other's reach.
@@ -76,8 +80,9 @@ impl ContactCurve {
         let arbor = Point::new(0.0, centre_distance_m);
         let pallet = if beat_error_rad == 0.0 { pallet.clone() } else { pallet.turned_about(arbor, beat_error_rad) };
         let pallet_primitives = primitives_of(&pallet);
+        let tooth_primitives = primitives_of(tooth);
         let mut candidates = Vec::new();
-        for (i, &tooth_primitive) in primitives_of(tooth).iter().enumerate() {
+        for (i, &tooth_primitive) in tooth_primitives.iter().enumerate() {
             for (j, &pallet_primitive) in pallet_primitives.iter().enumerate() {
                 let pair = ContactPair::new(tooth_primitive, pallet_primitive, centre_distance_m);
                 let limits = Limits::new(&tooth_primitive, &pallet_primitive, centre_distance_m);
@@ -90,7 +95,11 @@ impl ContactCurve {
             tooth.vertices().iter().map(|vertex| vertex.at).sum::<Point>() / tooth.vertices().len() as f64;
         // World angle of the tooth is its own minus phi; the turn starts where that is -90 degrees.
         let window_start_rad = middle.y.atan2(middle.x) - 3.0 * FRAC_PI_2;
-        let search = Search { candidates, window_start: window_start_rad.sin_cos() };
+        let search = Search {
+            candidates,
+            window_start: window_start_rad.sin_cos(),
+            neighbourhood: Neighbourhood::of(&tooth_primitives, pallet_primitives, centre_distance_m),
+        };
         let front = search.pieces(Flank::Front);
         if front.is_empty() {
             return Err(CurveError::NeverTouches);
@@ -199,20 +208,33 @@ struct Search {
     candidates: Vec<Candidate>,
     /// Sine and cosine of the advance from which the turn is counted.
     window_start: (f64, f64),
+    neighbourhood: Neighbourhood,
 }
 
 /// Width, rad, to which an end is bisected for between two pairs alone before all pairs are asked on both sides of it.
 const NARROW_RAD: f64 = 1e-14;
 
+/// Width, rad, below which pairs that change to and fro are not told apart: rounding where the tooth grazes an edge.
+const GRAZING_RAD: f64 = 1e-12;
+
 impl Search {
-    /// Number of the pair that the wheel meets first (front) or leaves last (back) at `theta_rad`; it is likely `hint`, which
-    /// then spares the others the question whether their contact lies on both primitives.
-    fn outermost(&self, flank: Flank, theta_rad: f64, hint: Option<usize>) -> Option<usize> {
-        self.outermost_of(hint.into_iter().chain(0..self.candidates.len()), flank, theta_rad)
+    /// Number of the pair out of `live` that the wheel meets first (front) or leaves last (back) at `theta_rad`; it is likely
+    /// `hint`, which then spares the others the question whether their contact lies on both primitives.
+    fn outermost(&self, live: &[usize], flank: Flank, theta_rad: f64, hint: Option<usize>) -> Option<usize> {
+        self.outermost_of(hint.into_iter().chain(live.iter().copied()), flank, theta_rad.sin_cos())
     }
 
-    fn outermost_of(&self, indices: impl Iterator<Item = usize>, flank: Flank, theta_rad: f64) -> Option<usize> {
-        let turn = theta_rad.sin_cos();
+    /// Numbers of the pairs that could touch on a flank somewhere between two pallet angles.
+    fn live(&self, flank: Flank, between_rad: (f64, f64)) -> Vec<usize> {
+        let pallet_reach = self.neighbourhood.pallet_reach(between_rad);
+        let could_touch =
+            |candidate: &Candidate| self.neighbourhood.could_touch(flank, candidate.features, &pallet_reach);
+        self.candidates.iter().enumerate().filter(|(_, one)| could_touch(one)).map(|(index, _)| index).collect()
+    }
+
+    /// The same by sine and cosine of the pallet angle.
+    #[inline]
+    fn outermost_of(&self, indices: impl Iterator<Item = usize>, flank: Flank, turn: (f64, f64)) -> Option<usize> {
         let mut best: Option<(f64, usize)> = None;
         for index in indices {
             let Candidate { pair, limits, .. } = &self.candidates[index];
@@ -229,14 +251,24 @@ impl Search {
 
     fn pieces(&self, flank: Flank) -> Vec<Piece> {
         let step = 2.0 * COVERED_RAD / SAMPLES as f64;
+        let angle = |sample: usize| step * sample as f64 - COVERED_RAD;
         let mut ends = Vec::new();
-        let mut last = (-COVERED_RAD, self.outermost(flank, -COVERED_RAD, None));
-        let first_owner = last.1;
-        for sample in 1..=SAMPLES {
-            let theta = step * sample as f64 - COVERED_RAD;
-            let next = (theta, self.outermost(flank, theta, last.1));
-            self.find_ends(flank, last, next, &mut ends);
-            last = next;
+        let mut first_owner = None;
+        let mut last: Option<Sample> = None;
+        for block in (0..SAMPLES).step_by(BLOCK) {
+            let after = (block + BLOCK).min(SAMPLES);
+            let live = self.live(flank, (angle(block), angle(after)));
+            let mut low = last.unwrap_or_else(|| {
+                first_owner = self.outermost(&live, flank, -COVERED_RAD, None);
+                (-COVERED_RAD, first_owner)
+            });
+            for sample in block + 1..=after {
+                let theta = angle(sample);
+                let high = (theta, self.outermost(&live, flank, theta, low.1));
+                self.find_ends(&live, flank, low, high, &mut ends);
+                low = high;
+            }
+            last = Some(low);
         }
         let mut pieces = Vec::new();
         let mut start = (-COVERED_RAD, first_owner);
@@ -253,36 +285,38 @@ impl Search {
     }
 
     /// Bisects between two neighbouring samples for every change of the touching pair.
-    fn find_ends(&self, flank: Flank, low: Sample, high: Sample, ends: &mut Vec<Sample>) {
+    fn find_ends(&self, live: &[usize], flank: Flank, low: Sample, high: Sample, ends: &mut Vec<Sample>) {
         if low.1 == high.1 {
             return;
         }
         let (mut low, mut high) = (low, high);
-        if high.0 - low.0 > NARROW_RAD
-            && let Some((nearer_low, nearer_high)) = self.narrowed(flank, low, high)
-        {
-            (low, high) = (nearer_low, nearer_high);
+        let mut finest = END_ACCURACY_RAD;
+        if high.0 - low.0 > NARROW_RAD {
+            match self.narrowed(live, flank, low, high) {
+                Some(nearer) => (low, high) = nearer,
+                None => finest = GRAZING_RAD,
+            }
         }
         let middle = 0.5 * (low.0 + high.0);
-        if high.0 - low.0 <= END_ACCURACY_RAD || middle <= low.0 || middle >= high.0 {
+        if high.0 - low.0 <= finest || middle <= low.0 || middle >= high.0 {
             // The end belongs to the side on which contact exists, so that a fold is never overstepped.
             let theta = if high.1.is_none() { low.0 } else { high.0 };
             ends.push((theta, high.1));
             return;
         }
-        let between = (middle, self.outermost(flank, middle, low.1));
-        self.find_ends(flank, low, between, ends);
-        self.find_ends(flank, between, high, ends);
+        let between = (middle, self.outermost(live, flank, middle, low.1));
+        self.find_ends(live, flank, low, between, ends);
+        self.find_ends(live, flank, between, high, ends);
     }
 
     /// A narrow interval between the two pairs in which one gives way to the other, where no third pair is in play at its
     /// ends.
-    fn narrowed(&self, flank: Flank, low: Sample, high: Sample) -> Option<(Sample, Sample)> {
+    fn narrowed(&self, live: &[usize], flank: Flank, low: Sample, high: Sample) -> Option<(Sample, Sample)> {
         let two = || low.1.into_iter().chain(high.1);
         let (mut from, mut to) = (low.0, high.0);
         while to - from > NARROW_RAD {
             let middle = 0.5 * (from + to);
-            let owner = self.outermost_of(two(), flank, middle);
+            let owner = self.outermost_of(two(), flank, middle.sin_cos());
             if owner == low.1 {
                 from = middle;
             } else if owner == high.1 {
@@ -291,7 +325,7 @@ impl Search {
                 return None;
             }
         }
-        let still = |theta: f64, owner: Option<usize>| self.outermost(flank, theta, owner) == owner;
+        let still = |theta: f64, owner: Option<usize>| self.outermost(live, flank, theta, owner) == owner;
         (still(from, low.1) && still(to, high.1)).then_some(((from, low.1), (to, high.1)))
     }
 

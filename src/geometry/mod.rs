@@ -3,6 +3,7 @@
 mod curve;
 mod limits;
 mod moment;
+mod near;
 mod offset;
 mod outline;
 mod pair;

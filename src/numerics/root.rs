@@ -25,8 +25,11 @@ pub fn first_fall_after(series: &Series, t_min: f64, t_max: f64) -> Option<f64> 
     if !(t_max > t_min) {
         return None;
     }
+    if lowest(series, t_max) > 0.0 {
+        return None;
+    }
     let bounds = Bounds::of(series, t_max);
-    if bounds.lowest > 0.0 || bounds.lowest_slope > 0.0 {
+    if bounds.lowest_slope > 0.0 {
         return None;
     }
     if bounds.highest_slope < 0.0 {
@@ -42,9 +45,22 @@ pub fn fall_of_falling(series: &Series, t_min: f64, t_max: f64) -> Option<f64> {
     falls_once(series, Bounds::of(series, t_max).second, t_min, t_max)
 }
 
+/// A bound that the series does not fall below over `[0, t_max]`: the sum of its falling terms.
+#[inline]
+fn lowest(series: &Series, t_max: f64) -> f64 {
+    // Even and odd powers apart, that fewer operations wait for one another.
+    let square = t_max * t_max;
+    let mut powers = [square, square * t_max];
+    let mut sums = [series[0], (series[1] * t_max).min(0.0)];
+    for n in 2..TERMS {
+        sums[n % 2] += (series[n] * powers[n % 2]).min(0.0);
+        powers[n % 2] *= square;
+    }
+    sums[0] + sums[1]
+}
+
 /// Bounds of a series over `[0, t_max]`, from its coefficients.
 struct Bounds {
-    lowest: f64,
     lowest_slope: f64,
     highest_slope: f64,
     /// Largest second derivative, either sign.
@@ -54,10 +70,8 @@ struct Bounds {
 impl Bounds {
     #[inline]
     fn of(series: &Series, t_max: f64) -> Self {
-        let mut lowest = series[0];
         // Slopes times `t_max`, second derivative times `t_max^2`.
         let first = series[1] * t_max;
-        lowest += first.min(0.0);
         let (mut lowest_slope, mut highest_slope, mut second) = (first, first, 0.0);
         // Even and odd powers apart, that fewer operations wait for one another.
         let square = t_max * t_max;
@@ -66,12 +80,11 @@ impl Bounds {
             let term = series[n] * powers[n % 2];
             powers[n % 2] *= square;
             let order = n as f64;
-            lowest += term.min(0.0);
             lowest_slope += order * term.min(0.0);
             highest_slope += order * term.max(0.0);
             second += order * (order - 1.0) * term.abs();
         }
-        Self { lowest, lowest_slope, highest_slope, second: second / (t_max * t_max) }
+        Self { lowest_slope, highest_slope, second: second / (t_max * t_max) }
     }
 }
 

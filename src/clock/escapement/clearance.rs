@@ -30,13 +30,12 @@ pub(super) fn outlines_of(
             check_held_tooth(layout, shank, action)?;
         }
     }
-    let tooth_m = tooth.outline.polyline(SAGITTA_M);
-    let shapes_m = [entry.outline.polyline(SAGITTA_M), exit.outline.polyline(SAGITTA_M)];
+    let tooth_m = Shape::of(tooth.outline.polyline(SAGITTA_M));
+    let shapes_m = [&entry, &exit].map(|action| Shape::of(action.outline.polyline(SAGITTA_M)));
     for holding in [&entry, &exit] {
         for pose in &holding.poses {
             for (action, shape_m) in [&entry, &exit].into_iter().zip(&shapes_m) {
-                let pallet_m = turned_points(layout, shape_m, pose.theta_rad);
-                check_neighbours(layout, &tooth_m, &pallet_m, action.pallet, pose)?;
+                check_neighbours(layout, &tooth_m, shape_m, action.pallet, pose)?;
             }
         }
     }
@@ -78,17 +77,26 @@ fn check_held_tooth(layout: &Layout, shank: &Shank, action: &Action) -> Result<(
 /// Checks one pallet at one pose against all teeth that it could meet.
 fn check_neighbours(
     layout: &Layout,
-    tooth_m: &[Point],
-    pallet_m: &[Point],
+    tooth: &Shape,
+    shape: &Shape,
     pallet: PalletSide,
     pose: &Pose,
 ) -> Result<(), FamilyError> {
     let middle_rad = 0.5 * pallet.away() * (layout.wide_rad + layout.narrow_rad);
     let nearest = ((middle_rad - pose.phi_rad) / layout.pitch_rad).round();
+    let shape_middle_m = layout.turned(shape.middle_m, pose.theta_rad);
+    let mut pallet_m = Vec::new();
     for step in -TEETH_NEAR..=TEETH_NEAR {
         let phi_rad = pose.phi_rad + (nearest + f64::from(step)) * layout.pitch_rad;
-        let placed_m: Vec<Point> = tooth_m.iter().map(|&point| turned_back(point, phi_rad)).collect();
-        let depth_m = overlap_m(&placed_m, pallet_m);
+        let turn = phi_rad.sin_cos();
+        if (turned_back(tooth.middle_m, turn) - shape_middle_m).norm() > tooth.radius_m + shape.radius_m {
+            continue;
+        }
+        if pallet_m.is_empty() {
+            pallet_m = turned_points(layout, &shape.points_m, pose.theta_rad);
+        }
+        let placed_m: Vec<Point> = tooth.points_m.iter().map(|&point| turned_back(point, turn)).collect();
+        let depth_m = overlap_m(&placed_m, &pallet_m);
         if depth_m <= TOUCH_M {
             continue;
         }
@@ -104,13 +112,30 @@ fn check_neighbours(
 
 /// `points` turned by `theta_rad` about the pallet arbor, m.
 fn turned_points(layout: &Layout, points: &[Point], theta_rad: f64) -> Vec<Point> {
-    points.iter().map(|&point| layout.turned(point, theta_rad)).collect()
+    let turn = theta_rad.sin_cos();
+    points.iter().map(|&point| layout.turned_by(point, turn)).collect()
 }
 
-/// `point` turned clockwise about the wheel centre, m.
-fn turned_back(point: Point, phi_rad: f64) -> Point {
-    let (sine, cosine) = phi_rad.sin_cos();
+/// `point` turned clockwise about the wheel centre by the angle with the given sine and cosine, m.
+fn turned_back(point: Point, (sine, cosine): (f64, f64)) -> Point {
     Point::new(cosine * point.x + sine * point.y, cosine * point.y - sine * point.x)
+}
+
+/// A polygon and a circle around it.
+struct Shape {
+    points_m: Vec<Point>,
+    middle_m: Point,
+    radius_m: f64,
+}
+
+impl Shape {
+    fn of(points_m: Vec<Point>) -> Self {
+        let (low, high) = bounds(&points_m);
+        let middle_m = 0.5 * (low + high);
+        // A hair more than the farthest point, for rounding.
+        let radius_m = points_m.iter().map(|point| (point - middle_m).norm()).fold(0.0, f64::max) + 0.1 * TOUCH_M;
+        Self { points_m, middle_m, radius_m }
+    }
 }
 
 /// Greatest depth of a vertex of one polygon within the other, m; 0 if there is none.

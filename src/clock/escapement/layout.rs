@@ -107,7 +107,11 @@ impl Layout {
 
     /// `point` turned by `angle_rad` anticlockwise about the pallet arbor, m.
     pub fn turned(&self, point: Point, angle_rad: f64) -> Point {
-        let (sine, cosine) = angle_rad.sin_cos();
+        self.turned_by(point, angle_rad.sin_cos())
+    }
+
+    /// The same by sine and cosine of the angle.
+    pub fn turned_by(&self, point: Point, (sine, cosine): (f64, f64)) -> Point {
         let arm = point - self.arbor;
         self.arbor + Point::new(cosine * arm.x - sine * arm.y, sine * arm.x + cosine * arm.y)
     }

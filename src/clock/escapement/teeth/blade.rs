@@ -47,7 +47,7 @@ impl Blade {
         let upper = back.unwrap_or(front);
         let lean_rad = self.undercut_rad + self.wedge_rad;
         // The back face starts behind the radius through the front corner, and there the radius itself leans forward.
-        let largest_rad = (root_m / upper.norm()).asin() - (-upper.x).atan2(upper.y);
+        let largest_rad = (root_m / upper.norm()).min(1.0).asin() - (-upper.x).atan2(upper.y);
         let missed = FamilyError::FaceMissesRoot { lean_rad, largest_rad };
         let front_root = down_to_circle(front, self.undercut_rad, root_m).ok_or(missed)?;
         let back_root = down_to_circle(upper, lean_rad, root_m).ok_or(missed)?;
