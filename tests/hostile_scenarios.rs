@@ -205,3 +205,29 @@ fn regress_a_wheel_that_runs_away_ends() {
     ]);
     assert!(prediction.steady.is_none());
 }
+
+// A print left an edge bent by less than an atom; its centre, a million kilometres away, gave contact torques that were no numbers.
+#[test]
+fn regress_an_edge_that_is_hardly_bent_is_straight() {
+    let prediction = predicts(&["pendulum.bob.below_axis=99.888 mm", "train.arbor.escape.inertia=0.008258 kg m^2"]);
+    assert!(prediction.steady.is_none());
+}
+
+// A kick beyond the swing leaves a pendulum that dies away by viscous friction alone, and that for ever.
+#[test]
+fn regress_a_swing_below_all_measure_counts_as_none() {
+    let text = r#"
+[place]
+gravity = "9.81 m/s^2"
+[pendulum.lumped]
+inertia = "1 kg m^2"
+mass = "1 kg"
+centre_of_mass = "1 m"
+damping_linear = "0.1 N m s"
+[escapement.ideal_kick]
+at = "0.1 deg"
+energy = "1e-9 J"
+"#;
+    let scenario = read("far.toml", text, &["start_arc=0.01 deg".to_owned()]).unwrap();
+    assert!(beatwright::answers::prediction::predict(&scenario.design).unwrap().steady.is_none());
+}

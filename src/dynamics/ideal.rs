@@ -49,6 +49,10 @@ pub struct IdealMotion<'m> {
     flow: Box<Flow>,
 }
 
+/// A swing that counts as none: a picometre, a metre down. One that dies away by viscous friction alone never ends, and far
+/// below this the accuracy asked of a step sets it no length.
+const AT_REST_RAD: f64 = 1e-12;
+
 impl<'m> IdealMotion<'m> {
     /// The pendulum let go at rest at `theta_rad > 0`.
     ///
@@ -115,7 +119,7 @@ impl<'m> IdealMotion<'m> {
         let torque = -pendulum.gravity_torque_n_m * self.state.theta_rad.sin()
             - pendulum.stiffness_n_m_per_rad * self.state.theta_rad
             + self.torque_n_m();
-        if !(torque * towards > pendulum.friction_torque_n_m) {
+        if !(torque * towards > pendulum.friction_torque_n_m) || self.state.theta_rad.abs() < AT_REST_RAD {
             return Err(self.stop(StopReason::AtRest));
         }
         Ok(())

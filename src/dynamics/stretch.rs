@@ -79,6 +79,10 @@ impl Motion<'_> {
         if still {
             self.state.nu_rad_s = 0.0;
         }
+        let state = &self.state;
+        if !(state.theta_rad + state.omega_rad_s + state.phi_rad + state.nu_rad_s).is_finite() {
+            return Err(self.stop(StopReason::Chatter));
+        }
         if self.state.theta_rad.abs() > COVERED_RAD {
             return Err(self.stop(StopReason::BeyondFaces));
         }

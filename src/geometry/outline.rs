@@ -46,6 +46,9 @@ pub enum OutlineError {
 /// Shortest edge that is told from none, m.
 const SHORTEST_EDGE_M: f64 = 1e-9;
 
+/// Height of an arc above its chord below which it is a straight edge, m: a tenth of a nanometre, the diameter of an atom.
+const FLATTEST_ARC_M: f64 = 1e-10;
+
 /// Largest bulge: an arc of 350 degrees.
 const LARGEST_BULGE: f64 = 22.9;
 
@@ -72,6 +75,7 @@ impl Outline {
             }
         }
         let mut outline = Self { vertices };
+        outline.straighten();
         let area = outline.signed_area_m2();
         if area.abs() < SHORTEST_EDGE_M * SHORTEST_EDGE_M {
             return Err(OutlineError::NoArea);
@@ -92,6 +96,17 @@ impl Outline {
     pub fn circle(centre: Point, radius_m: f64) -> Result<Self, OutlineError> {
         let arm = Point::new(radius_m, 0.0);
         Self::new(vec![Vertex { at: centre + arm, bulge: 1.0 }, Vertex { at: centre - arm, bulge: 1.0 }])
+    }
+
+    /// Makes straight edges of arcs that are none: of a radius so large that nothing can be computed from its centre.
+    fn straighten(&mut self) {
+        let count = self.vertices.len();
+        for index in 0..count {
+            let chord_m = (self.vertices[(index + 1) % count].at - self.vertices[index].at).norm();
+            if 0.5 * chord_m * self.vertices[index].bulge.abs() < FLATTEST_ARC_M {
+                self.vertices[index].bulge = 0.0;
+            }
+        }
     }
 
     /// The vertices in order.
