@@ -83,7 +83,7 @@ fn exact_polar_moments_of_circle_rectangle_and_annulus_sector() {
 /// An arc that is all but straight has a centre kilometres away.
 #[test]
 fn exact_nearly_straight_arcs_keep_their_moment() {
-    for bulge in [1e-3, 1e-6, 1e-9, -1e-12] {
+    for bulge in [1e-3, 1e-6, 1e-7, -1e-12] {
         let outline =
             Outline::new(vec![corner(0.0, 0.0, bulge), corner(0.02, 0.0, 0.0), corner(0.02, 0.01, 0.0)]).unwrap();
         let straight = Outline::new(vec![corner(0.0, 0.0, 0.0), corner(0.02, 0.0, 0.0), corner(0.02, 0.01, 0.0)]);
@@ -440,4 +440,14 @@ fn exact_the_arbor_takes_the_wheels_inertia_unless_it_states_its_own() {
     assert_eq!((mass, own), (Some(wheel.mass_kg), Some(wheel.inertia_kg_m2)));
     let [stated, ..] = keys(&["train.arbor.escape.inertia=1e-5 kg m^2"]);
     close("difference", whole.unwrap() - stated.unwrap(), wheel.inertia_kg_m2 - 1e-5, 1e-9);
+}
+
+/// Beyond a radius of 100 km an arc's centre says nothing about the arc any more.
+#[test]
+fn exact_arcs_of_endless_radius_are_straight() {
+    for (bulge, is_straight) in [(4.9e-8, true), (-4.9e-8, true), (5.1e-8, false), (1e-300, true)] {
+        let outline =
+            Outline::new(vec![corner(0.0, 0.0, bulge), corner(0.02, 0.0, 0.0), corner(0.02, 0.01, 0.0)]).unwrap();
+        assert_eq!(outline.vertices()[0].bulge == 0.0, is_straight, "{bulge:e}");
+    }
 }

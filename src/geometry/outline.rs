@@ -46,8 +46,9 @@ pub enum OutlineError {
 /// Shortest edge that is told from none, m.
 const SHORTEST_EDGE_M: f64 = 1e-9;
 
-/// Height of an arc above its chord below which it is a straight edge, m: a tenth of a nanometre, the diameter of an atom.
-const FLATTEST_ARC_M: f64 = 1e-10;
+/// Radius of an arc above which it is a straight edge, m: rounding alone moves such an arc by a hundredth of a nanometre, and
+/// over 10 mm it bends by a tenth of one.
+const LARGEST_RADIUS_M: f64 = 1e5;
 
 /// Largest bulge: an arc of 350 degrees.
 const LARGEST_BULGE: f64 = 22.9;
@@ -103,7 +104,8 @@ impl Outline {
         let count = self.vertices.len();
         for index in 0..count {
             let chord_m = (self.vertices[(index + 1) % count].at - self.vertices[index].at).norm();
-            if 0.5 * chord_m * self.vertices[index].bulge.abs() < FLATTEST_ARC_M {
+            // Radius chord (1 + b^2) / (4 |b|).
+            if chord_m > 4.0 * LARGEST_RADIUS_M * self.vertices[index].bulge.abs() {
                 self.vertices[index].bulge = 0.0;
             }
         }
