@@ -332,3 +332,36 @@ fn tells_an_escapement_without_outlines() {
     let plain = Design { printer: Printer::default(), ..heron(&[]) };
     assert_eq!(Run::of(&plain, 1).unwrap_err(), NoSpread::NothingVaries);
 }
+
+// Ctrl-C: what is finished is written, and the shells' exit code for it told.
+#[cfg(unix)]
+#[test]
+fn an_interrupted_spread_writes_the_copies_that_were_finished() {
+    let folder = tempfile::tempdir().unwrap();
+    let heron = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/heron.toml");
+    let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_beatwright"))
+        .arg("spread")
+        .arg(heron)
+        .args(["--copies", "100000", "--out"])
+        .arg(folder.path())
+        .stdout(std::process::Stdio::null())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    std::thread::sleep(std::time::Duration::from_secs(3));
+    let sent = std::process::Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    assert!(sent.success());
+    let output = {
+        let mut text = String::new();
+        std::io::Read::read_to_string(child.stderr.as_mut().unwrap(), &mut text).unwrap();
+        text
+    };
+    assert_eq!(child.wait().unwrap().code(), Some(130), "{output}");
+    assert!(output.contains("interrupted"), "{output}");
+    let rows = std::fs::read_to_string(folder.path().join("spread.csv")).unwrap().lines().count() - 1;
+    assert!(rows < 100_000);
+    let json = std::fs::read_to_string(folder.path().join("spread.json")).unwrap();
+    let json: Value = serde_json::from_str(&json).unwrap();
+    let interrupted = json.pointer("/provenance/interrupted").or_else(|| json.get("interrupted"));
+    assert_eq!(interrupted, Some(&Value::Bool(true)));
+}
