@@ -17,7 +17,7 @@ use crate::study::watch::Watch;
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, print, remark, write_all};
+use super::output::{OutputFile, folder, json_of, print, remark, write_and_tell};
 use super::progress::Progress;
 
 #[derive(Serialize)]
@@ -45,9 +45,7 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
     for (scenario, prediction) in scenarios.iter().zip(predictions(&scenarios)) {
         match prediction {
             Ok(prediction) => found.push(prediction),
-            Err(PredictError::Build(error)) => {
-                failures.push(Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])));
-            }
+            Err(PredictError::Build(error)) => failures.push(Failure::unbuilt(scenario, &error)),
             Err(other) => failures.push(Failure::numeric(format!("{}: {other}", scenario.file_name))),
         }
     }
@@ -69,10 +67,10 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
         scenarios: &printed,
         as_drawn: &drawn,
     };
-    let json = serde_json::to_string_pretty(&comparison).map_err(|error| Failure::numeric(error.to_string()))?;
+    let json = json_of(&comparison)?;
     let folder = folder(common, "compare".as_ref());
     if let Some(folder) = folder {
-        let mut files = vec![OutputFile { name: "comparison.json".to_owned(), content: format!("{json}\n") }];
+        let mut files = vec![OutputFile::json("comparison", &json)];
         let progress = Progress::new(common.quiet)?;
         let (pictures, remarks) = pictures(&scenarios, &found, &predicted_as_drawn, &progress);
         if progress.interrupted() {
@@ -80,14 +78,13 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
         }
         drop(progress);
         files.extend(pictures);
-        write_all(&folder, &files)?;
-        if !common.json && !common.quiet {
+        if common.tells() {
             remarks.iter().for_each(|text| remark(text));
-            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
         }
+        write_and_tell(&folder, &files, common.tells())?;
     }
     if common.json {
-        return print(&format!("{json}\n"));
+        return print(&json);
     }
     let names: Vec<String> = printed.iter().map(|results| results.name.clone()).collect();
     print(&format!("{}\n{}", difference_table(&names, &differing), figures_table(&printed, &drawn)))
@@ -115,12 +112,8 @@ fn pictures(
         })
         .collect();
     let data = gather_comparison(&compared);
-    let figures = draw_comparison(&compared, &data)
-        .into_iter()
-        .map(|figure| OutputFile { name: format!("{}.svg", figure.name), content: figure.svg });
-    let tables = comparison_tables(&compared, &data)
-        .into_iter()
-        .map(|table| OutputFile { name: format!("{}.csv", table.name), content: table.text });
+    let figures = draw_comparison(&compared, &data).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg));
+    let tables = comparison_tables(&compared, &data).into_iter().map(|table| OutputFile::csv(table.name, table.text));
     let remarks = compared
         .iter()
         .filter_map(|scenario| Some(format!("note: {}: {}", scenario.name, scenario.beads.as_ref().err()?)))

@@ -2,7 +2,9 @@
 
 use std::fmt;
 
-use crate::scenario::{LoadError, Problems};
+use crate::answers::prediction::PredictError;
+use crate::clock::build::BuildError;
+use crate::scenario::{LoadError, Problems, Scenario};
 
 /// A failure with its exit code.
 #[derive(Debug)]
@@ -35,6 +37,19 @@ impl Failure {
         let exit_code = failures.iter().map(|failure| failure.exit_code).max()?;
         let texts: Vec<String> = failures.into_iter().map(|failure| failure.text.trim_end().to_owned()).collect();
         Some(Self { exit_code, text: texts.join("\n\n") })
+    }
+
+    /// A scenario that reads well and cannot be built, told at the key that can mend it.
+    pub(super) fn unbuilt(scenario: &Scenario, error: &BuildError) -> Self {
+        Self::problems(&scenario.problems(vec![scenario.problem_of(error)]))
+    }
+
+    /// A scenario without a prediction.
+    pub(super) fn unpredicted(scenario: &Scenario, error: &PredictError) -> Self {
+        match error {
+            PredictError::Build(error) => Self::unbuilt(scenario, error),
+            other => Self::numeric(other.to_string()),
+        }
     }
 
     pub(super) fn unreadable(error: LoadError) -> Self {

@@ -21,7 +21,7 @@ use crate::scenario::load;
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, print, remark, write_all};
+use super::output::{OutputFile, json_of, print, remark, write_and_tell};
 
 #[derive(Serialize)]
 struct Inspection {
@@ -55,8 +55,7 @@ struct ArborKeys {
 
 pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
     let scenario = load(file, &common.set).map_err(Failure::unreadable)?;
-    let built = build(&scenario.design)
-        .map_err(|error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])))?;
+    let built = build(&scenario.design).map_err(|error| Failure::unbuilt(&scenario, &error))?;
     let found = margins(&scenario.design.printer, &built);
     let wheel = wheel_of(&scenario.design, &built)?;
     let inspection = inspect(&scenario.design, &built, wheel.as_ref(), found.as_ref());
@@ -69,14 +68,10 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
             files.extend(built.outlines.iter().flat_map(|printed| drawings("printed", printed, holes.as_ref())));
         }
         files.extend(action_files(&scenario.design, &built, found.as_ref()));
-        write_all(folder, &files)?;
-        if !common.json && !common.quiet {
-            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
-        }
+        write_and_tell(folder, &files, common.tells())?;
     }
     if common.json {
-        let text = serde_json::to_string_pretty(&inspection).map_err(|error| Failure::numeric(error.to_string()))?;
-        return print(&format!("{text}\n"));
+        return print(&json_of(&inspection)?);
     }
     print(&text_of(&scenario.design, &built, wheel.as_ref(), &inspection, found.as_ref()))?;
     if !common.quiet {
@@ -99,7 +94,7 @@ fn drawings(state: &str, outlines: &EscapementOutlines, holes: Option<&WheelHole
     let drawn: Vec<(&str, &Outline)> = layers.iter().map(|(layer, outline)| (layer.as_str(), outline)).collect();
     vec![
         OutputFile { name: format!("outlines-{state}.dxf"), content: dxf_text(&drawn) },
-        OutputFile { name: format!("outlines-{state}.svg"), content: svg_text(&drawn) },
+        OutputFile::svg(&format!("outlines-{state}"), svg_text(&drawn)),
     ]
 }
 
@@ -107,8 +102,8 @@ fn drawings(state: &str, outlines: &EscapementOutlines, holes: Option<&WheelHole
 fn action_files(design: &Design, built: &Built, margins: Option<&Margins>) -> Vec<OutputFile> {
     let Some((figure, curves)) = action_at_rest(design, built, margins) else { return Vec::new() };
     let table = csv::action_table(&curves);
-    let table = table.map(|table| OutputFile { name: format!("{}.csv", table.name), content: table.text });
-    std::iter::once(OutputFile { name: format!("{}.svg", figure.name), content: figure.svg }).chain(table).collect()
+    let table = table.map(|table| OutputFile::csv(table.name, table.text));
+    std::iter::once(OutputFile::svg(figure.name, figure.svg)).chain(table).collect()
 }
 
 fn text_of(

@@ -1,6 +1,5 @@
 //! `levers`: which quantity to change.
 
-use std::ffi::OsString;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
@@ -17,7 +16,7 @@ use crate::study::levers::levers;
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, print, remark, write_all};
+use super::output::{OutputFile, folder, json_of, print, remark, study_name, write_and_tell};
 use super::progress::Progress;
 
 /// What `levers` takes.
@@ -71,7 +70,7 @@ pub(super) fn run(args: &LeversArgs) -> Result<(), Failure> {
     let common = &args.common;
     let scenario = load(&args.scenario, &common.set).map_err(Failure::unreadable)?;
     let progress = Progress::new(common.quiet)?;
-    let unbuilt = |error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)]));
+    let unbuilt = |error| Failure::unbuilt(&scenario, &error);
     let built = build(&scenario.design).map_err(unbuilt)?;
     let found = levers(&scenario, &progress).map_err(unbuilt)?;
     let interrupted = progress.interrupted();
@@ -85,26 +84,17 @@ pub(super) fn run(args: &LeversArgs) -> Result<(), Failure> {
     };
     let key = args.answer.to_possible_value().map(|value| value.get_name().to_owned()).unwrap_or_default();
     let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &[format!("--answer {key}")]) };
-    let json = serde_json::to_string_pretty(&levers_keys(&told, provenance))
-        .map_err(|error| Failure::numeric(error.to_string()))?;
+    let json = json_of(&levers_keys(&told, provenance))?;
     let mut written = "nothing was written".to_owned();
-    let mut name: OsString = args.scenario.file_stem().unwrap_or_default().to_owned();
-    name.push("-levers");
-    if let Some(folder) = folder(common, &name) {
-        let mut files = vec![OutputFile { name: "levers.json".to_owned(), content: format!("{json}\n") }];
-        files.extend(levers_csv(&told).map(|table| OutputFile { name: "levers.csv".to_owned(), content: table.text }));
+    if let Some(folder) = folder(common, &study_name(&args.scenario, "levers")) {
+        let mut files = vec![OutputFile::json("levers", &json)];
+        files.extend(levers_csv(&told).map(|table| OutputFile::csv("levers", table.text)));
         if !interrupted {
-            files.extend(
-                draw_levers(&told)
-                    .map(|figure| OutputFile { name: format!("{}.svg", figure.name), content: figure.svg }),
-            );
+            files.extend(draw_levers(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_all(&folder, &files)?;
+        write_and_tell(&folder, &files, common.tells() && !interrupted)?;
         written =
             format!("the {} finished of {} quantities are in {}", found.levers.len(), found.count, folder.display());
-        if !common.json && !common.quiet && !interrupted {
-            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
-        }
     }
     if interrupted {
         return Err(Failure::interrupted(&written));
@@ -112,5 +102,5 @@ pub(super) fn run(args: &LeversArgs) -> Result<(), Failure> {
     if found.today[told.by.index()].is_none() && !common.quiet {
         remark(&format!("note: the clock has no {}, so nothing is ranked", told.words(told.by)));
     }
-    print(&if common.json { format!("{json}\n") } else { levers_table(&told, usize::from(args.top)) })
+    print(&if common.json { json } else { levers_table(&told, usize::from(args.top)) })
 }

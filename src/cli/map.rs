@@ -1,9 +1,8 @@
 //! `map`: sweeps over one or two quantities.
 
-use std::ffi::OsString;
 use std::time::Instant;
 
-use crate::answers::prediction::{PredictError, Prediction, predict};
+use crate::answers::prediction::{Prediction, predict};
 use crate::report::answers::{Answers, number_keys};
 use crate::report::map::{Frame, map_csv, map_json, map_table};
 use crate::report::provenance::Provenance;
@@ -15,7 +14,7 @@ use crate::study::watch::Unwatched;
 
 use super::MapArgs;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, print, remark, write_all};
+use super::output::{OutputFile, folder, print, study_name, write_and_tell};
 use super::progress::Progress;
 
 /// Points of a map at most.
@@ -28,10 +27,7 @@ pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
     let common = &args.common;
     let scenario = load(&args.scenario, &common.set).map_err(Failure::unreadable)?;
     let given = (axis("--x", args.x.as_deref(), &scenario)?, axis("--y", args.y.as_deref(), &scenario)?);
-    let prediction = predict(&scenario.design).map_err(|error| match error {
-        PredictError::Build(error) => Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])),
-        other => Failure::numeric(other.to_string()),
-    })?;
+    let prediction = predict(&scenario.design).map_err(|error| Failure::unpredicted(&scenario, &error))?;
     let answers = answers(args, &scenario, &prediction)?;
     let (x, y) = match given {
         (Some(x), y) => (x, y),
@@ -66,27 +62,19 @@ pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
     let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &asked(args)) };
     let json = map_json(&frame, &found, &provenance).map_err(|error| Failure::numeric(error.to_string()))?;
     let mut written = "nothing was written".to_owned();
-    let mut name: OsString = args.scenario.file_stem().unwrap_or_default().to_owned();
-    name.push("-map");
-    if let Some(folder) = folder(common, &name) {
+    if let Some(folder) = folder(common, &study_name(&args.scenario, "map")) {
         let csv = map_csv(&frame, &found).ok_or_else(|| Failure::numeric("the table cannot be written".to_owned()))?;
-        let mut files = vec![
-            OutputFile { name: "map.csv".to_owned(), content: csv },
-            OutputFile { name: "map.json".to_owned(), content: format!("{json}\n") },
-        ];
+        let mut files = vec![OutputFile::csv("map", csv), OutputFile::json("map", &format!("{json}\n"))];
         if !interrupted {
             files.extend(
                 crate::report::figures::draw_map(&frame, &found)
                     .into_iter()
-                    .map(|figure| OutputFile { name: format!("{}.svg", figure.name), content: figure.svg }),
+                    .map(|figure| OutputFile::svg(&figure.name, figure.svg)),
             );
         }
-        write_all(&folder, &files)?;
+        write_and_tell(&folder, &files, common.tells() && !interrupted)?;
         let points = x.count() * y.as_ref().map_or(1, Axis::count);
         written = format!("the {} finished of {points} rows are in {}", found.rows.len(), folder.display());
-        if !common.json && !common.quiet && !interrupted {
-            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
-        }
     }
     if interrupted {
         return Err(Failure::interrupted(&written));

@@ -114,6 +114,13 @@ struct Common {
     quiet: bool,
 }
 
+impl Common {
+    /// Whether files that were written are told on standard error.
+    const fn tells(&self) -> bool {
+        !self.json && !self.quiet
+    }
+}
+
 /// Runs what was typed.
 ///
 /// # Errors

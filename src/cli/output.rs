@@ -1,9 +1,11 @@
 //! Files of a command: all of them or none.
 
-use std::ffi::OsStr;
+use std::ffi::{OsStr, OsString};
 use std::fs;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
+
+use serde::Serialize;
 
 use super::Common;
 use super::failure::Failure;
@@ -30,6 +32,47 @@ pub(super) struct OutputFile {
     pub content: String,
 }
 
+impl OutputFile {
+    /// `name`.svg.
+    pub fn svg(name: &str, picture: String) -> Self {
+        Self { name: format!("{name}.svg"), content: picture }
+    }
+
+    /// `name`.csv.
+    pub fn csv(name: &str, table: String) -> Self {
+        Self { name: format!("{name}.csv"), content: table }
+    }
+
+    /// `name`.json.
+    pub fn json(name: &str, text: &str) -> Self {
+        Self { name: format!("{name}.json"), content: text.to_owned() }
+    }
+}
+
+/// Results as JSON for a reader's eye, with a line end.
+pub(super) fn json_of(results: &impl Serialize) -> Result<String, Failure> {
+    serde_json::to_string_pretty(results)
+        .map(|json| format!("{json}\n"))
+        .map_err(|error| Failure::numeric(error.to_string()))
+}
+
+/// What the results of `study` on a scenario file are called.
+pub(super) fn study_name(scenario: &Path, study: &str) -> OsString {
+    let mut name = scenario.file_stem().unwrap_or_default().to_owned();
+    name.push("-");
+    name.push(study);
+    name
+}
+
+/// Writes all files and, if it is to be told, how many and where.
+pub(super) fn write_and_tell(folder: &Path, files: &[OutputFile], tells: bool) -> Result<(), Failure> {
+    write_all(folder, files)?;
+    if tells {
+        remark(&format!("wrote {} files to {}", files.len(), folder.display()));
+    }
+    Ok(())
+}
+
 /// Folder for the results: `--out`, or `name` below notebooks-out; `None` where nothing is to be written.
 pub(super) fn folder(common: &Common, name: &OsStr) -> Option<PathBuf> {
     match (&common.out, common.json) {
@@ -40,7 +83,7 @@ pub(super) fn folder(common: &Common, name: &OsStr) -> Option<PathBuf> {
 }
 
 /// Writes all files into `folder`: first under passing names, then all renamed, so that none is left half written.
-pub(super) fn write_all(folder: &Path, files: &[OutputFile]) -> Result<(), Failure> {
+fn write_all(folder: &Path, files: &[OutputFile]) -> Result<(), Failure> {
     let cannot = |path: &Path, error: std::io::Error| {
         Failure::numeric(format!("cannot write to {}: {error}; choose another folder with --out", path.display()))
     };

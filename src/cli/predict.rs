@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::answers::clock::Clock;
 use crate::answers::measure::run_long;
-use crate::answers::prediction::{PredictError, Prediction, predict};
+use crate::answers::prediction::{Prediction, predict};
 use crate::clock::design::Design;
 use crate::dynamics::observe::Unwatched;
 use crate::report::csv;
@@ -17,7 +17,7 @@ use crate::scenario::{Scenario, load};
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, print, remark, write_all};
+use super::output::{OutputFile, folder, json_of, print, remark, write_and_tell};
 
 /// Longest plain run, days; a year.
 const LONGEST_RUN_DAYS: f64 = 366.0;
@@ -57,24 +57,18 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
         return Err(Failure::arguments(format!("--days {days}: give a number above 0 and up to {LONGEST_RUN_DAYS}")));
     }
     let scenario = load(file, &common.set).map_err(Failure::unreadable)?;
-    let prediction = predict(&scenario.design).map_err(|error| match error {
-        PredictError::Build(error) => Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])),
-        other => Failure::numeric(other.to_string()),
-    })?;
+    let prediction = predict(&scenario.design).map_err(|error| Failure::unpredicted(&scenario, &error))?;
     let found = results(&scenario.design, &prediction);
     let plain_run = days.and_then(|days| plain_run(&scenario.design, &prediction, days));
     let whole = WithRun { results: &found, scenario: provenance(&scenario), plain_run };
-    let json = serde_json::to_string_pretty(&whole).map_err(|error| Failure::numeric(error.to_string()))?;
+    let json = json_of(&whole)?;
     if let Some(folder) = folder(common, file.file_stem().unwrap_or_default()) {
-        let mut files = vec![OutputFile { name: "results.json".to_owned(), content: format!("{json}\n") }];
+        let mut files = vec![OutputFile::json("results", &json)];
         files.extend(pictures(&scenario.design, &prediction));
-        write_all(&folder, &files)?;
-        if !common.json && !common.quiet {
-            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
-        }
+        write_and_tell(&folder, &files, common.tells())?;
     }
     if common.json {
-        return print(&format!("{json}\n"));
+        return print(&json);
     }
     print(&text_of(&scenario.design, &prediction, &whole))?;
     if !common.quiet {
@@ -97,12 +91,9 @@ fn provenance(scenario: &Scenario) -> Provenance<'_> {
 /// All pictures as SVG and the data drawn in them as CSV.
 fn pictures(design: &Design, prediction: &Prediction) -> Vec<OutputFile> {
     let data = gather(design, prediction);
-    let figures = draw_all(design, prediction, &data)
-        .into_iter()
-        .map(|figure| OutputFile { name: format!("{}.svg", figure.name), content: figure.svg });
-    let tables = csv::tables(&data, prediction)
-        .into_iter()
-        .map(|table| OutputFile { name: format!("{}.csv", table.name), content: table.text });
+    let figures =
+        draw_all(design, prediction, &data).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg));
+    let tables = csv::tables(&data, prediction).into_iter().map(|table| OutputFile::csv(table.name, table.text));
     figures.chain(tables).collect()
 }
 

@@ -1,6 +1,6 @@
 //! `spread`: many copies of one clock, each printed and assembled a little differently.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::time::Instant;
 
 use clap::Args;
@@ -22,7 +22,7 @@ use crate::units::{Kind, quantity_in_si};
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, print, remark, write_all};
+use super::output::{OutputFile, folder, json_of, print, remark, study_name, write_and_tell};
 use super::progress::Progress;
 
 /// Bytes of a row of the table of copies, about.
@@ -102,7 +102,7 @@ fn no_spread(scenario: &Scenario, error: NoSpread) -> Failure {
             "give an escapement from which wheel and pallets can be printed: [escapement.dead_beat] for example"
                 .to_owned(),
         ),
-        NoSpread::Build(error) => return Failure::problems(&scenario.problems(vec![scenario.problem_of(error)])),
+        NoSpread::Build(error) => return Failure::unbuilt(scenario, error),
     };
     Failure::problems(&scenario.problems(vec![scenario.problem_at(path, code, error.to_string(), help)]))
 }
@@ -130,12 +130,6 @@ fn copy_of(number: u64, count: u32) -> Result<u32, Failure> {
     u32::try_from(number).ok().filter(|number| (1..=count).contains(number)).ok_or_else(|| {
         Failure::arguments(format!("--copy {number}: there are copies 1 to {count}; --copies asks for more"))
     })
-}
-
-fn json_of(keys: &impl Serialize) -> Result<String, Failure> {
-    serde_json::to_string_pretty(keys)
-        .map(|json| format!("{json}\n"))
-        .map_err(|error| Failure::numeric(error.to_string()))
 }
 
 fn one(run: &Run<'_>, number: u32, provenance: Provenance, json: bool) -> Result<(), Failure> {
@@ -180,22 +174,14 @@ fn all(
     let keys: SpreadKeys = spread_keys(provenance, run, &copies, &found);
     let json = json_of(&keys)?;
     let mut told = format!("{} of {count} copies were finished", copies.len());
-    if let Some(folder) = folder(common, &spread_folder(&args.scenario)) {
-        let mut files = vec![OutputFile { name: "spread.json".to_owned(), content: json.clone() }];
+    if let Some(folder) = folder(common, &study_name(&args.scenario, "spread")) {
+        let mut files = vec![OutputFile::json("spread", &json)];
+        files.extend(spread_csv(run, &copies).map(|table| OutputFile::csv(table.name, table.text)));
         files.extend(
-            spread_csv(run, &copies)
-                .map(|table| OutputFile { name: format!("{}.csv", table.name), content: table.text }),
+            draw_spread(run, &copies, &found).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg)),
         );
-        files.extend(
-            draw_spread(run, &copies, &found)
-                .into_iter()
-                .map(|figure| OutputFile { name: format!("{}.svg", figure.name), content: figure.svg }),
-        );
-        write_all(&folder, &files)?;
+        write_and_tell(&folder, &files, common.tells())?;
         told.push_str(&format!(" and written to {}", folder.display()));
-        if !common.json && !common.quiet {
-            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
-        }
     }
     if common.json {
         print(&json)?;
@@ -206,11 +192,4 @@ fn all(
         }
     }
     if interrupted { Err(Failure::interrupted(&told)) } else { Ok(()) }
-}
-
-/// Folder of a scenario's spread below the folder of all results.
-fn spread_folder(scenario: &Path) -> std::ffi::OsString {
-    let mut name = scenario.file_stem().unwrap_or_default().to_owned();
-    name.push("-spread");
-    name
 }

@@ -1,6 +1,5 @@
 //! `trade`: run time against weight.
 
-use std::ffi::OsString;
 use std::path::PathBuf;
 
 use clap::Args;
@@ -15,7 +14,7 @@ use crate::units::{Kind, quantity_in_si};
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, print, remark, write_all};
+use super::output::{OutputFile, folder, json_of, print, study_name, write_and_tell};
 use super::progress::Progress;
 
 /// Entries of a list at most.
@@ -83,32 +82,23 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
         margin_rad: scenario.design.margin_rad,
     };
     let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &asked(args)) };
-    let json = serde_json::to_string_pretty(&trade_keys(&told, provenance))
-        .map_err(|error| Failure::numeric(error.to_string()))?;
+    let json = json_of(&trade_keys(&told, provenance))?;
     let mut written = "nothing was written".to_owned();
-    let mut name: OsString = args.scenario.file_stem().unwrap_or_default().to_owned();
-    name.push("-trade");
-    if let Some(folder) = folder(common, &name) {
-        let mut files = vec![OutputFile { name: "trade.json".to_owned(), content: format!("{json}\n") }];
-        files.extend(trade_csv(&told).map(|table| OutputFile { name: "trade.csv".to_owned(), content: table.text }));
+    if let Some(folder) = folder(common, &study_name(&args.scenario, "trade")) {
+        let mut files = vec![OutputFile::json("trade", &json)];
+        files.extend(trade_csv(&told).map(|table| OutputFile::csv("trade", table.text)));
         if !interrupted {
-            files.extend(
-                draw_trade(&told)
-                    .map(|figure| OutputFile { name: format!("{}.svg", figure.name), content: figure.svg }),
-            );
+            files.extend(draw_trade(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_all(&folder, &files)?;
+        write_and_tell(&folder, &files, common.tells() && !interrupted)?;
         let asked = ask.drums_m.len() * ask.falls.len();
         written = format!("the {} finished of {asked} rows are in {}", points.len(), folder.display());
-        if !common.json && !common.quiet && !interrupted {
-            remark(&format!("wrote {} files to {}", files.len(), folder.display()));
-        }
     }
     if interrupted {
         return Err(Failure::interrupted(&written));
     }
     if common.json {
-        return print(&format!("{json}\n"));
+        return print(&json);
     }
     print(&format!("{}\n{}", trade_table(&told), cautions_of(&trader, &points)))
 }
