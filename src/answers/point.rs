@@ -1,43 +1,16 @@
 //! One point of a map: the prediction without the parts that nobody asked for.
 
-use crate::clock::SECONDS_PER_DAY;
 use crate::clock::build::Built;
 use crate::clock::design::Design;
 
 use super::clock::Clock;
-use super::cycle::least_start_rad;
 use super::drives::Drivable;
 use super::landscape::Landscape;
 use super::least::{least_drive_with_margin, stable_point};
-use super::measure::measure;
 use super::prediction::{
-    LeastDrive, PredictError, Prediction, Steady, bare_least, energy_per_beat, own_drive, q_factor, run_time_of,
+    FIRST_GUESS_RAD, LeastDrive, PredictError, Prediction, Wanted, bare_least, own_drive, run_time_of, steady,
 };
 use super::verdict::Verdict;
-
-/// Samples of a traced period.
-const SAMPLES_PER_PERIOD: usize = 800;
-
-/// Swing from which the search for a steady one begins, rad.
-const FIRST_GUESS_RAD: f64 = 0.05;
-
-/// Parts of a prediction that take long, and whether they are wanted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Wanted {
-    /// Least drive.
-    pub least: bool,
-    /// Least drive with the margin.
-    pub margin: bool,
-    /// Smallest push that starts the clock; NaN in [`Steady`] if not.
-    pub least_start: bool,
-    /// Trace of a period, with its ticks.
-    pub trace: bool,
-}
-
-impl Wanted {
-    /// No long part.
-    pub const NOTHING: Self = Self { least: false, margin: false, least_start: false, trace: false };
-}
 
 /// The least drive of a design as far as it is wanted; `None` where none was found or none has a meaning. It does not depend
 /// on the design's own drive but for the accuracy of the search.
@@ -70,23 +43,7 @@ pub fn prediction_with(
     wanted: Wanted,
 ) -> Result<Prediction, PredictError> {
     let steady = match (verdict, Clock::of(&built.mechanism)) {
-        (Verdict::KeepsGoing(point), Some(clock)) => {
-            let measured = measure(&clock, point.right_rad, wanted.trace.then_some(SAMPLES_PER_PERIOD))
-                .map_err(|failure| PredictError::Measure { amplitude_rad: point.right_rad, failure })?;
-            let train_period_s = built.train.as_ref().and_then(|train| train.train_period_s);
-            Some(Steady {
-                point,
-                rate_s_per_day: train_period_s.map(|period| SECONDS_PER_DAY * (period / measured.period_s - 1.0)),
-                q_factor: q_factor(clock.pendulum(), 0.5 * (measured.right_rad + measured.left_rad)),
-                energy: energy_per_beat(&built, &measured.ledger, measured.stored_gain_j),
-                least_start_rad: if wanted.least_start {
-                    least_start_rad(&clock, &point, &landscape.probes)
-                } else {
-                    f64::NAN
-                },
-                measured,
-            })
-        }
+        (Verdict::KeepsGoing(point), Some(clock)) => Some(steady(&clock, &built, &landscape, point, wanted)?),
         _ => None,
     };
     let run_time = run_time_of(design, &built, steady.as_ref().map(|steady| steady.measured.period_s));

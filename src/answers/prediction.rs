@@ -1,11 +1,11 @@
 //! All that a maker asks of one design: verdict, amplitude, rate, least drive, run time, where the energy goes.
 
-use crate::clock::SECONDS_PER_DAY;
 use crate::clock::action::Action;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign};
 use crate::clock::drive_report::{RunTime, run_time};
 use crate::clock::mechanism::{EscapementModel, PendulumModel};
+use crate::clock::rate_s_per_day;
 use crate::clock::train::drum_turns_per_hour;
 use crate::dynamics::ideal::{Ideal, IdealMotion};
 use crate::dynamics::ledger::{Ledger, LedgerKeeper};
@@ -20,6 +20,9 @@ use super::verdict::{Reason, Verdict, verdict};
 
 /// Samples of the traced period.
 const SAMPLES_PER_PERIOD: usize = 800;
+
+/// Swing from which the search for a steady one begins, rad.
+pub(super) const FIRST_GUESS_RAD: f64 = 0.05;
 
 /// A prediction could not be made.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -138,6 +141,27 @@ impl Prediction {
     }
 }
 
+/// Parts of a prediction that take long, and whether they are wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wanted {
+    /// Least drive.
+    pub least: bool,
+    /// Least drive with the margin.
+    pub margin: bool,
+    /// Smallest push that starts the clock; NaN in [`Steady`] if not.
+    pub least_start: bool,
+    /// Trace of a period, with its ticks.
+    pub trace: bool,
+}
+
+impl Wanted {
+    /// No long part.
+    pub const NOTHING: Self = Self { least: false, margin: false, least_start: false, trace: false };
+
+    /// All of them, as [`predict`] gives them.
+    pub const EVERYTHING: Self = Self { least: true, margin: true, least_start: true, trace: true };
+}
+
 /// The prediction for a design.
 ///
 /// # Errors
@@ -156,7 +180,7 @@ pub fn predict_built(design: &Design, built: Built) -> Result<Prediction, Predic
     let verdict = verdict(&clock, &landscape, design.start_arc_rad);
     let mut notes = Vec::new();
     let steady = match verdict {
-        Verdict::KeepsGoing(point) => Some(steady(&clock, &built, &landscape, point)?),
+        Verdict::KeepsGoing(point) => Some(steady(&clock, &built, &landscape, point, Wanted::EVERYTHING)?),
         Verdict::Wanders(least, largest) => {
             notes.push(format!(
                 "the swing does not settle on one amplitude but wanders between {:.3} and {:.3} deg",
@@ -173,15 +197,25 @@ pub fn predict_built(design: &Design, built: Built) -> Result<Prediction, Predic
     Ok(Prediction { built, landscape, verdict, steady, least, run_time, notes })
 }
 
-fn steady(clock: &Clock<'_>, built: &Built, landscape: &Landscape, point: FixedPoint) -> Result<Steady, PredictError> {
-    let measured = measure(clock, point.right_rad, Some(SAMPLES_PER_PERIOD))
+/// The steady state of a clock that keeps going, as far as it is wanted.
+///
+/// # Errors
+/// [`PredictError::Measure`].
+pub(super) fn steady(
+    clock: &Clock<'_>,
+    built: &Built,
+    landscape: &Landscape,
+    point: FixedPoint,
+    wanted: Wanted,
+) -> Result<Steady, PredictError> {
+    let measured = measure(clock, point.right_rad, wanted.trace.then_some(SAMPLES_PER_PERIOD))
         .map_err(|failure| PredictError::Measure { amplitude_rad: point.right_rad, failure })?;
     let ledger = &measured.ledger;
     let q_factor = q_factor(clock.pendulum(), 0.5 * (measured.right_rad + measured.left_rad));
     let train_period = built.train.as_ref().and_then(|train| train.train_period_s);
-    let rate_s_per_day = train_period.map(|period| SECONDS_PER_DAY * (period / measured.period_s - 1.0));
+    let rate_s_per_day = train_period.map(|period| rate_s_per_day(period, measured.period_s));
     let energy = energy_per_beat(built, ledger, measured.stored_gain_j);
-    let least_start_rad = least_start_rad(clock, &point, &landscape.probes);
+    let least_start_rad = if wanted.least_start { least_start_rad(clock, &point, &landscape.probes) } else { f64::NAN };
     Ok(Steady { point, measured, rate_s_per_day, q_factor, energy, least_start_rad })
 }
 
@@ -262,13 +296,13 @@ fn least(design: &Design, built: &Built, landscape: &Landscape, notes: &mut Vec<
     };
     let own = search_from(design, built);
     let with = |drive: f64| drivable.clock(drive);
-    let Some(bare) = least_drive(&with, own) else {
+    let Some(bare) = bare_least(design, built) else {
         notes.push("no drive up to a thousand times the present one keeps the clock going".to_owned());
         return None;
     };
     let going = landscape.stable.first().map(|point| (own, *point)).or_else(|| {
         let drive = 1.2 * bare;
-        Some((drive, super::least::stable_point(&with(drive), 0.05)?))
+        Some((drive, super::least::stable_point(&with(drive), FIRST_GUESS_RAD)?))
     });
     let with_margin = going.and_then(|going| least_drive_with_margin(&with, bare, going, design.margin_rad));
     if with_margin.is_none() {

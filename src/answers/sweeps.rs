@@ -2,10 +2,10 @@
 
 use rayon::prelude::*;
 
-use crate::clock::SECONDS_PER_DAY;
 use crate::clock::build::{Built, weight_drive};
 use crate::clock::design::{Design, DriveDesign, WeightDrive};
 use crate::clock::drive_report::run_time;
+use crate::clock::rate_s_per_day;
 use crate::clock::train::drum_turns_per_hour;
 
 use super::cycle::FixedPoint;
@@ -45,7 +45,7 @@ pub fn swings_at(
                 drive,
                 amplitude_rad: measured.map(|measured| (measured.right_rad, measured.left_rad)),
                 period_s,
-                rate_s_per_day: period_s.and_then(|period| Some(SECONDS_PER_DAY * (train_period_s? / period - 1.0))),
+                rate_s_per_day: period_s.and_then(|period| Some(rate_s_per_day(train_period_s?, period))),
             }
         })
         .collect()

@@ -28,3 +28,9 @@ pub mod train;
 
 /// Seconds in a day, to which rates refer.
 pub const SECONDS_PER_DAY: f64 = 86_400.0;
+
+/// Rate of a clock with the full period `period_s` whose train requires `required_s`, s/day; positive gains.
+#[must_use]
+pub fn rate_s_per_day(required_s: f64, period_s: f64) -> f64 {
+    SECONDS_PER_DAY * (required_s / period_s - 1.0)
+}

@@ -1,10 +1,10 @@
 //! The pendulum: from its parts to the few numbers of its motion.
 
-use super::SECONDS_PER_DAY;
 use super::air::Air;
 use super::bob::{bob_height_m, bob_volume_m3};
 use super::design::{LumpedPendulum, PendulumParts, RatingNut, Suspension};
 use super::mechanism::PendulumModel;
+use super::rate_s_per_day;
 use super::swing::{Lump, swing};
 
 /// Why parts make no pendulum.
@@ -135,7 +135,7 @@ pub fn pendulum_from_parts(
             let mut raised = parts.clone();
             raised.bob.centre_m -= nut.pitch_m;
             raised.nut = Some(RatingNut { place_m: nut.place_m - nut.pitch_m, ..nut });
-            Some(SECONDS_PER_DAY * (hanging.period_s() / swing(&raised, gravity_m_s2, air)?.period_s() - 1.0))
+            Some(rate_s_per_day(hanging.period_s(), swing(&raised, gravity_m_s2, air)?.period_s()))
         }
         None => None,
     };

@@ -2,8 +2,8 @@
 
 use serde_json::Value;
 
-use crate::answers::point::Wanted;
 use crate::answers::prediction::Prediction;
+use crate::answers::prediction::Wanted;
 use crate::clock::design::Design;
 
 use super::results::results;

@@ -5,9 +5,9 @@ use crate::answers::landscape::landscape;
 use crate::answers::measure::measure;
 use crate::answers::prediction::{bare_least, own_drive, run_time_of};
 use crate::answers::verdict::{Reason, Verdict, verdict};
-use crate::clock::SECONDS_PER_DAY;
 use crate::clock::build::{BuildError, build};
 use crate::clock::design::Design;
+use crate::clock::rate_s_per_day;
 
 /// An answer that levers move.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -78,7 +78,7 @@ impl Point {
     pub fn answers(&self, reference_period_s: Option<f64>) -> Answers {
         let required = self.train_period_s.or(reference_period_s);
         [
-            required.zip(self.period_s).map(|(required, period)| SECONDS_PER_DAY * (required / period - 1.0)),
+            required.zip(self.period_s).map(|(required, period)| rate_s_per_day(required, period)),
             self.semi_arc_rad,
             self.least,
             self.drive.zip(self.least).map(|(drive, least)| drive / least),

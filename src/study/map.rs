@@ -3,7 +3,8 @@
 use crate::answers::clock::Clock;
 use crate::answers::fates::{Fates, Stretch};
 use crate::answers::landscape::{Landscape, landscape};
-use crate::answers::point::{Wanted, least_of, prediction_with};
+use crate::answers::point::{least_of, prediction_with};
+use crate::answers::prediction::Wanted;
 use crate::answers::prediction::{LeastDrive, Prediction};
 use crate::answers::verdict::{Reason, Verdict};
 use crate::clock::build::{Built, build};

@@ -5,11 +5,11 @@ use crate::answers::drives::Drivable;
 use crate::answers::least::{least_drive, least_drive_with_margin, stable_point};
 use crate::answers::measure::measure;
 use crate::answers::prediction::{bare_least, run_time_of};
-use crate::clock::SECONDS_PER_DAY;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign, WeightDrive};
 use crate::clock::drive::DriveError;
 use crate::clock::drive_report::{DriveReport, RunTime, drive_report};
+use crate::clock::rate_s_per_day;
 
 use super::watch::{Watch, each};
 
@@ -198,7 +198,7 @@ impl<'d> Trader<'d> {
             run,
             report,
             semi_arc_rad: measured.as_ref().map(|measured| 0.5 * (measured.right_rad + measured.left_rad)),
-            rate_s_per_day: required_s.zip(period_s).map(|(required, own)| SECONDS_PER_DAY * (required / own - 1.0)),
+            rate_s_per_day: required_s.zip(period_s).map(|(required, own)| rate_s_per_day(required, own)),
         })
     }
 

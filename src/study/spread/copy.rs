@@ -5,10 +5,10 @@ use crate::answers::landscape::landscape;
 use crate::answers::measure::measure;
 use crate::answers::prediction::{bare_least, run_time_of};
 use crate::answers::verdict::{Reason, Verdict, verdict};
-use crate::clock::SECONDS_PER_DAY;
 use crate::clock::action::Action;
 use crate::clock::build::{BuildError, Built};
 use crate::clock::design::Design;
+use crate::clock::rate_s_per_day;
 use crate::clock::reprint::reprinted;
 
 use super::inputs::{Input, Making};
@@ -111,7 +111,7 @@ fn outcome(design: &Design, mean: &Built, inputs: &[Input], drawn: &[f64]) -> Re
             swing = Some(Swing {
                 semi_arc_rad: 0.5 * (measured.right_rad + measured.left_rad),
                 period_s: measured.period_s,
-                rate_s_per_day: required_s.map(|period| SECONDS_PER_DAY * (period / measured.period_s - 1.0)),
+                rate_s_per_day: required_s.map(|period| rate_s_per_day(period, measured.period_s)),
             });
         }
         Verdict::Wanders(..) => {}
