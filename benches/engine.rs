@@ -1,6 +1,8 @@
 //! The engine's speed: contact curves, one period, limit cycle, least weight.
 #![allow(clippy::unwrap_used, clippy::expect_used, missing_docs)]
 
+mod lumped;
+
 use std::hint::black_box;
 use std::path::Path;
 
@@ -10,14 +12,12 @@ use beatwright::answers::drives::Drivable;
 use beatwright::answers::least::least_drive;
 use beatwright::answers::prediction::predict;
 use beatwright::clock::build::{build, contact_escapement};
-use beatwright::clock::design::{IdealTorque, Outside};
 use beatwright::clock::margins::margins;
-use beatwright::clock::mechanism::PendulumModel;
 use beatwright::clock::printer::{Printer, Spread};
 use beatwright::clock::printing::printed;
-use beatwright::dynamics::ideal::Ideal;
 use beatwright::scenario::load;
 use criterion::{Criterion, criterion_group, criterion_main};
+use lumped::{DEGREE, clock};
 
 fn clocks(criterion: &mut Criterion) {
     for name in ["heron", "heron-pointed", "wren"] {
@@ -58,20 +58,9 @@ fn clocks(criterion: &mut Criterion) {
 
 /// Sine law, Q = 200, about 3 degrees, constant torque within a degree of the centre.
 fn ideal_torque(criterion: &mut Criterion) {
-    let pendulum = PendulumModel {
-        inertia_kg_m2: 1.0,
-        gravity_torque_n_m: 1.0,
-        stiffness_n_m_per_rad: 0.0,
-        air_linear_n_m_s: 1.0 / 200.0,
-        suspension_linear_n_m_s: 0.0,
-        air_quadratic_n_m_s2: 0.0,
-        friction_torque_n_m: 0.0,
-    };
-    let degree = 1f64.to_radians();
-    let torque = IdealTorque { torque_n_m: 6.17e-4, before_rad: degree, after_rad: degree, outside: Outside::None };
-    let clock = Clock::Ideal { pendulum: &pendulum, ideal: Ideal::Torque(torque) };
+    let clock = clock();
     criterion.bench_function("ideal torque: one period (two beats)", |bench| {
-        bench.iter(|| clock.passage(black_box(3.0 * degree)));
+        bench.iter(|| clock.passage(black_box(3.0 * DEGREE)));
     });
 }
 
