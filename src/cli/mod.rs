@@ -7,6 +7,7 @@ mod levers;
 mod map;
 mod new;
 mod output;
+mod page;
 mod predict;
 mod progress;
 mod spread;
@@ -62,6 +63,8 @@ enum Command {
     Levers(levers::LeversArgs),
     /// Run time against weight for other drums and falls of the cord, at a fixed margin.
     Trade(trade::TradeArgs),
+    /// One self-contained HTML page for builders: verdict, moving escapement, pictures, copies, setting up, cautions.
+    Page(page::PageArgs),
 }
 
 /// What `compare` takes.
@@ -155,6 +158,10 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Command::Trade(args) => {
             set_threads(&args.common)?;
             trade::run(&args)
+        }
+        Command::Page(args) => {
+            set_threads(args.common())?;
+            page::run(&args)
         }
     }
 }

@@ -320,13 +320,15 @@ impl ContactPair {
     pub fn touching_point(&self, theta_rad: f64, phi_rad: f64) -> Point {
         // The arms fix the point x in the frame (n, t): x.n = -b_t and x cross n = -b_n.
         let place = self.place(theta_rad, phi_rad);
-        let normal = self.world_normal(theta_rad, phi_rad);
+        let normal = self.normal(theta_rad, phi_rad);
         let tangent = Point::new(-normal.y, normal.x);
         let (b_n, b_t) = (place.normal_arms_m.1, place.tangent_arms_m.1);
         normal * (-b_t) + tangent * b_n
     }
 
-    fn world_normal(&self, theta_rad: f64, phi_rad: f64) -> Point {
+    /// Unit normal out of the tooth into the pallet, world frame.
+    #[must_use]
+    pub fn normal(&self, theta_rad: f64, phi_rad: f64) -> Point {
         let (s, c) = theta_rad.sin_cos();
         let (sin_phi, cos_phi) = phi_rad.sin_cos();
         let pallet = |p: Point| Point::new(c * p.x - s * p.y, s * p.x + c * p.y);

@@ -12,6 +12,7 @@ pub mod levers_files;
 pub mod look;
 pub mod map;
 pub mod margins;
+pub mod page;
 pub mod panel;
 pub mod provenance;
 pub mod results;

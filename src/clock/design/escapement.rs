@@ -19,6 +19,20 @@ pub enum EscapementDesign {
     IdealKick(IdealKick),
 }
 
+impl EscapementDesign {
+    /// Constant angle of the pallets against the pendulum, rad; 0 where there are no pallets.
+    #[must_use]
+    pub const fn beat_error_rad(&self) -> f64 {
+        match self {
+            Self::DeadBeat(family) => family.plan.beat_error_rad,
+            Self::RecoilAnchor(family) => family.plan.beat_error_rad,
+            Self::PinPallet(family) => family.plan.beat_error_rad,
+            Self::Outline(outline) => outline.beat_error_rad,
+            Self::IdealTorque(_) | Self::IdealKick(_) => 0.0,
+        }
+    }
+}
+
 /// Form of the escape wheel's teeth.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum ToothForm {

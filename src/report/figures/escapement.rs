@@ -1,7 +1,7 @@
 //! Wheel and pallets at four moments.
 
 use crate::answers::prediction::Prediction;
-use crate::clock::design::{Design, EscapementDesign};
+use crate::clock::design::Design;
 use crate::clock::escapement::{EscapementOutlines, escape_wheel};
 use crate::clock::printing::printed_holes;
 use crate::dynamics::observe::Pallet;
@@ -30,7 +30,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         return None;
     }
     let seen = Seen::of(outlines);
-    let holes = holes(design, prediction);
+    let holes = wheel_holes(design, prediction);
     let title = format!("{}: wheel and pallets", design.name);
     let whose = if prediction.steady.is_some() {
         "Four moments of the steady period"
@@ -43,7 +43,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     let height = width * seen.height_m() / seen.width_m();
     let rows = data.moments.len().div_ceil(2);
     let mut sheet = Sheet::new(&title, &subtitle, rows as f64 * (height + CAPTION_MM) + 7.0);
-    let beat_error = beat_error_rad(&design.escapement);
+    let beat_error = design.escapement.beat_error_rad();
     let first = data.moments[0].phi_rad;
     for (number, moment) in data.moments.iter().enumerate() {
         let left = MARGIN_MM + (number % 2) as f64 * (width + gap);
@@ -67,7 +67,8 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
 }
 
 /// Windows and bore of the wheel as printed; none where it has no body.
-fn holes(design: &Design, prediction: &Prediction) -> Vec<Outline> {
+#[must_use]
+pub fn wheel_holes(design: &Design, prediction: &Prediction) -> Vec<Outline> {
     let (Some(body), Some(drawn)) = (&design.escape_wheel, &prediction.built.drawn) else { return Vec::new() };
     escape_wheel(drawn, body)
         .ok()
@@ -254,14 +255,4 @@ pub(super) fn scale_bar(sheet: &mut Sheet, mm_per_m: f64, key: &str) {
     }
     sheet.text((left + drawn + 1.5, y), &format!("{length_mm} mm"), INK, Anchor::Start);
     sheet.text((WIDTH_MM - MARGIN_MM, y), key, SOFT, Anchor::End);
-}
-
-fn beat_error_rad(escapement: &EscapementDesign) -> f64 {
-    match escapement {
-        EscapementDesign::DeadBeat(family) => family.plan.beat_error_rad,
-        EscapementDesign::RecoilAnchor(family) => family.plan.beat_error_rad,
-        EscapementDesign::PinPallet(family) => family.plan.beat_error_rad,
-        EscapementDesign::Outline(outline) => outline.beat_error_rad,
-        EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => 0.0,
-    }
 }

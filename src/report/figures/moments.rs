@@ -108,10 +108,17 @@ fn resting(contact: &ContactEscapement, action: &PalletActions, start_rad: Optio
 }
 
 fn touching_point(contact: &ContactEscapement, pallet: Pallet, theta_rad: f64, phi_rad: f64) -> Option<Point> {
+    touch(contact, pallet, theta_rad, phi_rad).map(|(point, _)| point)
+}
+
+/// Touching point of a tooth and a pallet (clock's frame, m) and the direction in which the tooth pushes the pallet.
+#[must_use]
+pub fn touch(contact: &ContactEscapement, pallet: Pallet, theta_rad: f64, phi_rad: f64) -> Option<(Point, Point)> {
     let curve = curve(contact, pallet);
     let piece = &curve.front[curve.front_piece_at(theta_rad, 1.0)?];
     let pitch = contact.pitch_rad();
     let advance = curve.front_at(theta_rad)?.phi_rad;
     let tooth = ((phi_rad - advance) / pitch).round();
-    Some(piece.pair.touching_point(theta_rad, phi_rad - tooth * pitch))
+    let phi_rad = phi_rad - tooth * pitch;
+    Some((piece.pair.touching_point(theta_rad, phi_rad), piece.pair.normal(theta_rad, phi_rad)))
 }

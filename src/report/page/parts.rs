@@ -1,0 +1,55 @@
+//! Pieces that every section is made of.
+
+use maud::{Markup, PreEscaped, html};
+
+/// A part of the page with a heading of its own.
+pub(super) struct Section {
+    /// Anchor.
+    pub id: &'static str,
+    /// Heading.
+    pub title: &'static str,
+    /// What follows it.
+    pub body: Markup,
+}
+
+impl Section {
+    pub fn markup(&self) -> Markup {
+        html! {
+            section id=(self.id) aria-labelledby={ (self.id) "-title" } {
+                h2 id={ (self.id) "-title" } { (self.title) }
+                (self.body)
+            }
+        }
+    }
+}
+
+/// A picture with what it tells.
+pub(super) fn picture(svg: &str, caption: &str) -> Markup {
+    html! {
+        figure {
+            (PreEscaped(svg))
+            figcaption { (caption) }
+        }
+    }
+}
+
+/// A table: caption, heads, rows of a head and cells.
+pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<String>]) -> Markup {
+    html! {
+        div.wide tabindex="0" role="region" aria-label=(caption) {
+            table {
+                caption { (caption) }
+                thead { tr { @for head in heads { th scope="col" { (head) } } } }
+                tbody {
+                    @for row in rows {
+                        tr {
+                            @for (number, cell) in row.iter().enumerate() {
+                                @if number == 0 { th scope="row" { (cell) } } @else { td.number { (cell) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,288 @@
+//! The sections of one clock, in the order in which they are read.
+
+use maud::{Markup, html};
+
+use crate::clock::design::Design;
+use crate::report::figures::Figure;
+use crate::report::results::{ActionKeys, Results};
+use crate::report::spread_keys::SpreadKeys;
+use crate::report::tables::number;
+
+use super::motion::moving;
+use super::parts::{Section, picture, table};
+use super::words::key_figures;
+use super::{Member, train};
+
+/// Every section that the clock has something for.
+pub(super) fn sections(member: &Member<'_>, number: usize) -> Vec<Section> {
+    [
+        key_section(member),
+        motion_section(member, number),
+        action_section(member),
+        weight_section(member),
+        energy_section(member),
+        train::train_section(member),
+        print_section(member),
+        spread_section(member),
+        levers_section(member),
+        setting_up(member),
+        cautions(member),
+        source(member),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+fn key_section(member: &Member<'_>) -> Option<Section> {
+    let figures = key_figures(&member.results);
+    (!figures.is_empty()).then(|| Section {
+        id: "figures",
+        title: "Key figures",
+        body: html! {
+            div.wide tabindex="0" role="region" aria-label="Key figures" {
+                table {
+                    thead { tr { th scope="col" { "Figure" } th scope="col" { "Value" } th scope="col" { "What it means" } } }
+                    tbody {
+                        @for figure in &figures {
+                            tr {
+                                th scope="row" { (figure.name) }
+                                td.number data-key=(figure.key) { (figure.value) }
+                                td { (figure.meaning) }
+                            }
+                        }
+                    }
+                }
+            }
+            @if !member.results.notes.is_empty() {
+                h3 { "Worth a look" }
+                ul { @for note in &member.results.notes { li { (note) } } }
+            }
+        },
+    })
+}
+
+fn motion_section(member: &Member<'_>, number: usize) -> Option<Section> {
+    let motion = member.motion.as_ref()?;
+    let drawing = moving(number, member.design(), member.prediction, motion)?;
+    Some(Section {
+        id: "motion",
+        title: "The escapement at work",
+        body: html! {
+            p { "A whole period as computed for this clock, with its own teeth and pallets as they come off the printer. The arrow is "
+                "the push of the tooth on the pallet. Watch the short drop, when one tooth has let go and the next has not yet landed." }
+            (drawing)
+        },
+    })
+}
+
+fn action_section(member: &Member<'_>) -> Option<Section> {
+    let action = member.results.action.as_ref()?;
+    let pictures = member.pictures(&[
+        (
+            "action",
+            "Where a tooth would stand at every angle of the pendulum, and the path that it takes through a period.",
+        ),
+        ("escapement", "Wheel and pallets at four moments."),
+        ("torque-over-swing", "What the escapement does to the pendulum over a swing."),
+    ]);
+    Some(Section { id: "action", title: "Lock, lift and drop", body: html! { (action_table(action)) (pictures) } })
+}
+
+fn action_table(action: &ActionKeys) -> Markup {
+    let rows: Vec<Vec<String>> = [("entry", &action.entry), ("exit", &action.exit)]
+        .into_iter()
+        .map(|(name, pallet)| {
+            let cells =
+                [pallet.lock_deg, pallet.lift_deg, pallet.drop_deg, pallet.recoil_deg, pallet.clearance_wheel_deg];
+            std::iter::once(name.to_owned()).chain(cells.map(|value| format!("{}\u{b0}", number(value, 2)))).collect()
+        })
+        .collect();
+    table(
+        "Action as printed: lock, lift and recoil in degrees of the pallets, drop and free way in degrees of the wheel.",
+        &["Pallet", "Lock", "Lift", "Drop", "Recoil", "Free behind"],
+        &rows,
+    )
+}
+
+fn weight_section(member: &Member<'_>) -> Option<Section> {
+    let own = member.pictures(&[
+        (
+            "amplitude-and-rate-against-weight",
+            "Swing and rate over the weight, from the least that keeps it going; today's weight is marked.",
+        ),
+        ("amplitude-from-starts", "What becomes of several first pushes."),
+    ]);
+    let map = member.studies.map.iter().map(|figure| picture(&figure.svg, map_caption(&figure.name)));
+    let trade = member.studies.trade.as_ref().map(|figure| {
+        picture(&figure.svg, "Run on a winding against weight for other drums and falls, at the margin asked for.")
+    });
+    Some(Section {
+        id: "weight",
+        title: "Weight, swing and run time",
+        body: html! {
+            (own)
+            div.pictures { @for figure in map { (figure) } @if let Some(trade) = trade { (trade) } }
+        },
+    })
+}
+
+fn map_caption(name: &str) -> &'static str {
+    match name {
+        "map" => "What becomes of the clock for every weight and first push.",
+        "map-semi_arc_deg" => "The swing that it settles on.",
+        "map-rate_s_per_day" => "Its rate.",
+        "map-weight_ratio" => "Weight over the least weight.",
+        _ => "The same sweep, another result.",
+    }
+}
+
+fn energy_section(member: &Member<'_>) -> Option<Section> {
+    member.results.energy_per_beat_j.weight?;
+    let pictures = member.pictures(&[
+        ("energy-ledger", "Where the weight's energy of one beat goes."),
+        ("phase-portrait", "Speed against angle through a period."),
+    ]);
+    Some(Section { id: "energy", title: "Where the energy goes", body: pictures })
+}
+
+fn print_section(member: &Member<'_>) -> Option<Section> {
+    (!member.printed.is_empty()).then(|| Section {
+        id: "print",
+        title: "As drawn and as printed",
+        body: html! {
+            div.pictures { @for figure in &member.printed { (picture(&figure.svg, &figure.title)) } }
+        },
+    })
+}
+
+fn spread_section(member: &Member<'_>) -> Option<Section> {
+    let (keys, figures) = member.studies.spread.as_ref()?;
+    Some(Section {
+        id: "copies",
+        title: "Many printed copies",
+        body: html! {
+            p { (spread_sentence(keys)) }
+            div.pictures { @for figure in figures { (picture(&figure.svg, &figure.title)) } }
+        },
+    })
+}
+
+fn spread_sentence(keys: &SpreadKeys) -> String {
+    let going = keys.keeps_going;
+    let percent = |share: f64| number(1e2 * share, 1);
+    let weight = match (keys.weight_kg, keys.drive_for_share.value) {
+        (Some(_), Some(value)) => {
+            format!(" {} kg make {} % of them go.", number(value, 2), number(1e2 * keys.drive_for_share.share, 0))
+        }
+        _ => String::new(),
+    };
+    format!(
+        "Of {} copies, each printed and put together a little differently, {} % keep going (95 % interval {} to {} %).{weight}",
+        keys.copies_counted,
+        percent(going.value),
+        percent(going.low),
+        percent(going.high)
+    )
+}
+
+fn levers_section(member: &Member<'_>) -> Option<Section> {
+    let studies = &member.studies;
+    if studies.levers.is_empty() && studies.levers_figure.is_none() {
+        return None;
+    }
+    Some(Section {
+        id: "levers",
+        title: "What to change first",
+        body: html! {
+            @if !studies.levers.is_empty() { ul { @for lever in &studies.levers { li { (lever) } } } }
+            @if let Some(figure) = &studies.levers_figure { (picture(&figure.svg, &figure.title)) }
+        },
+    })
+}
+
+fn setting_up(member: &Member<'_>) -> Option<Section> {
+    let results = &member.results;
+    let mut steps = Vec::new();
+    if let Some(push) = results.least_start_arc_deg {
+        let own =
+            results.start_arc_deg.map_or_else(String::new, |arc| format!("; {} degrees are planned", number(arc, 1)));
+        steps.push(format!(
+            "Start: draw the pendulum aside by more than {} degrees and let it go without a push{own}.",
+            number(push, 2)
+        ));
+    }
+    if let Some([left, right]) = results.beat_s {
+        let error_ms = 0.5e3 * (left - right).abs();
+        steps.push(format!(
+            "Set it in beat: listen until tick and tock are even. As designed the two beats differ by {} ms.",
+            number(2.0 * error_ms, 2)
+        ));
+    }
+    if let (Some(turn), Some(rate)) = (results.nut_s_per_day_per_turn, results.rate_s_per_day) {
+        let turns = -rate / turn;
+        let way = if turns > 0.0 { "up" } else { "down" };
+        steps.push(format!(
+            "Regulate: one turn of the rating nut up gains {} s/day; as designed about {} turns {way} bring it to time.",
+            number(turn, 1),
+            number(turns.abs(), 2)
+        ));
+    }
+    (!steps.is_empty()).then(|| Section {
+        id: "setting-up",
+        title: "Setting up and regulating",
+        body: html! { ol { @for step in &steps { li { (step) } } } },
+    })
+}
+
+fn cautions(member: &Member<'_>) -> Option<Section> {
+    (!member.cautions.is_empty()).then(|| Section {
+        id: "cautions",
+        title: "Cautions",
+        body: html! { ul.cautions { @for caution in &member.cautions { li { (caution) } } } },
+    })
+}
+
+fn source(member: &Member<'_>) -> Option<Section> {
+    let scenario = member.scenario;
+    Some(Section {
+        id: "scenario",
+        title: "The scenario",
+        body: html! {
+            p { "Everything above follows from this file" @if !scenario.overrides.is_empty() { " and the values set beside it" } "." }
+            ul {
+                li { "File: " code { (scenario.file_name) } }
+                li { "Fingerprint: " code { (scenario.hash) } }
+                li { "Version: " code { (env!("CARGO_PKG_VERSION")) } }
+                @for setting in &scenario.overrides { li { "Set: " code { (setting) } } }
+                li { "Command: " code { (member.command) } }
+            }
+            pre tabindex="0" role="region" aria-label="Text of the scenario" { (scenario.source_text) }
+        },
+    })
+}
+
+impl Member<'_> {
+    pub(super) const fn design(&self) -> &Design {
+        &self.scenario.design
+    }
+
+    /// The named pictures of the prediction that there are, with what they tell.
+    fn pictures(&self, named: &[(&str, &str)]) -> Markup {
+        let found: Vec<(&Figure, &str)> = named
+            .iter()
+            .filter_map(|(name, caption)| Some((self.figures.iter().find(|figure| figure.name == *name)?, *caption)))
+            .collect();
+        html! { div.pictures { @for (figure, caption) in found { (picture(&figure.svg, caption)) } } }
+    }
+}
+
+impl Member<'_> {
+    /// What the page opens with.
+    pub(super) fn opening(&self, results: &Results) -> Markup {
+        html! {
+            p.verdict data-verdict=(results.verdict) { (super::words::verdict_sentence(results)) }
+            @if let Some(note) = &self.scenario.note { p { (note) } }
+        }
+    }
+}

@@ -1,0 +1,132 @@
+//! The studies that a page shows beside the prediction.
+
+use crate::answers::prediction::Prediction;
+use crate::clock::design::DriveDesign;
+use crate::report::answers::Answers;
+use crate::report::figures::{Figure, MapFigure, draw_levers, draw_map, draw_spread, draw_trade};
+use crate::report::levers::{Told, sentence};
+use crate::report::map::Frame;
+use crate::report::provenance::Provenance;
+use crate::report::spread_keys::{SpreadKeys, spread_keys};
+use crate::report::trade::ToldTrade;
+use crate::scenario::Scenario;
+use crate::study::lever_point::Answer;
+use crate::study::levers::levers;
+use crate::study::map::{Ask as MapAsk, map};
+use crate::study::map_standard::standard_axes;
+use crate::study::spread::Run;
+use crate::study::spread::statistics::statistics;
+use crate::study::trade::{Ask as TradeAsk, Reserve, Trader, USUAL_FALLS};
+use crate::study::watch::Watch;
+
+/// How much a page computes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Plan {
+    /// Printed copies of the spread; 0 for none.
+    pub copies: u32,
+    /// Seed of the copies.
+    pub seed: u32,
+    /// Whether the verdict map is drawn.
+    pub map: bool,
+    /// Whether the levers are tried.
+    pub levers: bool,
+    /// Whether other drums and falls are tried.
+    pub trade: bool,
+}
+
+impl Plan {
+    /// Under a second.
+    pub const DRAFT: Self = Self { copies: 0, seed: 1, map: false, levers: false, trade: true };
+    /// Everything.
+    pub const FULL: Self = Self { copies: 1000, seed: 1, map: true, levers: true, trade: true };
+}
+
+/// Share of the copies whose weight is told.
+const SHARE: f64 = 0.99;
+
+/// Levers told in words.
+const TOLD_LEVERS: usize = 8;
+
+/// Studies of one scenario; empty where one has no meaning for it, or was not asked for.
+#[derive(Debug, Clone, Default)]
+pub struct Studies {
+    /// Verdict map with its contours.
+    pub map: Vec<MapFigure>,
+    /// Run time against weight.
+    pub trade: Option<Figure>,
+    /// Printed copies and their pictures.
+    pub spread: Option<(SpreadKeys, Vec<Figure>)>,
+    /// The strongest levers in words.
+    pub levers: Vec<String>,
+    /// All of them drawn.
+    pub levers_figure: Option<Figure>,
+}
+
+/// The studies of a scenario; stops early, with less, when told to.
+#[must_use]
+pub fn gather_studies(scenario: &Scenario, prediction: &Prediction, plan: Plan, watch: &dyn Watch) -> Studies {
+    let mut studies = Studies::default();
+    if plan.trade {
+        studies.trade = trade(scenario, watch);
+    }
+    if plan.map && !watch.stopped() {
+        studies.map = verdict_map(scenario, prediction, watch).unwrap_or_default();
+    }
+    if plan.levers && !watch.stopped() {
+        (studies.levers, studies.levers_figure) = told_levers(scenario, prediction, watch).unwrap_or_default();
+    }
+    if plan.copies > 0 && !watch.stopped() {
+        studies.spread = spread(scenario, plan, watch);
+    }
+    studies
+}
+
+fn trade(scenario: &Scenario, watch: &dyn Watch) -> Option<Figure> {
+    let trader = Trader::of(&scenario.design).ok()?;
+    let reserve = Reserve::Margin;
+    let ask = TradeAsk { drums_m: trader.usual_drums_m(), falls: USUAL_FALLS.to_vec(), reserve };
+    let points = trader.points(&ask, watch);
+    let margin_rad = scenario.design.margin_rad;
+    draw_trade(&ToldTrade { name: &scenario.design.name, trader: &trader, points: &points, reserve, margin_rad })
+}
+
+fn verdict_map(scenario: &Scenario, prediction: &Prediction, watch: &dyn Watch) -> Option<Vec<MapFigure>> {
+    let (x, y) = standard_axes(scenario, prediction)?;
+    let answers = Answers::usual(&scenario.design, prediction);
+    let pick = |design: &_, prediction: &_| answers.of(design, prediction);
+    let ask =
+        MapAsk { scenario, x: &x, y: Some(&y), wanted: answers.wanted(), pick: &pick, by_start: answers.by_start() };
+    let found = map(&ask, watch);
+    let today = (x.own(scenario), y.own(scenario));
+    let frame = Frame { name: &scenario.design.name, x: &x, y: Some(&y), keys: &answers.keys, today };
+    (!found.interrupted).then(|| draw_map(&frame, &found))
+}
+
+fn told_levers(
+    scenario: &Scenario,
+    prediction: &Prediction,
+    watch: &dyn Watch,
+) -> Option<(Vec<String>, Option<Figure>)> {
+    let found = levers(scenario, watch).ok()?;
+    let built = &prediction.built;
+    let told = Told {
+        name: &scenario.design.name,
+        levers: &found,
+        by_weight: matches!(scenario.design.drive, Some(DriveDesign::Weight(_))) && built.prepared_drive.is_some(),
+        nut_s_per_day_per_turn: built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
+        by: Answer::Margin,
+    };
+    let words =
+        found.ranked(told.by).into_iter().filter_map(|lever| sentence(&told, lever)).take(TOLD_LEVERS).collect();
+    Some((words, draw_levers(&told)))
+}
+
+fn spread(scenario: &Scenario, plan: Plan, watch: &dyn Watch) -> Option<(SpreadKeys, Vec<Figure>)> {
+    let run = Run::of(&scenario.design, plan.seed).ok()?;
+    let copies = run.copies(plan.copies, watch);
+    let found = statistics(&run, &copies, SHARE)?;
+    let asked = [format!("--copies {}", plan.copies), format!("--seed {}", plan.seed)];
+    let provenance = Provenance { seed: Some(u64::from(plan.seed)), ..Provenance::of(scenario, &asked) };
+    let figures = draw_spread(&run, &copies, &found);
+    Some((spread_keys(provenance, &run, &copies, &found), figures))
+}

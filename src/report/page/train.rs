@@ -1,0 +1,43 @@
+//! The train arbor by arbor, as a table.
+
+use crate::report::tables::number;
+
+use super::Member;
+use super::parts::{Section, table};
+
+/// Counts, turns, torque and losses of every arbor; `None` without a train.
+pub(super) fn train_section(member: &Member<'_>) -> Option<Section> {
+    let built = &member.prediction.built;
+    let (train, report) = (member.design().train.as_ref()?, built.train.as_ref()?);
+    let rows = train
+        .arbors
+        .iter()
+        .zip(&report.arbors)
+        .enumerate()
+        .map(|(index, (arbor, turns))| {
+            let count = |teeth: Option<u32>| teeth.map_or_else(|| "\u{2013}".to_owned(), |teeth| teeth.to_string());
+            let losses = built.drive.as_ref().and_then(|drive| drive.arbors.get(index));
+            let dash = || "\u{2013}".to_owned();
+            vec![
+                arbor.name.clone(),
+                count(arbor.pinion_teeth),
+                count(arbor.wheel_teeth),
+                turns.turns_per_hour.map_or_else(dash, |turns| format!("{}/h", number(turns, 3))),
+                losses.map_or_else(dash, |arbor| format!("{} mN m", number(1e3 * arbor.torque_n_m, 3))),
+                losses.map_or_else(dash, |arbor| format!("{} %", number(1e2 * arbor.bearing_loss_share, 2))),
+                losses
+                    .and_then(|arbor| arbor.mesh_loss_share)
+                    .map_or_else(dash, |share| format!("{} %", number(1e2 * share, 2))),
+            ]
+        })
+        .collect::<Vec<_>>();
+    Some(Section {
+        id: "train",
+        title: "The train",
+        body: table(
+            "Torque behind each bearing; losses as shares of the weight's power.",
+            &["Arbor", "Pinion", "Wheel", "Turns", "Torque", "Lost in bearings", "Lost in the mesh"],
+            &rows,
+        ),
+    })
+}
