@@ -11,7 +11,7 @@ use crate::report::comparison_csv::comparison_tables;
 use crate::report::figures::{Compared, draw_comparison, gather_comparison, names};
 use crate::report::results::{Results, results};
 use crate::scenario::{Scenario, load};
-use crate::study::bead::least_over_bead;
+use crate::study::bead::{Beads, least_over_bead};
 use crate::study::comparison::{Difference, as_drawn, differences, predictions};
 use crate::study::watch::Watch;
 
@@ -28,7 +28,8 @@ struct Comparison<'r> {
     as_drawn: &'r [Option<Results>],
 }
 
-pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
+/// All scenarios, or every problem of all files.
+pub(super) fn load_all(files: &[PathBuf], common: &Common) -> Result<Vec<Scenario>, Failure> {
     let mut scenarios: Vec<Scenario> = Vec::new();
     let mut failures = Vec::new();
     for file in files {
@@ -37,21 +38,26 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
             Err(error) => failures.push(Failure::unreadable(error)),
         }
     }
-    if let Some(failure) = Failure::joined(failures) {
-        return Err(failure);
-    }
+    Failure::joined(failures).map_or(Ok(scenarios), Err)
+}
+
+/// The predictions of all scenarios, or every reason why there is none.
+pub(super) fn predict_all(scenarios: &[Scenario]) -> Result<Vec<Prediction>, Failure> {
     let mut found = Vec::new();
     let mut failures = Vec::new();
-    for (scenario, prediction) in scenarios.iter().zip(predictions(&scenarios)) {
+    for (scenario, prediction) in scenarios.iter().zip(predictions(scenarios)) {
         match prediction {
             Ok(prediction) => found.push(prediction),
             Err(PredictError::Build(error)) => failures.push(Failure::unbuilt(scenario, &error)),
             Err(other) => failures.push(Failure::numeric(format!("{}: {other}", scenario.file_name))),
         }
     }
-    if let Some(failure) = Failure::joined(failures) {
-        return Err(failure);
-    }
+    Failure::joined(failures).map_or(Ok(found), Err)
+}
+
+pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
+    let scenarios = load_all(files, common)?;
+    let found = predict_all(&scenarios)?;
     let printed: Vec<Results> =
         scenarios.iter().zip(&found).map(|(scenario, prediction)| results(&scenario.design, prediction)).collect();
     let predicted_as_drawn: Vec<Option<(Design, Prediction)>> =
@@ -98,19 +104,8 @@ fn pictures(
     watch: &dyn Watch,
 ) -> (Vec<OutputFile>, Vec<String>) {
     let designs: Vec<&Design> = scenarios.iter().map(|scenario| &scenario.design).collect();
-    let stems: Vec<String> = scenarios.iter().map(|scenario| stem(&scenario.file_name)).collect();
-    let named: Vec<(&str, &str)> =
-        designs.iter().zip(&stems).map(|(design, stem)| (design.name.as_str(), stem.as_str())).collect();
-    let (names, beads) = (names(&named), least_over_bead(&designs, watch));
-    let compared: Vec<Compared<'_>> = (0..scenarios.len())
-        .map(|index| Compared {
-            name: &names[index],
-            design: designs[index],
-            prediction: &predictions[index],
-            as_drawn: drawn[index].as_ref().map(|(_, prediction)| prediction),
-            beads: &beads[index],
-        })
-        .collect();
+    let (names, beads) = (names_of(scenarios), least_over_bead(&designs, watch));
+    let compared = compared(&names, &designs, predictions, drawn, &beads);
     let data = gather_comparison(&compared);
     let figures = draw_comparison(&compared, &data).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg));
     let tables = comparison_tables(&compared, &data).into_iter().map(|table| OutputFile::csv(table.name, table.text));
@@ -122,6 +117,34 @@ fn pictures(
     (figures.chain(tables).collect(), remarks)
 }
 
-fn stem(file_name: &str) -> String {
+/// Names that tell the scenarios apart.
+pub(super) fn names_of(scenarios: &[Scenario]) -> Vec<String> {
+    let stems: Vec<String> = scenarios.iter().map(|scenario| stem(&scenario.file_name)).collect();
+    let named: Vec<(&str, &str)> =
+        scenarios.iter().zip(&stems).map(|(scenario, stem)| (scenario.design.name.as_str(), stem.as_str())).collect();
+    names(&named)
+}
+
+/// What the pictures of a comparison need of each scenario.
+pub(super) fn compared<'c>(
+    names: &'c [String],
+    designs: &[&'c Design],
+    predictions: &'c [Prediction],
+    drawn: &'c [Option<(Design, Prediction)>],
+    beads: &'c [Beads],
+) -> Vec<Compared<'c>> {
+    (0..designs.len())
+        .map(|index| Compared {
+            name: &names[index],
+            design: designs[index],
+            prediction: &predictions[index],
+            as_drawn: drawn[index].as_ref().map(|(_, prediction)| prediction),
+            beads: &beads[index],
+        })
+        .collect()
+}
+
+/// Name of a file without folder and ending.
+pub(super) fn stem(file_name: &str) -> String {
     Path::new(file_name).file_stem().map_or_else(|| file_name.to_owned(), |stem| stem.to_string_lossy().into_owned())
 }

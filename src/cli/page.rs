@@ -1,29 +1,34 @@
 //! `page`: one self-contained HTML file.
 
-use clap::Args;
 use std::path::PathBuf;
 
-use crate::answers::prediction::{Prediction, predict};
-use crate::report::figures::{Compared, draw_all, draw_comparison, gather, gather_comparison};
-use crate::report::page::{Member, Plan, gather_studies, motion, page};
+use clap::Args;
+use serde::Serialize;
+
+use crate::answers::prediction::Prediction;
+use crate::clock::design::Design;
+use crate::report::figures::{Figure, draw_all, draw_comparison, gather, gather_comparison};
+use crate::report::page::{Comparison, Member, Plan, gather_studies, motion, page, page_of_several};
 use crate::report::results::results;
 use crate::report::tables;
-use crate::scenario::{Scenario, load};
-use crate::study::bead::least_over_bead;
-use crate::study::comparison::as_drawn;
+use crate::scenario::Scenario;
+use crate::study::bead::{Beads, least_over_bead};
+use crate::study::comparison::{as_drawn, differences};
 use crate::study::watch::Watch;
 
 use super::Common;
+use super::compare::{compared, load_all, names_of, predict_all};
 use super::failure::Failure;
-use super::output::{OutputFile, folder, print, write_and_tell};
+use super::output::{OutputFile, folder, json_of, print, study_name, write_and_tell};
 use super::progress::Progress;
 
 /// What `page` takes.
 #[derive(Debug, Args)]
 pub(super) struct PageArgs {
-    /// Scenario file (TOML).
-    scenario: PathBuf,
-    /// Leave out what takes long: copies, map, levers.
+    /// Scenario files (TOML); several are shown side by side and each by itself.
+    #[arg(required = true)]
+    scenarios: Vec<PathBuf>,
+    /// Leave out what takes long: copies, map, levers, season.
     #[arg(long)]
     draft: bool,
     #[command(flatten)]
@@ -38,38 +43,66 @@ impl PageArgs {
 
 pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     let common = &args.common;
-    let scenario = load(&args.scenario, &common.set).map_err(Failure::unreadable)?;
-    let prediction = predict(&scenario.design).map_err(|error| Failure::unpredicted(&scenario, &error))?;
-    let plan = if args.draft { Plan::DRAFT } else { Plan::FULL };
+    let scenarios = load_all(&args.scenarios, common)?;
+    let predictions = predict_all(&scenarios)?;
+    let drawn: Vec<Option<(Design, Prediction)>> =
+        scenarios.iter().map(|scenario| as_drawn(&scenario.design)).collect();
     let progress = Progress::new(common.quiet)?;
-    let text = page(&member(&scenario, &prediction, plan, args.draft, &progress));
+    let members: Vec<Member<'_>> = scenarios
+        .iter()
+        .zip(&predictions)
+        .zip(&drawn)
+        .map(|((scenario, prediction), drawn)| member(scenario, prediction, drawn.as_ref(), args, &progress))
+        .collect();
+    let text = match members.as_slice() {
+        [one] => page(one),
+        several => {
+            let figures = figures_of_all(&scenarios, &predictions, &drawn, args.draft, &progress);
+            page_of_several(several, &Comparison { differences: differences(&scenarios), figures })
+        }
+    };
     let interrupted = progress.interrupted();
     drop(progress);
     if interrupted {
         return Err(Failure::interrupted("nothing was written"));
     }
-    if let Some(folder) = folder(common, args.scenario.file_stem().unwrap_or_default()) {
-        write_and_tell(&folder, &[OutputFile { name: "page.html".to_owned(), content: text }], common.tells())?;
+    let name = match args.scenarios.as_slice() {
+        [one] => one.file_stem().unwrap_or_default().to_owned(),
+        [first, ..] => study_name(first, "page"),
+        [] => "page".into(),
+    };
+    let folder = folder(common, &name).unwrap_or_else(|| PathBuf::from("notebooks-out").join(&name));
+    write_and_tell(&folder, &[OutputFile { name: "page.html".to_owned(), content: text }], common.tells())?;
+    if common.json {
+        return print(&json_of(&Written { page: folder.join("page.html").display().to_string() })?);
     }
-    print("")
+    Ok(())
+}
+
+/// What `--json` tells.
+#[derive(Serialize)]
+struct Written {
+    page: String,
 }
 
 fn member<'p>(
     scenario: &'p Scenario,
     prediction: &'p Prediction,
-    plan: Plan,
-    draft: bool,
+    drawn: Option<&(Design, Prediction)>,
+    args: &PageArgs,
     watch: &dyn Watch,
 ) -> Member<'p> {
     let design = &scenario.design;
     let data = gather(design, prediction);
-    let drawn = as_drawn(design);
-    let beads = if draft { Vec::new() } else { least_over_bead(&[design], watch) };
-    let printed = drawn.as_ref().zip(beads.first()).map(|((_, drawn), beads)| {
-        let compared = [Compared { name: &design.name, design, prediction, as_drawn: Some(drawn), beads }];
-        draw_comparison(&compared, &gather_comparison(&compared))
+    let alone = args.scenarios.len() == 1;
+    let printed = drawn.filter(|_| alone).map(|drawn| {
+        let drawn = [Some(drawn.clone())];
+        let (scenarios, predictions) = (std::slice::from_ref(scenario), std::slice::from_ref(prediction));
+        figures_of_all(scenarios, predictions, &drawn, args.draft, watch)
     });
+    let plan = if args.draft { Plan::DRAFT } else { Plan::FULL };
     let overrides: String = scenario.overrides.iter().map(|setting| format!(" --set '{setting}'")).collect();
+    let draft = if args.draft { " --draft" } else { "" };
     Member {
         scenario,
         prediction,
@@ -83,6 +116,22 @@ fn member<'p>(
             .skip(1)
             .map(|line| line.trim().to_owned())
             .collect(),
-        command: format!("beatwright page {}{overrides}{}", scenario.file_name, if draft { " --draft" } else { "" }),
+        command: format!("beatwright page {}{overrides}{draft}", scenario.file_name),
     }
+}
+
+/// The pictures that show the scenarios together, printed beside drawn; in a draft without the sweep over the bead.
+fn figures_of_all(
+    scenarios: &[Scenario],
+    predictions: &[Prediction],
+    drawn: &[Option<(Design, Prediction)>],
+    draft: bool,
+    watch: &dyn Watch,
+) -> Vec<Figure> {
+    let designs: Vec<&Design> = scenarios.iter().map(|scenario| &scenario.design).collect();
+    let names = names_of(scenarios);
+    let beads: Vec<Beads> =
+        if draft { designs.iter().map(|_| Ok(Vec::new())).collect() } else { least_over_bead(&designs, watch) };
+    let compared = compared(&names, &designs, predictions, drawn, &beads);
+    draw_comparison(&compared, &gather_comparison(&compared))
 }

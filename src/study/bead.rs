@@ -83,17 +83,19 @@ pub enum LeftOut {
     NoWeightDrive,
 }
 
+/// The least weights of a design over the bead radius, or why there are none.
+pub type Beads = Result<Vec<BeadPoint>, LeftOut>;
+
 /// Bare least weight of every design over the same bead radii, from 0 to 2.5 times the largest bead radius of all (to 1 mm where
 /// none has one), the design's own radius among them, by rising radius; the rest of its printer as it is.
 ///
 /// Where a curve ends a few more radii are tried before its end. A wheel out of true, whose teeth all differ, gets few radii and no
 /// more of them before an end. The same numbers on any number of threads; radii not reached when `watch` stops are missing.
 #[must_use]
-pub fn least_over_bead(designs: &[&Design], watch: &dyn Watch) -> Vec<Result<Vec<BeadPoint>, LeftOut>> {
+pub fn least_over_bead(designs: &[&Design], watch: &dyn Watch) -> Vec<Beads> {
     let largest = designs.iter().map(|design| design.printer.bead_radius.value).fold(0.0, f64::max);
     let reach_m = if largest > 0.0 { REACH * largest } else { REACH_WITHOUT_BEAD_M };
-    let mut found: Vec<Result<Vec<BeadPoint>, LeftOut>> =
-        designs.iter().map(|design| able(design).map(|()| Vec::new())).collect();
+    let mut found: Vec<Beads> = designs.iter().map(|design| able(design).map(|()| Vec::new())).collect();
     let radii = |design: &Design| {
         let steps = if out_of_true(design) { STEPS_OUT_OF_TRUE } else { STEPS };
         let mut radii: Vec<f64> = (0..=steps).map(|step| reach_m * f64::from(step) / f64::from(steps)).collect();

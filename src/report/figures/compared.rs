@@ -5,7 +5,7 @@ use crate::clock::design::Design;
 use crate::clock::escapement::EscapementOutlines;
 use crate::clock::mechanism::{ContactEscapement, EscapementModel};
 use crate::geometry::{Outline, Point};
-use crate::study::bead::{BeadPoint, LeftOut};
+use crate::study::bead::Beads;
 
 use super::action_curves::sampled;
 
@@ -21,7 +21,7 @@ pub struct Compared<'c> {
     /// Its prediction as drawn; `None` where it prints as drawn, or cannot be predicted as drawn.
     pub as_drawn: Option<&'c Prediction>,
     /// Its least weight over the bead radius.
-    pub beads: &'c Result<Vec<BeadPoint>, LeftOut>,
+    pub beads: &'c Beads,
 }
 
 impl Compared<'_> {

@@ -80,7 +80,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction) -> Drawn {
 }
 
 /// Decimals for a list whose largest value this is.
-fn decimals(largest: f64) -> usize {
+pub(super) fn decimals(largest: f64) -> usize {
     if largest >= 100.0 {
         1
     } else if largest >= 10.0 {

@@ -8,6 +8,7 @@ mod amplitude_from_starts;
 mod compared;
 mod contact_curves;
 mod data;
+mod energy_flow;
 mod energy_ledger;
 mod escapement;
 mod histories;
@@ -70,6 +71,7 @@ pub fn draw_all(design: &Design, prediction: &Prediction, data: &FigureData) -> 
         ("phase-portrait", phase_portrait::draw(design, prediction, data)),
         ("torque-over-swing", torque_over_swing::draw(design, prediction, data)),
         ("energy-ledger", energy_ledger::draw(design, prediction)),
+        ("energy-flow", energy_flow::draw(design, prediction)),
         ("amplitude-and-rate-against-weight", amplitude_and_rate_against_weight::draw(design, prediction, data)),
         ("escapement", escapement::draw(design, prediction, data)),
         ("action", action::draw(design, prediction, data)),

@@ -3,18 +3,21 @@
 mod motion;
 mod parts;
 mod sections;
+mod side_by_side;
 mod studies;
 mod train;
 mod words;
 
-use maud::{DOCTYPE, PreEscaped, html};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::answers::prediction::Prediction;
 use crate::report::figures::Figure;
 use crate::report::results::Results;
 use crate::scenario::Scenario;
+use parts::Section;
 
 pub use motion::{Motion, motion};
+pub use side_by_side::Comparison;
 pub use studies::{Plan, Studies, gather_studies};
 pub use words::{KeyFigure, key_figures, verdict_sentence};
 
@@ -47,6 +50,61 @@ pub struct Member<'p> {
 #[must_use]
 pub fn page(member: &Member<'_>) -> String {
     let sections = sections::sections(member, 0);
+    document(
+        &member.results.name,
+        &html! {
+            header {
+                h1 { (member.results.name) }
+                (member.opening())
+            }
+            nav aria-label="Contents" { (links(&sections, "")) }
+            main { @for section in &sections { (section.markup("")) } }
+        },
+    )
+}
+
+/// The page of several clocks: side by side first, then each by itself.
+#[must_use]
+pub fn page_of_several(members: &[Member<'_>], comparison: &Comparison) -> String {
+    let title = members.iter().map(|member| member.results.name.as_str()).collect::<Vec<_>>().join(" / ");
+    let of_each: Vec<(String, Vec<Section>)> = members
+        .iter()
+        .enumerate()
+        .map(|(number, member)| (format!("clock-{}-", number + 1), sections::sections(member, number)))
+        .collect();
+    let beside = side_by_side::sections(members, comparison);
+    document(
+        &title,
+        &html! {
+            header {
+                h1 { (title) }
+                @for member in members { (member.opening()) }
+            }
+            nav aria-label="Contents" {
+                (links(&beside, ""))
+                @for (member, (prefix, _)) in members.iter().zip(&of_each) {
+                    p { a href={ "#" (prefix) "title" } { (member.results.name) " by itself" } }
+                }
+            }
+            main {
+                @for section in &beside { (section.markup("")) }
+                @for (member, (prefix, sections)) in members.iter().zip(&of_each) {
+                    article aria-labelledby={ (prefix) "title" } {
+                        h1 id={ (prefix) "title" } { (member.results.name) " by itself" }
+                        nav aria-label={ "Contents of " (member.results.name) } { (links(sections, prefix)) }
+                        @for section in sections { (section.markup(prefix)) }
+                    }
+                }
+            }
+        },
+    )
+}
+
+fn links(sections: &[Section], prefix: &str) -> Markup {
+    html! { ul { @for section in sections { li { a href={ "#" (prefix) (section.id) } { (section.title) } } } } }
+}
+
+fn document(title: &str, body: &Markup) -> String {
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -55,19 +113,14 @@ pub fn page(member: &Member<'_>) -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta http-equiv="Content-Security-Policy"
                     content="default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:";
-                title { (member.results.name) ", a clock" }
+                title { (title) }
                 style { (PreEscaped(include_str!("page.css"))) }
             }
             body {
-                header {
-                    h1 { (member.results.name) }
-                    (member.opening(&member.results))
+                (body)
+                footer {
+                    p.small { "Computed from the scenario by Beatwright " (env!("CARGO_PKG_VERSION")) "; estimates, not promises." }
                 }
-                nav aria-label="Contents" {
-                    ul { @for section in &sections { li { a href={ "#" (section.id) } { (section.title) } } } }
-                }
-                main { @for section in &sections { (section.markup()) } }
-                footer { p.small { "Computed from the scenario by Beatwright " (env!("CARGO_PKG_VERSION")) "; estimates, not promises." } }
                 script { (PreEscaped(include_str!("motion.js"))) }
             }
         }

@@ -13,10 +13,11 @@ pub(super) struct Section {
 }
 
 impl Section {
-    pub fn markup(&self) -> Markup {
+    /// The section; `prefix` tells the anchors of several clocks apart.
+    pub fn markup(&self, prefix: &str) -> Markup {
         html! {
-            section id=(self.id) aria-labelledby={ (self.id) "-title" } {
-                h2 id={ (self.id) "-title" } { (self.title) }
+            section id={ (prefix) (self.id) } aria-labelledby={ (prefix) (self.id) "-title" } {
+                h2 id={ (prefix) (self.id) "-title" } { (self.title) }
                 (self.body)
             }
         }
@@ -33,6 +34,9 @@ pub(super) fn picture(svg: &str, caption: &str) -> Markup {
     }
 }
 
+/// Longest cell, in bytes, that is kept on one line.
+const LONGEST_NUMBER: usize = 20;
+
 /// A table: caption, heads, rows of a head and cells.
 pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<String>]) -> Markup {
     html! {
@@ -44,7 +48,7 @@ pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<String>]) -> Mark
                     @for row in rows {
                         tr {
                             @for (number, cell) in row.iter().enumerate() {
-                                @if number == 0 { th scope="row" { (cell) } } @else { td.number { (cell) } }
+                                @if number == 0 { th scope="row" { (cell) } } @else { td.number[cell.len() <= LONGEST_NUMBER] { (cell) } }
                             }
                         }
                     }

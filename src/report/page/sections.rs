@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use crate::clock::design::Design;
 use crate::report::figures::Figure;
-use crate::report::results::{ActionKeys, Results};
+use crate::report::results::ActionKeys;
 use crate::report::spread_keys::SpreadKeys;
 use crate::report::tables::number;
 
@@ -140,7 +140,7 @@ fn map_caption(name: &str) -> &'static str {
 fn energy_section(member: &Member<'_>) -> Option<Section> {
     member.results.energy_per_beat_j.weight?;
     let pictures = member.pictures(&[
-        ("energy-ledger", "Where the weight's energy of one beat goes."),
+        ("energy-flow", "The weight's energy of one beat on its way to the pendulum, and what is lost where."),
         ("phase-portrait", "Speed against angle through a period."),
     ]);
     Some(Section { id: "energy", title: "Where the energy goes", body: pictures })
@@ -275,13 +275,11 @@ impl Member<'_> {
             .collect();
         html! { div.pictures { @for (figure, caption) in found { (picture(&figure.svg, caption)) } } }
     }
-}
 
-impl Member<'_> {
     /// What the page opens with.
-    pub(super) fn opening(&self, results: &Results) -> Markup {
+    pub(super) fn opening(&self) -> Markup {
         html! {
-            p.verdict data-verdict=(results.verdict) { (super::words::verdict_sentence(results)) }
+            p.verdict data-verdict=(self.results.verdict) { (super::words::verdict_sentence(&self.results)) }
             @if let Some(note) = &self.scenario.note { p { (note) } }
         }
     }
