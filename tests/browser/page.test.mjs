@@ -1,0 +1,183 @@
+// The page in a real browser. `node --test page.test.mjs`, with these in the environment:
+//   BROWSER  a Chromium
+//   PAGES    folder with one.html (a clock), several.html (a comparison) and hostile.html (a scenario full of markup)
+import assert from "node:assert/strict";
+import { readFileSync, statSync } from "node:fs";
+import { createRequire } from "node:module";
+import { after, before, test } from "node:test";
+import { pathToFileURL } from "node:url";
+import { join } from "node:path";
+import { chromium } from "playwright-core";
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const pages = process.env.PAGES;
+const names = ["one.html", "several.html", "hostile.html"];
+const quiet = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+  "--disable-component-update", "--disable-sync"];
+let browser;
+
+before(async () => {
+  browser = await chromium.launch({ executablePath: process.env.BROWSER, args: quiet });
+});
+after(async () => {
+  await browser.close();
+});
+
+// A page with what it said and asked for.
+async function open(name, options = {}) {
+  const context = await browser.newContext({ viewport: { width: 1000, height: 800 }, ...options });
+  const page = await context.newPage();
+  const said = [], asked = [];
+  page.on("console", (message) => { if (["error", "warning"].includes(message.type())) said.push(message.text()); });
+  page.on("pageerror", (error) => said.push(String(error)));
+  page.on("request", (request) => asked.push(request.url()));
+  await page.goto(pathToFileURL(join(pages, name)).href);
+  return { page, said, asked, close: () => context.close() };
+}
+
+for (const name of names) {
+  test(`${name} says nothing on the console and asks for nothing but itself`, async () => {
+    const { page, said, asked, close } = await open(name);
+    await page.waitForTimeout(400);
+    assert.deepEqual(said, []);
+    assert.equal(asked.length, 1, asked.join("\n"));
+    await close();
+  });
+
+  test(`${name} is smaller than 3 MB`, () => {
+    assert.ok(statSync(join(pages, name)).size < 3_000_000);
+  });
+
+  test(`${name} has nothing that an accessibility check finds serious`, async () => {
+    // The policy of the page forbids what a test adds to it.
+    const { page, close } = await open(name, { bypassCSP: true, reducedMotion: "reduce" });
+    await page.evaluate(axe);
+    const found = await page.evaluate(() => globalThis.axe.run());
+    const grave = found.violations.filter((violation) => ["serious", "critical"].includes(violation.impact));
+    assert.deepEqual(grave.map((violation) => [violation.id, violation.nodes.map((node) => node.html)]), []);
+    await close();
+  });
+
+  test(`${name} can be used on a screen 360 px wide`, async () => {
+    const { page, close } = await open(name, { viewport: { width: 360, height: 740 } });
+    const widths = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
+    assert.ok(widths[0] <= widths[1], `${widths[0]} px of page in ${widths[1]} px`);
+    await close();
+  });
+
+  test(`${name} prints without anything cut off`, async () => {
+    // The text width of A4 less the page's margins, 182 mm at 96 px to the inch.
+    const { page, close } = await open(name, { viewport: { width: 688, height: 1000 } });
+    await page.emulateMedia({ media: "print" });
+    const cut = await page.evaluate(() => {
+      const right = document.documentElement.clientWidth;
+      const reaches = (element) => element.getBoundingClientRect().right > right + 1;
+      return [...document.querySelectorAll("figure, table, pre, p, svg")].filter(reaches).map((element) => element.outerHTML.slice(0, 120));
+    });
+    assert.deepEqual(cut, []);
+    assert.equal(await page.locator(".controls:visible").count(), 0);
+    const paper = await page.pdf({ format: "A4", preferCSSPageSize: true });
+    assert.ok(paper.length > 10_000);
+    await close();
+  });
+
+  test(`${name} has headings in order and a name on every picture`, async () => {
+    const { page, close } = await open(name);
+    const levels = await page.evaluate(() => [...document.querySelectorAll("h1, h2, h3, h4")].map((head) => Number(head.tagName[1])));
+    assert.equal(levels[0], 1);
+    levels.slice(1).forEach((level, number) => assert.ok(level <= levels[number] + 1, `heading ${number + 2} skips a level`));
+    const nameless = await page.evaluate(() =>
+      [...document.querySelectorAll("svg")].filter((svg) => !svg.getAttribute("aria-label") && !svg.querySelector("title")?.textContent.trim()).length);
+    assert.equal(nameless, 0);
+    const anchors = await page.evaluate(() =>
+      [...document.querySelectorAll("a[href^='#']")].filter((link) => !document.getElementById(link.hash.slice(1))).map((link) => link.hash));
+    assert.deepEqual(anchors, []);
+    const ids = await page.evaluate(() => [...document.querySelectorAll("[id]")].map((element) => element.id));
+    assert.equal(new Set(ids).size, ids.length, "an id stands twice");
+    await close();
+  });
+}
+
+test("the escapement moves, pauses and goes on", async () => {
+  const { page, close } = await open("one.html");
+  const wheel = () => page.locator(".wheel").first().getAttribute("transform");
+  const pallets = () => page.locator(".pallets").first().getAttribute("transform");
+  const time = () => page.locator(".time").first().textContent();
+  const [first, stood] = [await time(), await pallets()];
+  await page.waitForTimeout(300);
+  assert.notEqual(await time(), first);
+  assert.notEqual(await pallets(), stood);
+  await page.getByRole("button", { name: "Pause" }).click();
+  const [paused, at] = [await time(), await wheel()];
+  await page.waitForTimeout(300);
+  assert.equal(await time(), paused);
+  assert.equal(await wheel(), at);
+  await page.getByRole("button", { name: "Play" }).click();
+  await page.waitForTimeout(300);
+  assert.notEqual(await time(), paused);
+  await close();
+});
+
+test("who asks for less motion is shown a still", async () => {
+  const { page, close } = await open("one.html", { reducedMotion: "reduce" });
+  const time = () => page.locator(".time").first().textContent();
+  const first = await time();
+  await page.waitForTimeout(300);
+  assert.equal(await time(), first);
+  assert.equal(await page.locator(".play").first().textContent(), "Play");
+  await close();
+});
+
+test("the moving parts stand where the computed motion has them", async () => {
+  const { page, close } = await open("one.html", { reducedMotion: "reduce" });
+  const worst = await page.evaluate(() => {
+    const place = document.querySelector("[data-motion]");
+    const motion = JSON.parse(document.getElementById(place.dataset.motion).textContent);
+    const slider = place.querySelector("input");
+    const angle = (selector) => Number(place.querySelector(selector).getAttribute("transform").match(/rotate\(([-\d.e]+)/)[1]);
+    let worst = 0;
+    for (let number = 0; number < motion.time_s.length - 1; number += 7) {
+      // Where two stretches meet two samples share a time.
+      if (motion.time_s[number + 1] === motion.time_s[number]) continue;
+      slider.value = motion.time_s[number];
+      slider.dispatchEvent(new Event("input"));
+      const pallets = -(motion.theta_deg[number] + motion.beat_error_deg);
+      worst = Math.max(worst, Math.abs(angle(".pallets") - pallets), Math.abs(angle(".wheel") - motion.phi_deg[number]));
+    }
+    return worst;
+  });
+  assert.ok(worst < 1e-6, `${worst} degrees off`);
+  await close();
+});
+
+test("everything can be reached and worked by the keyboard", async () => {
+  const { page, close } = await open("one.html", { reducedMotion: "reduce" });
+  const met = new Set();
+  for (let number = 0; number < 80; number += 1) {
+    await page.keyboard.press("Tab");
+    met.add(await page.evaluate(() => document.activeElement.className || document.activeElement.type || document.activeElement.tagName));
+  }
+  for (const wanted of ["play", "back", "on", "range", "select-one", "wide"]) assert.ok(met.has(wanted), `${wanted} is not reached: ${[...met]}`);
+  await page.locator(".on").first().focus();
+  const time = () => page.locator(".time").first().textContent();
+  const first = await time();
+  await page.keyboard.press("Enter");
+  const second = await time();
+  assert.notEqual(second, first);
+  assert.match(await page.locator(".announced").first().textContent(), /ms: .* on the|drop|flight/);
+  await page.locator("input[type=range]").first().focus();
+  await page.keyboard.press("ArrowRight");
+  assert.notEqual(await time(), second);
+  await close();
+});
+
+test("a hostile scenario injects nothing", async () => {
+  const { page, close } = await open("hostile.html");
+  await page.waitForTimeout(300);
+  assert.equal(await page.evaluate(() => globalThis.injected), undefined);
+  assert.equal(await page.locator("img, iframe, object, embed, link, marquee").count(), 0);
+  const scripts = await page.evaluate(() => [...document.scripts].map((script) => script.type));
+  assert.deepEqual(scripts, ["application/json", ""]);
+  assert.match(await page.title(), /<script>/);
+  await close();
+});
