@@ -3,6 +3,7 @@
 pub mod clock;
 pub mod cycle;
 pub mod drives;
+pub mod familiar;
 pub mod fates;
 pub mod landscape;
 pub mod least;

@@ -6,7 +6,6 @@ use std::time::Instant;
 use clap::Args;
 use serde::Serialize;
 
-use crate::answers::prediction::predict_built;
 use crate::report::figures::draw_spread;
 use crate::report::provenance::Provenance;
 use crate::report::results::{Results, action_keys, results};
@@ -135,7 +134,7 @@ fn copy_of(number: u64, count: u32) -> Result<u32, Failure> {
 fn one(run: &Run<'_>, number: u32, provenance: Provenance, json: bool) -> Result<(), Failure> {
     let copy = run.copy(number);
     let prediction = match run.built(number) {
-        Ok(built) => Some(predict_built(run.design, built).map_err(|error| Failure::numeric(error.to_string()))?),
+        Ok(built) => Some(run.predicted(built).map_err(|error| Failure::numeric(error.to_string()))?),
         Err(_) => None,
     };
     let found = prediction.as_ref().map(|prediction| results(run.design, prediction));
