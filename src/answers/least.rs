@@ -92,7 +92,8 @@ impl KnownLeast {
 /// The least drive, by any measure of it (weight, torque), with which some start gains amplitude; `None` if none up to a
 /// thousand times `around` does.
 ///
-/// `with` makes the clock for a drive. Relative accuracy 1e-5; mostly 4e-5, seldom 1e-4, where the wheel of the best start only just creeps past, whose
+/// `with` makes the clock for a drive.
+/// Relative accuracy 1e-5; mostly 4e-5, seldom 1e-4, where the wheel of the best start only just creeps past, whose
 /// gain is as the root of the start's distance from the smallest that comes round. The drive that just holds the swing from one start is the
 /// zero of its gain, nearly linear in the drive. At that drive all starts are probed; the best of them is held by less, and
 /// so on until none gains.
