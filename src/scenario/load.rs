@@ -4,7 +4,8 @@ use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use crate::clock::design::Design;
+use crate::clock::conditions::settled;
+use crate::clock::design::{Conditions, Design};
 
 use super::nearest::nearest;
 use super::overrides::{apply, element_index, path_steps};
@@ -22,8 +23,10 @@ pub const LARGEST_FILE_BYTES: u64 = 4 * 1024 * 1024;
 /// A scenario that reads without a problem.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scenario {
-    /// The clock.
+    /// The clock in its room: parts as large as temperature and humidity of the place make them.
     pub design: Design,
+    /// The clock as it was made.
+    pub made: Design,
     /// The maker's note, if any.
     pub note: Option<String>,
     /// Name of the file as given.
@@ -144,8 +147,9 @@ fn read_in(folder: Option<PathBuf>, file_name: &str, text: &str, overrides: &[St
     let (found, left_out) = reader.into_problems();
     let (list, left_out) = merge(&sources, syntax_problems, found, left_out);
     match read {
-        Some((design, note)) if list.is_empty() => Ok(Scenario {
-            design,
+        Some((made, note)) if list.is_empty() => Ok(Scenario {
+            design: settled(&made, &Conditions::of(&made.place)),
+            made,
             note,
             file_name: file_name.to_owned(),
             source_text: text.to_owned(),

@@ -12,6 +12,7 @@ mod read_design;
 mod read_drawing;
 mod read_drive;
 mod read_escapement;
+mod read_frame;
 mod read_outline;
 mod read_pendulum;
 mod read_pivot;
