@@ -13,6 +13,8 @@ mod read_drawing;
 mod read_drive;
 mod read_escapement;
 mod read_frame;
+mod read_friction;
+mod read_material;
 mod read_outline;
 mod read_pendulum;
 mod read_pivot;

@@ -8,11 +8,12 @@ use crate::clock::design::{
 };
 use crate::units::Kind;
 
+use super::read_friction::read_friction;
 use super::read_outline::{read_outline_escapement, tooth_reach_m};
 use super::read_tooth::{RISING_TOOTH_HELP, TOOTH_HELP, TOOTH_SIZE, read_rising_tooth, read_tooth};
 use super::read_train::MOST_TEETH;
 use super::read_wheel::{ReadWheel, read_wheel};
-use super::section::{Allowed, FRICTION, Section};
+use super::section::{Allowed, Section};
 
 /// The forms an escapement may have.
 const FORMS: [&str; 6] = ["dead_beat", "recoil_anchor", "pin_pallet", "outline", "ideal_torque", "ideal_kick"];
@@ -138,7 +139,7 @@ fn read_plan<T>(
     let lift = section.quantity("lift", Kind::Angle, PALLET_ANGLE);
     let drop = section.quantity("drop", Kind::Angle, PALLET_ANGLE);
     let centre_distance = section.optional_quantity("centre_distance", Kind::Length, ARBOR_DISTANCE);
-    let friction = section.number("friction", FRICTION);
+    let friction = read_friction(section, "friction");
     let restitution = section.number_or("restitution", RESTITUTION, 0.0);
     let beat_error = section.quantity_or("beat_error", Kind::Angle, BEAT_ERROR, 0.0);
     let face_length = section.quantity_or("face_length", Kind::Angle, PALLET_ANGLE, DEFAULT_FACE_LENGTH_RAD);

@@ -4,8 +4,9 @@ use crate::clock::design::{Arbor, Cut, MadeOf, Train};
 use crate::units::Kind;
 
 use super::nearest::suggestion;
+use super::read_friction::read_friction;
 use super::read_pivot::read_pivot;
-use super::section::{Allowed, FRICTION, Section, whole_number};
+use super::section::{Allowed, Section, whole_number};
 use super::tree::Value;
 
 /// Fewest teeth of a wheel or pinion that can mesh at all.
@@ -51,7 +52,7 @@ pub(super) fn read_train(root: &mut Section<'_, '_>, escape_wheel: KnownEscapeWh
     }
     let mut train = root.section("train")?;
     let pressure_angle = train.quantity_or("pressure_angle", Kind::Angle, PRESSURE_ANGLE, DEFAULT_PRESSURE_ANGLE_RAD);
-    let tooth_friction = train.number("tooth_friction", FRICTION);
+    let tooth_friction = read_friction(&mut train, "tooth_friction");
     let beat = if train.has("beat") { train.quantity("beat", Kind::Time, BEAT).map(Some) } else { Some(None) };
     let made_of = train.reader.made_of(&mut train, None);
     let sections = train.list("arbor");

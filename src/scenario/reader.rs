@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::path::{Path, PathBuf};
 
 use crate::clock::design::{Cut, MadeOf, MaterialRef};
-use crate::clock::materials::{MATERIALS, material_named};
+use crate::clock::materials::{material_named, materials};
 
 use super::nearest::suggestion;
 use super::problem::{MOST_PROBLEMS, Problem};
@@ -75,6 +75,11 @@ impl Reader {
         enough
     }
 
+    /// Whether nothing was reported so far.
+    pub(super) fn is_clean(&self) -> bool {
+        self.found.borrow().list.is_empty()
+    }
+
     /// The problems so far and how many more there were.
     pub(super) fn into_problems(self) -> (Vec<Problem>, usize) {
         let found = self.found.into_inner();
@@ -115,7 +120,7 @@ impl Reader {
             return Some(MaterialRef::from(material));
         }
         let mut known: Vec<&str> = own.iter().map(|(own_name, _)| own_name.as_str()).collect();
-        known.extend(MATERIALS.iter().map(|material| material.name));
+        known.extend(materials().map(|material| material.name));
         let message = format!("there is no material \"{name}\"");
         let help = format!(
             "{}; if it is a material of your own, define it: [material.\"{name}\"] with density = \"1240 kg/m^3\"",

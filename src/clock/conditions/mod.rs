@@ -1,10 +1,12 @@
 //! The design in its room: every part as large as temperature and humidity make it.
 
 mod escapement;
+mod groups;
 mod pendulum;
 mod strain;
 mod train;
 
+pub use groups::{Group, settled_only};
 pub use strain::{mass_factor, strain};
 
 use super::design::{Conditions, Design, DriveDesign, PendulumDesign, Place};

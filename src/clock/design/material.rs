@@ -104,6 +104,12 @@ impl MaterialRef {
             moisture: Moisture::None,
         }
     }
+
+    /// The material that neither heat nor damp would move.
+    #[must_use]
+    pub fn unmoved(&self) -> Self {
+        Self { modulus_per_k: 0.0, expansion_per_k: None, moisture: Moisture::None, ..self.clone() }
+    }
 }
 
 /// What a flat part is made of.

@@ -62,6 +62,15 @@ pub struct Place {
     pub relative_humidity: f64,
 }
 
+/// Another place where the clock is to hang.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Town {
+    /// Its name.
+    pub name: String,
+    /// The place.
+    pub place: Place,
+}
+
 /// How gravity is given.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Gravity {
