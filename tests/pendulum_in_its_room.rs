@@ -232,7 +232,8 @@ fn with_steel_rod(more: &str, overrides: &[&str]) -> Result<Scenario, LoadError>
     read("mine.toml", &format!("{}\n{more}", starter()), &overrides)
 }
 
-/// The length solved through the limit cycle: of a point on a rod, for which the air is nothing, that of the chain, `c = l a / (b - a)`.
+/// The length solved through the limit cycle: of a point on a rod that of the chain, `c = l a / (b - a)`. The air that sticks to the thin wire
+/// (its added mass goes as the viscosity) takes 1.5e-4 of it.
 #[test]
 fn exact_column_of_a_point_is_solved() {
     for (rod, column) in [(12.0, 30.0), (10.8, 23.1)] {
@@ -248,7 +249,7 @@ fn exact_column_of_a_point_is_solved() {
         });
         let solved = compensated(&design).unwrap();
         let expected = rod / (column - rod);
-        assert_close(parts(&solved).columns[0].length_m / expected, 1.0, 1e-4, "length");
+        assert_close(parts(&solved).columns[0].length_m / expected, 1.0, 2e-4, "length");
     }
 }
 
@@ -351,6 +352,42 @@ fn exact_swing_settles() {
     let periods = settling.periods as i32;
     assert!(away(periods + 2) < SETTLED_WITHIN && away(periods - 2) > SETTLED_WITHIN, "{settling:?}");
     assert_close(settling.time_s, settling.periods * steady.measured.period_s, 1e-9, "time");
+}
+
+/// The papers' constant-torque clock, averaged (derived): the square of the amplitude relaxes as `exp(-n t / Q)` to `2 Q delta (al + be) / pi`, so that
+/// from twice the limit it is within 1 % after `(Q / n) ln(3 / 0.0201)`; the rest is of the order 1/Q.
+#[test]
+fn exact_constant_torque_clock_settles() {
+    let (q, arc) = (1000.0_f64, 1.0_f64.to_radians());
+    let limit = 3.0_f64.to_radians();
+    let n = std::f64::consts::PI;
+    let torque = n * n * limit * limit * std::f64::consts::PI / (4.0 * q * arc);
+    let text = format!(
+        r#"
+name = "ideal"
+start_arc = "6 deg"
+[place]
+gravity = "0 m/s^2"
+[pendulum.lumped]
+inertia = "1 kg m^2"
+mass = "1 kg"
+centre_of_mass = "1 m"
+stiffness = "{} N m/rad"
+damping_linear = "{} N m s"
+[escapement.ideal_torque]
+torque = "{torque} N m"
+before = "1 deg"
+after = "1 deg"
+"#,
+        n * n,
+        n / q
+    );
+    let design = read("ideal.toml", &text, &[]).unwrap().design;
+    let found = predict(&design).unwrap();
+    let told = regulation(&design, &found);
+    assert_eq!((told.nut, told.beat), (None, None));
+    let expected = q / n * (3.0_f64 / 0.0201).ln();
+    assert_close(told.settling.unwrap().time_s / expected, 1.0, 4e-3, "time");
 }
 
 /// Heron in the room it was made for is the clock as made.

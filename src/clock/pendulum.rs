@@ -226,6 +226,16 @@ fn warnings(parts: &PendulumParts) -> Vec<String> {
     if gap > 0.0 {
         warnings.push(format!("the rod ends {:.1} mm above the bob", gap * 1000.0));
     }
+    let column_begins_m = parts.first_column_begins_m();
+    let short_m = column_begins_m - (parts.rod.top_m + parts.rod.length_m);
+    if let Some(column) = parts.columns.first().filter(|_| short_m > 0.0) {
+        warnings.push(format!(
+            "the rod ends {:.1} mm above where \"{}\" begins, {:.1} mm below the axis",
+            short_m * 1000.0,
+            column.name,
+            column_begins_m * 1000.0
+        ));
+    }
     if matches!(parts.suspension, Suspension::BallBearing { .. }) {
         warnings.push(
             "the ball bearing's friction is that of a well loaded bearing; at a pendulum's load grease and seals \
