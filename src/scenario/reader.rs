@@ -123,7 +123,7 @@ impl Reader {
         known.extend(materials().map(|material| material.name));
         let message = format!("there is no material \"{name}\"");
         let help = format!(
-            "{}; if it is a material of your own, define it: [material.\"{name}\"] with density = \"1240 kg/m^3\"",
+            "{}; `beatwright materials` lists them; if it is a material of your own, define it: [material.\"{name}\"] with density = \"1240 kg/m^3\"",
             suggestion(&name, &known, "material")
         );
         section.report_at(key, "unknown_name", message, help);

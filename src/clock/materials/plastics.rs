@@ -1,7 +1,7 @@
 //! Plastics, printed ones above all.
 
 use super::known::{Known, KnownByGrain};
-use super::sources::{EXPANSION_TABLES, PRINTED, PRINTED_NYLON, PRINTED_PLASTIC, SWELLING_PLASTIC};
+use super::sources::{EXPANSION_TABLES, PLA_EXPANSION, PRINTED, PRINTED_NYLON, PRINTED_PLASTIC, SWELLING_PLASTIC};
 use super::{Material, Source, Water};
 
 /// Expansion in ppm/K and growth from dry to wet air in percent, each with its spread.
@@ -24,7 +24,7 @@ const fn plastic(
 }
 
 pub(super) const PLASTICS: [Material; 9] = [
-    plastic("PLA", 1_240.0, 3.3, (68.0, 15.0, &PRINTED_PLASTIC), (0.15, 0.1)),
+    plastic("PLA", 1_240.0, 3.3, (68.0, 27.0, &PLA_EXPANSION), (0.15, 0.1)),
     plastic("PETG", 1_270.0, 2.0, (60.0, 10.0, &PRINTED_PLASTIC), (0.08, 0.05)),
     plastic("ABS", 1_040.0, 2.1, (73.8, 20.0, &EXPANSION_TABLES), (0.1, 0.05)),
     plastic("ASA", 1_070.0, 2.0, (90.0, 15.0, &PRINTED_PLASTIC), (0.12, 0.06)),

@@ -25,6 +25,7 @@ pub(super) const UNIDIRECTIONAL: Source =
     recalled("unidirectional rod along its fibres; depends on the lay-up: measure");
 pub(super) const PRINTED_PLASTIC: Source =
     recalled("typical of the solid plastic; prints differ along and across the bead");
+pub(super) const PLA_EXPANSION: Source = recalled("typical; a filament's data sheet with 41 ppm/K was seen");
 pub(super) const PRINTED_NYLON: Source =
     seen("Faust et al., Polymers 2021, 13, 3637 (abstract): 114 to 175 ppm/K printed without fibres");
 pub(super) const SWELLING_PLASTIC: Source =
@@ -49,10 +50,14 @@ pub(super) const WOOD_LENGTHWISE: Source =
 pub(super) const PLYWOOD_SHEET: Source =
     recalled("in the plane of the sheet, whatever the direction of the face grain");
 
-pub(super) const CONTACT_TABLE: Source =
-    seen("appendix of friction coefficients of a physics course, ecampusontario.pressbooks.pub/physicsfundamentals");
-pub(super) const CONTACT_RANGES: Source =
-    seen("Lust, CDA3000 Engineering Guide, Table 7.21: range of sliding friction of the dry or greased pair");
+pub(super) const CONTACT_TABLE: Source = seen(
+    "appendix of friction coefficients of a physics course, ecampusontario.pressbooks.pub/physicsfundamentals; greased and \
+     oiled pairs by its static column",
+);
+pub(super) const CONTACT_RANGES: Source = seen(
+    "Lust, CDA3000 Engineering Guide, Table 7.21, sliding: steel on plastic 0.18 to 0.35, on wood 0.30 to 0.60, on steel greased 0.04 to \
+          0.25; wood on wood 0.30 to 0.50",
+);
 pub(super) const CONTACT_PRINTED: Source = recalled("dry prints, run in; between 0.2 and 0.6 have been reported");
 pub(super) const CONTACT_RECALLED: Source = recalled("typical sliding friction, clean parts at low speed");
 pub(super) const BEARING: Source =
