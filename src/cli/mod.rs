@@ -5,10 +5,12 @@ mod failure;
 mod inspect;
 mod levers;
 mod map;
+mod materials;
 mod new;
 mod output;
 mod predict;
 mod progress;
+mod room;
 mod spread;
 mod trade;
 
@@ -62,6 +64,21 @@ enum Command {
     Levers(levers::LeversArgs),
     /// Run time against weight for other drums and falls of the cord, at a fixed margin.
     Trade(trade::TradeArgs),
+    /// What temperature, humidity and air pressure do to rate, swing and least weight, and at which humidity it stops.
+    Room {
+        /// Scenario file (TOML).
+        scenario: PathBuf,
+        #[command(flatten)]
+        common: Common,
+    },
+    /// The materials and friction pairs that a scenario can name, with their spread and their sources.
+    Materials {
+        /// Name of one of them, to see the source of each value.
+        name: Option<String>,
+        /// Print as JSON.
+        #[arg(long)]
+        json: bool,
+    },
 }
 
 /// What `compare` takes.
@@ -156,6 +173,11 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
             set_threads(&args.common)?;
             trade::run(&args)
         }
+        Command::Room { scenario, common } => {
+            set_threads(&common)?;
+            room::run(&scenario, &common)
+        }
+        Command::Materials { name, json } => materials::run(name.as_deref(), json),
     }
 }
 

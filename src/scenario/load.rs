@@ -4,12 +4,15 @@ use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use crate::clock::design::Design;
+use crate::answers::compensation::{NotCompensated, compensated};
+use crate::clock::conditions::settled;
+use crate::clock::design::{Conditions, Design, Town};
 
 use super::nearest::nearest;
 use super::overrides::{apply, element_index, path_steps};
 use super::problem::{Problem, Problems};
-use super::read_design::read_design;
+use super::read_design::{DesignRead, read_design};
+use super::read_pendulum::COMPENSATING;
 use super::reader::Reader;
 use super::section::Section;
 use super::source::{Sources, Span};
@@ -22,8 +25,12 @@ pub const LARGEST_FILE_BYTES: u64 = 4 * 1024 * 1024;
 /// A scenario that reads without a problem.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scenario {
-    /// The clock.
+    /// The clock in its room: parts as large as temperature and humidity of the place make them.
     pub design: Design,
+    /// The clock as it was made.
+    pub made: Design,
+    /// Other places where it is to hang.
+    pub towns: Vec<Town>,
     /// The maker's note, if any.
     pub note: Option<String>,
     /// Name of the file as given.
@@ -140,13 +147,16 @@ fn read_in(folder: Option<PathBuf>, file_name: &str, text: &str, overrides: &[St
     let stem =
         Path::new(file_name).file_stem().map_or_else(|| file_name.to_owned(), |stem| stem.to_string_lossy().into());
     let read = read_design(Section::new(&reader, &tree, String::new(), start), &stem);
+    let read = read.and_then(|read| with_compensation(&reader, &tree, read));
     let named_files = reader.named_files();
     let (found, left_out) = reader.into_problems();
     let (list, left_out) = merge(&sources, syntax_problems, found, left_out);
     match read {
-        Some((design, note)) if list.is_empty() => Ok(Scenario {
-            design,
+        Some(DesignRead { made, note, towns }) if list.is_empty() => Ok(Scenario {
+            design: settled(&made, &Conditions::of(&made.place)),
+            made,
             note,
+            towns,
             file_name: file_name.to_owned(),
             source_text: text.to_owned(),
             overrides: overrides.to_vec(),
@@ -157,6 +167,36 @@ fn read_in(folder: Option<PathBuf>, file_name: &str, text: &str, overrides: &[St
         }),
         _ => Err(LoadError::Problems(Problems::new(sources, list, left_out))),
     }
+}
+
+/// The scenario as read, its compensating column given its length; `None` after a problem.
+fn with_compensation(reader: &Reader, tree: &Table, read: DesignRead) -> Option<DesignRead> {
+    if !reader.is_clean() {
+        return Some(read);
+    }
+    match compensated(&read.made) {
+        Ok(made) => Some(DesignRead { made, ..read }),
+        // What cannot be built is told, at the key that can mend it, by whoever builds it.
+        Err(NotCompensated::Build(_)) => Some(read),
+        Err(error) => {
+            let span = compensating_span(tree).unwrap_or(Span { source: Sources::FILE, start: 0, end: 0 });
+            let help = "give the column a length, another material or the other direction".to_owned();
+            reader.report("not_compensated", error.to_string(), help, span);
+            None
+        }
+    }
+}
+
+/// Where the length that is to be solved stands.
+fn compensating_span(tree: &Table) -> Option<Span> {
+    let Value::Table(pendulum) = &tree.get("pendulum")?.node.value else { return None };
+    let Value::Array(columns) = &pendulum.get("column")?.node.value else { return None };
+    columns.iter().find_map(|column| match &column.value {
+        Value::Table(column) if column.text("length").is_some_and(|text| text.trim() == COMPENSATING) => {
+            column.get("length").map(|entry| entry.node.span)
+        }
+        _ => None,
+    })
 }
 
 /// Where the file is no TOML its tree has holes, so of what the reader found only that counts which stands on a line of

@@ -22,9 +22,6 @@ pub(super) enum Allowed {
     Between(f64, f64, &'static str),
 }
 
-/// A friction coefficient.
-pub(super) const FRICTION: Allowed = Allowed::Between(0.0, 2.0, "from 0 to 2");
-
 impl Allowed {
     fn holds(self, value: f64) -> bool {
         match self {
