@@ -5,6 +5,7 @@ mod blame;
 pub mod drawing;
 mod load;
 mod nearest;
+mod overlay;
 mod overrides;
 mod problem;
 mod read_bob;
@@ -26,12 +27,14 @@ mod section;
 mod source;
 mod syntax;
 mod tree;
+mod written;
 
 pub use load::{LARGEST_FILE_BYTES, LoadError, Scenario, load, read};
 pub use nearest::suggestion;
 pub use problem::{MOST_PROBLEMS, Problem, Problems};
 pub use read_design::DEFAULT_MARGIN_RAD;
 pub use source::{Source, SourceId, Sources, Span};
+pub use written::LONGEST_CHAIN;
 
 /// The text of a commented scenario to start from; it reads without a problem.
 #[must_use]

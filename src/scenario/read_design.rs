@@ -3,6 +3,7 @@
 use crate::clock::design::{Design, DriveDesign, EscapementDesign, Gravity, MaterialRef, PendulumDesign};
 use crate::units::Kind;
 
+use super::overlay::{FROM, LEAVE_OUT};
 use super::read_drive::read_drive;
 use super::read_escapement::{escape_wheel_radius_m, read_escapement};
 use super::read_pendulum::read_pendulum;
@@ -45,6 +46,9 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     if let (Some(place), Some(pendulum)) = (&place, &pendulum) {
         check_that_it_hangs(&root, place.gravity, pendulum);
     }
+    // Taken out before; known here so that a mistyped one is suggested.
+    root.entry(FROM);
+    root.entry(LEAVE_OUT);
     root.finish();
     let design = Design {
         name: name?.unwrap_or_else(|| file_stem.to_owned()),

@@ -8,7 +8,7 @@ use super::section::{Allowed, Section};
 use super::tree::Value;
 
 /// Keys of a drive by a weight.
-const WEIGHT_KEYS: [&str; 8] =
+pub(super) const WEIGHT_KEYS: [&str; 8] =
     ["weight", "drum_diameter", "cord_diameter", "falls", "drop", "drum_turns", "pulley", "maintaining"];
 
 /// Most parts of the cord; tackle of more eats the weight.

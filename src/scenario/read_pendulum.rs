@@ -9,7 +9,7 @@ use super::read_suspension::read_suspension;
 use super::section::{Allowed, Section};
 
 /// Tables and keys of a pendulum by parts.
-const PART_KEYS: [&str; 7] = ["rod", "bob", "nut", "part", "suspension", "pallets", "extra_damping"];
+pub(super) const PART_KEYS: [&str; 7] = ["rod", "bob", "nut", "part", "suspension", "pallets", "extra_damping"];
 
 /// The pendulum, which has to be there.
 pub(super) fn read_pendulum(root: &mut Section<'_, '_>) -> Option<PendulumDesign> {
@@ -107,7 +107,7 @@ fn read_nut(pendulum: &mut Section<'_, '_>) -> Option<Option<RatingNut>> {
 }
 
 fn read_extras(pendulum: &mut Section<'_, '_>) -> Option<Vec<ExtraMass>> {
-    let is_list = pendulum.has("part");
+    let is_other = pendulum.has("part") && !pendulum.is_list("part");
     let sections = pendulum.list("part");
     let wanted = sections.len();
     let mut extras = Vec::new();
@@ -121,7 +121,7 @@ fn read_extras(pendulum: &mut Section<'_, '_>) -> Option<Vec<ExtraMass>> {
             extras.push(ExtraMass { name, mass_kg, place_m, inertia_kg_m2 });
         }
     }
-    (extras.len() == wanted && (wanted > 0 || !is_list)).then_some(extras)
+    (extras.len() == wanted && !is_other).then_some(extras)
 }
 
 fn read_pallets(pendulum: &mut Section<'_, '_>) -> Option<(Option<Pivot>, f64)> {

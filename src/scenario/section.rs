@@ -65,6 +65,11 @@ impl<'r, 't> Section<'r, 't> {
         self.span
     }
 
+    /// Where the value of a key stands, or the section where the key is absent.
+    pub(super) fn span_of(&self, key: &str) -> Span {
+        self.table.get(key).map_or(self.span, |entry| entry.node.span)
+    }
+
     /// The dotted path of a key.
     pub(super) fn path_of(&self, key: &str) -> String {
         if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
@@ -81,6 +86,11 @@ impl<'r, 't> Section<'r, 't> {
         self.table.get(key).is_some()
     }
 
+    /// Whether there is a list under the key.
+    pub(super) fn is_list(&self, key: &str) -> bool {
+        self.table.get(key).is_some_and(|entry| matches!(entry.node.value, Value::Array(_)))
+    }
+
     /// The text of a key as written, if it is one; nothing is reported.
     pub(super) fn written_text(&self, key: &str) -> Option<String> {
         self.table.text(key).map(str::to_owned)
@@ -88,8 +98,7 @@ impl<'r, 't> Section<'r, 't> {
 
     /// Reports a problem at the value of `key`, or at the section where the key is absent.
     pub(super) fn report_at(&self, key: &str, code: &'static str, message: String, help: String) {
-        let span = self.table.get(key).map_or(self.span, |entry| entry.node.span);
-        self.reader.report(code, message, help, span);
+        self.reader.report(code, message, help, self.span_of(key));
     }
 
     /// Reports a problem at the key itself.
