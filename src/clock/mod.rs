@@ -20,6 +20,7 @@ pub mod printer;
 pub mod printing;
 pub mod reprint;
 mod root;
+pub mod scale;
 pub mod standing;
 pub mod stokes;
 pub mod suspension;

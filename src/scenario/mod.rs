@@ -18,6 +18,7 @@ mod read_pendulum;
 mod read_pivot;
 mod read_place;
 mod read_printer;
+mod read_scale;
 mod read_suspension;
 mod read_tooth;
 mod read_train;

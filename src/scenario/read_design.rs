@@ -9,6 +9,7 @@ use super::read_escapement::{escape_wheel_radius_m, read_escapement};
 use super::read_pendulum::read_pendulum;
 use super::read_place::read_place;
 use super::read_printer::read_printer;
+use super::read_scale::{in_size, read_scale};
 use super::read_train::{KnownEscapeWheel, read_train};
 use super::section::{Allowed, Section};
 use super::tree::Value;
@@ -39,6 +40,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     let train = read_train(&mut root, known);
     let drive = read_drive(&mut root);
     let printer = read_printer(&mut root);
+    let factors = read_scale(&mut root);
 
     if let (Some(escapement), Some(drive)) = (&escapement, &drive) {
         check_drive(&root, escapement, drive.as_ref());
@@ -49,6 +51,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     // Taken out before; known here so that a mistyped one is suggested.
     root.entry(FROM);
     root.entry(LEAVE_OUT);
+    let (reader, scale_span) = (root.reader, root.span_of("scale"));
     root.finish();
     let design = Design {
         name: name?.unwrap_or_else(|| file_stem.to_owned()),
@@ -62,7 +65,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
         escape_wheel: wheel?.map(|wheel| wheel.body),
         printer: printer?,
     };
-    Some((design, note?))
+    Some((in_size(reader, scale_span, design, &factors?)?, note?))
 }
 
 /// Makes the tables `[material.<name>]` known to the reader.

@@ -7,6 +7,7 @@ use super::read_bob::{bob_half_height_m, read_bob, read_rod};
 use super::read_pivot::read_pivot;
 use super::read_suspension::read_suspension;
 use super::section::{Allowed, Section};
+use super::tree::Value;
 
 /// Tables and keys of a pendulum by parts.
 pub(super) const PART_KEYS: [&str; 7] = ["rod", "bob", "nut", "part", "suspension", "pallets", "extra_damping"];
@@ -107,7 +108,7 @@ fn read_nut(pendulum: &mut Section<'_, '_>) -> Option<Option<RatingNut>> {
 }
 
 fn read_extras(pendulum: &mut Section<'_, '_>) -> Option<Vec<ExtraMass>> {
-    let is_other = pendulum.has("part") && !pendulum.is_list("part");
+    let is_other = pendulum.entry("part").is_some_and(|entry| !matches!(entry.node.value, Value::Array(_)));
     let sections = pendulum.list("part");
     let wanted = sections.len();
     let mut extras = Vec::new();

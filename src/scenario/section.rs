@@ -86,11 +86,6 @@ impl<'r, 't> Section<'r, 't> {
         self.table.get(key).is_some()
     }
 
-    /// Whether there is a list under the key.
-    pub(super) fn is_list(&self, key: &str) -> bool {
-        self.table.get(key).is_some_and(|entry| matches!(entry.node.value, Value::Array(_)))
-    }
-
     /// The text of a key as written, if it is one; nothing is reported.
     pub(super) fn written_text(&self, key: &str) -> Option<String> {
         self.table.text(key).map(str::to_owned)
