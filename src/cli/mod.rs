@@ -2,6 +2,7 @@
 
 mod compare;
 mod failure;
+mod family;
 mod inspect;
 mod levers;
 mod map;
@@ -62,6 +63,8 @@ enum Command {
     Levers(levers::LeversArgs),
     /// Run time against weight for other drums and falls of the cord, at a fixed margin.
     Trade(trade::TradeArgs),
+    /// Sizes and ports of a clock beside each other: what becomes of each and why, which size fits which bed, how small it goes.
+    Family(family::FamilyArgs),
 }
 
 /// What `compare` takes.
@@ -155,6 +158,10 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Command::Trade(args) => {
             set_threads(&args.common)?;
             trade::run(&args)
+        }
+        Command::Family(args) => {
+            set_threads(&args.common)?;
+            family::run(&args)
         }
     }
 }

@@ -3,6 +3,7 @@
 pub mod action;
 pub mod air;
 pub mod bearing;
+pub mod bed;
 pub mod bob;
 pub mod build;
 pub mod design;
@@ -14,6 +15,7 @@ pub mod margins;
 pub mod materials;
 pub mod mechanism;
 pub mod mesh;
+pub mod part_sizes;
 pub mod pendulum;
 pub mod place;
 pub mod printer;

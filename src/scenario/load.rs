@@ -3,13 +3,14 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use crate::clock::bed::Bed;
 use crate::clock::design::Design;
 
 use super::nearest::nearest;
 use super::overlay::LEAVE_OUT;
 use super::overrides::{apply, element_index, path_steps};
 use super::problem::{Problem, Problems};
-use super::read_design::read_design;
+use super::read_design::{Told, read_design};
 use super::reader::Reader;
 use super::section::Section;
 use super::source::{SourceId, Sources, Span};
@@ -26,6 +27,8 @@ pub struct Scenario {
     pub design: Design,
     /// The maker's note, if any.
     pub note: Option<String>,
+    /// Beds of the printer on which the parts are to fit.
+    pub beds: Vec<Bed>,
     /// Name of the file as given.
     pub file_name: String,
     /// The files that it starts from, the nearest first; empty where it stands alone.
@@ -132,9 +135,10 @@ fn read_written(written: Arc<Written>, overrides: &[String]) -> Result<Scenario,
     let (found, left_out) = reader.into_problems();
     let (mut list, left_out) = merge(&sources, written.problems.clone(), found, left_out);
     match read {
-        Some((design, note)) if list.is_empty() => Ok(Scenario {
+        Some(Told { design, note, beds }) if list.is_empty() => Ok(Scenario {
             design,
             note,
+            beds,
             file_name,
             starts_from: written.lower_names(),
             source_text: sources.get(Sources::FILE).text.to_string(),

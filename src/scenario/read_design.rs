@@ -1,5 +1,6 @@
 //! Reads the top level of a scenario into a `Design`.
 
+use crate::clock::bed::Bed;
 use crate::clock::design::{Design, DriveDesign, EscapementDesign, Gravity, MaterialRef, PendulumDesign};
 use crate::units::Kind;
 
@@ -20,8 +21,16 @@ pub const DEFAULT_MARGIN_RAD: f64 = 0.5 * std::f64::consts::PI / 180.0;
 const START_ARC: Allowed = Allowed::Between(1e-9, std::f64::consts::FRAC_PI_2, "above 0 deg and up to 90 deg");
 const MARGIN: Allowed = Allowed::Between(0.0, std::f64::consts::FRAC_PI_4, "from 0 deg to 45 deg");
 
-/// The design and the scenario's note. `None` after problems only.
-pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<(Design, Option<String>)> {
+/// What a scenario says.
+pub(super) struct Told {
+    pub(super) design: Design,
+    pub(super) note: Option<String>,
+    /// Beds of the printer.
+    pub(super) beds: Vec<Bed>,
+}
+
+/// What the scenario says. `None` after problems only.
+pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<Told> {
     read_materials(&mut root);
     let name = root.optional_text("name");
     let note = root.optional_text("note");
@@ -53,6 +62,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     root.entry(LEAVE_OUT);
     let (reader, scale_span) = (root.reader, root.span_of("scale"));
     root.finish();
+    let (printer, beds) = printer?;
     let design = Design {
         name: name?.unwrap_or_else(|| file_stem.to_owned()),
         start_arc_rad: start_arc_rad?,
@@ -63,9 +73,9 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
         drive: drive?,
         escapement: escapement?,
         escape_wheel: wheel?.map(|wheel| wheel.body),
-        printer: printer?,
+        printer,
     };
-    Some((in_size(reader, scale_span, design, &factors?)?, note?))
+    Some(Told { design: in_size(reader, scale_span, design, &factors?)?, note: note?, beds })
 }
 
 /// Makes the tables `[material.<name>]` known to the reader.

@@ -50,10 +50,8 @@ pub(super) fn in_size(reader: &Reader, table: Span, design: Design, factors: &Fa
     match scaled(&design, factors) {
         Ok(design) => Some(design),
         Err(error) => {
-            let help = match error {
-                ScaleError::Wheel(_) => "a size nearer to the drawn one, or scale the bores too: bearings = 0.5",
-                ScaleError::Outline(_) => "a size nearer to the drawn one",
-            };
+            let ScaleError::Wheel(_) = error;
+            let help = "a size nearer to the drawn one, or scale the bores too: bearings = 0.5";
             reader.report("impossible_scale", error.to_string(), help.to_owned(), table);
             None
         }

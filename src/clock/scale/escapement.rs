@@ -6,17 +6,14 @@ use crate::clock::design::{
     WheelBody,
 };
 use crate::clock::escapement::{drawn_outlines, escape_wheel};
-use crate::geometry::{Outline, OutlineError, Vertex};
+use crate::geometry::{Outline, Point};
 
 use super::{Factors, ScaleError};
 
 /// `k`: factor of the escapement; ideal ones act on the pendulum and go with it, see [`super::scaled`].
-pub(super) fn scaled_escapement(
-    escapement: &EscapementDesign,
-    factors: &Factors,
-) -> Result<EscapementDesign, OutlineError> {
+pub(super) fn scaled_escapement(escapement: &EscapementDesign, factors: &Factors) -> EscapementDesign {
     let k = factors.escapement;
-    Ok(match escapement {
+    match escapement {
         EscapementDesign::DeadBeat(DeadBeat { plan, lock_rad }) => EscapementDesign::DeadBeat(DeadBeat {
             plan: scaled_plan(plan, scaled_tooth(plan.tooth, k), k),
             lock_rad: *lock_rad,
@@ -39,9 +36,9 @@ pub(super) fn scaled_escapement(
             friction: given.friction,
             restitution: given.restitution,
             beat_error_rad: given.beat_error_rad,
-            tooth: scaled_outline(&given.tooth, k)?,
-            entry: scaled_outline(&given.entry, k)?,
-            exit: scaled_outline(&given.exit, k)?,
+            tooth: scaled_outline(&given.tooth, k),
+            entry: scaled_outline(&given.entry, k),
+            exit: scaled_outline(&given.exit, k),
         }),
         EscapementDesign::IdealTorque(IdealTorque { torque_n_m, before_rad, after_rad, outside }) => {
             EscapementDesign::IdealTorque(IdealTorque {
@@ -59,7 +56,7 @@ pub(super) fn scaled_escapement(
             },
             sides: *sides,
         }),
-    })
+    }
 }
 
 fn scaled_plan<T>(plan: &PalletPlan<T>, tooth: T, k: f64) -> PalletPlan<T> {
@@ -113,11 +110,8 @@ fn scaled_tooth(tooth: ToothForm, k: f64) -> ToothForm {
     }
 }
 
-fn scaled_outline(outline: &Outline, k: f64) -> Result<Outline, OutlineError> {
-    if k == 1.0 {
-        return Ok(outline.clone());
-    }
-    Outline::new(outline.vertices().iter().map(|vertex| Vertex { at: vertex.at * k, bulge: vertex.bulge }).collect())
+fn scaled_outline(outline: &Outline, k: f64) -> Outline {
+    outline.scaled(k, Point::zeros())
 }
 
 /// The body of the escape wheel in its new size, and the inertia of the wheel of `escapement` with it where that is what the

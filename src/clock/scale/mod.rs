@@ -5,8 +5,6 @@ mod escapement;
 mod pendulum;
 mod train;
 
-use crate::geometry::OutlineError;
-
 use super::design::Design;
 use super::escapement::WheelError;
 use super::printer::{Printer, Spread};
@@ -74,9 +72,6 @@ pub enum ScaleError {
     /// The body of the escape wheel leaves no room for its bore, or for something else that was not scaled.
     #[error("in this size the escape wheel cannot be made: {0}")]
     Wheel(WheelError),
-    /// An outline shrinks to nothing.
-    #[error("in this size an outline of the escapement is none: {0}")]
-    Outline(OutlineError),
 }
 
 /// The design with every group in its new size; with [`Factors::NONE`] the same to the last bit.
@@ -100,7 +95,7 @@ pub enum ScaleError {
 /// # Errors
 /// [`ScaleError`] where what is not scaled does not fit into what is.
 pub fn scaled(design: &Design, factors: &Factors) -> Result<Design, ScaleError> {
-    let escapement = scaled_escapement(&design.escapement, factors).map_err(ScaleError::Outline)?;
+    let escapement = scaled_escapement(&design.escapement, factors);
     let (escape_wheel, escape_inertia) = scaled_escape_wheel(design, &escapement, factors)?;
     Ok(Design {
         name: design.name.clone(),
