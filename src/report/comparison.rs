@@ -13,7 +13,7 @@ const COLUMN: usize = 18;
 /// Width of the labels, characters.
 const LABEL: usize = 36;
 
-pub(super) fn row(out: &mut String, label: &str, cells: impl Iterator<Item = String>) {
+fn row(out: &mut String, label: &str, cells: impl Iterator<Item = String>) {
     let _ = write!(out, "  {label:<LABEL$}");
     for cell in cells {
         let _ = write!(out, " {cell:>COLUMN$}");
@@ -22,7 +22,7 @@ pub(super) fn row(out: &mut String, label: &str, cells: impl Iterator<Item = Str
 }
 
 /// Shortened to a column, the end marked.
-pub(super) fn fitted(text: &str) -> String {
+fn fitted(text: &str) -> String {
     if text.chars().count() <= COLUMN {
         return text.to_owned();
     }

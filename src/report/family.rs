@@ -8,7 +8,6 @@ use crate::clock::part_sizes::PartSize;
 use crate::study::family::{BedFit, Member, Smallest, Steps};
 use crate::study::lever_point::{Point, Trouble};
 
-use super::comparison::{fitted, row};
 use super::family_files::lengths_mm;
 use super::levers::trouble_in_words;
 use super::results::Results;
@@ -17,6 +16,28 @@ use super::trade::limit;
 
 /// Changes smaller than this are told as none: the search for the least weight ends some 1e-4 of itself from it.
 const TOLD: f64 = 5e-4;
+
+/// Width of a member's column, characters.
+const COLUMN: usize = 21;
+
+/// Width of the labels, characters.
+const LABEL: usize = 36;
+
+fn row(out: &mut String, label: &str, cells: impl Iterator<Item = String>) {
+    let _ = write!(out, "  {label:<LABEL$}");
+    for cell in cells {
+        let _ = write!(out, " {:>COLUMN$}", fitted(&cell));
+    }
+    out.push('\n');
+}
+
+/// Shortened to a column, the end marked.
+fn fitted(text: &str) -> String {
+    if text.chars().count() <= COLUMN {
+        return text.to_owned();
+    }
+    text.chars().take(COLUMN - 2).chain("..".chars()).collect()
+}
 
 /// A family with what its tables need.
 #[derive(Debug, Clone, Copy)]
@@ -49,7 +70,7 @@ fn or_dash(value: Option<f64>, decimals: usize) -> String {
 
 fn members_table(told: &ToldFamily<'_>) -> String {
     let mut out = String::from("The family\n");
-    row(&mut out, "", told.names.iter().map(|name| fitted(name)));
+    row(&mut out, "", told.names.iter().cloned());
     row(&mut out, "scale of all that is not named", told.members.iter().map(|member| number(member.factor, 3)));
     let verdict = |results: &Results| if results.reason.is_none() { "keeps going" } else { "stops" }.to_owned();
     row(&mut out, "verdict", told.results.iter().map(verdict));
@@ -66,6 +87,8 @@ fn members_table(told: &ToldFamily<'_>) -> String {
     for (label, decimals, pick) in figures {
         row(&mut out, label, told.results.iter().map(|results| or_dash(pick(results), decimals)));
     }
+    let turns = told.members.iter().map(|member| or_dash(member.prediction.run_time.map(|run| run.turns), 1));
+    row(&mut out, "turns of the drum in a run", turns);
     row(
         &mut out,
         "run ended by",
@@ -99,39 +122,53 @@ fn members_table(told: &ToldFamily<'_>) -> String {
     row(
         &mut out,
         "largest part",
-        told.members.iter().map(|member| fitted(member.largest_part().map_or("-", |part| &part.name))),
+        told.members
+            .iter()
+            .map(|member| member.largest_part().map_or_else(|| "-".to_owned(), |part| part.name.clone())),
     );
     row(
         &mut out,
         "  its size (mm)",
         told.members.iter().map(|member| member.largest_part().map_or_else(|| "-".to_owned(), size)),
     );
-    row(
-        &mut out,
-        "smallest scale that goes",
-        told.members.iter().map(|member| match &member.smallest {
-            Some(Smallest::At { factor, .. }) => number(*factor, 3),
-            Some(Smallest::Beyond(factor)) => format!("below {}", number(*factor, 3)),
-            Some(Smallest::NotAsItIs(_)) | None => "-".to_owned(),
-        }),
-    );
+    type PickSize = fn(&Member) -> Option<&Smallest>;
+    let limits: [(&str, PickSize); 2] = [
+        ("smallest scale that goes", |member| member.smallest.as_ref()),
+        ("smallest scale that goes and locks", |member| member.smallest_locking.as_ref()),
+    ];
+    for (label, pick) in limits {
+        row(&mut out, label, told.members.iter().map(|member| smallest_scale(pick(member))));
+    }
     let beds = told.members.first().map_or(0, |member| member.beds.len());
     for bed in 0..beds {
         let label = format!("largest scale on {}", bed_in_words(&told.members[0].beds[bed].bed));
         row(&mut out, &label, told.members.iter().map(|member| largest_scale(&member.beds[bed])));
     }
     for (member, name) in told.members.iter().zip(told.names) {
-        match &member.smallest {
-            Some(Smallest::At { below, reason, .. }) => {
-                let _ = writeln!(out, "  {name} at scale {}: {}", number(*below, 3), trouble_in_words(reason));
+        let mut told_before = None;
+        for (_, pick) in limits {
+            let line = match pick(member) {
+                Some(Smallest::At { below, reason, .. }) => {
+                    format!("  {name} at scale {}: {}", number(*below, 3), trouble_in_words(reason))
+                }
+                Some(Smallest::NotAsItIs(reason)) => format!("  {name} in its own size: {}", trouble_in_words(reason)),
+                Some(Smallest::Beyond(_)) | None => continue,
+            };
+            if told_before.as_ref() != Some(&line) {
+                let _ = writeln!(out, "{line}");
             }
-            Some(Smallest::NotAsItIs(reason)) => {
-                let _ = writeln!(out, "  {name} in its own size: {}", trouble_in_words(reason));
-            }
-            Some(Smallest::Beyond(_)) | None => {}
+            told_before = Some(line);
         }
     }
     out
+}
+
+fn smallest_scale(smallest: Option<&Smallest>) -> String {
+    match smallest {
+        Some(Smallest::At { factor, .. }) => number(*factor, 3),
+        Some(Smallest::Beyond(factor)) => format!("below {}", number(*factor, 3)),
+        Some(Smallest::NotAsItIs(_)) | None => "-".to_owned(),
+    }
 }
 
 fn largest_scale(fit: &BedFit) -> String {

@@ -159,7 +159,7 @@ impl BedKeys {
 #[derive(Debug, Clone, Serialize)]
 struct SmallestKeys {
     scale_all: Option<f64>,
-    goes_in_every_size_tried: bool,
+    in_every_size_tried: bool,
     below: Option<f64>,
     reason_below: Option<String>,
 }
@@ -171,8 +171,8 @@ impl SmallestKeys {
             Smallest::Beyond(factor) => (Some(*factor), None, None),
             Smallest::NotAsItIs(reason) => (None, None, Some(reason)),
         };
-        let goes_in_every_size_tried = matches!(smallest, Smallest::Beyond(_));
-        Self { scale_all, goes_in_every_size_tried, below, reason_below: reason.map(trouble_in_words) }
+        let in_every_size_tried = matches!(smallest, Smallest::Beyond(_));
+        Self { scale_all, in_every_size_tried, below, reason_below: reason.map(trouble_in_words) }
     }
 }
 
@@ -186,6 +186,7 @@ struct MemberKeys<'f> {
     parts: Vec<PartKeys>,
     beds: Vec<BedKeys>,
     smallest: Option<SmallestKeys>,
+    smallest_that_locks: Option<SmallestKeys>,
     steps_from_first: Option<Vec<StepKeys>>,
     sizes: Vec<SizeKeys>,
 }
@@ -217,6 +218,7 @@ pub fn family_keys<'f>(told: &ToldFamily<'f>, provenances: Vec<Provenance>) -> F
         parts: member.parts.iter().map(PartKeys::of).collect(),
         beds: member.beds.iter().map(|fit| BedKeys::of(fit, &member.parts)).collect(),
         smallest: member.smallest.as_ref().map(SmallestKeys::of),
+        smallest_that_locks: member.smallest_locking.as_ref().map(SmallestKeys::of),
         steps_from_first: member.steps.as_ref().map(|steps| steps_keys(&told.names[0], steps)),
         sizes: member.sizes.iter().map(SizeKeys::of).collect(),
     };

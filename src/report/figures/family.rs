@@ -51,7 +51,7 @@ fn draw(told: &ToldFamily<'_>) -> Drawn {
     }
     let title = "Least weight and run time in other sizes".to_owned();
     let mut subtitle = "Scale of all parts that have none of their own; bead, clearances, bearings and cord stay. \
-                        Dots: own size. Crosses: no smaller clock goes."
+                        Dots: own size. Crosses: no smaller clock goes or locks."
         .to_owned();
     let beds = told.members[0].beds.len();
     if beds > 0 {
@@ -94,10 +94,10 @@ fn mark(sheet: &mut Sheet, panel: &Panel, curves: &Curves<'_>, curve: &[(f64, f6
     if let Some(at) = place(curves.member.factor) {
         sheet.disc(at, 1.0, colour);
     }
-    if let Some(Smallest::At { factor, .. }) = curves.member.smallest
-        && let Some(at) = place(factor)
-    {
-        sheet.cross(at, 1.1, Pen::solid(colour, THIN_MM));
+    for smallest in [&curves.member.smallest, &curves.member.smallest_locking] {
+        let Some(Smallest::At { factor, .. }) = smallest else { continue };
+        let Some(at) = place(*factor) else { continue };
+        sheet.cross(at, 1.1, Pen::solid(colour, CURVE_MM));
     }
     for fit in &curves.member.beds {
         let Some(at) = fit.largest.and_then(place) else { continue };

@@ -13,6 +13,8 @@ use crate::scenario::Scenario;
 use super::watch::{Watch, each};
 
 pub use beds::{BedFit, PartFit};
+use sizes::Asked;
+
 pub use sizes::{ActionLengths, SizePoint, Sized, Smallest};
 pub use steps::{Step, Steps};
 
@@ -45,6 +47,8 @@ pub struct Member {
     pub sizes: Vec<SizePoint>,
     /// How small it goes; `None` where the study was stopped before.
     pub smallest: Option<Smallest>,
+    /// How small it goes with its teeth falling on the locks.
+    pub smallest_locking: Option<Smallest>,
     /// What makes it differ from the first member, group by group; `None` for the first itself and where the study was stopped.
     pub steps: Option<Steps>,
 }
@@ -71,13 +75,17 @@ pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &Ask, w
         numbers.iter().flat_map(|&number| ask.factors.iter().map(move |&factor| (number, factor))).collect();
     let mut sizes =
         each(&points, "sizes", watch, |&(number, factor)| sizes::in_size(&scenarios[number], factor)).into_iter();
-    let smallest = each(&numbers, "smallest sizes", watch, |&number| sizes::smallest(&scenarios[number]));
+    let smallest_that = |asked| {
+        each(&numbers, "smallest sizes", watch, move |&number| sizes::smallest(&scenarios[number], asked)).into_iter()
+    };
+    let mut smallest = smallest_that(Asked::Goes);
+    let mut locking = smallest_that(Asked::GoesAndLocks);
     let steps = each(&numbers, "comparisons", watch, |&number| {
         (number > 0).then(|| steps::steps(&scenarios[0].design, &scenarios[number].design))
     });
-    let members = predictions.into_iter().zip(scenarios).zip(smallest).zip(steps);
+    let members = predictions.into_iter().zip(scenarios).zip(steps);
     members
-        .map(|(((prediction, scenario), smallest), steps)| {
+        .map(|((prediction, scenario), steps)| {
             let parts = part_sizes(&scenario.design);
             let factor = sizes::own_factor(scenario);
             Member {
@@ -87,7 +95,8 @@ pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &Ask, w
                 factor,
                 parts,
                 sizes: sizes.by_ref().take(ask.factors.len()).flatten().collect(),
-                smallest,
+                smallest: smallest.next().flatten(),
+                smallest_locking: locking.next().flatten(),
                 steps: steps.flatten(),
             }
         })

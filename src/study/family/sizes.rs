@@ -4,7 +4,7 @@ use crate::answers::clock::Clock;
 use crate::answers::landscape::landscape;
 use crate::answers::verdict::{Verdict, verdict};
 use crate::clock::action::Action;
-use crate::clock::build::build;
+use crate::clock::build::{BuildError, build};
 use crate::clock::escapement::EscapementOutlines;
 use crate::clock::part_sizes::{PartSize, part_sizes};
 use crate::clock::scale::SMALLEST_FACTOR;
@@ -60,21 +60,21 @@ impl ActionLengths {
     }
 }
 
-/// How small a member goes with bead, clearances, bearings and cord as they are.
+/// How small a member may be and still do what is asked, with bead, clearances, bearings and cord as they are.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Smallest {
-    /// It goes down to here and no further.
+    /// It does down to here and no further.
     At {
-        /// Smallest value of `scale.all` found to go.
+        /// Smallest value of `scale.all` found.
         factor: f64,
         /// A value just below.
         below: f64,
         /// What becomes of it there.
         reason: Trouble,
     },
-    /// It goes in every size that was tried, down to this one.
+    /// It does in every size that was tried, down to this one.
     Beyond(f64),
-    /// It does not go in its own size.
+    /// It does not in its own size.
     NotAsItIs(Trouble),
 }
 
@@ -105,24 +105,38 @@ fn found(scenario: &Scenario, factor: f64) -> Result<Sized, Trouble> {
     Ok(Sized { point, action: built.action, lengths, largest: largest(&part_sizes(&design)).cloned() })
 }
 
-/// Nothing if the scenario goes in this size, else why not: the verdict that `predict` gives.
-fn goes(scenario: &Scenario, factor: f64) -> Result<(), Trouble> {
+/// What a size is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Asked {
+    /// That the clock goes.
+    Goes,
+    /// That it goes, and no tooth falls past a lock.
+    GoesAndLocks,
+}
+
+/// Nothing if the scenario does in this size what is asked, else why not: the verdict that `predict` gives, and the action.
+fn check(scenario: &Scenario, factor: f64, asked: Asked) -> Result<(), Trouble> {
     let design = resized(scenario, factor)?.design;
     let built = build(&design).map_err(Trouble::Unbuilt)?;
-    let Some(clock) = Clock::of(&built.mechanism) else {
-        return Err(Trouble::Unbuilt(crate::clock::build::BuildError::NoDrive));
-    };
+    let Some(clock) = Clock::of(&built.mechanism) else { return Err(Trouble::Unbuilt(BuildError::NoDrive)) };
     match verdict(&clock, &landscape(&clock), design.start_arc_rad) {
-        Verdict::KeepsGoing(_) => Ok(()),
-        Verdict::Wanders(..) => Err(Trouble::Wanders),
-        Verdict::Stops(reason, _) => Err(Trouble::Stops(reason)),
+        Verdict::KeepsGoing(_) => {}
+        Verdict::Wanders(..) => return Err(Trouble::Wanders),
+        Verdict::Stops(reason, _) => return Err(Trouble::Stops(reason)),
+    }
+    let pallets = built.action.into_iter().flat_map(|action| [("entry", action.entry), ("exit", action.exit)]);
+    let mut past = pallets.filter(|(_, pallet)| asked == Asked::GoesAndLocks && pallet.lock_rad < 0.0);
+    match past.next() {
+        Some((name, _)) => Err(Trouble::Refused(format!("a tooth falls past the lock of the {name} pallet"))),
+        None => Ok(()),
     }
 }
 
-/// The smallest size in which a scenario goes: down from its own in steps of a tenth until it does not, then halved for.
-pub(super) fn smallest(scenario: &Scenario) -> Smallest {
+/// The smallest size in which a scenario does what is asked: down from its own in steps of a tenth until it does not, then
+/// halved for.
+pub(super) fn smallest(scenario: &Scenario, asked: Asked) -> Smallest {
     let mut above = own_factor(scenario);
-    if let Err(trouble) = goes(scenario, above) {
+    if let Err(trouble) = check(scenario, above, asked) {
         return Smallest::NotAsItIs(trouble);
     }
     let (mut below, mut reason) = loop {
@@ -130,14 +144,14 @@ pub(super) fn smallest(scenario: &Scenario) -> Smallest {
         if next < SMALLEST_FACTOR {
             return Smallest::Beyond(above);
         }
-        match goes(scenario, next) {
+        match check(scenario, next, asked) {
             Ok(()) => above = next,
             Err(trouble) => break (next, trouble),
         }
     };
     while above - below > WIDTH * above {
         let middle = 0.5 * (above + below);
-        match goes(scenario, middle) {
+        match check(scenario, middle, asked) {
             Ok(()) => above = middle,
             Err(trouble) => (below, reason) = (middle, trouble),
         }
