@@ -50,12 +50,43 @@ pub struct ToldFamily<'f> {
     pub names: &'f [String],
 }
 
+/// Measure of a least drive.
+#[derive(Debug, Clone, Copy)]
+struct Measure {
+    /// Its name and unit.
+    unit: &'static str,
+    /// Printed value of one kg or N m.
+    per_si: f64,
+    /// What is least.
+    what: &'static str,
+}
+
+const WEIGHT: Measure = Measure { unit: "kg", per_si: 1.0, what: "Least weight" };
+const TORQUE: Measure = Measure { unit: "mN m", per_si: 1e3, what: "Least torque" };
+/// Of members some of which have a weight and some a bare torque.
+const OWN: Measure = Measure { unit: "kg, N m", per_si: 1.0, what: "Least drive" };
+
+impl ToldFamily<'_> {
+    /// The measure that fits these members.
+    fn measure(&self, members: impl IntoIterator<Item = usize>) -> Measure {
+        let weights: Vec<bool> = members.into_iter().map(|number| self.results[number].weight_kg.is_some()).collect();
+        match (weights.contains(&true), weights.contains(&false)) {
+            (true, true) => OWN,
+            (false, true) => TORQUE,
+            _ => WEIGHT,
+        }
+    }
+}
+
 /// All tables.
 #[must_use]
 pub fn family_tables(told: &ToldFamily<'_>) -> String {
     let mut parts = vec![members_table(told)];
     for (number, member) in told.members.iter().enumerate() {
-        parts.extend(member.steps.as_ref().map(|steps| steps_table(&told.names[0], &told.names[number], steps)));
+        let measure = told.measure([0, number]);
+        parts.extend(
+            member.steps.as_ref().map(|steps| steps_table(&told.names[0], &told.names[number], steps, measure)),
+        );
     }
     if told.members.iter().any(|member| !member.sizes.is_empty()) {
         parts.push(sizes_table(told));
@@ -197,25 +228,22 @@ fn size(part: &PartSize) -> String {
     }
 }
 
-fn steps_table(first: &str, name: &str, steps: &Steps) -> String {
+fn steps_table(first: &str, name: &str, steps: &Steps, measure: Measure) -> String {
     let mut out = format!("From {first} to {name}, one group after the other\n");
+    let least = format!("least {}", measure.unit);
     let _ = writeln!(
         out,
-        "  {:<36} {:>10} {:>10} {:>10} {:>10} {:>10} {:>10}",
-        "", "least kg", "change", "run days", "change", "arc deg", "rate s/day"
+        "  {:<LABEL$} {least:>13} {:>10} {:>10} {:>10} {:>10} {:>10}",
+        "", "change", "run days", "change", "arc deg", "rate s/day"
     );
     let mut last: Option<&Point> = steps.start.as_ref().ok();
-    let _ = writeln!(out, "{}", step_row(first, &steps.start, None));
+    let _ = writeln!(out, "{}", step_row(first, &steps.start, None, measure));
     for step in &steps.steps {
-        let _ = writeln!(out, "{}", step_row(step.what, &step.after, last));
+        let _ = writeln!(out, "{}", step_row(step.what, &step.after, last, measure));
         last = step.after.as_ref().ok().or(last);
     }
-    for (what, unit, pick, decimals) in [
-        ("Run time", "days", run_days as fn(&Point) -> Option<f64>, 2),
-        ("Least weight", "kg", least_kg as fn(&Point) -> Option<f64>, 3),
-    ] {
-        let _ = writeln!(out, "  {}", because(what, unit, pick, decimals, steps));
-    }
+    let _ = writeln!(out, "  {}", because("Run time", "days", &run_days, 2, steps));
+    let _ = writeln!(out, "  {}", because(measure.what, measure.unit, &least_in(measure), 3, steps));
     out
 }
 
@@ -223,28 +251,28 @@ fn run_days(point: &Point) -> Option<f64> {
     point.run_time_s.map(|run_s| run_s / SECONDS_PER_DAY)
 }
 
-const fn least_kg(point: &Point) -> Option<f64> {
-    point.least
+fn least_in(measure: Measure) -> impl Fn(&Point) -> Option<f64> {
+    move |point| point.least.map(|least| measure.per_si * least)
 }
 
-fn step_row(what: &str, point: &Result<Point, Trouble>, last: Option<&Point>) -> String {
+fn step_row(what: &str, point: &Result<Point, Trouble>, last: Option<&Point>, measure: Measure) -> String {
     let point = match point {
         Ok(point) => point,
-        Err(trouble) => return format!("  {what:<36} no such clock: {}", trouble_in_words(trouble)),
+        Err(trouble) => return format!("  {what:<LABEL$} no such clock: {}", trouble_in_words(trouble)),
     };
-    let change = |pick: fn(&Point) -> Option<f64>, decimals| match (pick(point), last.and_then(pick)) {
+    let change = |pick: &dyn Fn(&Point) -> Option<f64>, decimals| match (pick(point), last.and_then(pick)) {
         (Some(here), Some(before)) => signed(here - before, decimals),
         _ => String::new(),
     };
-    let rate = point.answers(None)[0];
+    let least = least_in(measure);
     format!(
-        "  {what:<36} {:>10} {:>10} {:>10} {:>10} {:>10} {:>10}",
-        or_dash(least_kg(point), 3),
-        change(least_kg, 3),
+        "  {what:<LABEL$} {:>13} {:>10} {:>10} {:>10} {:>10} {:>10}",
+        or_dash(least(point), 3),
+        change(&least, 3),
         or_dash(run_days(point), 2),
-        change(run_days, 2),
+        change(&run_days, 2),
         point.semi_arc_rad.map_or_else(|| "stops".to_owned(), |arc| number(arc.to_degrees(), 3)),
-        or_dash(rate, 1),
+        or_dash(point.answers(None)[0], 1),
     )
 }
 
@@ -254,7 +282,7 @@ fn signed(change: f64, decimals: usize) -> String {
 }
 
 /// What a figure does from the first member to the last step, and which groups do it, the strongest first.
-fn because(what: &str, unit: &str, pick: fn(&Point) -> Option<f64>, decimals: usize, steps: &Steps) -> String {
+fn because(what: &str, unit: &str, pick: &dyn Fn(&Point) -> Option<f64>, decimals: usize, steps: &Steps) -> String {
     let mut last = steps.start.as_ref().ok().and_then(pick);
     let (Some(start), Some(end)) =
         (last, steps.steps.last().map_or(last, |step| step.after.as_ref().ok().and_then(pick)))
@@ -284,10 +312,12 @@ fn because(what: &str, unit: &str, pick: fn(&Point) -> Option<f64>, decimals: us
 fn sizes_table(told: &ToldFamily<'_>) -> String {
     let mut out =
         String::from("In other sizes (bead, clearances, bearings, cord and drop stay unless [scale] names them)\n");
+    let measure = told.measure(0..told.members.len());
+    let least = format!("least {}", measure.unit);
     let _ = writeln!(
         out,
-        "  {:<26} {:>7} {:>10} {:>10} {:>9} {:>10} {:>9} {:>9} {:>9} {:>10}",
-        "", "scale", "least kg", "run days", "arc deg", "rate s/day", "lock mm", "lock mm", "drop mm", "largest mm"
+        "  {:<26} {:>7} {least:>13} {:>10} {:>9} {:>10} {:>13} {:>9} {:>10}",
+        "", "scale", "run days", "arc deg", "rate s/day", "locks mm", "drop mm", "largest mm"
     );
     for (member, name) in told.members.iter().zip(told.names) {
         for size in &member.sizes {
@@ -304,12 +334,14 @@ fn sizes_table(told: &ToldFamily<'_>) -> String {
             let arc = point.semi_arc_rad.map_or_else(|| "stops".to_owned(), |arc| number(arc.to_degrees(), 3));
             let _ = writeln!(
                 out,
-                "  {name:<26} {scale:>7} {:>10} {:>10} {arc:>9} {:>10} {:>9} {:>9} {:>9} {:>10}",
-                or_dash(point.least, 3),
+                "  {name:<26} {scale:>7} {:>13} {:>10} {arc:>9} {:>10} {:>13} {:>9} {:>10}",
+                or_dash(least_in(measure)(point), 3),
                 or_dash(run_days(point), 2),
                 or_dash(point.answers(None)[0], 1),
-                or_dash(mm.map(|mm| mm.lock[0]), 2),
-                or_dash(mm.map(|mm| mm.lock[1]), 2),
+                mm.map_or_else(
+                    || "-".to_owned(),
+                    |mm| format!("{} / {}", number(mm.lock[0], 2), number(mm.lock[1], 2))
+                ),
                 or_dash(mm.map(|mm| mm.drop[0]), 2),
                 or_dash(found.largest.as_ref().map(|part| 1e3 * part.footprint.longest_m()), 1),
             );

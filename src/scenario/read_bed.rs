@@ -18,6 +18,9 @@ pub const MOST_BEDS: usize = 12;
 /// What is wrong, and what to write.
 pub fn bed_of(text: &str) -> Result<Bed, String> {
     let help = "write width x depth x height like \"220x220x250 mm\"";
+    if text.trim().is_empty() {
+        return Err(format!("there is no size; {help}"));
+    }
     let split = text.rfind(|letter: char| letter.is_ascii_digit() || letter == '.').map_or(0, |last| last + 1);
     let (numbers, unit) = text.split_at(split);
     let unit = if unit.trim().is_empty() { "mm" } else { unit.trim() };
@@ -27,13 +30,16 @@ pub fn bed_of(text: &str) -> Result<Bed, String> {
             quantity_in_si(&format!("{} {unit}", side.trim()), Kind::Length).map_err(|error| format!("{error}; {help}"))
         })
         .collect::<Result<_, String>>()?;
+    if sides.len() > 3 {
+        return Err(format!("\"{}\" has {} sides; {help}", text.trim(), sides.len()));
+    }
     if let Some(side) = sides.iter().find(|side| !(SIDE_M.0..=SIDE_M.1).contains(*side)) {
         return Err(format!("no bed has a side of {} mm; give sides from 10 mm to 5 m", 1e3 * side));
     }
     match *sides.as_slice() {
         [width_m, depth_m] => Ok(Bed { width_m, depth_m, height_m: None }),
         [width_m, depth_m, height_m] => Ok(Bed { width_m, depth_m, height_m: Some(height_m) }),
-        _ => Err(format!("\"{}\" has {} sides; {help}", text.trim(), sides.len())),
+        _ => Err(format!("\"{}\" is one side; {help}", text.trim())),
     }
 }
 
