@@ -1,6 +1,7 @@
 //! Return map, limit cycle, verdict with reason, least drive, rate, run time.
 
 pub mod clock;
+pub mod compensation;
 pub mod cycle;
 pub mod drives;
 pub mod fates;
@@ -9,5 +10,7 @@ pub mod least;
 pub mod measure;
 pub mod point;
 pub mod prediction;
+pub mod regulation;
 pub mod sweeps;
+pub mod towns;
 pub mod verdict;

@@ -2,7 +2,7 @@
 
 use super::air::Air;
 use super::bob::{bob_height_m, bob_volume_m3};
-use super::design::{LumpedPendulum, PendulumParts, RatingNut, Suspension};
+use super::design::{LumpedPendulum, PendulumParts, Suspension};
 use super::mechanism::PendulumModel;
 use super::rate_s_per_day;
 use super::swing::{Lump, swing};
@@ -132,9 +132,7 @@ pub fn pendulum_from_parts(
     let hanging = swing(parts, gravity_m_s2, air)?;
     let nut_rate = match parts.nut {
         Some(nut) => {
-            let mut raised = parts.clone();
-            raised.bob.centre_m -= nut.pitch_m;
-            raised.nut = Some(RatingNut { place_m: nut.place_m - nut.pitch_m, ..nut });
+            let raised = parts.with_nut_raised(nut.pitch_m);
             Some(rate_s_per_day(hanging.period_s(), swing(&raised, gravity_m_s2, air)?.period_s()))
         }
         None => None,

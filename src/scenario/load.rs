@@ -3,14 +3,17 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use crate::answers::compensation::{NotCompensated, compensated};
 use crate::clock::bed::Bed;
-use crate::clock::design::Design;
+use crate::clock::conditions::settled;
+use crate::clock::design::{Conditions, Design, Town};
 
 use super::nearest::nearest;
 use super::overlay::LEAVE_OUT;
 use super::overrides::{apply, element_index, path_steps};
 use super::problem::{Problem, Problems};
-use super::read_design::{Told, read_design};
+use super::read_design::{DesignRead, read_design};
+use super::read_pendulum::COMPENSATING;
 use super::reader::Reader;
 use super::section::Section;
 use super::source::{SourceId, Sources, Span};
@@ -23,8 +26,12 @@ pub const LARGEST_FILE_BYTES: u64 = 4 * 1024 * 1024;
 /// A scenario that reads without a problem.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scenario {
-    /// The clock.
+    /// The clock in its room: parts as large as temperature and humidity of the place make them.
     pub design: Design,
+    /// The clock as it was made.
+    pub made: Design,
+    /// Other places where it is to hang.
+    pub towns: Vec<Town>,
     /// The maker's note, if any.
     pub note: Option<String>,
     /// Beds of the printer on which the parts are to fit.
@@ -131,13 +138,16 @@ fn read_written(written: Arc<Written>, overrides: &[String]) -> Result<Scenario,
     let stem =
         Path::new(&file_name).file_stem().map_or_else(|| file_name.clone(), |stem| stem.to_string_lossy().into());
     let read = read_design(Section::new(&reader, &tree, String::new(), start), &stem);
+    let read = read.and_then(|read| with_compensation(&reader, &tree, read));
     let named_files = reader.named_files();
     let (found, left_out) = reader.into_problems();
     let (mut list, left_out) = merge(&sources, written.problems.clone(), found, left_out);
     match read {
-        Some(Told { design, note, beds }) if list.is_empty() => Ok(Scenario {
-            design,
+        Some(DesignRead { made, note, towns, beds }) if list.is_empty() => Ok(Scenario {
+            design: settled(&made, &Conditions::of(&made.place)),
+            made,
             note,
+            towns,
             beds,
             file_name,
             starts_from: written.lower_names(),
@@ -155,6 +165,36 @@ fn read_written(written: Arc<Written>, overrides: &[String]) -> Result<Scenario,
             Err(LoadError::Problems(Problems::new(sources, list, left_out)))
         }
     }
+}
+
+/// The scenario as read, its compensating column given its length; `None` after a problem.
+fn with_compensation(reader: &Reader, tree: &Table, read: DesignRead) -> Option<DesignRead> {
+    if !reader.is_clean() {
+        return Some(read);
+    }
+    match compensated(&read.made) {
+        Ok(made) => Some(DesignRead { made, ..read }),
+        // What cannot be built is told, at the key that can mend it, by whoever builds it.
+        Err(NotCompensated::Build(_)) => Some(read),
+        Err(error) => {
+            let span = compensating_span(tree).unwrap_or(Span { source: Sources::FILE, start: 0, end: 0 });
+            let help = "give the column a length, another material or the other direction".to_owned();
+            reader.report("not_compensated", error.to_string(), help, span);
+            None
+        }
+    }
+}
+
+/// Where the length that is to be solved stands.
+fn compensating_span(tree: &Table) -> Option<Span> {
+    let Value::Table(pendulum) = &tree.get("pendulum")?.node.value else { return None };
+    let Value::Array(columns) = &pendulum.get("column")?.node.value else { return None };
+    columns.iter().find_map(|column| match &column.value {
+        Value::Table(column) if column.text("length").is_some_and(|text| text.trim() == COMPENSATING) => {
+            column.get("length").map(|entry| entry.node.span)
+        }
+        _ => None,
+    })
 }
 
 /// A value of a lower file that does not go with the rest need not be deleted there.

@@ -8,8 +8,17 @@ use super::section::{Allowed, Section};
 use super::tree::Value;
 
 /// Keys of a drive by a weight.
-pub(super) const WEIGHT_KEYS: [&str; 8] =
-    ["weight", "drum_diameter", "cord_diameter", "falls", "drop", "drum_turns", "pulley", "maintaining"];
+pub(super) const WEIGHT_KEYS: [&str; 9] = [
+    "weight",
+    "drum_diameter",
+    "cord_diameter",
+    "falls",
+    "drop",
+    "drum_turns",
+    "pulley",
+    "maintaining",
+    "drum_material",
+];
 
 /// Most parts of the cord; tackle of more eats the weight.
 const MOST_FALLS: u32 = 8;
@@ -53,6 +62,12 @@ fn read_weight(mut drive: Section<'_, '_>) -> Option<WeightDrive> {
     let drum_turns = drive.optional_quantity("drum_turns", Kind::Turns, TURNS);
     let pulley = read_pulley(&mut drive);
     let maintaining = read_maintaining(&mut drive);
+    let drum = if drive.has("drum_material") {
+        drive.reader.material(&mut drive, "drum_material").map(Some)
+    } else {
+        drive.entry("drum_material");
+        Some(None)
+    };
     if let (Some(cord), Some(drum)) = (cord_diameter, drum_diameter)
         && cord >= drum
     {
@@ -91,6 +106,7 @@ fn read_weight(mut drive: Section<'_, '_>) -> Option<WeightDrive> {
         drum_turns: drum_turns?,
         pulley: pulley?,
         maintaining: maintaining?,
+        drum: drum?,
     })
 }
 

@@ -1,11 +1,12 @@
 //! Reads `[train]`: arbors from the drum to the escape wheel, and the hands.
 
-use crate::clock::design::{Arbor, Train};
+use crate::clock::design::{Arbor, Cut, MadeOf, Train};
 use crate::units::Kind;
 
 use super::nearest::suggestion;
+use super::read_friction::read_friction;
 use super::read_pivot::read_pivot;
-use super::section::{Allowed, FRICTION, Section, whole_number};
+use super::section::{Allowed, Section, whole_number};
 use super::tree::Value;
 
 /// Fewest teeth of a wheel or pinion that can mesh at all.
@@ -51,8 +52,9 @@ pub(super) fn read_train(root: &mut Section<'_, '_>, escape_wheel: KnownEscapeWh
     }
     let mut train = root.section("train")?;
     let pressure_angle = train.quantity_or("pressure_angle", Kind::Angle, PRESSURE_ANGLE, DEFAULT_PRESSURE_ANGLE_RAD);
-    let tooth_friction = train.number("tooth_friction", FRICTION);
+    let tooth_friction = read_friction(&mut train, "tooth_friction");
     let beat = if train.has("beat") { train.quantity("beat", Kind::Time, BEAT).map(Some) } else { Some(None) };
+    let made_of = train.reader.made_of(&mut train, None);
     let sections = train.list("arbor");
     let count = sections.len();
     if !(2..=MOST_ARBORS).contains(&count) {
@@ -67,11 +69,12 @@ pub(super) fn read_train(root: &mut Section<'_, '_>, escape_wheel: KnownEscapeWh
     for (index, arbor) in sections.into_iter().enumerate().take(MOST_ARBORS) {
         let place = ArborPlace { is_first: index == 0, is_last: index + 1 == count, escape_wheel };
         let name = arbor_name(&arbor, index, &names);
-        arbors.extend(read_arbor(arbor, place));
+        arbors.extend(read_arbor(arbor, place, made_of.as_ref().and_then(Option::as_ref)));
         names.push(name);
     }
     let hands = read_hands(&mut train, &names);
     train.finish();
+    made_of?;
     let (minute_arbor, motion_work) = hands?;
     let all_read = arbors.len() == count && count >= 2;
     Some(Some(Train {
@@ -101,7 +104,8 @@ struct ArborPlace {
     escape_wheel: KnownEscapeWheel,
 }
 
-fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace) -> Option<Arbor> {
+/// An arbor, its gears of `otherwise` where it says nothing of its own.
+fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace, otherwise: Option<&MadeOf>) -> Option<Arbor> {
     let name = arbor.text("name");
     let pinion_teeth = if place.is_first {
         refuse(&mut arbor, "pinion_teeth", "the first arbor carries the drum; nothing drives it", "delete the line");
@@ -123,6 +127,14 @@ fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace) -> Option<Arbor> {
     let mass = arbor.quantity("mass", Kind::Mass, Allowed::Positive);
     let stated_inertia = arbor.optional_quantity("inertia", Kind::Inertia, Allowed::Positive);
     let next_direction = arbor.quantity_or("next", Kind::Angle, Allowed::Any, DEFAULT_NEXT_RAD);
+    let wheel = arbor.reader.made_of(&mut arbor, otherwise);
+    let pinion = if arbor.has("pinion_material") {
+        let cut = otherwise.map_or_else(Cut::default, |other| other.cut);
+        arbor.reader.material(&mut arbor, "pinion_material").map(|material| Some(MadeOf { material, cut }))
+    } else {
+        arbor.entry("pinion_material");
+        Some(otherwise.cloned())
+    };
     let wheel_radius_m = match (wheel_teeth, module) {
         (Some(Some(teeth)), Some(Some(module_m))) => Some(0.5 * f64::from(teeth) * module_m),
         _ if place.is_last => place.escape_wheel.radius_m,
@@ -157,6 +169,8 @@ fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace) -> Option<Arbor> {
         mass_kg,
         inertia_kg_m2,
         next_direction_rad: next_direction?,
+        wheel: wheel?,
+        pinion: pinion?,
     })
 }
 

@@ -4,8 +4,8 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-use crate::clock::design::MaterialRef;
-use crate::clock::materials::{MATERIALS, material_named};
+use crate::clock::design::{Cut, MadeOf, MaterialRef};
+use crate::clock::materials::{material_named, materials};
 
 use super::nearest::suggestion;
 use super::problem::{MOST_PROBLEMS, Problem};
@@ -40,6 +40,12 @@ impl Reader {
     /// `None` for a text that is no file.
     pub(super) fn folder_of(&self, source: SourceId) -> Option<&Path> {
         self.folders.get(&source).or_else(|| self.folders.get(&Sources::FILE)).map(PathBuf::as_path)
+    }
+
+    /// Place of a source in the order in which they count, the uppermost first: overrides, the first file, those below it.
+    pub(super) fn rank(&self, source: SourceId) -> (u8, SourceId) {
+        let is_file = source == Sources::FILE || self.folders.contains_key(&source);
+        if is_file { (1, source) } else { (0, Sources::FILE) }
     }
 
     /// Makes the content of a file that the scenario names part of its input.
@@ -77,6 +83,11 @@ impl Reader {
         enough
     }
 
+    /// Whether nothing was reported so far.
+    pub(super) fn is_clean(&self) -> bool {
+        self.found.borrow().list.is_empty()
+    }
+
     /// The problems so far and how many more there were.
     pub(super) fn into_problems(self) -> (Vec<Problem>, usize) {
         let found = self.found.into_inner();
@@ -88,6 +99,24 @@ impl Reader {
         self.own_materials.borrow_mut().push((name, material));
     }
 
+    /// What the flat part of a section is made of: `material`, or what the clock's other such parts are of, and `cut`.
+    pub(super) fn made_of(&self, section: &mut Section<'_, '_>, otherwise: Option<&MadeOf>) -> Option<Option<MadeOf>> {
+        let material = if section.has("material") {
+            self.material(section, "material").map(Some)
+        } else {
+            section.entry("material");
+            Some(otherwise.map(|other| other.material.clone()))
+        };
+        let cut = self.cut(section, otherwise.map_or(Cut::default(), |other| other.cut));
+        let cut = cut?;
+        Some(material?.map(|material| MadeOf { material, cut }))
+    }
+
+    /// How a flat part of wood was cut from the tree.
+    pub(super) fn cut(&self, section: &mut Section<'_, '_>, otherwise: Cut) -> Option<Cut> {
+        section.choice("cut", &[("flat_sawn", Cut::FlatSawn), ("quarter_sawn", Cut::QuarterSawn)], Some(otherwise))
+    }
+
     /// The material that `section.key` names; the scenario's own come before the table.
     pub(super) fn material(&self, section: &mut Section<'_, '_>, key: &'static str) -> Option<MaterialRef> {
         let name = section.text(key)?;
@@ -96,14 +125,10 @@ impl Reader {
             return material.clone();
         }
         if let Some(material) = material_named(&name) {
-            return Some(MaterialRef {
-                name,
-                density_kg_m3: material.density_kg_m3,
-                youngs_modulus_pa: material.youngs_modulus_pa,
-            });
+            return Some(MaterialRef::from(material));
         }
         let mut known: Vec<&str> = own.iter().map(|(own_name, _)| own_name.as_str()).collect();
-        known.extend(MATERIALS.iter().map(|material| material.name));
+        known.extend(materials().map(|material| material.name));
         let message = format!("there is no material \"{name}\"");
         let help = format!(
             "{}; if it is a material of your own, define it: [material.\"{name}\"] with density = \"1240 kg/m^3\"",

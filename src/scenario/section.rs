@@ -22,9 +22,6 @@ pub(super) enum Allowed {
     Between(f64, f64, &'static str),
 }
 
-/// A friction coefficient.
-pub(super) const FRICTION: Allowed = Allowed::Between(0.0, 2.0, "from 0 to 2");
-
 impl Allowed {
     fn holds(self, value: f64) -> bool {
         match self {
@@ -49,7 +46,7 @@ impl Allowed {
 #[derive(Debug)]
 pub(super) struct Section<'r, 't> {
     pub(super) reader: &'r Reader,
-    table: &'t Table,
+    pub(super) table: &'t Table,
     path: String,
     span: Span,
     known: Vec<&'static str>,
@@ -60,7 +57,7 @@ impl<'r, 't> Section<'r, 't> {
         Self { reader, table, path, span, known: Vec::new() }
     }
 
-    /// Where the section is, for a problem of the whole of it.
+    /// Where the section is.
     pub(super) const fn span(&self) -> Span {
         self.span
     }

@@ -164,6 +164,18 @@ impl Table {
         found
     }
 
+    /// Where the value at a path of tables stands.
+    #[must_use]
+    pub fn span_at(&self, path: &[&str]) -> Option<Span> {
+        let (first, rest) = path.split_first()?;
+        let node = &self.get(first)?.node;
+        match &node.value {
+            _ if rest.is_empty() => Some(node.span),
+            Value::Table(table) => table.span_at(rest),
+            _ => None,
+        }
+    }
+
     /// Dotted path of the key that stands at a place, or whose value does; elements of lists go by their `name`.
     #[must_use]
     pub fn path_at(&self, span: Span) -> Option<String> {

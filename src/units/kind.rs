@@ -45,11 +45,13 @@ pub enum Kind {
     Temperature,
     /// Share of a whole, 1.
     Fraction,
+    /// Relative change per kelvin, 1/K.
+    PerKelvin,
 }
 
 impl Kind {
     /// Every kind. Where two share a dimension the first is the one that a message names.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 21] = [
         Self::Length,
         Self::Mass,
         Self::Angle,
@@ -70,6 +72,7 @@ impl Kind {
         Self::Turns,
         Self::Stiffness,
         Self::DampingQuadratic,
+        Self::PerKelvin,
     ];
 
     /// The kind in words with its article, for "this needs ...".
@@ -96,6 +99,7 @@ impl Kind {
             Self::Pressure => "a pressure",
             Self::Temperature => "a temperature",
             Self::Fraction => "a share",
+            Self::PerKelvin => "a change per kelvin",
         }
     }
 
@@ -123,6 +127,7 @@ impl Kind {
             Self::Pressure => "1013 hPa",
             Self::Temperature => "20 degC",
             Self::Fraction => "50 %",
+            Self::PerKelvin => "12 ppm/K",
         }
     }
 
@@ -154,6 +159,7 @@ impl Kind {
             Self::Pressure => Dimension::new(-1, 1, -2, 0, 0),
             Self::Temperature => Dimension::new(0, 0, 0, 1, 0),
             Self::Fraction => Dimension::new(0, 0, 0, 0, 0),
+            Self::PerKelvin => Dimension::new(0, 0, 0, -1, 0),
         }
     }
 

@@ -125,6 +125,7 @@ pub(super) fn scaled_escape_wheel(
     let k = factors.escapement;
     let scaled = WheelBody {
         material: body.material.clone(),
+        cut: body.cut,
         thickness_m: body.thickness_m * k,
         bore_diameter_m: body.bore_diameter_m * factors.bearings,
         spoked: body.spoked.map(|spoked| Spoked {

@@ -108,6 +108,10 @@ pub fn scaled(design: &Design, factors: &Factors) -> Result<Design, ScaleError> 
         escapement,
         escape_wheel,
         printer: scaled_printer(&design.printer, factors),
+        frame: design.frame.clone(),
+        pallets: design.pallets.clone(),
+        made: design.made,
+        escapement_strain: design.escapement_strain,
     })
 }
 

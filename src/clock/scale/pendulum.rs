@@ -1,7 +1,7 @@
 //! The pendulum in another size.
 
 use crate::clock::design::{
-    Bob, BobShape, ExtraMass, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut, Rod, RodSection,
+    Bob, BobShape, Column, ExtraMass, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut, Rod, RodSection,
     Suspension,
 };
 
@@ -59,7 +59,11 @@ fn scaled_parts(parts: &PendulumParts, factors: &Factors) -> PendulumParts {
             centre_m: parts.bob.centre_m * k,
             material: parts.bob.material.clone(),
             mass_kg: parts.bob.mass_kg.map(|mass| mass * k.powi(3)),
+            seat: parts.bob.seat,
+            shell: parts.bob.shell.clone(),
         },
+        columns: parts.columns.iter().map(|column| scaled_column(column, k)).collect(),
+        crutch_m: parts.crutch_m.map(|length| length * k),
         nut: parts.nut.map(|nut| RatingNut {
             mass_kg: nut.mass_kg * k.powi(3),
             place_m: nut.place_m * k,
@@ -78,6 +82,17 @@ fn scaled_parts(parts: &PendulumParts, factors: &Factors) -> PendulumParts {
 /// A bearing in its new size.
 pub(super) fn scaled_pivot(pivot: Pivot, factors: &Factors) -> Pivot {
     Pivot { kind: pivot.kind, diameter_m: pivot.diameter_m * factors.bearings, friction: pivot.friction }
+}
+
+fn scaled_column(column: &Column, k: f64) -> Column {
+    Column {
+        name: column.name.clone(),
+        material: column.material.clone(),
+        length_m: column.length_m * k,
+        up: column.up,
+        mass_kg: column.mass_kg * k.powi(3),
+        compensates: column.compensates,
+    }
 }
 
 fn scaled_extra(extra: &ExtraMass, k: f64) -> ExtraMass {

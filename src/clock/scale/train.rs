@@ -36,6 +36,8 @@ fn scaled_arbor(arbor: &Arbor, k: f64, factors: &Factors) -> Arbor {
         mass_kg: arbor.mass_kg * k.powi(3),
         inertia_kg_m2: arbor.inertia_kg_m2 * k.powi(5),
         next_direction_rad: arbor.next_direction_rad,
+        wheel: arbor.wheel.clone(),
+        pinion: arbor.pinion.clone(),
     }
 }
 
@@ -53,6 +55,7 @@ pub(super) fn scaled_drive(drive: &DriveDesign, factors: &Factors) -> DriveDesig
                 pivot: scaled_pivot(pulley.pivot, factors),
             }),
             maintaining: weight.maintaining,
+            drum: weight.drum.clone(),
         }),
         DriveDesign::Lumped(lumped) => DriveDesign::Lumped(LumpedDrive {
             escape_torque_n_m: lumped.escape_torque_n_m * factors.weight.powi(3) * factors.drum,

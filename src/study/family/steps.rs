@@ -50,6 +50,7 @@ const GROUPS: [(&str, Take); 13] = [
             own.drum_diameter_m = other.drum_diameter_m;
             own.cord_diameter_m = other.cord_diameter_m;
             own.drum_turns = other.drum_turns;
+            own.drum = other.drum.clone();
             if own.falls == other.falls {
                 own.pulley = other.pulley;
             }
@@ -122,6 +123,8 @@ fn take_escapement(design: &mut Design, other: &Design) {
         *own = friction;
     }
     design.escape_wheel = other.escape_wheel.clone();
+    design.pallets = other.pallets.clone();
+    design.escapement_strain = other.escapement_strain;
     if let Some((own, other)) = trains(design, other)
         && let (Some(own), Some(other)) = (own.arbors.last_mut(), other.arbors.last())
     {
@@ -152,6 +155,7 @@ fn each_arbor(design: &mut Design, other: &Design, take: fn(&mut Arbor, &Arbor))
 fn take_wheels(design: &mut Design, other: &Design) {
     each_arbor(design, other, |own, other| {
         own.module_m = other.module_m;
+        (own.wheel, own.pinion) = (other.wheel.clone(), other.pinion.clone());
         (own.mass_kg, own.inertia_kg_m2) = (other.mass_kg, other.inertia_kg_m2);
     });
     if let Some((own, other)) = trains(design, other) {
