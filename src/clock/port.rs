@@ -140,7 +140,8 @@ fn port_friction(design: &mut Design, port: &Port) {
     let surface = port.surface.as_deref();
     if let (true, Some(train)) = (port.tooth_friction, &mut design.train) {
         let wheel = train.arbors.iter().find_map(|arbor| arbor.wheel.as_ref().filter(|_| arbor.wheel_teeth.is_some()));
-        let pinion = train.arbors.iter().find_map(|arbor| arbor.pinion.as_ref());
+        let pinion =
+            train.arbors.iter().find_map(|arbor| arbor.pinion.as_ref().filter(|_| arbor.pinion_teeth.is_some()));
         if let Some(friction) =
             wheel.zip(pinion).and_then(|(wheel, pinion)| pair_friction(&wheel.material, &pinion.material, surface))
         {
