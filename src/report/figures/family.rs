@@ -5,7 +5,7 @@ use crate::report::family::{ToldFamily, bed_in_words};
 use crate::report::labels::Label;
 use crate::report::look::{CURVE_MM, Colour, INK, Pen, THIN_MM, series_pen};
 use crate::report::panel::{Axis, Panel, left_edge_mm};
-use crate::report::sheet::Sheet;
+use crate::report::sheet::{At, Sheet};
 use crate::study::family::{Member, Smallest};
 
 use super::series::{Named, left_out, name_curves};
@@ -13,6 +13,9 @@ use super::{Drawn, Figure, finished};
 
 /// Heights of the panels, mm.
 const HEIGHTS_MM: (f64, f64) = (58.0, 50.0);
+
+/// Relative difference of two scales below which they are one.
+const SAME: f64 = 1e-6;
 
 /// The figure; `None` where no member has a weight in two sizes.
 #[must_use]
@@ -68,10 +71,20 @@ fn draw(told: &ToldFamily<'_>) -> Drawn {
     let (left, middle) = (left_edge_mm(&[&weight, &run]), top + HEIGHTS_MM.0);
     let upper = Panel::drawn(&mut sheet, (left, top, middle), x.clone(), weight, false);
     let lower = Panel::drawn(&mut sheet, (left, middle + 1.0, bottom), x, run, true);
+    // A bed that ends the growth of several members at one scale is named once.
+    let mut named_beds: Vec<(f64, String)> = Vec::new();
     for curves in &drawn {
-        for (panel, curve, named) in [(&upper, &curves.least, true), (&lower, &curves.run, false)] {
+        for (panel, curve) in [(&upper, &curves.least), (&lower, &curves.run)] {
             panel.curve(&mut sheet, curve.iter().copied(), curves.pen);
-            mark(&mut sheet, panel, curves, curve, named);
+            mark(&mut sheet, panel, curves, curve);
+        }
+        for fit in &curves.member.beds {
+            let (Some(scale), bed) = (fit.largest, bed_in_words(&fit.bed)) else { continue };
+            let Some(at) = place(&upper, &curves.least, scale) else { continue };
+            if !named_beds.iter().any(|(known, name)| (known / scale - 1.0).abs() < SAME && *name == bed) {
+                tell(&mut sheet, &upper, at, bed.clone(), INK);
+                named_beds.push((scale, bed));
+            }
         }
     }
     let named = |curves: &Curves<'_>, points: &Vec<(f64, f64)>| Named {
@@ -86,29 +99,28 @@ fn draw(told: &ToldFamily<'_>) -> Drawn {
     Some((title, sheet))
 }
 
-/// Own size, smallest that goes and largest on each bed, on a curve; with what they are where `named`.
-fn mark(sheet: &mut Sheet, panel: &Panel, curves: &Curves<'_>, curve: &[(f64, f64)], named: bool) {
+/// Own size, smallest that goes and largest on each bed, on a curve.
+fn mark(sheet: &mut Sheet, panel: &Panel, curves: &Curves<'_>, curve: &[(f64, f64)]) {
     let colour = curves.pen.colour;
-    let place =
-        |factor: f64| between(curve, factor).map(|value| panel.at((factor, value))).filter(|&at| panel.frame.holds(at));
-    if let Some(at) = place(curves.member.factor) {
+    if let Some(at) = place(panel, curve, curves.member.factor) {
         sheet.disc(at, 1.0, colour);
     }
     for smallest in [&curves.member.smallest, &curves.member.smallest_locking] {
         let Some(Smallest::At { factor, .. }) = smallest else { continue };
-        let Some(at) = place(*factor) else { continue };
+        let Some(at) = place(panel, curve, *factor) else { continue };
         sheet.cross(at, 1.1, Pen::solid(colour, CURVE_MM));
     }
-    for fit in &curves.member.beds {
-        let Some(at) = fit.largest.and_then(place) else { continue };
+    for at in curves.member.beds.iter().filter_map(|fit| place(panel, curve, fit.largest?)) {
         sheet.ring(at, 1.0, Pen::solid(colour, THIN_MM));
-        if named {
-            tell(sheet, panel, at, bed_in_words(&fit.bed), INK);
-        }
     }
 }
 
-fn tell(sheet: &mut Sheet, panel: &Panel, at: (f64, f64), text: String, colour: Colour) {
+/// Where a curve is at a scale, if that is within the panel.
+fn place(panel: &Panel, curve: &[(f64, f64)], scale: f64) -> Option<At> {
+    between(curve, scale).map(|value| panel.at((scale, value))).filter(|&at| panel.frame.holds(at))
+}
+
+fn tell(sheet: &mut Sheet, panel: &Panel, at: At, text: String, colour: Colour) {
     sheet.label(Label { at, text, colour, towards: (-0.5, 1.0), within: panel.frame, leader: true });
 }
 
