@@ -11,18 +11,28 @@ use beatwright::scenario::{LoadError, load, read};
 
 const HERON: &str = include_str!("../scenarios/heron.toml");
 
-/// Heron whose parts say what they are made of, with frictions that no pair of materials has.
-fn heron() -> String {
-    HERON
-        .replace("[train]\n", "[train]\nmaterial = \"PLA\"\n")
-        .replace("tooth_friction = 0.2\n", "tooth_friction = 0.21\n")
-        .replace("friction = 0.2\nface_length", "friction = 0.22\nface_length")
-        .replace("[escapement.wheel]", "[escapement.pallets]\nmaterial = \"PLA\"\n[escapement.wheel]")
+/// Heron in PLA, with frictions that no pair of materials has.
+const BASE: &str = "from = \"heron.toml\"\n[train]\nmaterial = \"PLA\"\ntooth_friction = 0.21\n\
+                    [escapement.dead_beat]\nfriction = 0.22\n[escapement.pallets]\nmaterial = \"PLA\"\n";
+
+/// Heron with nothing said of what its wheels and pallets are made of.
+fn of_nothing() -> String {
+    let wheels = "material = \"PLA\"                        # of wheels and pinions\n";
+    HERON.replace(wheels, "").replace("[escapement.pallets]\nmaterial = \"PLA\"\n", "")
+}
+
+/// What a file over Heron in PLA says, as made.
+fn over(text: &str, settings: &[&str]) -> Result<Design, LoadError> {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("heron.toml"), HERON).unwrap();
+    fs::write(folder.path().join("base.toml"), BASE).unwrap();
+    fs::write(folder.path().join("over.toml"), format!("from = \"base.toml\"\n{text}")).unwrap();
+    let settings: Vec<String> = settings.iter().map(|&text| text.to_owned()).collect();
+    load(&folder.path().join("over.toml"), &settings).map(|scenario| scenario.made)
 }
 
 fn design(settings: &[&str]) -> Design {
-    let settings: Vec<String> = settings.iter().map(|&text| text.to_owned()).collect();
-    read("heron.toml", &heron(), &settings).unwrap_or_else(|error| panic!("{error}")).made
+    over("", settings).unwrap_or_else(|error| panic!("{error}"))
 }
 
 fn frictions(design: &Design) -> (f64, f64) {
@@ -93,15 +103,8 @@ fn exact_rod_drum_and_frame() {
 
 #[test]
 fn a_friction_of_the_file_of_the_port_stays() {
-    let folder = tempfile::tempdir().unwrap();
-    fs::write(folder.path().join("heron.toml"), heron()).unwrap();
-    let port = "from = \"heron.toml\"\n[port]\nwheels = \"beech\"\npinions = \"beech\"\npallets = \"beech\"\n";
-    let load = |text: &str, settings: &[&str]| {
-        let file = folder.path().join("over.toml");
-        fs::write(&file, text).unwrap();
-        let settings: Vec<String> = settings.iter().map(|&text| text.to_owned()).collect();
-        load(&file, &settings).unwrap_or_else(|error| panic!("{error}")).made
-    };
+    let load = |text: &str, settings: &[&str]| over(text, settings).unwrap_or_else(|error| panic!("{error}"));
+    let port = "[port]\nwheels = \"beech\"\npinions = \"beech\"\npallets = \"beech\"\n";
     let wood = pair("wood on wood");
     assert_eq!(frictions(&load(port, &[])), (wood, wood));
     let stated = format!("{port}[train]\ntooth_friction = 0.3\n");
@@ -128,18 +131,23 @@ fn the_clock_in_beech_is_heron_ported() {
 
 #[test]
 fn tells_ports_that_cannot_be() {
-    let told = |text: &str, port: &str| {
-        let text = text.replace("[place]", &format!("[port]\n{port}\n[place]"));
+    let told = |port: &str| {
+        let text = of_nothing().replace("[place]", &format!("[port]\n{port}\n[place]"));
         match read("heron.toml", &text, &[]) {
             Err(LoadError::Problems(problems)) => problems.render(false),
             other => panic!("{port}: {other:?}"),
         }
     };
-    let mut all: Vec<String> =
-        ["wheels = \"beach\"", "wheel = \"beech\"", "pallets = 3", "wheels = \"beech\"\nsurface = \"greasy\""]
-            .map(|port| told(&heron(), port))
-            .to_vec();
-    all.extend(["wheels = \"beech\"", "pallets = \"beech\""].map(|port| told(HERON, port)));
+    let mut all: Vec<String> = [
+        "wheels = \"beach\"",
+        "wheel = \"beech\"",
+        "pallets = 3",
+        "pendulum_rod = \"beech\"\nsurface = \"greasy\"",
+        "wheels = \"beech\"",
+        "pallets = \"beech\"",
+    ]
+    .map(told)
+    .to_vec();
     all.push(match read("heron.toml", HERON, &["port=7".to_owned()]) {
         Err(error) => error.to_string(),
         Ok(_) => panic!("port = 7 reads"),
