@@ -21,8 +21,14 @@ const MOST_STEPS: usize = 30;
 /// Share of the steady swing within which a swing counts as settled.
 pub const SETTLED_WITHIN: f64 = 0.01;
 
-/// Periods followed one by one; the rest goes by the slope of the return map at the limit cycle.
-const FOLLOWED_PERIODS: usize = 2_000;
+/// What one period leaves of a distance where the swing creeps.
+const CREEPING: f64 = 0.97;
+
+/// What a stride leaves of it.
+const STRIDE: f64 = 0.5;
+
+/// Most periods and strides.
+const MOST_STRIDES: usize = 500;
 
 /// Samples of the period whose ticks are timed.
 const SAMPLES: usize = 2;
@@ -37,8 +43,6 @@ pub struct NutToTime {
     pub turns: f64,
     /// The same as a way, m, positive up.
     pub up_m: f64,
-    /// Whether the nut would then hang below the rod's lower end.
-    pub off_the_rod: bool,
 }
 
 /// How far a clock is out of beat.
@@ -104,9 +108,7 @@ pub fn nut_to_time(design: &Design, built: &Built, guess_rad: f64) -> Option<Nut
     let now = rate(0.0)?;
     let by_turn = built.pendulum.as_ref()?.nut_s_per_day_per_turn?;
     let turns = secant(&mut rate, (0.0, now), -now / by_turn, ON_TIME_S_PER_DAY)?;
-    let up_m = turns * nut.pitch_m;
-    let off_the_rod = nut.place_m - up_m > parts.rod.top_m + parts.rod.length_m;
-    Some(NutToTime { turns, up_m, off_the_rod })
+    Some(NutToTime { turns, up_m: turns * nut.pitch_m })
 }
 
 /// The built clock with another pendulum.
@@ -174,31 +176,43 @@ fn beat_error_s(measured: &Measured) -> Option<f64> {
     measured.tick_intervals_s().map(|[to_exit, back]| 0.5 * (to_exit - back))
 }
 
-/// Periods until the swing, let go at the start arc, stays within [`SETTLED_WITHIN`] of its limit: the return map is followed, and where that
-/// takes longer than some thousand periods its slope at the limit tells the rest. `None` without a start arc or a steady swing.
+/// Periods until the swing, let go at the start arc, is within [`SETTLED_WITHIN`] of its limit, by the return map. `None` without a start
+/// arc or a steady swing, and where the swing does not come there evenly.
+///
+/// While the map brings the swing much closer in one period it is followed period by period. Where it creeps, the periods from one distance to
+/// half of it are the integral of `d ln(distance) / ln(ratio)`, `ratio` being what one period leaves of the distance there (Simpson's rule).
 #[must_use]
 pub fn settling(design: &Design, prediction: &Prediction) -> Option<Settling> {
     let start_rad = design.start_arc_rad?;
     let steady = prediction.steady.as_ref()?;
     let clock = Clock::of(&prediction.built.mechanism)?;
     let limit_rad = steady.point.right_rad;
-    let per_return = clock.periods_per_return();
-    let within = |right_rad: f64| (right_rad - limit_rad).abs() <= SETTLED_WITHIN * limit_rad;
-    let mut here_rad = start_rad;
-    let mut returns = 0;
-    while !within(here_rad) && returns * per_return < FOLLOWED_PERIODS {
-        let Passage::Returned(back) = clock.passage(here_rad) else { return None };
-        here_rad = back.right_rad;
-        returns += 1;
-    }
-    let mut periods = (returns * per_return) as f64;
-    if !within(here_rad) {
-        let left = SETTLED_WITHIN * limit_rad / (here_rad - limit_rad).abs();
-        let slope = steady.point.multiplier.abs();
-        if !(slope > 0.0 && slope < 1.0) {
+    let next = |distance_rad: f64| match clock.passage(limit_rad + distance_rad) {
+        Passage::Returned(back) => Some(back.right_rad - limit_rad),
+        Passage::Failed(_) => None,
+    };
+    let enough_rad = SETTLED_WITHIN * limit_rad;
+    let mut distance_rad = start_rad - limit_rad;
+    let mut returns = 0.0;
+    for _ in 0..MOST_STRIDES {
+        if distance_rad.abs() <= enough_rad {
+            let periods = returns * clock.periods_per_return() as f64;
+            return Some(Settling { periods, time_s: periods * steady.measured.period_s });
+        }
+        let there_rad = next(distance_rad)?;
+        if there_rad / distance_rad < CREEPING {
+            distance_rad = there_rad;
+            returns += 1.0;
+            continue;
+        }
+        let share = (enough_rad / distance_rad.abs()).max(STRIDE);
+        let rate = |share: f64| Some((next(share * distance_rad)? / (share * distance_rad)).ln());
+        let (first, middle, last) = (rate(1.0)?, rate(share.sqrt())?, rate(share)?);
+        if !(first < 0.0 && middle < 0.0 && last < 0.0) {
             return None;
         }
-        periods += per_return as f64 * left.ln() / slope.ln();
+        returns += share.ln() * (first.recip() + 4.0 * middle.recip() + last.recip()) / 6.0;
+        distance_rad *= share;
     }
-    Some(Settling { periods, time_s: periods * steady.measured.period_s })
+    None
 }

@@ -6,10 +6,12 @@ mod family;
 mod inspect;
 mod levers;
 mod map;
+mod materials;
 mod new;
 mod output;
 mod predict;
 mod progress;
+mod room;
 mod spread;
 mod trade;
 
@@ -65,6 +67,21 @@ enum Command {
     Trade(trade::TradeArgs),
     /// Sizes and ports of a clock beside each other: what becomes of each and why, which size fits which bed, how small it goes.
     Family(family::FamilyArgs),
+    /// What temperature, humidity and air pressure do to rate, swing and least weight, and at which humidity it stops.
+    Room {
+        /// Scenario file (TOML).
+        scenario: PathBuf,
+        #[command(flatten)]
+        common: Common,
+    },
+    /// The materials and friction pairs that a scenario can name, with their spread and their sources.
+    Materials {
+        /// Name of one of them, to see the source of each value.
+        name: Option<String>,
+        /// Print as JSON.
+        #[arg(long)]
+        json: bool,
+    },
 }
 
 /// What `compare` takes.
@@ -163,6 +180,11 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
             set_threads(&args.common)?;
             family::run(&args)
         }
+        Command::Room { scenario, common } => {
+            set_threads(&common)?;
+            room::run(&scenario, &common)
+        }
+        Command::Materials { name, json } => materials::run(name.as_deref(), json),
     }
 }
 

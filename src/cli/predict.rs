@@ -7,10 +7,12 @@ use serde::Serialize;
 use crate::answers::clock::Clock;
 use crate::answers::measure::run_long;
 use crate::answers::prediction::{Prediction, predict};
+use crate::answers::regulation::{Regulation, regulation};
 use crate::clock::design::Design;
 use crate::dynamics::observe::Unwatched;
 use crate::report::csv;
 use crate::report::figures::{draw_all, gather};
+use crate::report::regulation::{RegulationKeys, TownKeys, regulation_table, towns_table};
 use crate::report::results::{Results, action_keys, results};
 use crate::report::tables;
 use crate::scenario::{Scenario, load};
@@ -18,6 +20,7 @@ use crate::scenario::{Scenario, load};
 use super::Common;
 use super::failure::Failure;
 use super::output::{OutputFile, folder, json_of, print, remark, write_and_tell};
+use super::room::towns;
 
 /// Longest plain run, days; a year.
 const LONGEST_RUN_DAYS: f64 = 366.0;
@@ -26,6 +29,9 @@ const LONGEST_RUN_DAYS: f64 = 366.0;
 struct WithRun<'r> {
     #[serde(flatten)]
     results: &'r Results,
+    #[serde(flatten)]
+    regulation: RegulationKeys,
+    towns: Vec<TownKeys>,
     scenario: Provenance<'r>,
     plain_run: Option<PlainRun>,
 }
@@ -61,7 +67,14 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     let prediction = predict(&scenario.design).map_err(|error| Failure::unpredicted(&scenario, &error))?;
     let found = results(&scenario.design, &prediction);
     let plain_run = days.and_then(|days| plain_run(&scenario.design, &prediction, days));
-    let whole = WithRun { results: &found, scenario: provenance(&scenario), plain_run };
+    let regulated = regulation(&scenario.design, &prediction);
+    let whole = WithRun {
+        results: &found,
+        regulation: RegulationKeys::of(&regulated),
+        towns: towns(&scenario, regulated.nut),
+        scenario: provenance(&scenario),
+        plain_run,
+    };
     let json = json_of(&whole)?;
     if let Some(folder) = folder(common, file.file_stem().unwrap_or_default()) {
         let mut files = vec![OutputFile::json("results", &json)];
@@ -71,7 +84,7 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     if common.json {
         return print(&json);
     }
-    print(&text_of(&scenario.design, &prediction, &whole))?;
+    print(&text_of(&scenario.design, &prediction, &whole, &regulated))?;
     if !common.quiet {
         for note in &found.notes {
             remark(&format!("note: {note}"));
@@ -99,9 +112,11 @@ fn pictures(design: &Design, prediction: &Prediction) -> Vec<OutputFile> {
     figures.chain(tables).collect()
 }
 
-fn text_of(design: &Design, prediction: &Prediction, whole: &WithRun<'_>) -> String {
+fn text_of(design: &Design, prediction: &Prediction, whole: &WithRun<'_>, regulated: &Regulation) -> String {
     let mut parts = vec![tables::verdict_table(whole.results)];
     parts.extend(action_keys(design, prediction).map(|action| tables::action_table(&action)));
+    parts.push(regulation_table(regulated));
+    parts.push(towns_table(&whole.towns));
     parts.extend(whole.plain_run.as_ref().map(|run| {
         tables::plain_run_table(
             run.days,

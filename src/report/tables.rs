@@ -20,7 +20,7 @@ fn or_dash(value: Option<f64>, decimals: usize, unit: &str) -> String {
     value.map_or_else(|| "-".to_owned(), |value| format!("{} {unit}", number(value, decimals)).trim_end().to_owned())
 }
 
-fn line(out: &mut String, label: &str, value: &str) {
+pub(super) fn line(out: &mut String, label: &str, value: &str) {
     let _ = writeln!(out, "  {label:<34} {value}");
 }
 
