@@ -243,7 +243,10 @@ fn steps_table(first: &str, name: &str, steps: &Steps, measure: Measure) -> Stri
         last = step.after.as_ref().ok().or(last);
     }
     let _ = writeln!(out, "  {}", because("Run time", "days", &run_days, 2, steps));
-    let _ = writeln!(out, "  {}", because(measure.what, measure.unit, &least_in(measure), 3, steps));
+    // A weight and a bare torque have no difference.
+    if measure.unit != OWN.unit {
+        let _ = writeln!(out, "  {}", because(measure.what, measure.unit, &least_in(measure), 3, steps));
+    }
     out
 }
 

@@ -25,10 +25,18 @@ pub struct Steps {
 type Take = fn(&mut Design, &Design);
 
 /// The groups. The last takes over all that is left, so that nothing is lost.
-const GROUPS: [(&str, Take); 13] = [
+const GROUPS: [(&str, Take); 14] = [
     ("place", |design, other| design.place = other.place),
     ("pendulum", |design, other| design.pendulum = other.pendulum.clone()),
     ("printer", |design, other| design.printer = other.printer),
+    ("drive of another kind", |design, other| {
+        if weights(design, other).is_none() {
+            design.drive = other.drive.clone();
+            if design.train.is_none() {
+                design.train = other.train.clone();
+            }
+        }
+    }),
     ("escapement's form and size", take_escapement),
     ("friction on the pallets", |design, other| {
         if let (Some(own), Some(other)) =
