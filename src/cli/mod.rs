@@ -2,6 +2,7 @@
 
 mod compare;
 mod failure;
+mod family;
 mod inspect;
 mod levers;
 mod map;
@@ -64,6 +65,8 @@ enum Command {
     Levers(levers::LeversArgs),
     /// Run time against weight for other drums and falls of the cord, at a fixed margin.
     Trade(trade::TradeArgs),
+    /// Sizes and ports of a clock beside each other: what becomes of each and why, which size fits which bed, how small it goes.
+    Family(family::FamilyArgs),
     /// What temperature, humidity and air pressure do to rate, swing and least weight, and at which humidity it stops.
     Room {
         /// Scenario file (TOML).
@@ -172,6 +175,10 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Command::Trade(args) => {
             set_threads(&args.common)?;
             trade::run(&args)
+        }
+        Command::Family(args) => {
+            set_threads(&args.common)?;
+            family::run(&args)
         }
         Command::Room { scenario, common } => {
             set_threads(&common)?;

@@ -40,6 +40,7 @@ struct WithRun<'r> {
 #[derive(Serialize)]
 struct Provenance<'r> {
     file: &'r str,
+    starts_from: &'r [String],
     hash: &'r str,
     overrides: &'r [String],
     version: &'static str,
@@ -95,6 +96,7 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
 fn provenance(scenario: &Scenario) -> Provenance<'_> {
     Provenance {
         file: &scenario.file_name,
+        starts_from: &scenario.starts_from,
         hash: &scenario.hash,
         overrides: &scenario.overrides,
         version: env!("CARGO_PKG_VERSION"),

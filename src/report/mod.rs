@@ -5,6 +5,8 @@ pub mod comparison;
 pub mod comparison_csv;
 pub mod csv;
 pub mod drawing;
+pub mod family;
+pub mod family_files;
 pub mod figures;
 pub mod labels;
 pub mod levers;

@@ -1,23 +1,24 @@
 //! From a path, or a text, to a checked scenario.
 
-use std::fs::File;
-use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use crate::answers::compensation::{NotCompensated, compensated};
+use crate::clock::bed::Bed;
 use crate::clock::conditions::settled;
 use crate::clock::design::{Conditions, Design, Town};
 
 use super::nearest::nearest;
+use super::overlay::LEAVE_OUT;
 use super::overrides::{apply, element_index, path_steps};
 use super::problem::{Problem, Problems};
 use super::read_design::{DesignRead, read_design};
 use super::read_pendulum::COMPENSATING;
 use super::reader::Reader;
 use super::section::Section;
-use super::source::{Sources, Span};
-use super::syntax::parse_file;
+use super::source::{SourceId, Sources, Span};
 use super::tree::{Node, Table, Value};
+use super::written::{Written, read_text, without_mark, written};
 
 /// Largest scenario file that is read. The demo clocks have a thousandth of it.
 pub const LARGEST_FILE_BYTES: u64 = 4 * 1024 * 1024;
@@ -33,17 +34,21 @@ pub struct Scenario {
     pub towns: Vec<Town>,
     /// The maker's note, if any.
     pub note: Option<String>,
+    /// Beds of the printer on which the parts are to fit.
+    pub beds: Vec<Bed>,
     /// Name of the file as given.
     pub file_name: String,
+    /// The files that it starts from, the nearest first; empty where it stands alone.
+    pub starts_from: Vec<String>,
     /// Text of the file, overrides not applied.
     pub source_text: String,
     /// The overrides, in order.
     pub overrides: Vec<String>,
-    /// Fingerprint of text, overrides and files that it names, sixteen hexadecimal digits: tells whether two results are of the same input.
+    /// Fingerprint of all its files, overrides and files that they name, sixteen hexadecimal digits: tells whether two results are of the same input.
     pub hash: String,
-    folder: Option<PathBuf>,
     sources: Sources,
     tree: Table,
+    written: Arc<Written>,
 }
 
 /// Why there is no scenario.
@@ -88,35 +93,17 @@ pub enum LoadError {
     Problems(Problems),
 }
 
-/// The scenario in the file `path` with `overrides` ("drive.weight=3 kg") applied in order.
+/// The scenario in the file `path`, laid over the file that it starts from if it does, with `overrides` ("drive.weight=3 kg")
+/// applied in order.
 ///
 /// # Errors
 /// [`LoadError`]: unreadable, a directory, larger than [`LARGEST_FILE_BYTES`], not UTF-8, empty, or with problems, all of
 /// which are told at once.
 pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
     let text = read_text(path)?;
-    let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-    read_in(Some(folder), &path.display().to_string(), &text, overrides)
-}
-
-fn read_text(path: &Path) -> Result<String, LoadError> {
-    let unreadable = |reason| LoadError::Unreadable { path: path.to_owned(), reason };
-    let about = std::fs::metadata(path).map_err(unreadable)?;
-    if about.is_dir() {
-        return Err(LoadError::Directory { path: path.to_owned() });
-    }
-    if about.len() > LARGEST_FILE_BYTES {
-        return Err(LoadError::TooLarge { path: path.to_owned() });
-    }
-    let mut bytes = Vec::new();
-    let file = File::open(path).map_err(unreadable)?;
-    // A pipe or device tells no length: one byte beyond the limit is enough to know.
-    file.take(LARGEST_FILE_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
-    if bytes.len() as u64 > LARGEST_FILE_BYTES {
-        return Err(LoadError::TooLarge { path: path.to_owned() });
-    }
-    String::from_utf8(bytes)
-        .map_err(|error| LoadError::NotText { path: path.to_owned(), at: error.utf8_error().valid_up_to() + 1 })
+    let name = path.display().to_string();
+    check_that_it_says_something(&name, &text)?;
+    read_written(Arc::new(written(Some(path), &name, &text)), overrides)
 }
 
 /// The scenario in `text`, called `file_name` in messages, with `overrides` applied in order. It cannot name other files,
@@ -125,18 +112,22 @@ fn read_text(path: &Path) -> Result<String, LoadError> {
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
 pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
-    read_in(None, file_name, text, overrides)
+    check_that_it_says_something(file_name, text)?;
+    read_written(Arc::new(written(None, file_name, text)), overrides)
 }
 
-fn read_in(folder: Option<PathBuf>, file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
-    // A byte order mark is no part of the text; kept, it would shift the columns of the first line.
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    if text.trim().is_empty() {
-        return Err(LoadError::Empty { name: file_name.to_owned() });
+fn check_that_it_says_something(name: &str, text: &str) -> Result<(), LoadError> {
+    if without_mark(text).trim().is_empty() {
+        return Err(LoadError::Empty { name: name.to_owned() });
     }
-    let mut sources = Sources::of_file(file_name.to_owned(), text);
-    let (mut tree, syntax_problems) = parse_file(&sources);
-    let reader = Reader::in_folder(folder.clone());
+    Ok(())
+}
+
+fn read_written(written: Arc<Written>, overrides: &[String]) -> Result<Scenario, LoadError> {
+    let mut sources = written.sources.clone();
+    let mut tree = written.tree.clone();
+    let file_name = sources.get(Sources::FILE).name.clone();
+    let reader = Reader::in_folders(written.folders.clone());
     for (index, setting) in overrides.iter().enumerate() {
         let id = sources.add(format!("--set {}", index + 1), setting);
         if let Err(problem) = apply(&mut tree, setting, id, &sources) {
@@ -145,27 +136,34 @@ fn read_in(folder: Option<PathBuf>, file_name: &str, text: &str, overrides: &[St
     }
     let start = Span { source: Sources::FILE, start: 0, end: 0 };
     let stem =
-        Path::new(file_name).file_stem().map_or_else(|| file_name.to_owned(), |stem| stem.to_string_lossy().into());
+        Path::new(&file_name).file_stem().map_or_else(|| file_name.clone(), |stem| stem.to_string_lossy().into());
     let read = read_design(Section::new(&reader, &tree, String::new(), start), &stem);
     let read = read.and_then(|read| with_compensation(&reader, &tree, read));
     let named_files = reader.named_files();
     let (found, left_out) = reader.into_problems();
-    let (list, left_out) = merge(&sources, syntax_problems, found, left_out);
+    let (mut list, left_out) = merge(&sources, written.problems.clone(), found, left_out);
     match read {
-        Some(DesignRead { made, note, towns }) if list.is_empty() => Ok(Scenario {
+        Some(DesignRead { made, note, towns, beds }) if list.is_empty() => Ok(Scenario {
             design: settled(&made, &Conditions::of(&made.place)),
             made,
             note,
             towns,
-            file_name: file_name.to_owned(),
-            source_text: text.to_owned(),
+            beds,
+            file_name,
+            starts_from: written.lower_names(),
+            source_text: sources.get(Sources::FILE).text.to_string(),
             overrides: overrides.to_vec(),
-            hash: fingerprint(text, overrides, &named_files),
-            folder,
+            hash: fingerprint(&written, overrides, &named_files),
             sources,
             tree,
+            written,
         }),
-        _ => Err(LoadError::Problems(Problems::new(sources, list, left_out))),
+        _ => {
+            for problem in &mut list {
+                tell_how_to_leave_out(problem, &written, &tree);
+            }
+            Err(LoadError::Problems(Problems::new(sources, list, left_out)))
+        }
     }
 }
 
@@ -199,19 +197,31 @@ fn compensating_span(tree: &Table) -> Option<Span> {
     })
 }
 
-/// Where the file is no TOML its tree has holes, so of what the reader found only that counts which stands on a line of
-/// its own and is not about something missing.
+/// A value of a lower file that does not go with the rest need not be deleted there.
+fn tell_how_to_leave_out(problem: &mut Problem, written: &Written, tree: &Table) {
+    let of_fitting = matches!(problem.code, "conflict" | "unknown_key" | "train_open");
+    if of_fitting
+        && written.lower.contains(&problem.span.source)
+        && let Some(path) = tree.path_at(problem.span)
+    {
+        let upper = &written.sources.get(Sources::FILE).name;
+        problem.help.push_str(&format!("; or leave it out in {upper}: {LEAVE_OUT} = [\"{path}\"]"));
+    }
+}
+
+/// Where a file is no TOML, or the file that it starts from is not there, the tree has holes, so of what the reader found
+/// only that counts which stands on a line of its own and is not about something missing.
 fn merge(sources: &Sources, mut syntax: Vec<Problem>, found: Vec<Problem>, left_out: usize) -> (Vec<Problem>, usize) {
     if syntax.is_empty() {
         return (found, left_out);
     }
     let too_many = syntax.len().saturating_sub(super::MOST_PROBLEMS);
     syntax.truncate(super::MOST_PROBLEMS);
-    let broken: Vec<usize> = syntax.iter().map(|problem| sources.line_column(problem.span).0).collect();
+    let line = |problem: &Problem| (problem.span.source, sources.line_column(problem.span).0);
+    let broken: Vec<(SourceId, usize)> = syntax.iter().map(line).collect();
     let stands = |problem: &Problem| {
         let about_a_value = !matches!(problem.code, "missing_key" | "train_open" | "conflict");
-        let in_file = problem.span.source == Sources::FILE;
-        about_a_value && (!in_file || !broken.contains(&sources.line_column(problem.span).0))
+        about_a_value && !broken.contains(&line(problem))
     };
     let room = super::MOST_PROBLEMS - syntax.len();
     let kept: Vec<Problem> = found.into_iter().filter(stands).collect();
@@ -220,11 +230,14 @@ fn merge(sources: &Sources, mut syntax: Vec<Problem>, found: Vec<Problem>, left_
     (syntax, too_many + cut)
 }
 
-/// FNV-1a over the text, the overrides and the files, each ended by a byte that UTF-8 never has.
+/// FNV-1a over the text, the overrides, the lower files and the files that they name, each ended by a byte that UTF-8 never has.
 /// Source: G. Fowler, L. C. Noll, K.-P. Vo, 64-bit offset basis and prime (from memory).
-fn fingerprint(text: &str, overrides: &[String], named_files: &[Vec<u8>]) -> String {
+fn fingerprint(written: &Written, overrides: &[String], named_files: &[Vec<u8>]) -> String {
     let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
-    let texts = std::iter::once(text.as_bytes()).chain(overrides.iter().map(String::as_bytes));
+    let text = |id: SourceId| written.sources.get(id).text.as_bytes();
+    let texts = std::iter::once(text(Sources::FILE))
+        .chain(overrides.iter().map(String::as_bytes))
+        .chain(written.lower.iter().map(|&id| text(id)));
     for part in texts.chain(named_files.iter().map(Vec::as_slice)) {
         for byte in part.iter().copied().chain(std::iter::once(0xff)) {
             hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
@@ -240,7 +253,7 @@ impl Scenario {
     /// [`LoadError::Problems`].
     pub fn with_overrides(&self, further: &[String]) -> Result<Self, LoadError> {
         let all: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
-        read_in(self.folder.clone(), &self.file_name, &self.source_text, &all)
+        read_written(Arc::clone(&self.written), &all)
     }
 
     /// Where the value at a dotted path stands: in the file or in the override that set it. Elements of lists go by name

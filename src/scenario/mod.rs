@@ -5,8 +5,10 @@ mod blame;
 pub mod drawing;
 mod load;
 mod nearest;
+mod overlay;
 mod overrides;
 mod problem;
+mod read_bed;
 mod read_bob;
 mod read_design;
 mod read_drawing;
@@ -19,7 +21,9 @@ mod read_outline;
 mod read_pendulum;
 mod read_pivot;
 mod read_place;
+mod read_port;
 mod read_printer;
+mod read_scale;
 mod read_suspension;
 mod read_tooth;
 mod read_train;
@@ -29,12 +33,15 @@ mod section;
 mod source;
 mod syntax;
 mod tree;
+mod written;
 
 pub use load::{LARGEST_FILE_BYTES, LoadError, Scenario, load, read};
 pub use nearest::suggestion;
 pub use problem::{MOST_PROBLEMS, Problem, Problems};
+pub use read_bed::{MOST_BEDS, bed_of};
 pub use read_design::DEFAULT_MARGIN_RAD;
 pub use source::{Source, SourceId, Sources, Span};
+pub use written::LONGEST_CHAIN;
 
 /// The text of a commented scenario to start from; it reads without a problem.
 #[must_use]

@@ -1,15 +1,19 @@
 //! Reads the top level of a scenario into a `Design`.
 
+use crate::clock::bed::Bed;
 use crate::clock::design::{Design, DriveDesign, EscapementDesign, EscapementStrain, Gravity, PendulumDesign, Town};
 use crate::units::Kind;
 
+use super::overlay::{FROM, LEAVE_OUT};
 use super::read_drive::read_drive;
 use super::read_escapement::{EscapementRead, escape_wheel_radius_m, read_escapement};
 use super::read_frame::{read_frame, read_made};
 use super::read_material::read_materials;
 use super::read_pendulum::read_pendulum;
 use super::read_place::{read_place, read_towns};
+use super::read_port::{in_materials, read_port};
 use super::read_printer::read_printer;
+use super::read_scale::{in_size, read_scale};
 use super::read_train::{KnownEscapeWheel, read_train};
 use super::section::{Allowed, Section};
 
@@ -28,6 +32,8 @@ pub(super) struct DesignRead {
     pub(super) note: Option<String>,
     /// Other places where it is to hang.
     pub(super) towns: Vec<Town>,
+    /// Beds of the printer.
+    pub(super) beds: Vec<Bed>,
 }
 
 /// The design, the scenario's note and its towns. `None` after problems only.
@@ -53,6 +59,8 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     let train = read_train(&mut root, known);
     let drive = read_drive(&mut root);
     let printer = read_printer(&mut root);
+    let factors = read_scale(&mut root);
+    let port = read_port(&mut root);
 
     if let (Some(escapement), Some(drive)) = (&escapement, &drive) {
         check_drive(&root, escapement, drive.as_ref());
@@ -60,7 +68,12 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     if let (Some(place), Some(pendulum)) = (&place, &pendulum) {
         check_that_it_hangs(&root, place.gravity, pendulum);
     }
+    // Taken out before; known here so that a mistyped one is suggested.
+    root.entry(FROM);
+    root.entry(LEAVE_OUT);
+    let (reader, scale_span) = (root.reader, root.span_of("scale"));
     root.finish();
+    let (printer, beds) = printer?;
     let design = Design {
         name: name?.unwrap_or_else(|| file_stem.to_owned()),
         start_arc_rad: start_arc_rad?,
@@ -71,13 +84,15 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
         drive: drive?,
         escapement: escapement?,
         escape_wheel: wheel?.map(|wheel| wheel.body),
-        printer: printer?,
+        printer,
         frame: frame?,
         pallets: pallets?,
         made: made_at?,
         escapement_strain: EscapementStrain::default(),
     };
-    Some(DesignRead { made: design, note: note?, towns: towns? })
+    let sized = in_size(reader, scale_span, design, &factors?)?;
+    let made = in_materials(reader, sized, port?.as_ref())?;
+    Some(DesignRead { made, note: note?, towns: towns?, beds })
 }
 
 /// A tooth that slides on pallets needs a torque, and a weight needs a train.

@@ -8,7 +8,7 @@ use super::section::{Allowed, Section};
 use super::tree::Value;
 
 /// Keys of a drive by a weight.
-const WEIGHT_KEYS: [&str; 9] = [
+pub(super) const WEIGHT_KEYS: [&str; 9] = [
     "weight",
     "drum_diameter",
     "cord_diameter",

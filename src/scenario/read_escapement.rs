@@ -16,7 +16,11 @@ use super::read_wheel::{ReadWheel, read_wheel};
 use super::section::{Allowed, Section};
 
 /// The forms an escapement may have.
-const FORMS: [&str; 6] = ["dead_beat", "recoil_anchor", "pin_pallet", "outline", "ideal_torque", "ideal_kick"];
+pub(super) const FORMS: [&str; 6] =
+    ["dead_beat", "recoil_anchor", "pin_pallet", "outline", "ideal_torque", "ideal_kick"];
+
+/// Those of them that have no wheel.
+pub(super) const IDEAL_FORMS: [&str; 2] = ["ideal_torque", "ideal_kick"];
 
 /// Fewest teeth that two pallets can embrace one and a half spaces of.
 const FEWEST_ESCAPE_TEETH: u32 = 4;

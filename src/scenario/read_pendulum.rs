@@ -8,12 +8,13 @@ use super::read_bob::{LENGTH, bob_half_height_m, read_bob, read_rod};
 use super::read_pivot::read_pivot;
 use super::read_suspension::read_suspension;
 use super::section::{Allowed, Section};
+use super::tree::Value;
 
 /// Length of a column that is to be solved.
 pub(super) const COMPENSATING: &str = "compensating";
 
 /// Tables and keys of a pendulum by parts.
-const PART_KEYS: [&str; 9] =
+pub(super) const PART_KEYS: [&str; 9] =
     ["rod", "column", "bob", "nut", "part", "suspension", "pallets", "crutch_length", "extra_damping"];
 
 /// The pendulum, which has to be there.
@@ -163,7 +164,7 @@ fn read_nut(pendulum: &mut Section<'_, '_>) -> Option<Option<RatingNut>> {
 }
 
 fn read_extras(pendulum: &mut Section<'_, '_>) -> Option<Vec<ExtraMass>> {
-    let is_list = pendulum.has("part");
+    let is_other = pendulum.entry("part").is_some_and(|entry| !matches!(entry.node.value, Value::Array(_)));
     let sections = pendulum.list("part");
     let wanted = sections.len();
     let mut extras = Vec::new();
@@ -177,7 +178,7 @@ fn read_extras(pendulum: &mut Section<'_, '_>) -> Option<Vec<ExtraMass>> {
             extras.push(ExtraMass { name, mass_kg, place_m, inertia_kg_m2 });
         }
     }
-    (extras.len() == wanted && (wanted > 0 || !is_list)).then_some(extras)
+    (extras.len() == wanted && !is_other).then_some(extras)
 }
 
 fn read_pallets(pendulum: &mut Section<'_, '_>) -> Option<(Option<Pivot>, f64)> {

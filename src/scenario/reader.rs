@@ -1,6 +1,7 @@
 //! Collects problems while the tree is read; knows the materials.
 
 use std::cell::RefCell;
+use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
 use crate::clock::design::{Cut, MadeOf, MaterialRef};
@@ -9,14 +10,14 @@ use crate::clock::materials::{material_named, materials};
 use super::nearest::suggestion;
 use super::problem::{MOST_PROBLEMS, Problem};
 use super::section::Section;
-use super::source::Span;
+use super::source::{SourceId, Sources, Span};
 
 /// What all sections of one reading share.
 #[derive(Debug, Default)]
 pub(super) struct Reader {
     found: RefCell<Found>,
-    /// Folder of the scenario file, if it is one.
-    folder: Option<PathBuf>,
+    /// Folder of each file of the scenario; none where it is a text.
+    folders: HashMap<SourceId, PathBuf>,
     /// Content of the files that the scenario names, in the order of their reading.
     named_files: RefCell<Vec<Vec<u8>>>,
     /// The scenario's own materials; `None` for one whose definition has a problem.
@@ -30,14 +31,21 @@ struct Found {
 }
 
 impl Reader {
-    /// A reader of a scenario in `folder`.
-    pub(super) fn in_folder(folder: Option<PathBuf>) -> Self {
-        Self { folder, ..Self::default() }
+    /// A reader of a scenario whose files are in `folders`.
+    pub(super) fn in_folders(folders: HashMap<SourceId, PathBuf>) -> Self {
+        Self { folders, ..Self::default() }
     }
 
-    /// Folder that paths in the scenario start from; `None` for a text that is no file.
-    pub(super) fn folder(&self) -> Option<&Path> {
-        self.folder.as_deref()
+    /// Folder that a path written in `source` starts from: that of the file, and of the scenario's first file for an override;
+    /// `None` for a text that is no file.
+    pub(super) fn folder_of(&self, source: SourceId) -> Option<&Path> {
+        self.folders.get(&source).or_else(|| self.folders.get(&Sources::FILE)).map(PathBuf::as_path)
+    }
+
+    /// Place of a source in the order in which they count, the uppermost first: overrides, the first file, those below it.
+    pub(super) fn rank(&self, source: SourceId) -> (u8, SourceId) {
+        let is_file = source == Sources::FILE || self.folders.contains_key(&source);
+        if is_file { (1, source) } else { (0, Sources::FILE) }
     }
 
     /// Makes the content of a file that the scenario names part of its input.

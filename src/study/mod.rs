@@ -4,6 +4,7 @@
 pub mod axis;
 pub mod bead;
 pub mod comparison;
+pub mod family;
 pub mod lever_point;
 pub mod lever_slope;
 pub mod lever_steps;
