@@ -9,6 +9,7 @@ mod new;
 mod output;
 mod predict;
 mod progress;
+mod season;
 mod spread;
 mod trade;
 
@@ -62,6 +63,8 @@ enum Command {
     Levers(levers::LeversArgs),
     /// Run time against weight for other drums and falls of the cord, at a fixed margin.
     Trade(trade::TradeArgs),
+    /// The year in the room, or a log of it: rate and error over time, and what they come from, in minutes a week.
+    Season(season::SeasonArgs),
 }
 
 /// What `compare` takes.
@@ -155,6 +158,10 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Command::Trade(args) => {
             set_threads(&args.common)?;
             trade::run(&args)
+        }
+        Command::Season(args) => {
+            set_threads(&args.common)?;
+            season::run(&args)
         }
     }
 }

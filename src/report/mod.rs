@@ -15,6 +15,8 @@ pub mod margins;
 pub mod panel;
 pub mod provenance;
 pub mod results;
+pub mod season;
+pub mod season_keys;
 pub mod sheet;
 pub mod spread;
 pub mod spread_csv;

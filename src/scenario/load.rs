@@ -6,11 +6,13 @@ use std::path::{Path, PathBuf};
 
 use crate::clock::conditions::settled;
 use crate::clock::design::{Conditions, Design};
+use crate::clock::weather::SeasonPlan;
 
+use super::fingerprint::fingerprint_of;
 use super::nearest::nearest;
 use super::overrides::{apply, element_index, path_steps};
 use super::problem::{Problem, Problems};
-use super::read_design::read_design;
+use super::read_design::{ScenarioRead, read_design};
 use super::reader::Reader;
 use super::section::Section;
 use super::source::{Sources, Span};
@@ -29,6 +31,8 @@ pub struct Scenario {
     pub made: Design,
     /// The maker's note, if any.
     pub note: Option<String>,
+    /// What it says of the seasons, the rest as usual; `None` where the place has no air.
+    pub season: Option<SeasonPlan>,
     /// Name of the file as given.
     pub file_name: String,
     /// Text of the file, overrides not applied.
@@ -147,10 +151,11 @@ fn read_in(folder: Option<PathBuf>, file_name: &str, text: &str, overrides: &[St
     let (found, left_out) = reader.into_problems();
     let (list, left_out) = merge(&sources, syntax_problems, found, left_out);
     match read {
-        Some((made, note)) if list.is_empty() => Ok(Scenario {
+        Some(ScenarioRead { design: made, note, season }) if list.is_empty() => Ok(Scenario {
             design: settled(&made, &Conditions::of(&made.place)),
             made,
             note,
+            season,
             file_name: file_name.to_owned(),
             source_text: text.to_owned(),
             overrides: overrides.to_vec(),
@@ -184,17 +189,10 @@ fn merge(sources: &Sources, mut syntax: Vec<Problem>, found: Vec<Problem>, left_
     (syntax, too_many + cut)
 }
 
-/// FNV-1a over the text, the overrides and the files, each ended by a byte that UTF-8 never has.
-/// Source: G. Fowler, L. C. Noll, K.-P. Vo, 64-bit offset basis and prime (from memory).
+/// Fingerprint of the text, the overrides and the files that the scenario names.
 fn fingerprint(text: &str, overrides: &[String], named_files: &[Vec<u8>]) -> String {
-    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
     let texts = std::iter::once(text.as_bytes()).chain(overrides.iter().map(String::as_bytes));
-    for part in texts.chain(named_files.iter().map(Vec::as_slice)) {
-        for byte in part.iter().copied().chain(std::iter::once(0xff)) {
-            hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
-        }
-    }
-    format!("{hash:016x}")
+    fingerprint_of(texts.chain(named_files.iter().map(Vec::as_slice)))
 }
 
 impl Scenario {
@@ -205,6 +203,12 @@ impl Scenario {
     pub fn with_overrides(&self, further: &[String]) -> Result<Self, LoadError> {
         let all: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
         read_in(self.folder.clone(), &self.file_name, &self.source_text, &all)
+    }
+
+    /// Folder of the scenario file, from which the paths in it start; `None` for a text.
+    #[must_use]
+    pub fn folder(&self) -> Option<&Path> {
+        self.folder.as_deref()
     }
 
     /// Where the value at a dotted path stands: in the file or in the override that set it. Elements of lists go by name

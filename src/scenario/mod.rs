@@ -3,6 +3,7 @@
 
 mod blame;
 pub mod drawing;
+mod fingerprint;
 mod load;
 mod nearest;
 mod overrides;
@@ -18,11 +19,13 @@ mod read_pendulum;
 mod read_pivot;
 mod read_place;
 mod read_printer;
+mod read_season;
 mod read_suspension;
 mod read_tooth;
 mod read_train;
 mod read_wheel;
 mod reader;
+pub mod room_log;
 mod section;
 mod source;
 mod syntax;

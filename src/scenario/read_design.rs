@@ -3,6 +3,7 @@
 use crate::clock::design::{
     ByGrain, Design, DriveDesign, EscapementDesign, EscapementStrain, Gravity, MaterialRef, PendulumDesign,
 };
+use crate::clock::weather::SeasonPlan;
 use crate::units::Kind;
 
 use super::read_drive::read_drive;
@@ -11,6 +12,7 @@ use super::read_frame::{read_frame, read_made};
 use super::read_pendulum::read_pendulum;
 use super::read_place::read_place;
 use super::read_printer::read_printer;
+use super::read_season::read_season;
 use super::read_train::{KnownEscapeWheel, read_train};
 use super::section::{Allowed, Section};
 use super::tree::Value;
@@ -24,8 +26,17 @@ const MARGIN: Allowed = Allowed::Between(0.0, std::f64::consts::FRAC_PI_4, "from
 /// Strain per kelvin of anything solid.
 const EXPANSION: Allowed = Allowed::Between(-1e-3, 1e-3, "from -1000 ppm/K to 1000 ppm/K");
 
-/// The design and the scenario's note. `None` after problems only.
-pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<(Design, Option<String>)> {
+/// What a scenario says.
+pub(super) struct ScenarioRead {
+    pub design: Design,
+    /// The maker's note.
+    pub note: Option<String>,
+    /// The seasons.
+    pub season: Option<SeasonPlan>,
+}
+
+/// The scenario. `None` after problems only.
+pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<ScenarioRead> {
     read_materials(&mut root);
     let name = root.optional_text("name");
     let note = root.optional_text("note");
@@ -46,6 +57,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     let train = read_train(&mut root, known);
     let drive = read_drive(&mut root);
     let printer = read_printer(&mut root);
+    let season = read_season(&mut root, place.as_ref());
 
     if let (Some(escapement), Some(drive)) = (&escapement, &drive) {
         check_drive(&root, escapement, drive.as_ref());
@@ -70,7 +82,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
         made: made_at?,
         escapement_strain: EscapementStrain::default(),
     };
-    Some((design, note?))
+    Some(ScenarioRead { design, note: note?, season })
 }
 
 /// Makes the tables `[material.<name>]` known to the reader.
