@@ -41,7 +41,12 @@ pub(super) fn run(args: &SeasonArgs) -> Result<(), Failure> {
     let Some(plan) = &scenario.season else {
         let help = "give the place a pressure, or a height".to_owned();
         let message = "the place has no air whose seasons could be told".to_owned();
-        return Err(Failure::problems(&scenario.problems(vec![scenario.problem_at("place", "impossible_place", message, help)])));
+        return Err(Failure::problems(&scenario.problems(vec![scenario.problem_at(
+            "place",
+            "impossible_place",
+            message,
+            help,
+        )])));
     };
     let log = log_of(args, &scenario, plan)?;
     let moments = log.as_ref().map_or_else(|| plan.year.hours(args.years), |log| log.moments.clone());
@@ -50,7 +55,12 @@ pub(super) fn run(args: &SeasonArgs) -> Result<(), Failure> {
         NoSeason::Build(error) => Failure::unbuilt(&scenario, error),
         NoSeason::Stops(_) => {
             let help = "add a [train], or a drive that keeps the clock going".to_owned();
-            Failure::problems(&scenario.problems(vec![scenario.problem_at("train", "no_rate", error.to_string(), help)]))
+            Failure::problems(&scenario.problems(vec![scenario.problem_at(
+                "train",
+                "no_rate",
+                error.to_string(),
+                help,
+            )]))
         }
     })?;
     drop(progress);
@@ -87,7 +97,12 @@ fn log_of(args: &SeasonArgs, scenario: &Scenario, plan: &SeasonPlan) -> Result<O
         LogError::Problems(problems) => Failure::problems(&problems),
         other => {
             let help = "the path starts from the scenario's folder".to_owned();
-            Failure::problems(&scenario.problems(vec![scenario.problem_at("season.log", "log", other.to_string(), help)]))
+            Failure::problems(&scenario.problems(vec![scenario.problem_at(
+                "season.log",
+                "log",
+                other.to_string(),
+                help,
+            )]))
         }
     })
 }

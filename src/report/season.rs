@@ -2,16 +2,22 @@
 
 use std::fmt::Write as _;
 
+use jiff::SignedDuration;
+use jiff::civil::{DateTime, date};
+
 use crate::clock::SECONDS_PER_DAY;
-use crate::clock::weather::{BALANCED_OVER_S, SECONDS_PER_HOUR, SeasonPlan};
+use crate::clock::weather::{BALANCED_OVER_S, DAYS_PER_YEAR, SECONDS_PER_HOUR, SeasonPlan};
 use crate::scenario::room_log::RoomLog;
-use crate::study::season::{Carrier, Cause, Method, Season, Share, WEEK_S, Week};
+use crate::study::season::{Carrier, Cause, Method, Season, Share, StopCause, WEEK_S, Week};
 
 use super::look::significant;
 use super::tables::number;
 
 /// What such a clock, left alone, is off in a week: one to two minutes; common practice, no source.
 pub const TRADE_MINUTES_A_WEEK: (f64, f64) = (1.0, 2.0);
+
+/// Beginning of a year that is no leap year, by which days of the year get their dates.
+const COMMON_YEAR: DateTime = date(2001, 1, 1).at(0, 0, 0, 0);
 
 /// What a season is told with.
 #[derive(Debug, Clone, Copy)]
@@ -33,16 +39,20 @@ impl ToldSeason<'_> {
         self.season.samples.last().map_or(0.0, |sample| sample.moment.time_s / SECONDS_PER_DAY)
     }
 
-    /// A time since the beginning in words: a date where the log has dates, else the day of the season.
+    /// A time since the beginning in words: the date of a log, else day and month of the year.
     #[must_use]
     pub fn when(&self, time_s: f64) -> String {
-        let began = self.log.and_then(|log| log.began);
-        let span = jiff::SignedDuration::from_secs(time_s.round() as i64);
-        match began.and_then(|began| began.checked_add(span).ok()) {
-            Some(at) => at.strftime("%Y-%m-%d %H:%M").to_string(),
+        let after = |began: DateTime, seconds: f64| {
+            began.checked_add(SignedDuration::from_secs(seconds.round() as i64)).unwrap_or(began)
+        };
+        match self.log {
+            Some(RoomLog { began: Some(began), .. }) => after(*began, time_s).strftime("%Y-%m-%d %H:%M").to_string(),
+            Some(_) => format!("{} h", number(time_s / SECONDS_PER_HOUR, 2)),
             None => {
-                let hour = (time_s.rem_euclid(SECONDS_PER_DAY) / SECONDS_PER_HOUR).floor();
-                format!("day {}, {hour:.0} h", (time_s / SECONDS_PER_DAY).floor() + 1.0)
+                let years = (time_s / (DAYS_PER_YEAR * SECONDS_PER_DAY)).floor();
+                let at = after(COMMON_YEAR, time_s - years * DAYS_PER_YEAR * SECONDS_PER_DAY);
+                let year = if years > 0.0 { format!("year {:.0}, ", years + 1.0) } else { String::new() };
+                format!("{year}{}", at.strftime("%-d %b %-H h"))
             }
         }
     }
@@ -139,7 +149,7 @@ pub fn season_table(told: &ToldSeason<'_>) -> String {
     if let Some(error_s) = season.going().last().and_then(|sample| sample.error_s) {
         line("error at the end, left as it is", format!("{} min", number(error_s / 60.0, 1)));
     }
-    let week = |week: &Week| format!("{} min, from {}", number(week.change_s / 60.0, 2), told.when(week.begins_s));
+    let week = |week: &Week| format!("{} min, from {}", number(week.change_s / 60.0, 3), told.when(week.begins_s));
     if let Some(worst) = &season.worst_week {
         line("worst week, left as it is", week(worst));
     }
@@ -151,10 +161,15 @@ pub fn season_table(told: &ToldSeason<'_>) -> String {
     line("found by", method_in_words(season.method));
     if let Some(stopped) = &season.stopped {
         let sample = &season.samples[stopped.sample];
+        let (what, after) = match stopped.cause {
+            StopCause::Wanders => {
+                ("NO STEADY SWING from", "It ticks on at no rate that could be told: the error ends there.")
+            }
+            _ => ("STOPS", "The error ends there: a clock that has stopped is not started again."),
+        };
         let _ = writeln!(
             out,
-            "\n  STOPS {} at {} deg C and {} % humidity ({} % in the parts): {}\n  The error ends there; a clock that has stopped \
-             is not started again.",
+            "\n  {what} {} at {} deg C and {} % humidity ({} % in the parts): {}\n  {after}",
             told.when(sample.moment.time_s),
             number(sample.moment.temperature_c, 1),
             number(1e2 * sample.moment.relative_humidity, 0),
@@ -175,14 +190,15 @@ fn budget_table(out: &mut String, told: &ToldSeason<'_>) {
     let budget = &told.season.budget;
     let _ = writeln!(
         out,
-        "\nWhere the error comes from (a mean is constant and can be regulated away; the rest varies)\n  {:<32} {:>12} {:>13} {:>14} {:>14}",
+        "\nWhere the error comes from (a mean is constant and can be regulated away; the rest varies)\n  {:<37} {:>10} {:>13} {:>14} {:>14}",
         "", "mean s/day", "varies s/day", "own worst week", "in worst week"
     );
     let mut row = |words: &str, share: &Share| {
-        let minutes = |seconds: Option<f64>| seconds.map_or_else(|| "-".to_owned(), |s| format!("{} min", number(s / 60.0, 2)));
+        let minutes =
+            |seconds: Option<f64>| seconds.map_or_else(|| "-".to_owned(), |s| format!("{} min", number(s / 60.0, 3)));
         let _ = writeln!(
             out,
-            "  {words:<32} {:>12} {:>13} {:>14} {:>14}",
+            "  {words:<37} {:>10} {:>13} {:>14} {:>14}",
             number(share.mean_s_per_day, 3),
             number(share.range_s_per_day, 3),
             minutes(share.worst_week.map(|week| week.change_s)),
@@ -209,7 +225,7 @@ fn budget_table(out: &mut String, told: &ToldSeason<'_>) {
         let _ = writeln!(
             out,
             "  causes and remainder add up to {} min in the worst week; so do pendulum, amplitude and escapement",
-            number(worst.change_s / 60.0, 2)
+            number(worst.change_s / 60.0, 3)
         );
     }
     if let Some(print) = &budget.print {

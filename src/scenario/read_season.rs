@@ -30,8 +30,7 @@ pub(super) fn read_season(root: &mut Section<'_, '_>, place: Option<&Place>) -> 
 fn read(mut season: Section<'_, '_>, place: &Place, usual: Year) -> Option<SeasonPlan> {
     let span = season.span();
     let log = season.optional_text("log");
-    let mut kelvin =
-        |key, default| season.quantity_or(key, Kind::TemperatureDifference, SWING_K, default);
+    let mut kelvin = |key, default| season.quantity_or(key, Kind::TemperatureDifference, SWING_K, default);
     let temperature_yearly = kelvin("temperature_yearly", usual.temperature_yearly_k);
     let temperature_daily = kelvin("temperature_daily", usual.temperature_daily_k);
     let temperature = season.quantity_or("temperature", Kind::Temperature, TEMPERATURE, usual.temperature_c);

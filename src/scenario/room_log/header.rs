@@ -51,7 +51,7 @@ fn parts(header: &str) -> (String, String) {
                 && header[name.len()..].starts_with(['_', ' '])
         }) {
             Some(name) => (&header[..name.len()], &header[name.len() + 1..]),
-            None => (header, ""),
+            None => header.rsplit_once('_').unwrap_or((header, "")),
         },
     };
     (name.trim().trim_end_matches('_').to_lowercase(), unit.trim().to_owned())
@@ -59,6 +59,14 @@ fn parts(header: &str) -> (String, String) {
 
 /// The columns that a header line names; `None` after problems.
 pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Columns> {
+    if let [only] = cells
+        && only.text.contains([';', '\t'])
+    {
+        let message = "the columns are not separated by commas".to_owned();
+        let help = format!("separate columns by commas and write decimal points: {EXAMPLE}");
+        found.report(only, "log_column", message, help);
+        return None;
+    }
     let mut places: [Option<(usize, String)>; 4] = [const { None }; 4];
     let mut unused = Vec::new();
     let mut good = true;
@@ -74,7 +82,12 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
             None => match nearest(&name, &NAMES) {
                 Some(near) if !cells.iter().any(|other| parts(other.text).0 == near) => {
                     let message = format!("there is no column `{}`", cell.text.trim());
-                    found.report(cell, "log_column", message, format!("did you mean `{near}`? A header reads like {EXAMPLE}"));
+                    found.report(
+                        cell,
+                        "log_column",
+                        message,
+                        format!("did you mean `{near}`? A header reads like {EXAMPLE}"),
+                    );
                     good = false;
                 }
                 _ => unused.push(cell.text.trim().to_owned()),
@@ -89,17 +102,12 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
             Ok(_) => Some(Some(Column { index, name, kind, unit })),
             Err(error) => {
                 let example = kind.example_unit();
-                let (message, help) = if unit.is_empty() {
-                    (
-                        format!("the column `{name}` does not say its unit"),
-                        format!("write `{name}_{example}` or `{name} [{example}]`"),
-                    )
+                let message = if unit.is_empty() {
+                    format!("the column `{name}` does not say its unit")
                 } else {
-                    (
-                        format!("the column `{name}` cannot be in \"{unit}\": {error}"),
-                        format!("{}; write `{name}_{example}` or `{name} [{example}]`", error.help(kind)),
-                    )
+                    format!("the column `{name}` cannot be in \"{unit}\": {error}")
                 };
+                let help = format!("write `{name}_{example}` or `{name} [{example}]`, or another unit of its kind");
                 found.report(&cells[index], "log_unit", message, help);
                 None
             }
@@ -117,7 +125,8 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
             Some(column) => Some((index, column)),
             None => {
                 let message = format!("the column `time` cannot be in \"{unit}\"");
-                let help = "write `time` for dates like 2026-01-31T14:00 or for hours, `time_min` or `time_d` for others";
+                let help =
+                    "write `time` for dates like 2026-01-31T14:00 or for hours, `time_min` or `time_d` for others";
                 found.report(&cells[index], "log_unit", message, help.to_owned());
                 None
             }
@@ -133,12 +142,7 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
 /// Tells that a column is missing, unless another problem explains it.
 fn missing(name: &str, header: &Cell<'_>, good: bool, found: &mut Found<'_>) {
     if good {
-        let separated = if header.text.contains(';') && !header.text.contains(',') {
-            "; separate the columns by commas, with decimal points in the numbers"
-        } else {
-            ""
-        };
         let message = format!("there is no column `{name}`");
-        found.report(header, "log_column", message, format!("the first line reads like {EXAMPLE}{separated}"));
+        found.report(header, "log_column", message, format!("the first line reads like {EXAMPLE}"));
     }
 }

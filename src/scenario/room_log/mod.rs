@@ -108,9 +108,7 @@ pub fn load_log(path: &Path, place: &Place) -> Result<RoomLog, LogError> {
     }
     let mut bytes = Vec::new();
     // A pipe tells no length: one byte beyond the limit is enough to know.
-    File::open(path)
-        .and_then(|file| file.take(LARGEST_LOG_BYTES + 1).read_to_end(&mut bytes))
-        .map_err(unreadable)?;
+    File::open(path).and_then(|file| file.take(LARGEST_LOG_BYTES + 1).read_to_end(&mut bytes)).map_err(unreadable)?;
     if bytes.len() as u64 > LARGEST_LOG_BYTES {
         return Err(LogError::TooLarge { path: path.to_owned() });
     }

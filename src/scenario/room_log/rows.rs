@@ -82,12 +82,18 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
         Ok(true) => {
             let at = record.position().map_or(0, |position| position.byte() as usize);
             let end = reader.position().byte() as usize;
-            Some(cells_of(text, at, end))
+            // A remark that the file ends with, without a line end, counts as a record.
+            cells_of(text, at, end)
         }
         Ok(false) => None,
         Err(error) => {
             let whole = Cell { text, start: 0, end: 0 };
-            found.report(&whole, "log_cell", format!("cannot be read as CSV: {error}"), format!("a log reads like {EXAMPLE}"));
+            found.report(
+                &whole,
+                "log_cell",
+                format!("cannot be read as CSV: {error}"),
+                format!("a log reads like {EXAMPLE}"),
+            );
             None
         }
     };
@@ -105,7 +111,7 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
             return None;
         }
         if cells.len() != columns.count {
-            let message = format!("this row has {} cells, the header has {}", cells.len(), columns.count);
+            let message = format!("this row has {} of the header's {} cells", cells.len(), columns.count);
             let help = "separate cells by single commas; numbers take decimal points".to_owned();
             found.report(&Cell::around(&cells), "log_cell", message, help);
             continue;
@@ -132,7 +138,12 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
                     _ => None,
                 };
                 let at = &cells[column.unwrap_or(&columns.temperature).index];
-                found.report(at, "log_cell", error.to_string(), "check the number and the unit in the header".to_owned());
+                found.report(
+                    at,
+                    "log_cell",
+                    error.to_string(),
+                    "check the number and the unit in the header".to_owned(),
+                );
             }
         }
     }
@@ -193,7 +204,8 @@ fn time_of<'t>(
     let step = time_s - *last_s;
     if step <= 0.0 {
         let what = if step == 0.0 { "the time of the row before comes again" } else { "the time goes back" };
-        let help = "sort the rows; where clocks were set back, write the times with their zone (…+01:00) or in UTC (…Z)";
+        let help =
+            "sort the rows; where clocks were set back, write the times with their zone (…+01:00) or in UTC (…Z)";
         found.report(cell, "log_time", what.to_owned(), help.to_owned());
         return None;
     }
@@ -209,7 +221,10 @@ fn number_of(column: &Column, cell: &Cell<'_>, found: &mut Found<'_>) -> Option<
     }
     let name = column.name;
     let (message, help) = if cell.text.is_empty() {
-        (format!("the {name} is missing"), "nothing is filled in: delete the row if it has no reading, or write the reading")
+        (
+            format!("the {name} is missing"),
+            "nothing is filled in: delete the row if it has no reading, or write the reading",
+        )
     } else {
         (
             format!("\"{}\" is no number for the {name}", short(cell.text)),
@@ -225,8 +240,8 @@ fn short(text: &str) -> String {
     text.chars().take(30).collect()
 }
 
-/// The cells of the record in `text[from..to]`, without blanks and quotes around them.
-fn cells_of(text: &str, from: usize, to: usize) -> Vec<Cell<'_>> {
+/// The cells of the record in `text[from..to]`, without blanks and quotes around them; `None` where nothing is left of it.
+fn cells_of(text: &str, from: usize, to: usize) -> Option<Vec<Cell<'_>>> {
     let mut start = from.min(text.len());
     // The reader passes over blank and commented lines before a record.
     loop {
@@ -241,6 +256,9 @@ fn cells_of(text: &str, from: usize, to: usize) -> Vec<Cell<'_>> {
     }
     let end = start.max(to.min(text.len()));
     let line = text[start..end].trim_end_matches(['\r', '\n']);
+    if line.is_empty() {
+        return None;
+    }
     let mut cells = Vec::new();
     let (mut begin, mut quoted) = (0, false);
     for (at, letter) in line.char_indices().chain(std::iter::once((line.len(), ','))) {
@@ -251,7 +269,7 @@ fn cells_of(text: &str, from: usize, to: usize) -> Vec<Cell<'_>> {
             begin = at + 1;
         }
     }
-    cells
+    Some(cells)
 }
 
 fn trimmed(line: &str, begin: usize, end: usize, offset: usize) -> Cell<'_> {

@@ -114,9 +114,8 @@ pub(super) fn budget(
     let times_s = &path.times_s[..states.len()];
     let shared = |rates: &[f64]| share(times_s, rates, week);
     let mut causes = Vec::new();
-    let mut rest: Option<Vec<f64>> = setting
-        .mean_state
-        .map(|mean| states.iter().map(|state| state.rate_s_per_day - mean.rate_s_per_day).collect());
+    let mut rest: Option<Vec<f64>> =
+        setting.mean_state.map(|mean| states.iter().map(|state| state.rate_s_per_day - mean.rate_s_per_day).collect());
     for cause in Cause::ALL {
         let alone: Vec<Room> =
             path.rooms[..states.len()].iter().map(|room| cause.alone(room, &setting.mean_room)).collect();
@@ -159,8 +158,7 @@ fn print(setting: &Setting<'_>, watch: &dyn Watch) -> Option<Option<Print>> {
     if copies.len() < COPIES as usize {
         return None;
     }
-    let counted: Vec<_> =
-        copies.iter().filter(|copy| plan::place(copy.number, run.inputs.len()).1.counts()).collect();
+    let counted: Vec<_> = copies.iter().filter(|copy| plan::place(copy.number, run.inputs.len()).1.counts()).collect();
     let rates: Vec<f64> = counted.iter().filter_map(|copy| copy.swing()?.rate_s_per_day).collect();
     let count = rates.len() as f64;
     let mean = rates.iter().sum::<f64>() / count;

@@ -79,10 +79,7 @@ impl Season {
 
 /// Times and rates of samples that all go.
 fn series(samples: &[Sample]) -> (Vec<f64>, Vec<f64>) {
-    samples
-        .iter()
-        .filter_map(|sample| Some((sample.moment.time_s, sample.state?.rate_s_per_day)))
-        .unzip()
+    samples.iter().filter_map(|sample| Some((sample.moment.time_s, sample.state?.rate_s_per_day))).unzip()
 }
 
 /// The season of a clock as it was made (`made`), through `moments`, at least two, times rising. `None` if `watch` stopped it.
@@ -99,9 +96,11 @@ pub fn season(
     let mean_room = path.mean_room();
     let setting = Setting::of(made, plan.cord_mass_kg, &mean_room)?;
     let Some(walk) = walk::walk(&setting, &path.rooms, watch) else { return Ok(None) };
-    let stopped = walk.states.iter().position(Result::is_err).and_then(|sample| {
-        Some(Stopped { sample, cause: walk.states[sample].as_ref().err()?.clone() })
-    });
+    let stopped = walk
+        .states
+        .iter()
+        .position(Result::is_err)
+        .and_then(|sample| Some(Stopped { sample, cause: walk.states[sample].as_ref().err()?.clone() }));
     let states: Vec<State> = walk.states.iter().map_while(|state| state.as_ref().ok().copied()).collect();
     let going_s = &path.times_s[..states.len()];
     let rates: Vec<f64> = states.iter().map(|state| state.rate_s_per_day).collect();

@@ -1,5 +1,7 @@
 //! States along a way of rooms: an interpolant that is checked, or every room by itself.
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+
 use crate::numerics::points::scrambled;
 use crate::numerics::sparse::{SparseGrid, SparseInterpolant};
 
@@ -38,7 +40,7 @@ pub enum Method {
 /// States along a way.
 #[derive(Debug, Clone)]
 pub struct Walk {
-    /// One for each room.
+    /// One for each room, up to the first in which the clock stops.
     pub states: Vec<Result<State, StopCause>>,
     /// How they were found.
     pub method: Method,
@@ -53,14 +55,28 @@ pub fn walk(setting: &Setting<'_>, rooms: &[Room], watch: &dyn Watch) -> Option<
     }
 }
 
-/// Every room solved; `None` if `watch` stopped it.
+/// Rooms solved in their order, up to the first in which the clock stops; `None` if `watch` stopped it.
 fn solved(
     setting: &Setting<'_>,
     rooms: &[Room],
     what: &str,
     watch: &dyn Watch,
 ) -> Option<Vec<Result<State, StopCause>>> {
-    each(rooms, what, watch, |room| setting.state(room)).into_iter().collect()
+    let first_stop = AtomicUsize::new(usize::MAX);
+    let numbers: Vec<usize> = (0..rooms.len()).collect();
+    let found = each(&numbers, what, watch, |&number| {
+        // Nobody asks for what is behind a stop; all before it is solved whatever the order.
+        if number > first_stop.load(Ordering::Relaxed) {
+            return None;
+        }
+        let state = setting.state(&rooms[number]);
+        if state.is_err() {
+            first_stop.fetch_min(number, Ordering::Relaxed);
+        }
+        Some(state)
+    });
+    let end = first_stop.load(Ordering::Relaxed).saturating_add(1).min(rooms.len());
+    found.into_iter().take(end).map(Option::flatten).collect()
 }
 
 /// Numbers of a room that rise and fall as one, and between which values.
