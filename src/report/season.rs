@@ -163,13 +163,13 @@ pub fn season_table(told: &ToldSeason<'_>) -> String {
         let sample = &season.samples[stopped.sample];
         let (what, after) = match stopped.cause {
             StopCause::Wanders => {
-                ("NO STEADY SWING from", "It ticks on at no rate that could be told: the error ends there.")
+                ("NO STEADY SWING", "It ticks on at no rate that could be told: the error ends there.")
             }
             _ => ("STOPS", "The error ends there: a clock that has stopped is not started again."),
         };
         let _ = writeln!(
             out,
-            "\n  {what} {} at {} deg C and {} % humidity ({} % in the parts): {}\n  {after}",
+            "\n  {what}, {}, at {} deg C and {} % humidity ({} % in the parts): {}\n  {after}",
             told.when(sample.moment.time_s),
             number(sample.moment.temperature_c, 1),
             number(1e2 * sample.moment.relative_humidity, 0),

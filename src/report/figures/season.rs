@@ -71,7 +71,7 @@ fn draw(told: &ToldSeason<'_>) -> Drawn {
     let error = |sample: &Sample| sample.error_s.map(|seconds| seconds / 60.0);
     let regulated = |sample: &Sample| sample.error_s.map(|seconds| seconds - mean_rate * days_of(sample));
     let over = |of: [&dyn Fn(&Sample) -> Option<f64>; 2], name: &str| {
-        Axis::over(samples.iter().flat_map(|sample| of.map(|of| of(sample))).flatten(), name, 3.0)
+        Axis::over(samples.iter().flat_map(|sample| of.map(|of| of(sample))).flatten(), name, 4.0)
     };
     let y_axes = [
         over([&temperature, &rod], "temperature (\u{b0}C)"),

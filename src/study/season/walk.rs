@@ -49,6 +49,9 @@ pub struct Walk {
 /// The states along `rooms`, the same on any number of threads; `None` if `watch` stopped it.
 #[must_use]
 pub fn walk(setting: &Setting<'_>, rooms: &[Room], watch: &dyn Watch) -> Option<Walk> {
+    if rooms.is_empty() {
+        return Some(Walk { states: Vec::new(), method: Method::EveryRoom });
+    }
     match interpolated(setting, rooms, watch)? {
         Some(walk) => Some(walk),
         None => Some(Walk { states: solved(setting, rooms, "hours", watch)?, method: Method::EveryRoom }),
