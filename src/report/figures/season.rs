@@ -70,7 +70,7 @@ fn draw(told: &ToldSeason<'_>) -> Drawn {
     let rate = |sample: &Sample| sample.state.map(|state| state.rate_s_per_day);
     let error = |sample: &Sample| sample.error_s.map(|seconds| seconds / 60.0);
     let regulated = |sample: &Sample| sample.error_s.map(|seconds| seconds - mean_rate * days_of(sample));
-    let over = |of: [&dyn Fn(&Sample) -> Option<f64>; 2], name: &str| {
+    let over = |of: [Quantity<'_>; 2], name: &str| {
         Axis::over(samples.iter().flat_map(|sample| of.map(|of| of(sample))).flatten(), name, 4.0)
     };
     let y_axes = [
@@ -119,6 +119,9 @@ fn draw(told: &ToldSeason<'_>) -> Drawn {
     Some((title, sheet))
 }
 
+/// A quantity of a sample, `None` where it has none.
+type Quantity<'q> = &'q dyn Fn(&Sample) -> Option<f64>;
+
 /// Mean, least and largest value of a quantity on one day, and the day's middle.
 struct Day {
     middle: f64,
@@ -127,7 +130,7 @@ struct Day {
     largest: f64,
 }
 
-fn by_days(samples: &[Sample], of: &dyn Fn(&Sample) -> Option<f64>) -> Vec<Day> {
+fn by_days(samples: &[Sample], of: Quantity<'_>) -> Vec<Day> {
     samples
         .chunk_by(|one, other| days_of(one).floor() == days_of(other).floor())
         .filter_map(|day| {
@@ -146,7 +149,7 @@ fn by_days(samples: &[Sample], of: &dyn Fn(&Sample) -> Option<f64>) -> Vec<Day> 
 }
 
 /// A quantity row by row, or by its days: their range as a band and their mean as a line.
-fn swaying(sheet: &mut Sheet, panel: &Panel, samples: &[Sample], by_day: bool, of: &dyn Fn(&Sample) -> Option<f64>) {
+fn swaying(sheet: &mut Sheet, panel: &Panel, samples: &[Sample], by_day: bool, of: Quantity<'_>) {
     if !by_day {
         let points = samples.iter().filter_map(|sample| Some((days_of(sample), of(sample)?)));
         panel.curve(sheet, points, Pen::solid(ENTRY, CURVE_MM));
@@ -160,7 +163,7 @@ fn swaying(sheet: &mut Sheet, panel: &Panel, samples: &[Sample], by_day: bool, o
 }
 
 /// Another quantity beside it, as a dashed line.
-fn second(sheet: &mut Sheet, panel: &Panel, samples: &[Sample], by_day: bool, of: &dyn Fn(&Sample) -> Option<f64>) {
+fn second(sheet: &mut Sheet, panel: &Panel, samples: &[Sample], by_day: bool, of: Quantity<'_>) {
     let pen = Pen::solid(EXIT, CURVE_MM).broken(DASHED);
     if by_day {
         panel.curve(sheet, by_days(samples, of).iter().map(|day| (day.middle, day.mean)), pen);
