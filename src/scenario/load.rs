@@ -12,7 +12,7 @@ use super::fingerprint::fingerprint_of;
 use super::nearest::nearest;
 use super::overrides::{apply, element_index, path_steps};
 use super::problem::{Problem, Problems};
-use super::read_design::{ScenarioRead, read_design};
+use super::read_design::{DesignRead, read_design};
 use super::reader::Reader;
 use super::section::Section;
 use super::source::{Sources, Span};
@@ -151,7 +151,7 @@ fn read_in(folder: Option<PathBuf>, file_name: &str, text: &str, overrides: &[St
     let (found, left_out) = reader.into_problems();
     let (list, left_out) = merge(&sources, syntax_problems, found, left_out);
     match read {
-        Some(ScenarioRead { design: made, note, season }) if list.is_empty() => Ok(Scenario {
+        Some(DesignRead { made, note, season }) if list.is_empty() => Ok(Scenario {
             design: settled(&made, &Conditions::of(&made.place)),
             made,
             note,

@@ -26,17 +26,19 @@ const MARGIN: Allowed = Allowed::Between(0.0, std::f64::consts::FRAC_PI_4, "from
 /// Strain per kelvin of anything solid.
 const EXPANSION: Allowed = Allowed::Between(-1e-3, 1e-3, "from -1000 ppm/K to 1000 ppm/K");
 
-/// What a scenario says.
-pub(super) struct ScenarioRead {
-    pub design: Design,
+/// A scenario as read.
+#[derive(Debug)]
+pub(super) struct DesignRead {
+    /// The clock as it was made.
+    pub(super) made: Design,
     /// The maker's note.
-    pub note: Option<String>,
-    /// The seasons.
-    pub season: Option<SeasonPlan>,
+    pub(super) note: Option<String>,
+    /// What it says of the seasons.
+    pub(super) season: Option<SeasonPlan>,
 }
 
 /// The scenario. `None` after problems only.
-pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<ScenarioRead> {
+pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<DesignRead> {
     read_materials(&mut root);
     let name = root.optional_text("name");
     let note = root.optional_text("note");
@@ -82,7 +84,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
         made: made_at?,
         escapement_strain: EscapementStrain::default(),
     };
-    Some(ScenarioRead { design, note: note?, season })
+    Some(DesignRead { made: design, note: note?, season })
 }
 
 /// Makes the tables `[material.<name>]` known to the reader.
