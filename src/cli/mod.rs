@@ -12,6 +12,7 @@ mod output;
 mod predict;
 mod progress;
 mod room;
+mod season;
 mod spread;
 mod trade;
 
@@ -82,6 +83,8 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// The year in the room, or a log of it: rate and error over time, and what they come from, in minutes a week.
+    Season(season::SeasonArgs),
 }
 
 /// What `compare` takes.
@@ -185,6 +188,10 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
             room::run(&scenario, &common)
         }
         Command::Materials { name, json } => materials::run(name.as_deref(), json),
+        Command::Season(args) => {
+            set_threads(&args.common)?;
+            season::run(&args)
+        }
     }
 }
 

@@ -220,7 +220,7 @@ pub fn build(design: &Design) -> Result<Built, BuildError> {
     })
 }
 
-fn build_pendulum(
+pub(super) fn build_pendulum(
     design: &Design,
     gravity_m_s2: f64,
 ) -> Result<(PendulumModel, Option<Air>, Option<PendulumReport>), BuildError> {

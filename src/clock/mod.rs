@@ -27,9 +27,11 @@ mod root;
 pub mod scale;
 pub mod standing;
 pub mod stokes;
+pub mod surroundings;
 pub mod suspension;
 mod swing;
 pub mod train;
+pub mod weather;
 
 /// Seconds in a day, to which rates refer.
 pub const SECONDS_PER_DAY: f64 = 86_400.0;

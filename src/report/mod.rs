@@ -20,6 +20,8 @@ pub mod provenance;
 pub mod regulation;
 pub mod results;
 pub mod room;
+pub mod season;
+pub mod season_keys;
 pub mod sheet;
 pub mod spread;
 pub mod spread_csv;

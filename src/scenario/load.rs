@@ -7,7 +7,9 @@ use crate::answers::compensation::{NotCompensated, compensated};
 use crate::clock::bed::Bed;
 use crate::clock::conditions::settled;
 use crate::clock::design::{Conditions, Design, Town};
+use crate::clock::weather::SeasonPlan;
 
+use super::fingerprint::fingerprint_of;
 use super::nearest::nearest;
 use super::overlay::LEAVE_OUT;
 use super::overrides::{apply, element_index, path_steps};
@@ -36,6 +38,8 @@ pub struct Scenario {
     pub note: Option<String>,
     /// Beds of the printer on which the parts are to fit.
     pub beds: Vec<Bed>,
+    /// What it says of the seasons, the rest as usual; `None` where the place has no air.
+    pub season: Option<SeasonPlan>,
     /// Name of the file as given.
     pub file_name: String,
     /// The files that it starts from, the nearest first; empty where it stands alone.
@@ -143,12 +147,13 @@ fn read_written(written: Arc<Written>, overrides: &[String]) -> Result<Scenario,
     let (found, left_out) = reader.into_problems();
     let (mut list, left_out) = merge(&sources, written.problems.clone(), found, left_out);
     match read {
-        Some(DesignRead { made, note, towns, beds }) if list.is_empty() => Ok(Scenario {
+        Some(DesignRead { made, note, towns, beds, season }) if list.is_empty() => Ok(Scenario {
             design: settled(&made, &Conditions::of(&made.place)),
             made,
             note,
             towns,
             beds,
+            season,
             file_name,
             starts_from: written.lower_names(),
             source_text: sources.get(Sources::FILE).text.to_string(),
@@ -230,20 +235,13 @@ fn merge(sources: &Sources, mut syntax: Vec<Problem>, found: Vec<Problem>, left_
     (syntax, too_many + cut)
 }
 
-/// FNV-1a over the text, the overrides, the lower files and the files that they name, each ended by a byte that UTF-8 never has.
-/// Source: G. Fowler, L. C. Noll, K.-P. Vo, 64-bit offset basis and prime (from memory).
+/// Fingerprint of the text, the overrides, the lower files and the files that they name.
 fn fingerprint(written: &Written, overrides: &[String], named_files: &[Vec<u8>]) -> String {
-    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
     let text = |id: SourceId| written.sources.get(id).text.as_bytes();
     let texts = std::iter::once(text(Sources::FILE))
         .chain(overrides.iter().map(String::as_bytes))
         .chain(written.lower.iter().map(|&id| text(id)));
-    for part in texts.chain(named_files.iter().map(Vec::as_slice)) {
-        for byte in part.iter().copied().chain(std::iter::once(0xff)) {
-            hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
-        }
-    }
-    format!("{hash:016x}")
+    fingerprint_of(texts.chain(named_files.iter().map(Vec::as_slice)))
 }
 
 impl Scenario {
@@ -254,6 +252,14 @@ impl Scenario {
     pub fn with_overrides(&self, further: &[String]) -> Result<Self, LoadError> {
         let all: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
         read_written(Arc::clone(&self.written), &all)
+    }
+
+    /// Folder from which the path of a file starts that stands at a dotted path: that of the file in which it is written, and of
+    /// the scenario's first file for an override; `None` for a text.
+    #[must_use]
+    pub fn folder_of(&self, path: &str) -> Option<&Path> {
+        let folders = &self.written.folders;
+        folders.get(&self.locate(path).source).or_else(|| folders.get(&Sources::FILE)).map(PathBuf::as_path)
     }
 
     /// Where the value at a dotted path stands: in the file or in the override that set it. Elements of lists go by name

@@ -3,6 +3,7 @@
 
 mod blame;
 pub mod drawing;
+mod fingerprint;
 mod load;
 mod nearest;
 mod overlay;
@@ -24,11 +25,13 @@ mod read_place;
 mod read_port;
 mod read_printer;
 mod read_scale;
+mod read_season;
 mod read_suspension;
 mod read_tooth;
 mod read_train;
 mod read_wheel;
 mod reader;
+pub mod room_log;
 mod section;
 mod source;
 mod syntax;

@@ -2,6 +2,7 @@
 
 use crate::clock::bed::Bed;
 use crate::clock::design::{Design, DriveDesign, EscapementDesign, EscapementStrain, Gravity, PendulumDesign, Town};
+use crate::clock::weather::SeasonPlan;
 use crate::units::Kind;
 
 use super::overlay::{FROM, LEAVE_OUT};
@@ -14,6 +15,7 @@ use super::read_place::{read_place, read_towns};
 use super::read_port::{in_materials, read_port};
 use super::read_printer::read_printer;
 use super::read_scale::{in_size, read_scale};
+use super::read_season::read_season;
 use super::read_train::{KnownEscapeWheel, read_train};
 use super::section::{Allowed, Section};
 
@@ -34,9 +36,11 @@ pub(super) struct DesignRead {
     pub(super) towns: Vec<Town>,
     /// Beds of the printer.
     pub(super) beds: Vec<Bed>,
+    /// What it says of the seasons.
+    pub(super) season: Option<SeasonPlan>,
 }
 
-/// The design, the scenario's note and its towns. `None` after problems only.
+/// The design and what stands beside it. `None` after problems only.
 pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<DesignRead> {
     read_materials(&mut root);
     let name = root.optional_text("name");
@@ -61,6 +65,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     let printer = read_printer(&mut root);
     let factors = read_scale(&mut root);
     let port = read_port(&mut root);
+    let season = read_season(&mut root, place.as_ref());
 
     if let (Some(escapement), Some(drive)) = (&escapement, &drive) {
         check_drive(&root, escapement, drive.as_ref());
@@ -92,7 +97,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     };
     let sized = in_size(reader, scale_span, design, &factors?)?;
     let made = in_materials(reader, sized, port?.as_ref())?;
-    Some(DesignRead { made, note: note?, towns: towns?, beds })
+    Some(DesignRead { made, note: note?, towns: towns?, beds, season })
 }
 
 /// A tooth that slides on pallets needs a torque, and a weight needs a train.

@@ -14,6 +14,7 @@ pub mod map_lines;
 pub mod map_standard;
 mod map_starts;
 pub mod room;
+pub mod season;
 pub mod spread;
 pub mod trade;
 pub mod watch;
