@@ -14,6 +14,7 @@ pub mod margins;
 pub mod materials;
 pub mod mechanism;
 pub mod mesh;
+pub mod motor;
 pub mod pendulum;
 pub mod place;
 pub mod printer;

@@ -11,6 +11,7 @@ pub mod levers;
 pub mod levers_files;
 pub mod look;
 pub mod map;
+pub mod motor;
 pub mod margins;
 pub mod panel;
 pub mod provenance;

@@ -13,7 +13,7 @@ use crate::clock::mechanism::EscapementModel;
 const DAY_S: f64 = crate::clock::SECONDS_PER_DAY;
 
 /// What `predict` answers; `null` where a key has no meaning for the scenario, with a note.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct Results {
     /// The clock's name.
     pub name: String,

@@ -16,11 +16,11 @@ pub(super) fn number(value: f64, decimals: usize) -> String {
     if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') { text.replace('-', "") } else { text }
 }
 
-fn or_dash(value: Option<f64>, decimals: usize, unit: &str) -> String {
+pub(super) fn or_dash(value: Option<f64>, decimals: usize, unit: &str) -> String {
     value.map_or_else(|| "-".to_owned(), |value| format!("{} {unit}", number(value, decimals)).trim_end().to_owned())
 }
 
-fn line(out: &mut String, label: &str, value: &str) {
+pub(super) fn line(out: &mut String, label: &str, value: &str) {
     let _ = writeln!(out, "  {label:<34} {value}");
 }
 
@@ -177,6 +177,7 @@ pub const fn reason_in_words(reason: Reason) -> &'static str {
         Reason::LosesAmplitude => "its swing dies away",
         Reason::Jams => "tooth and pallet jam",
         Reason::RunsAway => "teeth slip past unheld",
+        Reason::LosesSteps => "the motor loses steps",
     }
 }
 

@@ -4,12 +4,13 @@ use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use crate::clock::design::Design;
+use crate::clock::design::{Design, MotorClock};
 
 use super::nearest::nearest;
 use super::overrides::{apply, element_index, path_steps};
 use super::problem::{Problem, Problems};
 use super::read_design::read_design;
+use super::read_motor_clock::{AnyDesign, read_any_design};
 use super::reader::Reader;
 use super::section::Section;
 use super::source::{Sources, Span};
@@ -21,9 +22,9 @@ pub const LARGEST_FILE_BYTES: u64 = 4 * 1024 * 1024;
 
 /// A scenario that reads without a problem.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Scenario {
+pub struct Scenario<D = Design> {
     /// The clock.
-    pub design: Design,
+    pub design: D,
     /// The maker's note, if any.
     pub note: Option<String>,
     /// Name of the file as given.
@@ -37,6 +38,15 @@ pub struct Scenario {
     folder: Option<PathBuf>,
     sources: Sources,
     tree: Table,
+}
+
+/// A scenario of any clock.
+#[derive(Debug, Clone, PartialEq)]
+pub enum AnyScenario {
+    /// With pendulum and escapement.
+    Pendulum(Scenario),
+    /// With a motor: `[motor]`.
+    Motor(Scenario<MotorClock>),
 }
 
 /// Why there is no scenario.
@@ -81,15 +91,26 @@ pub enum LoadError {
     Problems(Problems),
 }
 
-/// The scenario in the file `path` with `overrides` ("drive.weight=3 kg") applied in order.
+/// The scenario in the file `path`, of a clock with a pendulum, with `overrides` ("drive.weight=3 kg") applied in order.
 ///
 /// # Errors
 /// [`LoadError`]: unreadable, a directory, larger than [`LARGEST_FILE_BYTES`], not UTF-8, empty, or with problems, all of
-/// which are told at once.
+/// which are told at once; a clock driven by a motor is one.
 pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
-    let text = read_text(path)?;
-    let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-    read_in(Some(folder), &path.display().to_string(), &text, overrides)
+    read_in(Some(folder_of(path)), &path.display().to_string(), &read_text(path)?, overrides, read_design)
+}
+
+/// The scenario in the file `path`, of any clock, as [`load`].
+///
+/// # Errors
+/// As [`load`], a motor being no problem.
+pub fn load_any(path: &Path, overrides: &[String]) -> Result<AnyScenario, LoadError> {
+    let name = path.display().to_string();
+    read_in(Some(folder_of(path)), &name, &read_text(path)?, overrides, read_any_design).map(AnyScenario::of)
+}
+
+fn folder_of(path: &Path) -> PathBuf {
+    path.parent().unwrap_or(Path::new("")).to_owned()
 }
 
 fn read_text(path: &Path) -> Result<String, LoadError> {
@@ -118,10 +139,25 @@ fn read_text(path: &Path) -> Result<String, LoadError> {
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
 pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
-    read_in(None, file_name, text, overrides)
+    read_in(None, file_name, text, overrides, read_design)
 }
 
-fn read_in(folder: Option<PathBuf>, file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
+/// The scenario of any clock in `text`, as [`read`].
+///
+/// # Errors
+/// [`LoadError::Empty`] and [`LoadError::Problems`].
+pub fn read_any(file_name: &str, text: &str, overrides: &[String]) -> Result<AnyScenario, LoadError> {
+    read_in(None, file_name, text, overrides, read_any_design).map(AnyScenario::of)
+}
+
+/// `read_root` fills the design, with the name of the file without its ending for a clock without a name.
+fn read_in<D>(
+    folder: Option<PathBuf>,
+    file_name: &str,
+    text: &str,
+    overrides: &[String],
+    read_root: impl FnOnce(Section<'_, '_>, &str) -> Option<(D, Option<String>)>,
+) -> Result<Scenario<D>, LoadError> {
     // A byte order mark is no part of the text; kept, it would shift the columns of the first line.
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.trim().is_empty() {
@@ -139,7 +175,7 @@ fn read_in(folder: Option<PathBuf>, file_name: &str, text: &str, overrides: &[St
     let start = Span { source: Sources::FILE, start: 0, end: 0 };
     let stem =
         Path::new(file_name).file_stem().map_or_else(|| file_name.to_owned(), |stem| stem.to_string_lossy().into());
-    let read = read_design(Section::new(&reader, &tree, String::new(), start), &stem);
+    let read = read_root(Section::new(&reader, &tree, String::new(), start), &stem);
     let named_files = reader.named_files();
     let (found, left_out) = reader.into_problems();
     let (list, left_out) = merge(&sources, syntax_problems, found, left_out);
@@ -200,9 +236,25 @@ impl Scenario {
     /// [`LoadError::Problems`].
     pub fn with_overrides(&self, further: &[String]) -> Result<Self, LoadError> {
         let all: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
-        read_in(self.folder.clone(), &self.file_name, &self.source_text, &all)
+        read_in(self.folder.clone(), &self.file_name, &self.source_text, &all, read_design)
     }
+}
 
+impl AnyScenario {
+    fn of(scenario: Scenario<AnyDesign>) -> Self {
+        let Scenario { design, note, file_name, source_text, overrides, hash, folder, sources, tree } = scenario;
+        match design {
+            AnyDesign::Pendulum(design) => {
+                Self::Pendulum(Scenario { design, note, file_name, source_text, overrides, hash, folder, sources, tree })
+            }
+            AnyDesign::Motor(design) => {
+                Self::Motor(Scenario { design, note, file_name, source_text, overrides, hash, folder, sources, tree })
+            }
+        }
+    }
+}
+
+impl<D> Scenario<D> {
     /// Where the value at a dotted path stands: in the file or in the override that set it. Elements of lists go by name
     /// or number. Where the path or its end is absent, the place of the innermost table that is there.
     #[must_use]

@@ -12,6 +12,9 @@ mod read_design;
 mod read_drawing;
 mod read_drive;
 mod read_escapement;
+mod read_motor;
+mod read_motor_clock;
+mod read_oscillator;
 mod read_outline;
 mod read_pendulum;
 mod read_pivot;
@@ -27,7 +30,7 @@ mod source;
 mod syntax;
 mod tree;
 
-pub use load::{LARGEST_FILE_BYTES, LoadError, Scenario, load, read};
+pub use load::{AnyScenario, LARGEST_FILE_BYTES, LoadError, Scenario, load, load_any, read, read_any};
 pub use nearest::suggestion;
 pub use problem::{MOST_PROBLEMS, Problem, Problems};
 pub use read_design::DEFAULT_MARGIN_RAD;

@@ -8,7 +8,7 @@ use super::read_escapement::{escape_wheel_radius_m, read_escapement};
 use super::read_pendulum::read_pendulum;
 use super::read_place::read_place;
 use super::read_printer::read_printer;
-use super::read_train::{KnownEscapeWheel, read_train};
+use super::read_train::{KnownEscapeWheel, LastArbor, read_train};
 use super::section::{Allowed, Section};
 use super::tree::Value;
 
@@ -20,6 +20,12 @@ const MARGIN: Allowed = Allowed::Between(0.0, std::f64::consts::FRAC_PI_4, "from
 
 /// The design and the scenario's note. `None` after problems only.
 pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<(Design, Option<String>)> {
+    if root.has("motor") {
+        let message = "this clock is driven by a motor and has no pendulum".to_owned();
+        let help = "ask `predict`, `inspect` or `spread` of it; to make it a pendulum clock, delete [motor]".to_owned();
+        root.report_key("motor", "no_pendulum", message, help);
+        return None;
+    }
     read_materials(&mut root);
     let name = root.optional_text("name");
     let note = root.optional_text("note");
@@ -35,7 +41,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
         inertia_kg_m2: made.map(|made| made.inertia_kg_m2),
         is_unread: escapement.is_none(),
     };
-    let train = read_train(&mut root, known);
+    let train = read_train(&mut root, LastArbor::EscapeWheel(known));
     let drive = read_drive(&mut root);
     let printer = read_printer(&mut root);
 
@@ -45,6 +51,8 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     if let (Some(place), Some(pendulum)) = (&place, &pendulum) {
         check_that_it_hangs(&root, place.gravity, pendulum);
     }
+    // The key of the other kind of clock, so that a mistyped `motor` is suggested.
+    root.entry("motor");
     root.finish();
     let design = Design {
         name: name?.unwrap_or_else(|| file_stem.to_owned()),
@@ -62,7 +70,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
 }
 
 /// Makes the tables `[material.<name>]` known to the reader.
-fn read_materials(root: &mut Section<'_, '_>) {
+pub(super) fn read_materials(root: &mut Section<'_, '_>) {
     let Some(entry) = root.entry("material") else { return };
     let reader = root.reader;
     let Value::Table(materials) = &entry.node.value else {

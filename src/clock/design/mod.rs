@@ -4,6 +4,7 @@
 
 mod drive;
 mod escapement;
+mod motor;
 mod pendulum;
 mod wheel;
 
@@ -11,6 +12,7 @@ use super::printer::Printer;
 
 pub use drive::*;
 pub use escapement::*;
+pub use motor::*;
 pub use pendulum::*;
 pub use wheel::*;
 
