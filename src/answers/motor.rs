@@ -46,6 +46,50 @@ impl Position {
     }
 }
 
+/// Torque that the motor has, and what is asked of it, over the twelve hours of the dial.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Torques {
+    /// Torque of the motor's output at the pulse rate.
+    pub available_n_m: f64,
+    /// Every position of the hands, from twelve on.
+    pub positions: Vec<Position>,
+    /// Where most is asked.
+    pub worst: Position,
+    /// Where the resting hands push hardest.
+    pub worst_at_rest: Position,
+    /// Torque that holds the output between the steps; `None` where the scenario does not say.
+    pub held_n_m: Option<f64>,
+    /// Inertia of train and hands at the rotor.
+    pub inertia_at_rotor_kg_m2: f64,
+}
+
+impl Torques {
+    /// Torque available over the largest asked for; `None` where nothing is asked.
+    #[must_use]
+    pub fn reserve(&self) -> Option<f64> {
+        over(self.available_n_m, self.worst.needed_n_m)
+    }
+
+    /// Torque that holds the resting hands over what they push with; `None` where they do not push or nothing is known.
+    #[must_use]
+    pub fn reserve_at_rest(&self) -> Option<f64> {
+        over(self.held_n_m?, self.worst_at_rest.push_at_rest_n_m)
+    }
+
+    /// Why the clock stops; `None`: it keeps going, for the motor has more than is asked at every position and, where the
+    /// scenario says what holds them, the hands are held between the steps.
+    #[must_use]
+    pub fn reason(&self) -> Option<Reason> {
+        let follows = self.available_n_m > self.worst.needed_n_m;
+        let held = self.held_n_m.is_none_or(|held| held >= self.worst_at_rest.push_at_rest_n_m);
+        (!(follows && held)).then_some(Reason::LosesSteps)
+    }
+}
+
+fn over(available_n_m: f64, needed_n_m: f64) -> Option<f64> {
+    (needed_n_m > 0.0).then(|| available_n_m / needed_n_m)
+}
+
 /// All that is found of a clock driven by a motor.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MotorPrediction {
@@ -61,22 +105,12 @@ pub struct MotorPrediction {
     pub rate_s_per_day: f64,
     /// Mean and spread of the rate over many such clocks.
     pub spread: RateSpread,
-    /// Torque of the motor's output at the pulse rate.
-    pub available_n_m: f64,
-    /// Every position of the hands, from twelve on.
-    pub positions: Vec<Position>,
-    /// Where most is asked.
-    pub worst: Position,
-    /// Where the resting hands push hardest.
-    pub worst_at_rest: Position,
-    /// Torque that holds the output between the steps; `None` where the scenario does not say.
-    pub held_n_m: Option<f64>,
+    /// Torque over the dial.
+    pub torques: Torques,
     /// Loads of all arbors where most is asked.
     pub arbors: Vec<ArborLoad>,
     /// Turns of all arbors in an hour of the dial.
     pub turns_per_hour: Vec<f64>,
-    /// Inertia of train and hands at the rotor.
-    pub inertia_at_rotor_kg_m2: f64,
     /// A slip.
     pub lost: LostSteps,
     /// Draw.
@@ -99,28 +133,35 @@ pub enum MotorError {
     Ratio(#[from] RatioError),
 }
 
-impl MotorPrediction {
-    /// Torque available over the largest asked for; `None` where nothing is asked.
-    #[must_use]
-    pub fn reserve(&self) -> Option<f64> {
-        over(self.available_n_m, self.worst.needed_n_m)
-    }
-
-    /// Torque that holds the resting hands over what they push with; `None` where they do not push or nothing is known.
-    #[must_use]
-    pub fn reserve_at_rest(&self) -> Option<f64> {
-        over(self.held_n_m?, self.worst_at_rest.push_at_rest_n_m)
-    }
+/// The torques of a clock driven by a motor.
+///
+/// # Errors
+/// [`MotorError`].
+pub fn torques(clock: &MotorClock, ratio: &PulseRatio) -> Result<Torques, MotorError> {
+    let load = HandLoad::new(clock, gravity_m_s2(&clock.place)?)?;
+    Ok(torques_of(clock, ratio, &load))
 }
 
-fn over(available_n_m: f64, needed_n_m: f64) -> Option<f64> {
-    (needed_n_m > 0.0).then(|| available_n_m / needed_n_m)
+fn torques_of(clock: &MotorClock, ratio: &PulseRatio, load: &HandLoad<'_>) -> Torques {
+    let motor = &clock.motor;
+    let rate_hz = ratio.pulse_rate_hz();
+    let inertia_at_rotor_kg_m2 = load.inertia_at_rotor_kg_m2(value(ratio.inner_ratio));
+    let positions: Vec<Position> = (0..POSITIONS).map(|number| position(load, number)).collect();
+    let first = position(load, 0);
+    let most =
+        |by: fn(&Position) -> f64| positions.iter().copied().fold(first, |a, b| if by(&b) > by(&a) { b } else { a });
+    let always_powered = draw(motor, &clock.supply, rate_hz).powered_share >= 1.0;
+    Torques {
+        available_n_m: pull_in_torque_n_m(motor, rate_hz, inertia_at_rotor_kg_m2),
+        worst: most(|position| position.needed_n_m),
+        worst_at_rest: most(|position| position.push_at_rest_n_m),
+        held_n_m: if always_powered { motor.holding_torque_n_m } else { motor.detent_torque_n_m },
+        inertia_at_rotor_kg_m2,
+        positions,
+    }
 }
 
 /// The prediction of a clock driven by a motor.
-///
-/// It keeps going if and only if the motor has more torque than is asked at every position of the hands and, where the scenario
-/// says what holds them, the hands are held between the steps.
 ///
 /// # Errors
 /// [`MotorError`].
@@ -128,41 +169,22 @@ pub fn predict_motor(clock: &MotorClock) -> Result<MotorPrediction, MotorError> 
     let notes = motor_train_warnings(&clock.train)?;
     let ratio = pulse_ratio(clock)?;
     let load = HandLoad::new(clock, gravity_m_s2(&clock.place)?)?;
-    let rate_hz = ratio.pulse_rate_hz();
-    let inertia_at_rotor_kg_m2 = load.inertia_at_rotor_kg_m2(value(ratio.inner_ratio));
-    let available_n_m = pull_in_torque_n_m(&clock.motor, rate_hz, inertia_at_rotor_kg_m2);
-    let positions: Vec<Position> = (0..POSITIONS).map(|number| position(&load, number)).collect();
-    let first = position(&load, 0);
-    let most = |by: fn(&Position) -> f64| positions.iter().copied().fold(first, |a, b| if by(&b) > by(&a) { b } else { a });
-    let worst = most(|position| position.needed_n_m);
-    let worst_at_rest = most(|position| position.push_at_rest_n_m);
+    let torques = torques_of(clock, &ratio, &load);
     let mut arbors = Vec::new();
-    load.torque_n_m(worst.time_s, Turning::Forward, |_, arbor| arbors.push(arbor));
-
-    let draw = draw(&clock.motor, &clock.supply, rate_hz);
-    let always_powered = draw.powered_share >= 1.0;
-    let motor = &clock.motor;
-    let held_n_m = if always_powered { motor.holding_torque_n_m } else { motor.detent_torque_n_m };
-    let slips = held_n_m.is_some_and(|held| worst_at_rest.push_at_rest_n_m > held);
-    let follows = available_n_m > worst.needed_n_m;
-    let temperature_c = clock.place.temperature_c;
+    load.torque_n_m(torques.worst.time_s, Turning::Forward, |_, arbor| arbors.push(arbor));
+    let (temperature_c, age_years) = (clock.place.temperature_c, clock.oscillator.age_years);
     let step_s = ratio.step_on_dial_s();
     Ok(MotorPrediction {
-        reason: (!follows || slips).then_some(Reason::LosesSteps),
+        reason: torques.reason(),
         exact_trains: if ratio.is_exact() { Vec::new() } else { nearest_exact_trains(clock, &ratio) },
         exact_divider: if ratio.is_exact() { None } else { exact_divider(clock, &ratio) },
-        rate_s_per_day: rate_s_per_day(&clock.oscillator, &ratio, temperature_c, clock.oscillator.age_years),
+        rate_s_per_day: rate_s_per_day(&clock.oscillator, &ratio, temperature_c, age_years),
         spread: rate_spread(&clock.oscillator, &ratio, temperature_c),
-        available_n_m,
-        positions,
-        worst,
-        worst_at_rest,
-        held_n_m,
+        torques,
         arbors,
         turns_per_hour: load.turns_per_hour(),
-        inertia_at_rotor_kg_m2,
-        lost: LostSteps { step_s, slip_s: step_s * f64::from(motor.steps_per_cycle) },
-        draw,
+        lost: LostSteps { step_s, slip_s: step_s * f64::from(clock.motor.steps_per_cycle) },
+        draw: draw(&clock.motor, &clock.supply, ratio.pulse_rate_hz()),
         notes,
         ratio,
     })

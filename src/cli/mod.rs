@@ -5,6 +5,7 @@ mod failure;
 mod inspect;
 mod levers;
 mod map;
+mod motor;
 mod new;
 mod output;
 mod predict;

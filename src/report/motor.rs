@@ -154,12 +154,15 @@ fn notes(clock: &MotorClock, found: &MotorPrediction) -> Vec<String> {
          and energy of a beat are null; its own figures stand under `motor`"
             .to_owned(),
     );
-    if found.held_n_m.is_none() {
+    if found.torques.held_n_m.is_none() {
         let key = if found.draw.powered_share >= 1.0 { "holding_torque" } else { "detent_torque" };
         notes.push(format!("without motor.{key} nothing is said on whether the hands are held between the steps"));
     }
     if clock.motor.rotor_inertia_kg_m2.is_none() {
-        notes.push("without motor.rotor_inertia the inertia of train and hands takes nothing from the motor's torque".to_owned());
+        notes.push(
+            "without motor.rotor_inertia the inertia of train and hands takes nothing from the motor's torque"
+                .to_owned(),
+        );
     }
     if found.reason == Some(Reason::LosesSteps) {
         notes.push("rate_s_per_day is null: a clock that loses steps has none".to_owned());
@@ -188,14 +191,14 @@ pub fn motor_keys(found: &MotorPrediction) -> MotorKeys {
             usual: USUAL_S_PER_MONTH,
         },
         pulse_rate_hz: ratio.pulse_rate_hz(),
-        torque_available_n_m: found.available_n_m,
-        torque_needed_n_m: found.worst.needed_n_m,
-        torque_reserve: found.reserve(),
-        worst_position: (&found.worst).into(),
-        torque_held_n_m: found.held_n_m,
-        push_at_rest_n_m: found.worst_at_rest.push_at_rest_n_m,
-        reserve_at_rest: found.reserve_at_rest(),
-        inertia_at_rotor_kg_m2: found.inertia_at_rotor_kg_m2,
+        torque_available_n_m: found.torques.available_n_m,
+        torque_needed_n_m: found.torques.worst.needed_n_m,
+        torque_reserve: found.torques.reserve(),
+        worst_position: (&found.torques.worst).into(),
+        torque_held_n_m: found.torques.held_n_m,
+        push_at_rest_n_m: found.torques.worst_at_rest.push_at_rest_n_m,
+        reserve_at_rest: found.torques.reserve_at_rest(),
+        inertia_at_rotor_kg_m2: found.torques.inertia_at_rotor_kg_m2,
         step_on_dial_s: found.lost.step_s,
         slip_on_dial_s: found.lost.slip_s,
         powered_share: draw.powered_share,
@@ -222,8 +225,8 @@ pub fn motor_table(clock: &MotorClock, found: &MotorPrediction) -> String {
 
 fn counts(out: &mut String, keys: &MotorKeys) {
     out.push_str("Counts\n");
-    line(out, "pulses given in an hour", &keys.pulses_per_hour);
-    line(out, "pulses for a turn of the minute hand", &keys.pulses_per_minute_hand_turn);
+    line(out, "pulses in an hour", &keys.pulses_per_hour);
+    line(out, "pulses that the minute hand needs", &keys.pulses_per_minute_hand_turn);
     if keys.exact {
         line(out, "the ratio", "exact");
         return;
@@ -238,10 +241,10 @@ fn counts(out: &mut String, keys: &MotorKeys) {
             1 => "1 tooth".to_owned(),
             teeth => format!("{teeth} teeth"),
         };
-        line(out, "exact with wheels / pinions", &format!("{} ({changed} changed)", pairs.join(", ")));
+        line(out, "exact with wheels/pinions", &format!("{} ({changed} changed)", pairs.join(", ")));
     }
     if keys.nearest_exact_trains.is_empty() {
-        line(out, "exact with wheels / pinions", "none within a change of 16 teeth");
+        line(out, "exact with wheels/pinions", "none within a change of 16 teeth");
     }
     if let Some(divider) = keys.exact_divider {
         line(out, "exact with the divider", &number(divider, 0));
@@ -263,10 +266,10 @@ fn rate(out: &mut String, clock: &MotorClock, found: &MotorPrediction, keys: &Mo
     );
     line(out, &format!("steadily at {} degC", number(clock.place.temperature_c, 1)), &steady);
     let total = format!("{} s/month +/- {}", number(keys.mean_rate_s_per_month, 1), number(spread.total, 1));
-    line(out, "mean of many, the room's swing included", &total);
-    line(out, "  of it the oscillator's tolerance", &format!("+/- {} s/month", number(spread.tolerance, 1)));
-    line(out, "  its ageing", &format!("+/- {} s/month", number(spread.ageing, 1)));
-    line(out, "  temperature", &format!("+/- {} s/month", number(spread.temperature, 1)));
+    line(out, "mean of many such clocks", &total);
+    line(out, "  by tolerance of the oscillator", &format!("+/- {} s/month", number(spread.tolerance, 1)));
+    line(out, "  by its ageing", &format!("+/- {} s/month", number(spread.ageing, 1)));
+    line(out, "  by temperature", &format!("+/- {} s/month", number(spread.temperature, 1)));
     let usual = format!("+/- {} s/month (common practice, no source)", number(spread.usual, 0));
     line(out, "usual of such clocks", &usual);
 }
@@ -279,7 +282,7 @@ fn torque(out: &mut String, keys: &MotorKeys) {
     let worst = &keys.worst_position;
     line(out, "the hands ask at most", &format!("{}, at {}", milli(keys.torque_needed_n_m), worst.time));
     let advice = match keys.torque_reserve {
-        Some(reserve) if reserve <= 1.0 => " : it loses steps there",
+        Some(reserve) if reserve <= 1.0 => ": it loses steps there",
         Some(reserve) if reserve < USUAL_RESERVE => " (2 and more is usual: common practice, no source)",
         _ => "",
     };
@@ -310,7 +313,8 @@ fn power(out: &mut String, keys: &MotorKeys) {
 /// The train as a table: turns, and torque and loads where most is asked.
 #[must_use]
 pub fn motor_train_table(clock: &MotorClock, found: &MotorPrediction) -> String {
-    let mut out = format!("Train (torque up to each arbor where most is asked, at {})\n", dial_time(found.worst.time_s));
+    let mut out =
+        format!("Train (torque up to each arbor where most is asked, at {})\n", dial_time(found.torques.worst.time_s));
     let _ = writeln!(
         out,
         "  {:<14} {:>6} {:>6} {:>11} {:>12} {:>10}",
@@ -329,7 +333,7 @@ pub fn motor_train_table(clock: &MotorClock, found: &MotorPrediction) -> String 
             number(load.bearing_load_n, 3)
         );
     }
-    line(&mut out, "turns of the rotor for one of its output", &number(value(found.ratio.inner_ratio), 4));
+    line(&mut out, "rotor turns for one of the output", &number(value(found.ratio.inner_ratio), 4));
     if !clock.train.motion_work.is_empty() {
         line(&mut out, "minute hand to hour hand", "12 to 1");
     }

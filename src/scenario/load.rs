@@ -244,9 +244,17 @@ impl AnyScenario {
     fn of(scenario: Scenario<AnyDesign>) -> Self {
         let Scenario { design, note, file_name, source_text, overrides, hash, folder, sources, tree } = scenario;
         match design {
-            AnyDesign::Pendulum(design) => {
-                Self::Pendulum(Scenario { design, note, file_name, source_text, overrides, hash, folder, sources, tree })
-            }
+            AnyDesign::Pendulum(design) => Self::Pendulum(Scenario {
+                design,
+                note,
+                file_name,
+                source_text,
+                overrides,
+                hash,
+                folder,
+                sources,
+                tree,
+            }),
             AnyDesign::Motor(design) => {
                 Self::Motor(Scenario { design, note, file_name, source_text, overrides, hash, folder, sources, tree })
             }

@@ -60,7 +60,8 @@ fn read_steps(motor: &mut Section<'_, '_>) -> Option<u32> {
     let whole = steps.round();
     if (steps - whole).abs() > WHOLE_STEPS || whole > f64::from(MOST_STEPS) {
         let message = format!("a turn is {steps:.6} such steps, no whole number");
-        let help = format!("write the steps of a turn, for example steps = {}", whole.clamp(1.0, f64::from(MOST_STEPS)));
+        let help =
+            format!("write the steps of a turn, for example steps = {}", whole.clamp(1.0, f64::from(MOST_STEPS)));
         motor.report_at("step_angle", "impossible_value", message, help);
         return None;
     }
@@ -69,9 +70,8 @@ fn read_steps(motor: &mut Section<'_, '_>) -> Option<u32> {
 
 /// `pull_in_torque = "0.5 mN m"`, at the pulse rate of the clock, or a list of them over the rate, rising.
 fn read_pull_in(motor: &mut Section<'_, '_>) -> Option<Vec<PullIn>> {
-    let is_list = motor
-        .entry("pull_in_torque")
-        .is_some_and(|entry| matches!(entry.node.value, super::tree::Value::Array(_)));
+    let is_list =
+        motor.entry("pull_in_torque").is_some_and(|entry| matches!(entry.node.value, super::tree::Value::Array(_)));
     if !is_list {
         let torque_n_m = motor.quantity("pull_in_torque", Kind::Torque, TORQUE)?;
         return Some(vec![PullIn { rate_hz: 0.0, torque_n_m }]);
@@ -87,7 +87,12 @@ fn read_pull_in(motor: &mut Section<'_, '_>) -> Option<Vec<PullIn>> {
             && rate_hz <= last.rate_hz
         {
             let message = "the rates of the torques do not rise".to_owned();
-            row.report_at("rate", "impossible_value", message, "write them from the lowest rate to the highest".to_owned());
+            row.report_at(
+                "rate",
+                "impossible_value",
+                message,
+                "write them from the lowest rate to the highest".to_owned(),
+            );
             complete = false;
         }
         row.finish();

@@ -37,7 +37,11 @@ pub(super) fn read_any_design(root: Section<'_, '_>, file_stem: &str) -> Option<
 }
 
 fn read_motor_clock(mut root: Section<'_, '_>, file_stem: &str) -> Option<(MotorClock, Option<String>)> {
-    root.refuse_beside("motor", &OF_PENDULUM_CLOCKS, "a clock has a motor, or a pendulum with its escapement and drive");
+    root.refuse_beside(
+        "motor",
+        &OF_PENDULUM_CLOCKS,
+        "a clock has a motor, or a pendulum with its escapement and drive",
+    );
     read_materials(&mut root);
     let name = root.optional_text("name");
     let note = root.optional_text("note");
@@ -67,7 +71,8 @@ fn read_motor_clock(mut root: Section<'_, '_>, file_stem: &str) -> Option<(Motor
 fn read_motor_train(root: &mut Section<'_, '_>) -> Option<Train> {
     let Some(train) = read_train(root, LastArbor::Motor)? else {
         let message = "`train` is missing: nothing joins motor and hands".to_owned();
-        let help = "add [[train.arbor]] tables from the minute hand's arbor to the motor's, and [train.hands]".to_owned();
+        let help =
+            "add [[train.arbor]] tables from the minute hand's arbor to the motor's, and [train.hands]".to_owned();
         root.reader.report("missing_key", message, help, root.span());
         return None;
     };
@@ -81,10 +86,10 @@ fn read_motor_train(root: &mut Section<'_, '_>) -> Option<Train> {
 }
 
 fn read_hands(root: &mut Section<'_, '_>, train: Option<&Train>) -> Option<Hands> {
-    let mut hands = root.required_section("hands", "add [hands] with minute = { mass = \"2 g\", length = \"80 mm\" }")?;
-    let minute = hands
-        .required_section("minute", "add minute = { mass = \"2 g\", length = \"80 mm\" }")
-        .and_then(read_hand);
+    let mut hands =
+        root.required_section("hands", "add [hands] with minute = { mass = \"2 g\", length = \"80 mm\" }")?;
+    let minute =
+        hands.required_section("minute", "add minute = { mass = \"2 g\", length = \"80 mm\" }").and_then(read_hand);
     let hour = if hands.has("hour") {
         hands.section("hour").and_then(read_hand).map(Some)
     } else {
@@ -96,7 +101,8 @@ fn read_hands(root: &mut Section<'_, '_>, train: Option<&Train>) -> Option<Hands
         match (train.motion_work.is_empty(), hands.has("hour")) {
             (true, true) => {
                 let message = "`hands.hour` is given, but no motion work turns it".to_owned();
-                let help = "add motion_work = [[12, 36], [10, 40]] to [train.hands], or delete the hour hand".to_owned();
+                let help =
+                    "add motion_work = [[12, 36], [10, 40]] to [train.hands], or delete the hour hand".to_owned();
                 hands.report_key("hour", "conflict", message, help);
             }
             (false, false) => {

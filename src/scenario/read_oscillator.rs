@@ -81,7 +81,8 @@ fn read_turnover(oscillator: &mut Section<'_, '_>) -> Option<Option<Spread>> {
     oscillator.entry("turnover");
     let value = oscillator.quantity_of_text("turnover", value, Kind::Temperature, TURNOVER);
     if quantity_in_si(spread, Kind::TemperatureDifference).is_err() {
-        let message = format!("`oscillator.turnover` needs a temperature difference after the +/-, not \"{}\"", spread.trim());
+        let message =
+            format!("`oscillator.turnover` needs a temperature difference after the +/-, not \"{}\"", spread.trim());
         oscillator.report_at("turnover", "wrong_unit", message, "write it like \"25 degC +/- 5 K\"".to_owned());
         return None;
     }

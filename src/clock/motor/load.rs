@@ -183,7 +183,8 @@ impl<'c> HandLoad<'c> {
         let of_train: f64 = arbors.map(|(arbor, turns)| arbor.inertia_kg_m2 * turns * turns).sum();
         let hands = &self.clock.hands;
         // The hour hand turns a twelfth as fast.
-        let of_hands = hand_inertia_kg_m2(&hands.minute) + hands.hour.map_or(0.0, |hand| hand_inertia_kg_m2(&hand) / 144.0);
+        let of_hands =
+            hand_inertia_kg_m2(&hands.minute) + hands.hour.map_or(0.0, |hand| hand_inertia_kg_m2(&hand) / 144.0);
         let rotor_turns = turns.last().copied().unwrap_or(1.0) * inner_ratio;
         (of_train + of_hands) / (rotor_turns * rotor_turns)
     }

@@ -21,14 +21,15 @@ pub fn draw_motor(clock: &MotorClock, found: &MotorPrediction) -> Option<Figure>
 }
 
 fn draw(clock: &MotorClock, found: &MotorPrediction) -> Drawn {
-    let needed = || found.positions.iter().map(|position| position.needed_n_m);
+    let needed = || found.torques.positions.iter().map(|position| position.needed_n_m);
     let least = needed().fold(0.0, f64::min);
-    let most = needed().fold(found.available_n_m, f64::max);
+    let most = needed().fold(found.torques.available_n_m, f64::max);
     let scale = torque_scale(most.max(-least));
     let title = format!("{}: torque over the twelve hours", clock.name);
-    let worst = format!("{} {}", significant(found.worst.needed_n_m * scale.per_si, 3), scale.unit);
-    let mut subtitle = format!("At the motor's output. Most is asked at {}: {worst}", dial_time(found.worst.time_s));
-    if let Some(reserve) = found.reserve() {
+    let worst = format!("{} {}", significant(found.torques.worst.needed_n_m * scale.per_si, 3), scale.unit);
+    let mut subtitle =
+        format!("At the motor's output. Most is asked at {}: {worst}", dial_time(found.torques.worst.time_s));
+    if let Some(reserve) = found.torques.reserve() {
         subtitle.push_str(&format!("; the motor has {} times that", significant(reserve, 3)));
     }
     subtitle.push('.');
@@ -41,16 +42,16 @@ fn draw(clock: &MotorClock, found: &MotorPrediction) -> Drawn {
     if least < 0.0 {
         panel.level(&mut sheet, 0.0, Pen::solid(INK, THIN_MM));
     }
-    let first = found.positions.first().map(|position| (DIAL_TURN_S, position.needed_n_m));
-    let asked = found.positions.iter().map(|position| (position.time_s, position.needed_n_m)).chain(first);
+    let first = found.torques.positions.first().map(|position| (DIAL_TURN_S, position.needed_n_m));
+    let asked = found.torques.positions.iter().map(|position| (position.time_s, position.needed_n_m)).chain(first);
     let asked = asked.map(|(time_s, torque_n_m)| (time_s / HOUR_S, torque_n_m * scale.per_si));
     panel.curve(&mut sheet, asked, Pen::solid(ENTRY, CURVE_MM));
-    let has = found.available_n_m * scale.per_si;
+    let has = found.torques.available_n_m * scale.per_si;
     panel.level(&mut sheet, has, Pen::solid(EXIT, CURVE_MM).broken(DASHED));
-    let worst_at = (found.worst.time_s / HOUR_S, found.worst.needed_n_m * scale.per_si);
+    let worst_at = (found.torques.worst.time_s / HOUR_S, found.torques.worst.needed_n_m * scale.per_si);
     sheet.disc(panel.at(worst_at), 0.8, ENTRY);
     let within = panel.frame;
-    let text = format!("asked by hands, friction and train; most at {}", dial_time(found.worst.time_s));
+    let text = format!("asked by hands, friction and train; most at {}", dial_time(found.torques.worst.time_s));
     let (at, up) = (panel.at(worst_at), if worst_at.1 < 0.7 * has { -1.0 } else { 1.0 });
     sheet.label(Label { at, text, colour: ENTRY, towards: (-0.3, up), within, leader: true });
     let at = panel.at((1.0, has));
