@@ -24,8 +24,8 @@ const VOLTAGE: Allowed = Allowed::Between(1e-3, 1e3, "from 1 mV to 1000 V");
 const RESISTANCE: Allowed = Allowed::Between(1e-3, 1e9, "from 1 mohm to 1000 Mohm");
 const CURRENT: Allowed = Allowed::Between(0.0, 100.0, "from 0 A to 100 A");
 
-/// The motor of a scenario that has one.
-pub(super) fn read_motor(root: &mut Section<'_, '_>) -> Option<Motor> {
+/// The motor of a scenario that has one; `interval_s`: time from one pulse to the next, where it is known.
+pub(super) fn read_motor(root: &mut Section<'_, '_>, interval_s: Option<f64>) -> Option<Motor> {
     let mut motor = root.section("motor")?;
     let steps = read_steps(&mut motor);
     let gears = read_tooth_pairs(&mut motor, "gears", "[[9, 32], [10, 30]]");
@@ -35,6 +35,14 @@ pub(super) fn read_motor(root: &mut Section<'_, '_>) -> Option<Motor> {
     let rotor = motor.optional_quantity("rotor_inertia", Kind::Inertia, Allowed::Positive);
     let cycle = motor.optional_count("steps_per_cycle", 1, 1000);
     let pulse = motor.quantity("pulse", Kind::Time, PULSE);
+    // The rounding of what was written is no overlap.
+    if let (Some(pulse_s), Some(interval_s)) = (pulse, interval_s)
+        && pulse_s > interval_s * (1.0 + 1e-9)
+    {
+        let message = format!("a step is powered for {pulse_s} s, but the next comes after {interval_s:.6} s");
+        let help = "shorten it, or divide the frequency by more".to_owned();
+        motor.report_at("pulse", "impossible_value", message, help);
+    }
     motor.finish();
     Some(Motor {
         steps_per_turn: steps?,

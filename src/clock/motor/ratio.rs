@@ -216,9 +216,14 @@ impl Search<'_> {
 
     fn try_counts(&mut self) {
         self.tried += 1;
-        let pairs: Vec<(u32, u32)> = self.counts.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect();
-        if product(Ratio::from_integer(1), pairs.iter().copied()) == Ok(self.wanted) && self.found.len() < MOST_TOLD {
+        let product = |first: usize, start: u128| {
+            let counts = self.counts.iter().skip(first).step_by(2);
+            counts.copied().map(u128::from).try_fold(start, u128::checked_mul)
+        };
+        let (wheels, pinions) = (product(0, *self.wanted.denom()), product(1, *self.wanted.numer()));
+        if wheels.is_some() && wheels == pinions && self.found.len() < MOST_TOLD {
             let changed = self.own.iter().zip(&self.counts).map(|(own, count)| own.abs_diff(*count)).sum();
+            let pairs = self.counts.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect();
             self.found.push(ExactTrain { pairs, changed });
         }
     }
