@@ -155,6 +155,7 @@ fn seconds_train() -> Train {
 
 fn weight_drive() -> WeightDrive {
     WeightDrive {
+        cord_breaking_strength_n: None,
         weight_kg: 3.0,
         drum_diameter_m: 0.048,
         cord_diameter_m: 0.002,

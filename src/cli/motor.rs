@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::answers::motor::{MotorPrediction, predict_motor};
 use crate::clock::design::MotorClock;
+use crate::report::cautions;
 use crate::report::csv::motor_torque_table;
 use crate::report::figures::draw_motor;
 use crate::report::motor::{MotorKeys, motor_keys, motor_results, motor_table, motor_train_table};
@@ -86,7 +87,7 @@ pub(super) fn predict(
     if common.json {
         return print(&json);
     }
-    print(&motor_table(clock, &found))?;
+    print(&format!("{}\n{}", motor_table(clock, &found), cautions::table(&results.cautions)))?;
     tell(&results.notes, common);
     Ok(())
 }

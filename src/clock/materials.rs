@@ -72,3 +72,15 @@ pub const MATERIALS: [Material; 31] = [
 pub fn material_named(name: &str) -> Option<&'static Material> {
     MATERIALS.iter().find(|material| material.name == name)
 }
+
+/// Whether a material of the table is a wood.
+#[must_use]
+pub fn is_wood(name: &str) -> bool {
+    material_named(name).is_some_and(|material| material.source == WOOD)
+}
+
+/// Whether a material of the table is one that is printed.
+#[must_use]
+pub fn is_printed(name: &str) -> bool {
+    material_named(name).is_some_and(|material| material.source == PRINTED)
+}

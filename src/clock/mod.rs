@@ -5,6 +5,7 @@ pub mod air;
 pub mod bearing;
 pub mod bob;
 pub mod build;
+pub mod cautions;
 pub mod design;
 pub mod drive;
 pub mod drive_report;

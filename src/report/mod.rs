@@ -1,6 +1,7 @@
 //! Results, tables and pictures: the only place that rounds and prints units.
 
 pub mod answers;
+pub mod cautions;
 pub mod comparison;
 pub mod comparison_csv;
 pub mod csv;

@@ -7,10 +7,12 @@ use serde::Serialize;
 use crate::answers::motor::{MotorPrediction, Position};
 use crate::answers::verdict::Reason;
 use crate::clock::SECONDS_PER_DAY;
+use crate::clock::cautions::motor_cautions;
 use crate::clock::design::MotorClock;
 use crate::clock::motor::rate::DAYS_PER_MONTH;
 use crate::clock::motor::ratio::{ExactTrain, value};
 
+use super::cautions::in_words;
 use super::results::Results;
 use super::tables::{line, number, or_dash, reason_in_words};
 
@@ -143,6 +145,7 @@ pub fn motor_results(clock: &MotorClock, found: &MotorPrediction) -> Results {
         reason: found.reason,
         rate_s_per_day: found.reason.is_none().then_some(found.rate_s_per_day),
         notes: notes(clock, found),
+        cautions: in_words(&motor_cautions(clock)),
         ..Results::default()
     }
 }
