@@ -412,6 +412,20 @@ fn bad_values_are_told_where_they_stand() {
 }
 
 #[test]
+fn what_is_beyond_all_numbers_is_told_and_not_answered() {
+    let mut heavy = clock(&[]);
+    heavy.train.arbors[1].mass_kg = 1e308;
+    heavy.train.arbors[0].mass_kg = 1e308;
+    heavy.place.gravity = beatwright::clock::design::Gravity::Stated(30.0);
+    assert_eq!(predict_motor(&heavy).err(), Some(beatwright::answers::motor::MotorError::NotFinite));
+    let many = [
+        "motor.gears=[[2, 9999], [2, 9998], [2, 9997], [2, 9995], [2, 9993], [2, 9991], [2, 9989], [2, 9987], [2, 9985], [2, 9983]]",
+    ];
+    let error = predict_motor(&clock(&many)).err().unwrap();
+    assert!(error.to_string().contains("beyond all measure"), "{error}");
+}
+
+#[test]
 fn missing_parts_are_told() {
     for (line, message) in [
         ("detent", ""),

@@ -87,7 +87,7 @@ impl Torques {
 }
 
 fn over(available_n_m: f64, needed_n_m: f64) -> Option<f64> {
-    (needed_n_m > 0.0).then(|| available_n_m / needed_n_m)
+    (needed_n_m > 0.0).then(|| available_n_m / needed_n_m).filter(|reserve| reserve.is_finite())
 }
 
 /// All that is found of a clock driven by a motor.
@@ -131,6 +131,9 @@ pub enum MotorError {
     /// Counts beyond all measure.
     #[error(transparent)]
     Ratio(#[from] RatioError),
+    /// Masses or friction beyond all measure.
+    #[error("the torque that the hands ask is beyond all numbers")]
+    NotFinite,
 }
 
 /// The torques of a clock driven by a motor.
@@ -139,26 +142,29 @@ pub enum MotorError {
 /// [`MotorError`].
 pub fn torques(clock: &MotorClock, ratio: &PulseRatio) -> Result<Torques, MotorError> {
     let load = HandLoad::new(clock, gravity_m_s2(&clock.place)?)?;
-    Ok(torques_of(clock, ratio, &load))
+    torques_of(clock, ratio, &load)
 }
 
-fn torques_of(clock: &MotorClock, ratio: &PulseRatio, load: &HandLoad<'_>) -> Torques {
+fn torques_of(clock: &MotorClock, ratio: &PulseRatio, load: &HandLoad<'_>) -> Result<Torques, MotorError> {
     let motor = &clock.motor;
     let rate_hz = ratio.pulse_rate_hz();
     let inertia_at_rotor_kg_m2 = load.inertia_at_rotor_kg_m2(value(ratio.inner_ratio));
     let positions: Vec<Position> = (0..POSITIONS).map(|number| position(load, number)).collect();
+    if !positions.iter().all(|position| position.needed_n_m.is_finite() && position.push_at_rest_n_m.is_finite()) {
+        return Err(MotorError::NotFinite);
+    }
     let first = position(load, 0);
     let most =
         |by: fn(&Position) -> f64| positions.iter().copied().fold(first, |a, b| if by(&b) > by(&a) { b } else { a });
     let always_powered = draw(motor, &clock.supply, rate_hz).powered_share >= 1.0;
-    Torques {
+    Ok(Torques {
         available_n_m: pull_in_torque_n_m(motor, rate_hz, inertia_at_rotor_kg_m2),
         worst: most(|position| position.needed_n_m),
         worst_at_rest: most(|position| position.push_at_rest_n_m),
         held_n_m: if always_powered { motor.holding_torque_n_m } else { motor.detent_torque_n_m },
         inertia_at_rotor_kg_m2,
         positions,
-    }
+    })
 }
 
 /// The prediction of a clock driven by a motor.
@@ -169,7 +175,7 @@ pub fn predict_motor(clock: &MotorClock) -> Result<MotorPrediction, MotorError> 
     let notes = motor_train_warnings(&clock.train)?;
     let ratio = pulse_ratio(clock)?;
     let load = HandLoad::new(clock, gravity_m_s2(&clock.place)?)?;
-    let torques = torques_of(clock, &ratio, &load);
+    let torques = torques_of(clock, &ratio, &load)?;
     let mut arbors = Vec::new();
     load.torque_n_m(torques.worst.time_s, Turning::Forward, |_, arbor| arbors.push(arbor));
     let (temperature_c, age_years) = (clock.place.temperature_c, clock.oscillator.age_years);

@@ -119,7 +119,8 @@ pub(super) fn inspect(scenario: &Scenario<MotorClock>, common: &Common) -> Resul
     if common.json {
         return print(&json);
     }
-    print(&format!("{}\n\n{}", clock.name, motor_train_table(clock, &found)))?;
+    let (train, careful) = (motor_train_table(clock, &found), cautions::table(&results.cautions));
+    print(&format!("{}\n\n{train}\n{careful}", clock.name))?;
     tell(&results.notes, common);
     Ok(())
 }

@@ -150,6 +150,9 @@ impl Scenario<MotorClock> {
         let (path, code, help) = match error {
             MotorError::Place(_) => place(),
             MotorError::Train(error) => train(error),
+            MotorError::NotFinite => {
+                ("train".to_owned(), "impossible_value", "give masses and friction met on earth".to_owned())
+            }
             MotorError::Ratio(_) => {
                 ("train".to_owned(), "impossible_value", "give tooth counts of ordinary size".to_owned())
             }

@@ -16,6 +16,7 @@ use super::section::{Allowed, Section};
 const OF_PENDULUM_CLOCKS: [&str; 5] = ["pendulum", "escapement", "drive", "start_arc", "margin"];
 
 const HAND_MASS: Allowed = Allowed::Between(0.0, 100.0, "from 0 g to 100 kg");
+const FRICTION_TORQUE: Allowed = Allowed::Between(0.0, 1e3, "from 0 N m to 1000 N m");
 const HAND_LENGTH: Allowed = Allowed::Between(1e-4, 10.0, "from 0.1 mm to 10 m");
 const HAND_CENTRE: Allowed = Allowed::Between(-10.0, 10.0, "from -10 m to 10 m");
 
@@ -94,7 +95,7 @@ fn read_hands(root: &mut Section<'_, '_>, train: Option<&Train>) -> Option<Hands
         hands.entry("hour");
         Some(None)
     };
-    let friction = read_spread(&mut hands, "friction", Kind::Torque, Allowed::NotNegative);
+    let friction = read_spread(&mut hands, "friction", Kind::Torque, FRICTION_TORQUE);
     if let Some(train) = train {
         match (train.motion_work.is_empty(), hands.has("hour")) {
             (true, true) => {
