@@ -5,11 +5,11 @@ use std::f64::consts::PI;
 use std::path::Path;
 
 use beatwright::clock::build::{Built, build};
-use beatwright::clock::cautions::{Caution, Enough, WALL_FACTOR, cautions};
+use beatwright::clock::cautions::{Caution, Enough, WALL_FACTOR, cautions, motor_cautions};
 use beatwright::clock::design::Design;
 use beatwright::clock::drive_report::asked_breaking_strength_n;
 use beatwright::report::cautions::{in_words, table};
-use beatwright::scenario::load;
+use beatwright::scenario::{AnyScenario, load, load_any, read_any};
 
 fn built(name: &str, overrides: &[&str]) -> (Design, Built) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name);
@@ -69,6 +69,23 @@ fn wood_dust_and_hot_parts_are_told_where_parts_are_of_them() {
     assert!(heron.contains(&Caution::HotParts) && !heron.contains(&Caution::WoodDust));
     let heron = found("heron.toml", &["pendulum.rod.material=\"oak\""]);
     assert!(heron.contains(&Caution::WoodDust));
+}
+
+#[test]
+fn a_motor_is_fed_by_cells_or_mains_and_its_wheels_are_made_of_something() {
+    let motor = |overrides: &[&str]| {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/plover.toml");
+        let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
+        let AnyScenario::Motor(scenario) = load_any(&path, &overrides).unwrap() else { panic!("no motor") };
+        motor_cautions(&scenario.design)
+    };
+    assert_eq!(motor(&[]), [Caution::Battery, Caution::HotParts]);
+    assert_eq!(motor(&["train.material=\"beech\""]), [Caution::Battery, Caution::WoodDust]);
+    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/plover.toml")).unwrap();
+    let text: String =
+        text.lines().filter(|line| !line.starts_with("capacity")).map(|line| format!("{line}\n")).collect();
+    let AnyScenario::Motor(scenario) = read_any("plover.toml", &text, &[]).unwrap() else { panic!("no motor") };
+    assert_eq!(motor_cautions(&scenario.design), [Caution::Mains, Caution::HotParts]);
 }
 
 #[test]

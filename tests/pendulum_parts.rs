@@ -21,7 +21,7 @@ fn assert_close(value: f64, expected: f64, tolerance: f64, what: &str) {
 }
 
 fn material(density_kg_m3: f64) -> MaterialRef {
-    MaterialRef { name: "test".to_owned(), density_kg_m3, youngs_modulus_pa: Some(2.0e11) }
+    MaterialRef { youngs_modulus_pa: Some(2.0e11), ..MaterialRef::of_density("test".to_owned(), density_kg_m3) }
 }
 
 /// A bob 1 m below the axis on a rod that begins there, on a pivot without friction.

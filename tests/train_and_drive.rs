@@ -133,6 +133,8 @@ fn arbor(name: &str, pinion_teeth: Option<u32>, wheel_teeth: Option<u32>) -> Arb
         mass_kg: 0.03,
         inertia_kg_m2: 2.0e-5,
         next_direction_rad: 1.1,
+        wheel: None,
+        pinion: None,
     }
 }
 
@@ -164,6 +166,7 @@ fn weight_drive() -> WeightDrive {
         drum_turns: Some(16.0),
         pulley: Some(Pulley { diameter_m: 0.038, pivot: plain(0.15, 4.0e-3) }),
         maintaining: Maintaining::None,
+        drum: None,
     }
 }
 

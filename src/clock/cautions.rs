@@ -1,7 +1,7 @@
 //! What of a clock can hurt or damage, with its figures; the words are the report's.
 
 use super::build::Built;
-use super::design::{Design, DriveDesign, MaterialRef, MotorClock, PendulumDesign};
+use super::design::{Design, DriveDesign, MaterialRef, MotorClock, PendulumDesign, Train};
 use super::drive_report::CORD_DESIGN_FACTOR;
 use super::materials::{is_printed, is_wood};
 use super::printer::Printer;
@@ -96,20 +96,24 @@ pub fn cautions(design: &Design, built: &Built) -> Vec<Caution> {
         let load_n = cord.wall_pull_n + (pendulum_kg + arbors_kg) * built.gravity_m_s2;
         found.push(Caution::WallFixing { load_n, asked_n: WALL_FACTOR * load_n });
     }
-    let materials = materials(design);
-    if materials.iter().any(|material| is_wood(&material.name)) {
-        found.push(Caution::WoodDust);
-    }
-    if design.printer != Printer::default() || materials.iter().any(|material| is_printed(&material.name)) {
-        found.push(Caution::HotParts);
-    }
+    found.extend(of_making(&materials(design), design.printer != Printer::default()));
     found
+}
+
+/// The cautions of making parts of some materials; `printed` where a printer is described.
+fn of_making(materials: &[&MaterialRef], printed: bool) -> Vec<Caution> {
+    let any = |is: fn(&str) -> bool| materials.iter().any(|material| is(&material.name));
+    let wood = any(is_wood).then_some(Caution::WoodDust);
+    let hot = (printed || any(is_printed)).then_some(Caution::HotParts);
+    wood.into_iter().chain(hot).collect()
 }
 
 /// The cautions of a clock driven by a motor.
 #[must_use]
 pub fn motor_cautions(clock: &MotorClock) -> Vec<Caution> {
-    vec![if clock.supply.capacity_a_s.is_some() { Caution::Battery } else { Caution::Mains }]
+    let fed = if clock.supply.capacity_a_s.is_some() { Caution::Battery } else { Caution::Mains };
+    let materials: Vec<&MaterialRef> = gears(&clock.train).collect();
+    std::iter::once(fed).chain(of_making(&materials, false)).collect()
 }
 
 fn cord_given(breaking_strength_n: f64, working_load_n: f64, asked_n: f64) -> CordGiven {
@@ -130,5 +134,18 @@ fn materials(design: &Design) -> Vec<&MaterialRef> {
         PendulumDesign::Parts(parts) => vec![&parts.rod.material, &parts.bob.material],
         PendulumDesign::Lumped(_) => Vec::new(),
     };
-    of_pendulum.into_iter().chain(design.escape_wheel.iter().map(|wheel| &wheel.material)).collect()
+    let drum = match &design.drive {
+        Some(DriveDesign::Weight(weight)) => weight.drum.as_ref(),
+        _ => None,
+    };
+    let pallets = design.pallets.iter().map(|pallets| &pallets.material);
+    let frame = design.frame.iter().map(|frame| &frame.material);
+    let wheel = design.escape_wheel.iter().map(|wheel| &wheel.material);
+    let train = design.train.iter().flat_map(gears);
+    of_pendulum.into_iter().chain(drum).chain(pallets).chain(frame).chain(wheel).chain(train).collect()
+}
+
+/// Materials of a train's wheels and pinions.
+fn gears(train: &Train) -> impl Iterator<Item = &MaterialRef> {
+    train.arbors.iter().flat_map(|arbor| [&arbor.wheel, &arbor.pinion]).flatten().map(|part| &part.material)
 }

@@ -6,6 +6,7 @@ pub mod bearing;
 pub mod bob;
 pub mod build;
 pub mod cautions;
+pub mod conditions;
 pub mod design;
 pub mod drive;
 pub mod drive_report;

@@ -4,7 +4,8 @@ use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use crate::clock::design::{Design, MotorClock};
+use crate::clock::conditions::settled;
+use crate::clock::design::{Conditions, Design, MotorClock};
 
 use super::nearest::nearest;
 use super::overrides::{apply, element_index, path_steps};
@@ -23,8 +24,10 @@ pub const LARGEST_FILE_BYTES: u64 = 4 * 1024 * 1024;
 /// A scenario that reads without a problem.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scenario<D = Design> {
-    /// The clock.
+    /// The clock in its room: parts as large as temperature and humidity of the place make them.
     pub design: D,
+    /// The clock as it was made.
+    pub made: D,
     /// The maker's note, if any.
     pub note: Option<String>,
     /// Name of the file as given.
@@ -97,7 +100,7 @@ pub enum LoadError {
 /// [`LoadError`]: unreadable, a directory, larger than [`LARGEST_FILE_BYTES`], not UTF-8, empty, or with problems, all of
 /// which are told at once; a clock driven by a motor is one.
 pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
-    read_in(Some(folder_of(path)), &path.display().to_string(), &read_text(path)?, overrides, read_design)
+    read_in(Some(folder_of(path)), &path.display().to_string(), &read_text(path)?, overrides, read_design, in_its_room)
 }
 
 /// The scenario in the file `path`, of any clock, as [`load`].
@@ -106,7 +109,8 @@ pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
 /// As [`load`], a motor being no problem.
 pub fn load_any(path: &Path, overrides: &[String]) -> Result<AnyScenario, LoadError> {
     let name = path.display().to_string();
-    read_in(Some(folder_of(path)), &name, &read_text(path)?, overrides, read_any_design).map(AnyScenario::of)
+    read_in(Some(folder_of(path)), &name, &read_text(path)?, overrides, read_any_design, AnyDesign::clone)
+        .map(AnyScenario::of)
 }
 
 fn folder_of(path: &Path) -> PathBuf {
@@ -139,7 +143,7 @@ fn read_text(path: &Path) -> Result<String, LoadError> {
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
 pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
-    read_in(None, file_name, text, overrides, read_design)
+    read_in(None, file_name, text, overrides, read_design, in_its_room)
 }
 
 /// The scenario of any clock in `text`, as [`read`].
@@ -147,7 +151,7 @@ pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenari
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
 pub fn read_any(file_name: &str, text: &str, overrides: &[String]) -> Result<AnyScenario, LoadError> {
-    read_in(None, file_name, text, overrides, read_any_design).map(AnyScenario::of)
+    read_in(None, file_name, text, overrides, read_any_design, AnyDesign::clone).map(AnyScenario::of)
 }
 
 /// `read_root` fills the design, with the name of the file without its ending for a clock without a name.
@@ -157,6 +161,7 @@ fn read_in<D>(
     text: &str,
     overrides: &[String],
     read_root: impl FnOnce(Section<'_, '_>, &str) -> Option<(D, Option<String>)>,
+    settle: impl FnOnce(&D) -> D,
 ) -> Result<Scenario<D>, LoadError> {
     // A byte order mark is no part of the text; kept, it would shift the columns of the first line.
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
@@ -180,8 +185,9 @@ fn read_in<D>(
     let (found, left_out) = reader.into_problems();
     let (list, left_out) = merge(&sources, syntax_problems, found, left_out);
     match read {
-        Some((design, note)) if list.is_empty() => Ok(Scenario {
-            design,
+        Some((made, note)) if list.is_empty() => Ok(Scenario {
+            design: settle(&made),
+            made,
             note,
             file_name: file_name.to_owned(),
             source_text: text.to_owned(),
@@ -236,30 +242,53 @@ impl Scenario {
     /// [`LoadError::Problems`].
     pub fn with_overrides(&self, further: &[String]) -> Result<Self, LoadError> {
         let all: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
-        read_in(self.folder.clone(), &self.file_name, &self.source_text, &all, read_design)
+        read_in(self.folder.clone(), &self.file_name, &self.source_text, &all, read_design, in_its_room)
     }
 }
 
 impl AnyScenario {
     fn of(scenario: Scenario<AnyDesign>) -> Self {
-        let Scenario { design, note, file_name, source_text, overrides, hash, folder, sources, tree } = scenario;
-        match design {
-            AnyDesign::Pendulum(design) => Self::Pendulum(Scenario {
-                design,
-                note,
-                file_name,
-                source_text,
-                overrides,
-                hash,
-                folder,
-                sources,
-                tree,
-            }),
-            AnyDesign::Motor(design) => {
-                Self::Motor(Scenario { design, note, file_name, source_text, overrides, hash, folder, sources, tree })
+        let Scenario { design: _, made, note, file_name, source_text, overrides, hash, folder, sources, tree } =
+            scenario;
+        match made {
+            AnyDesign::Pendulum(made) => {
+                let design = in_its_room(&made);
+                Self::Pendulum(Scenario {
+                    design,
+                    made,
+                    note,
+                    file_name,
+                    source_text,
+                    overrides,
+                    hash,
+                    folder,
+                    sources,
+                    tree,
+                })
+            }
+            // Of a motor's train the room moves nothing that a torque or a count would feel.
+            AnyDesign::Motor(made) => {
+                let design = made.clone();
+                Self::Motor(Scenario {
+                    design,
+                    made,
+                    note,
+                    file_name,
+                    source_text,
+                    overrides,
+                    hash,
+                    folder,
+                    sources,
+                    tree,
+                })
             }
         }
     }
+}
+
+/// A clock with every part as large as its place makes it.
+fn in_its_room(made: &Design) -> Design {
+    settled(made, &Conditions::of(&made.place))
 }
 
 impl<D> Scenario<D> {

@@ -12,6 +12,7 @@ mod read_design;
 mod read_drawing;
 mod read_drive;
 mod read_escapement;
+mod read_frame;
 mod read_motor;
 mod read_motor_clock;
 mod read_oscillator;

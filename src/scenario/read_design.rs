@@ -1,10 +1,13 @@
 //! Reads the top level of a scenario into a `Design`.
 
-use crate::clock::design::{Design, DriveDesign, EscapementDesign, Gravity, MaterialRef, PendulumDesign};
+use crate::clock::design::{
+    ByGrain, Design, DriveDesign, EscapementDesign, EscapementStrain, Gravity, MaterialRef, PendulumDesign,
+};
 use crate::units::Kind;
 
 use super::read_drive::read_drive;
-use super::read_escapement::{escape_wheel_radius_m, read_escapement};
+use super::read_escapement::{EscapementRead, escape_wheel_radius_m, read_escapement};
+use super::read_frame::{read_frame, read_made};
 use super::read_pendulum::read_pendulum;
 use super::read_place::read_place;
 use super::read_printer::read_printer;
@@ -17,6 +20,9 @@ pub const DEFAULT_MARGIN_RAD: f64 = 0.5 * std::f64::consts::PI / 180.0;
 
 const START_ARC: Allowed = Allowed::Between(1e-9, std::f64::consts::FRAC_PI_2, "above 0 deg and up to 90 deg");
 const MARGIN: Allowed = Allowed::Between(0.0, std::f64::consts::FRAC_PI_4, "from 0 deg to 45 deg");
+
+/// Strain per kelvin of anything solid.
+const EXPANSION: Allowed = Allowed::Between(-1e-3, 1e-3, "from -1000 ppm/K to 1000 ppm/K");
 
 /// The design and the scenario's note. `None` after problems only.
 pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<(Design, Option<String>)> {
@@ -33,7 +39,9 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     let margin_rad = root.quantity_or("margin", Kind::Angle, MARGIN, DEFAULT_MARGIN_RAD);
     let place = read_place(&mut root);
     let pendulum = read_pendulum(&mut root);
-    let (escapement, wheel) = read_escapement(&mut root);
+    let made_at = read_made(&mut root);
+    let frame = read_frame(&mut root);
+    let EscapementRead { design: escapement, wheel, pallets } = read_escapement(&mut root);
     let made = wheel.as_ref().and_then(|wheel| wheel.as_ref()?.made.as_ref());
     let known = KnownEscapeWheel {
         radius_m: escapement.as_ref().and_then(escape_wheel_radius_m),
@@ -65,6 +73,10 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
         escapement: escapement?,
         escape_wheel: wheel?.map(|wheel| wheel.body),
         printer: printer?,
+        frame: frame?,
+        pallets: pallets?,
+        made: made_at?,
+        escapement_strain: EscapementStrain::default(),
     };
     Some((design, note?))
 }
@@ -90,12 +102,14 @@ pub(super) fn read_materials(root: &mut Section<'_, '_>) {
         let mut section = Section::new(reader, table, path, material.node.span);
         let density = section.quantity("density", Kind::Density, Allowed::Positive);
         let modulus = section.optional_quantity("youngs_modulus", Kind::Pressure, Allowed::Positive);
+        let expansion = section.optional_quantity("expansion", Kind::PerKelvin, EXPANSION);
         section.finish();
-        let defined = density.zip(modulus).map(|(density_kg_m3, youngs_modulus_pa)| MaterialRef {
-            name: material.key.clone(),
-            density_kg_m3,
-            youngs_modulus_pa,
-        });
+        let defined =
+            density.zip(modulus).zip(expansion).map(|((density_kg_m3, youngs_modulus_pa), expansion)| MaterialRef {
+                youngs_modulus_pa,
+                expansion_per_k: expansion.map(ByGrain::all),
+                ..MaterialRef::of_density(material.key.clone(), density_kg_m3)
+            });
         reader.define_material(material.key.clone(), defined);
     }
 }

@@ -8,7 +8,7 @@ use super::section::{Allowed, Section};
 use super::tree::Value;
 
 /// Keys of a drive by a weight.
-const WEIGHT_KEYS: [&str; 9] = [
+const WEIGHT_KEYS: [&str; 10] = [
     "weight",
     "drum_diameter",
     "cord_diameter",
@@ -18,6 +18,7 @@ const WEIGHT_KEYS: [&str; 9] = [
     "drum_turns",
     "pulley",
     "maintaining",
+    "drum_material",
 ];
 
 /// Most parts of the cord; tackle of more eats the weight.
@@ -64,6 +65,12 @@ fn read_weight(mut drive: Section<'_, '_>) -> Option<WeightDrive> {
     let drum_turns = drive.optional_quantity("drum_turns", Kind::Turns, TURNS);
     let pulley = read_pulley(&mut drive);
     let maintaining = read_maintaining(&mut drive);
+    let drum = if drive.has("drum_material") {
+        drive.reader.material(&mut drive, "drum_material").map(Some)
+    } else {
+        drive.entry("drum_material");
+        Some(None)
+    };
     if let (Some(cord), Some(drum)) = (cord_diameter, drum_diameter)
         && cord >= drum
     {
@@ -103,6 +110,7 @@ fn read_weight(mut drive: Section<'_, '_>) -> Option<WeightDrive> {
         drum_turns: drum_turns?,
         pulley: pulley?,
         maintaining: maintaining?,
+        drum: drum?,
     })
 }
 

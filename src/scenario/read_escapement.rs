@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::clock::design::{
-    DeadBeat, EscapementDesign, IdealKick, IdealTorque, KickSides, KickSize, Outside, PalletPlan, PinPallet,
+    DeadBeat, EscapementDesign, IdealKick, IdealTorque, KickSides, KickSize, MadeOf, Outside, PalletPlan, PinPallet,
     RecoilAnchor,
 };
 use crate::units::Kind;
@@ -31,10 +31,21 @@ const PALLET_ANGLE: Allowed = Allowed::Between(1e-6, PI / 4.0, "above 0 deg and 
 const LOCK: Allowed = Allowed::Between(0.0, PI / 4.0, "from 0 deg to 45 deg");
 const SWING_ANGLE: Allowed = Allowed::Between(-FRAC_PI_2, FRAC_PI_2, "from -90 deg to 90 deg");
 
-/// The escapement, which has to be there in exactly one form, and the body of its wheel, `Some(None)` where there is none.
-pub(super) fn read_escapement(root: &mut Section<'_, '_>) -> (Option<EscapementDesign>, Option<Option<ReadWheel>>) {
+/// An escapement as read; `None` after problems only.
+#[derive(Debug, Default)]
+pub(super) struct EscapementRead {
+    /// The one form that it has.
+    pub(super) design: Option<EscapementDesign>,
+    /// The body of its wheel, `Some(None)` where there is none.
+    pub(super) wheel: Option<Option<ReadWheel>>,
+    /// What the pallets are made of, likewise.
+    pub(super) pallets: Option<Option<MadeOf>>,
+}
+
+/// The escapement, which has to be there.
+pub(super) fn read_escapement(root: &mut Section<'_, '_>) -> EscapementRead {
     let help = "add [escapement.dead_beat] or [escapement.recoil_anchor]";
-    let Some(mut escapement) = root.required_section("escapement", help) else { return (None, None) };
+    let Some(mut escapement) = root.required_section("escapement", help) else { return EscapementRead::default() };
     let mut given = Vec::new();
     for form in FORMS {
         if escapement.entry(form).is_some() {
@@ -69,8 +80,18 @@ pub(super) fn read_escapement(root: &mut Section<'_, '_>) -> (Option<EscapementD
         escapement.entry("wheel");
         Some(None)
     };
+    let pallets = if escapement.has("pallets") {
+        escapement.section("pallets").and_then(|mut pallets| {
+            let made_of = pallets.reader.made_of(&mut pallets, None);
+            pallets.finish();
+            made_of
+        })
+    } else {
+        escapement.entry("pallets");
+        Some(None)
+    };
     escapement.finish();
-    (design, wheel)
+    EscapementRead { design, wheel, pallets }
 }
 
 /// Radius of the escape wheel over its tips, m; `None` for an ideal escapement.

@@ -10,17 +10,17 @@ const DEFAULT_LATITUDE_RAD: f64 = std::f64::consts::FRAC_PI_4;
 /// Height where the scenario gives none.
 const DEFAULT_HEIGHT_M: f64 = 0.0;
 /// Temperature where the scenario gives none: a room.
-const DEFAULT_TEMPERATURE_C: f64 = 20.0;
+pub(super) const DEFAULT_TEMPERATURE_C: f64 = 20.0;
 /// Relative humidity where the scenario gives none: a room.
-const DEFAULT_RELATIVE_HUMIDITY: f64 = 0.5;
+pub(super) const DEFAULT_RELATIVE_HUMIDITY: f64 = 0.5;
 
 const GRAVITY: Allowed = Allowed::Between(0.0, 30.0, "from 0 m/s^2 to 30 m/s^2");
 const LATITUDE: Allowed =
     Allowed::Between(-std::f64::consts::FRAC_PI_2, std::f64::consts::FRAC_PI_2, "from -90 deg to 90 deg");
 const HEIGHT: Allowed = Allowed::Between(-500.0, 9000.0, "from -500 m to 9000 m");
-const TEMPERATURE: Allowed = Allowed::Between(-60.0, 80.0, "from -60 degC to 80 degC");
+pub(super) const TEMPERATURE: Allowed = Allowed::Between(-60.0, 80.0, "from -60 degC to 80 degC");
 const PRESSURE: Allowed = Allowed::Between(0.0, 2e5, "from 0 Pa to 2000 hPa");
-const HUMIDITY: Allowed = Allowed::Between(0.0, 1.0, "from 0 % to 100 %");
+pub(super) const HUMIDITY: Allowed = Allowed::Between(0.0, 1.0, "from 0 % to 100 %");
 
 /// The place; the defaults where `[place]` is absent.
 pub(super) fn read_place(root: &mut Section<'_, '_>) -> Option<Place> {

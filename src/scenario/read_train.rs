@@ -1,6 +1,6 @@
 //! Reads `[train]`: arbors from the drum to the escape wheel, and the hands.
 
-use crate::clock::design::{Arbor, Pivot, PivotKind, Train};
+use crate::clock::design::{Arbor, Cut, MadeOf, Pivot, PivotKind, Train};
 use crate::units::Kind;
 
 use super::nearest::suggestion;
@@ -85,6 +85,7 @@ pub(super) fn read_train(root: &mut Section<'_, '_>, last: LastArbor) -> Option<
         train.report_key("beat", "conflict", message, "delete the line; [oscillator] times the clock".to_owned());
     }
     let beat = if train.has("beat") { train.quantity("beat", Kind::Time, BEAT).map(Some) } else { Some(None) };
+    let made_of = train.reader.made_of(&mut train, None);
     let sections = train.list("arbor");
     let count = sections.len();
     if !(2..=MOST_ARBORS).contains(&count) {
@@ -99,11 +100,12 @@ pub(super) fn read_train(root: &mut Section<'_, '_>, last: LastArbor) -> Option<
     for (index, arbor) in sections.into_iter().enumerate().take(MOST_ARBORS) {
         let place = ArborPlace { is_first: index == 0, is_last: index + 1 == count, last };
         let name = arbor_name(&arbor, index, &names);
-        arbors.extend(read_arbor(arbor, place));
+        arbors.extend(read_arbor(arbor, place, made_of.as_ref().and_then(Option::as_ref)));
         names.push(name);
     }
     let hands = read_hands(&mut train, &names);
     train.finish();
+    made_of?;
     let (minute_arbor, motion_work) = hands?;
     let all_read = arbors.len() == count && count >= 2;
     Some(Some(Train {
@@ -133,7 +135,8 @@ struct ArborPlace {
     last: LastArbor,
 }
 
-fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace) -> Option<Arbor> {
+/// An arbor, its gears of `otherwise` where it says nothing of its own.
+fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace, otherwise: Option<&MadeOf>) -> Option<Arbor> {
     let name = arbor.text("name");
     let pinion_teeth = if place.is_first {
         let why = match place.last {
@@ -171,6 +174,14 @@ fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace) -> Option<Arbor> {
     let mass = arbor.quantity("mass", Kind::Mass, Allowed::Positive);
     let stated_inertia = arbor.optional_quantity("inertia", Kind::Inertia, Allowed::Positive);
     let next_direction = arbor.quantity_or("next", Kind::Angle, Allowed::Any, DEFAULT_NEXT_RAD);
+    let wheel = arbor.reader.made_of(&mut arbor, otherwise);
+    let pinion = if arbor.has("pinion_material") {
+        let cut = otherwise.map_or_else(Cut::default, |other| other.cut);
+        arbor.reader.material(&mut arbor, "pinion_material").map(|material| Some(MadeOf { material, cut }))
+    } else {
+        arbor.entry("pinion_material");
+        Some(otherwise.cloned())
+    };
     let wheel_radius_m = match (wheel_teeth, module) {
         (Some(Some(teeth)), Some(Some(module_m))) => Some(0.5 * f64::from(teeth) * module_m),
         _ if place.is_last => place.last.known().radius_m,
@@ -205,6 +216,8 @@ fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace) -> Option<Arbor> {
         mass_kg,
         inertia_kg_m2,
         next_direction_rad: next_direction?,
+        wheel: wheel?,
+        pinion: pinion?,
     })
 }
 

@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 use std::path::{Path, PathBuf};
 
-use crate::clock::design::MaterialRef;
+use crate::clock::design::{Cut, MadeOf, MaterialRef};
 use crate::clock::materials::{MATERIALS, material_named};
 
 use super::nearest::suggestion;
@@ -86,6 +86,24 @@ impl Reader {
         self.own_materials.borrow_mut().push((name, material));
     }
 
+    /// What the flat part of a section is made of: `material`, or what the clock's other such parts are of, and `cut`.
+    pub(super) fn made_of(&self, section: &mut Section<'_, '_>, otherwise: Option<&MadeOf>) -> Option<Option<MadeOf>> {
+        let material = if section.has("material") {
+            self.material(section, "material").map(Some)
+        } else {
+            section.entry("material");
+            Some(otherwise.map(|other| other.material.clone()))
+        };
+        let cut = self.cut(section, otherwise.map_or(Cut::default(), |other| other.cut));
+        let cut = cut?;
+        Some(material?.map(|material| MadeOf { material, cut }))
+    }
+
+    /// How a flat part of wood was cut from the tree.
+    pub(super) fn cut(&self, section: &mut Section<'_, '_>, otherwise: Cut) -> Option<Cut> {
+        section.choice("cut", &[("flat_sawn", Cut::FlatSawn), ("quarter_sawn", Cut::QuarterSawn)], Some(otherwise))
+    }
+
     /// The material that `section.key` names; the scenario's own come before the table.
     pub(super) fn material(&self, section: &mut Section<'_, '_>, key: &'static str) -> Option<MaterialRef> {
         let name = section.text(key)?;
@@ -94,11 +112,7 @@ impl Reader {
             return material.clone();
         }
         if let Some(material) = material_named(&name) {
-            return Some(MaterialRef {
-                name,
-                density_kg_m3: material.density_kg_m3,
-                youngs_modulus_pa: material.youngs_modulus_pa,
-            });
+            return Some(MaterialRef::from(material));
         }
         let mut known: Vec<&str> = own.iter().map(|(own_name, _)| own_name.as_str()).collect();
         known.extend(MATERIALS.iter().map(|material| material.name));

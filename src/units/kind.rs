@@ -61,11 +61,13 @@ pub enum Kind {
     Voltage,
     /// Electric resistance, ohm.
     Resistance,
+    /// Relative change per kelvin, 1/K.
+    PerKelvin,
 }
 
 impl Kind {
     /// Every kind. Where two share a dimension the first is the one that a message names.
-    pub const ALL: [Self; 28] = [
+    pub const ALL: [Self; 29] = [
         Self::Length,
         Self::Mass,
         Self::Angle,
@@ -94,6 +96,7 @@ impl Kind {
         Self::Charge,
         Self::Voltage,
         Self::Resistance,
+        Self::PerKelvin,
     ];
 
     /// The kind in words with its article, for "this needs ...".
@@ -128,6 +131,7 @@ impl Kind {
             Self::Charge => "a charge",
             Self::Voltage => "a voltage",
             Self::Resistance => "a resistance",
+            Self::PerKelvin => "a change per kelvin",
         }
     }
 
@@ -163,6 +167,7 @@ impl Kind {
             Self::Charge => "2000 mA h",
             Self::Voltage => "1.5 V",
             Self::Resistance => "200 ohm",
+            Self::PerKelvin => "12 ppm/K",
         }
     }
 
@@ -200,6 +205,7 @@ impl Kind {
             Self::Charge => Dimension::new(0, 0, 1, 0, 0).with_ampere(1),
             Self::Voltage => Dimension::new(2, 1, -3, 0, 0).with_ampere(-1),
             Self::Resistance => Dimension::new(2, 1, -3, 0, 0).with_ampere(-2),
+            Self::PerKelvin => Dimension::new(0, 0, 0, -1, 0),
         }
     }
 

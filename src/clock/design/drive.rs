@@ -1,5 +1,7 @@
 //! Train, bearings and drive as designed.
 
+use super::{MadeOf, MaterialRef};
+
 /// A bearing of an arbor.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pivot {
@@ -56,6 +58,10 @@ pub struct Arbor {
     pub inertia_kg_m2: f64,
     /// Direction in which the next arbor lies, seen from the front, anticlockwise from the right. Bearing loads use it.
     pub next_direction_rad: f64,
+    /// Material of the wheel; `None` where the scenario does not say: it then keeps its size.
+    pub wheel: Option<MadeOf>,
+    /// Material of the pinion; `None` likewise.
+    pub pinion: Option<MadeOf>,
 }
 
 /// What drives the escape wheel.
@@ -99,6 +105,8 @@ pub struct WeightDrive {
     pub pulley: Option<Pulley>,
     /// How the clock is driven while it is wound.
     pub maintaining: Maintaining,
+    /// Material of the drum; `None` where the scenario does not say: it then keeps its size.
+    pub drum: Option<MaterialRef>,
 }
 
 /// A cord pulley on a plain or ball bearing.

@@ -1,4 +1,10 @@
-//! Density and Young's modulus of the materials that clocks are made of.
+//! The materials that clocks are made of.
+
+mod wood;
+
+pub use wood::moisture_content;
+
+use super::design::{ByGrain, MaterialRef, Moisture};
 
 /// A material. Each value is typical; a scenario may define its own.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -9,6 +15,12 @@ pub struct Material {
     pub density_kg_m3: f64,
     /// Young's modulus (wood: along the grain); `None` where none is meaningful.
     pub youngs_modulus_pa: Option<f64>,
+    /// Relative change of Young's modulus per kelvin.
+    pub modulus_per_k: f64,
+    /// Strain per kelvin; `None` where it is not known.
+    pub expansion_per_k: Option<ByGrain>,
+    /// How it takes up water.
+    pub moisture: Moisture,
     /// Where the two values come from.
     pub source: &'static str,
 }
@@ -29,7 +41,15 @@ const fn material(
     youngs_modulus_pa: Option<f64>,
     source: &'static str,
 ) -> Material {
-    Material { name, density_kg_m3, youngs_modulus_pa, source }
+    Material {
+        name,
+        density_kg_m3,
+        youngs_modulus_pa,
+        modulus_per_k: 0.0,
+        expansion_per_k: None,
+        moisture: Moisture::None,
+        source,
+    }
 }
 
 /// All materials known by name.
@@ -83,4 +103,17 @@ pub fn is_wood(name: &str) -> bool {
 #[must_use]
 pub fn is_printed(name: &str) -> bool {
     material_named(name).is_some_and(|material| material.source == PRINTED)
+}
+
+impl From<&Material> for MaterialRef {
+    fn from(material: &Material) -> Self {
+        Self {
+            name: material.name.to_owned(),
+            density_kg_m3: material.density_kg_m3,
+            youngs_modulus_pa: material.youngs_modulus_pa,
+            modulus_per_k: material.modulus_per_k,
+            expansion_per_k: material.expansion_per_k,
+            moisture: material.moisture,
+        }
+    }
 }
