@@ -53,6 +53,9 @@ fn every_scenario_predicts_and_its_ledger_closes() {
         count += 1;
         let results = predict(&file, &[]);
         assert_eq!(results["verdict"], "keeps_going", "{}", file.display());
+        if results["motor"].is_object() {
+            continue; // no beat, and so no energy of one
+        }
         let energy = &results["energy_per_beat_j"];
         let weight = energy["weight"].as_f64().unwrap();
         let residual = energy["residual"].as_f64().unwrap();

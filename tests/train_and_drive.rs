@@ -157,6 +157,7 @@ fn seconds_train() -> Train {
 
 fn weight_drive() -> WeightDrive {
     WeightDrive {
+        cord_breaking_strength_n: None,
         weight_kg: 3.0,
         drum_diameter_m: 0.048,
         cord_diameter_m: 0.002,
@@ -200,7 +201,7 @@ fn exact_hands_are_checked() {
     assert!(hour(vec![(8, 96)]).unwrap().warnings.iter().any(|warning| warning.contains("hour hand backwards")));
     let minute = |minute_arbor| train_report(&Train { minute_arbor, ..seconds_train() }, Some(30));
     assert_eq!(minute(Some(9)), Err(TrainError::NoSuchMinuteArbor { index: 9, arbors: 4 }));
-    assert_eq!(minute(Some(3)), Err(TrainError::MinuteHandOnEscapeArbor { arbor: "escape".to_owned() }));
+    assert_eq!(minute(Some(3)), Err(TrainError::MinuteHandOnLastArbor { arbor: "escape".to_owned() }));
     assert_eq!(minute(None), Err(TrainError::MotionWorkWithoutMinuteArbor));
     assert!(minute(Some(2)).unwrap().warnings.iter().any(|warning| warning.contains("turn backwards")));
     assert_eq!(train_report(&seconds_train(), Some(0)), Err(TrainError::NoEscapeTeeth));

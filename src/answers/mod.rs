@@ -9,6 +9,7 @@ pub mod fates;
 pub mod landscape;
 pub mod least;
 pub mod measure;
+pub mod motor;
 pub mod point;
 pub mod prediction;
 pub mod regulation;

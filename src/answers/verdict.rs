@@ -18,6 +18,8 @@ pub enum Reason {
     Jams,
     /// Teeth slip past without being held, or the swing grows without limit.
     RunsAway,
+    /// A motor cannot follow its pulses, or cannot hold the hands between them.
+    LosesSteps,
 }
 
 /// What a start ends in.

@@ -17,7 +17,7 @@ use crate::report::figures::action_at_rest;
 use crate::report::margins::{MarginKeys, margins_table};
 use crate::report::results::ActionKeys;
 use crate::report::tables;
-use crate::scenario::load;
+use crate::scenario::{AnyScenario, load_any};
 
 use super::Common;
 use super::failure::Failure;
@@ -54,7 +54,10 @@ struct ArborKeys {
 }
 
 pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
-    let scenario = load(file, &common.set).map_err(Failure::unreadable)?;
+    let scenario = match load_any(file, &common.set).map_err(Failure::unreadable)? {
+        AnyScenario::Pendulum(scenario) => scenario,
+        AnyScenario::Motor(scenario) => return super::motor::inspect(&scenario, common),
+    };
     let built = build(&scenario.design).map_err(|error| Failure::unbuilt(&scenario, &error))?;
     let found = margins(&scenario.design.printer, &built);
     let wheel = wheel_of(&scenario.design, &built)?;

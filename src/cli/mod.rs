@@ -7,6 +7,7 @@ mod inspect;
 mod levers;
 mod map;
 mod materials;
+mod motor;
 mod new;
 mod output;
 mod predict;
@@ -45,7 +46,8 @@ enum Command {
         #[command(flatten)]
         common: Common,
     },
-    /// Will it keep going? Verdict, amplitude, rate, least weight, run time, where the energy goes; with plots.
+    /// Will it keep going? Verdict, amplitude, rate, least weight, run time, where the energy goes; with plots. Of a clock with a
+    /// [motor]: counts, rate, torque over the twelve hours, draw.
     Predict {
         /// Scenario file (TOML).
         scenario: PathBuf,

@@ -15,7 +15,7 @@ use crate::report::figures::{draw_all, gather};
 use crate::report::regulation::{RegulationKeys, TownKeys, regulation_table, towns_table};
 use crate::report::results::{Results, action_keys, results};
 use crate::report::tables;
-use crate::scenario::{Scenario, load};
+use crate::scenario::{AnyScenario, Scenario, load_any};
 
 use super::Common;
 use super::failure::Failure;
@@ -38,7 +38,7 @@ struct WithRun<'r> {
 
 /// Where the numbers come from.
 #[derive(Serialize)]
-struct Provenance<'r> {
+pub(super) struct Provenance<'r> {
     file: &'r str,
     starts_from: &'r [String],
     hash: &'r str,
@@ -63,7 +63,10 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     {
         return Err(Failure::arguments(format!("--days {days}: give a number above 0 and up to {LONGEST_RUN_DAYS}")));
     }
-    let scenario = load(file, &common.set).map_err(Failure::unreadable)?;
+    let scenario = match load_any(file, &common.set).map_err(Failure::unreadable)? {
+        AnyScenario::Pendulum(scenario) => scenario,
+        AnyScenario::Motor(scenario) => return super::motor::predict(&scenario, file, common, days),
+    };
     let prediction = predict(&scenario.design).map_err(|error| Failure::unpredicted(&scenario, &error))?;
     let found = results(&scenario.design, &prediction);
     let plain_run = days.and_then(|days| plain_run(&scenario.design, &prediction, days));
@@ -93,7 +96,7 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     Ok(())
 }
 
-fn provenance(scenario: &Scenario) -> Provenance<'_> {
+pub(super) fn provenance<D>(scenario: &Scenario<D>) -> Provenance<'_> {
     Provenance {
         file: &scenario.file_name,
         starts_from: &scenario.starts_from,

@@ -239,19 +239,19 @@ pub fn drum_radius_m(drive: &WeightDrive) -> f64 {
 
 /// A vector in the plane of the wheels, seen from the front.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Vector {
-    right: f64,
-    up: f64,
+pub(super) struct Vector {
+    pub(super) right: f64,
+    pub(super) up: f64,
 }
 
 impl Vector {
-    const ZERO: Self = Self { right: 0.0, up: 0.0 };
+    pub(super) const ZERO: Self = Self { right: 0.0, up: 0.0 };
 
-    fn scaled(self, factor: f64) -> Self {
+    pub(super) fn scaled(self, factor: f64) -> Self {
         Self { right: self.right * factor, up: self.up * factor }
     }
 
-    fn plus(self, other: Self) -> Self {
+    pub(super) fn plus(self, other: Self) -> Self {
         Self { right: self.right + other.right, up: self.up + other.up }
     }
 }
@@ -302,16 +302,16 @@ fn stages(train: &Train, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
             let friction = train.tooth_friction;
             return Err(TrainError::MeshHolds { arbor: arbor.name.clone(), friction }.into());
         }
-        let push = push_on_pinion(arbor.next_direction_rad, sense, train.pressure_angle_rad);
+        let push = push_on_driven(arbor.next_direction_rad, sense, train.pressure_angle_rad);
         let step = f64::from(mesh.pinion_teeth) / f64::from(mesh.wheel_teeth);
         torque_to_escape *= step;
         if let Some(stage) = stages.get_mut(index + 1) {
             stage.load_per_torque =
-                stage.load_per_torque.plus(push.scaled(1.0 / radius_m(mesh.pinion_teeth, module_m)));
+                stage.load_per_torque.plus(push.scaled(1.0 / pitch_radius_m(mesh.pinion_teeth, module_m)));
         }
         if let Some(stage) = stages.get_mut(index) {
             stage.load_per_torque =
-                stage.load_per_torque.plus(push.scaled(-1.0 / radius_m(mesh.wheel_teeth, module_m)));
+                stage.load_per_torque.plus(push.scaled(-1.0 / pitch_radius_m(mesh.wheel_teeth, module_m)));
             stage.torque_to_escape = torque_to_escape;
             stage.next = Some(NextMesh { step, passed_share });
         }
@@ -319,14 +319,17 @@ fn stages(train: &Train, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
     Ok(stages)
 }
 
-/// Force on the driven pinion per tangential force: along the driver's motion at the pitch point, and away from it.
-fn push_on_pinion(direction_rad: f64, sense: f64, pressure_angle_rad: f64) -> Vector {
+/// Force on a driven gear per tangential force: along the driver's motion at the pitch point, and away from the driver.
+///
+/// `direction_rad` leads from the driver to it, anticlockwise from the right; `sense` is the driver's, positive anticlockwise.
+pub(super) fn push_on_driven(direction_rad: f64, sense: f64, pressure_angle_rad: f64) -> Vector {
     let (sine, cosine) = direction_rad.sin_cos();
     let apart = pressure_angle_rad.tan();
     Vector { right: -sense * sine + apart * cosine, up: sense * cosine + apart * sine }
 }
 
-fn radius_m(teeth: u32, module_m: f64) -> f64 {
+/// Radius of the pitch circle, m.
+pub(super) fn pitch_radius_m(teeth: u32, module_m: f64) -> f64 {
     0.5 * module_m * f64::from(teeth)
 }
 

@@ -49,9 +49,9 @@ pub enum TrainError {
         /// Arbors given.
         arbors: usize,
     },
-    /// The minute hand sits on the escape wheel's arbor.
-    #[error("the minute hand cannot sit on the escape wheel's arbor `{arbor}`: it must turn once an hour")]
-    MinuteHandOnEscapeArbor {
+    /// The minute hand sits on the last arbor, the escape wheel's or the motor's.
+    #[error("the minute hand cannot sit on the train's last and fastest arbor `{arbor}`: it must turn once an hour")]
+    MinuteHandOnLastArbor {
         /// Name of the arbor.
         arbor: String,
     },
@@ -181,7 +181,7 @@ pub fn train_report(train: &Train, escape_teeth: Option<u32>) -> Result<TrainRep
             return Err(TrainError::MinuteHand { beat_s, required_s, turns_per_hour: required_s / beat_s });
         }
     }
-    let warnings = warnings(train, &meshes);
+    let warnings = warnings(train, &meshes, FastEnd::EscapeWheel);
     let drum_to_escape = ratios.first().copied().unwrap_or(1.0);
     Ok(TrainReport { arbors, meshes, drum_to_escape, train_period_s, hour_hand_ratio, warnings })
 }
@@ -248,7 +248,7 @@ fn check_minute_arbor(train: &Train) -> Result<(), TrainError> {
     match train.arbors.get(index) {
         None => Err(TrainError::NoSuchMinuteArbor { index, arbors: train.arbors.len() }),
         Some(arbor) if index + 1 == train.arbors.len() => {
-            Err(TrainError::MinuteHandOnEscapeArbor { arbor: arbor.name.clone() })
+            Err(TrainError::MinuteHandOnLastArbor { arbor: arbor.name.clone() })
         }
         Some(_) => Ok(()),
     }
@@ -286,7 +286,27 @@ fn greatest_common_divisor(mut a: u128, mut b: u128) -> u128 {
     a
 }
 
-fn warnings(train: &Train, meshes: &[Mesh]) -> Vec<String> {
+/// What stands at the fast end of a train.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FastEnd {
+    /// An escape wheel, which turns clockwise seen from the front.
+    EscapeWheel,
+    /// A stepping motor, which is wired to turn as it must.
+    Motor,
+}
+
+/// What the maker of a train driven from its fast end by a motor should look at.
+///
+/// # Errors
+/// As [`meshes`]; motion work that does not turn the hour hand once in twelve hours, and a minute hand on no arbor of the train or on the motor's.
+pub fn motor_train_warnings(train: &Train) -> Result<Vec<String>, TrainError> {
+    let meshes = meshes(train)?;
+    check_minute_arbor(train)?;
+    hour_hand_ratio(train)?;
+    Ok(warnings(train, &meshes, FastEnd::Motor))
+}
+
+fn warnings(train: &Train, meshes: &[Mesh], fast_end: FastEnd) -> Vec<String> {
     let mut warnings = Vec::new();
     for (mesh, pair) in meshes.iter().zip(train.arbors.windows(2)) {
         let [driver, driven] = pair else { continue };
@@ -311,6 +331,7 @@ fn warnings(train: &Train, meshes: &[Mesh]) -> Vec<String> {
         }
     }
     if let Some(index) = train.minute_arbor
+        && fast_end == FastEnd::EscapeWheel
         && (train.arbors.len().saturating_sub(1 + index)) % 2 == 1
     {
         warnings.push(

@@ -1,6 +1,7 @@
 //! Results, tables and pictures: the only place that rounds and prints units.
 
 pub mod answers;
+pub mod cautions;
 pub mod comparison;
 pub mod comparison_csv;
 pub mod csv;
@@ -15,6 +16,8 @@ pub mod look;
 pub mod map;
 pub mod margins;
 pub mod materials;
+pub mod motor;
+pub mod motor_spread;
 pub mod panel;
 pub mod provenance;
 pub mod regulation;

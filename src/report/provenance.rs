@@ -28,7 +28,7 @@ pub struct Provenance {
 impl Provenance {
     /// Of a study of `scenario` that ran to its end and drew nothing at random.
     #[must_use]
-    pub fn of(scenario: &Scenario, asked: &[String]) -> Self {
+    pub fn of<D>(scenario: &Scenario<D>, asked: &[String]) -> Self {
         Self {
             scenario: scenario.file_name.clone(),
             starts_from: scenario.starts_from.clone(),

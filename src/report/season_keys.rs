@@ -125,6 +125,7 @@ const fn stop_kind(cause: &StopCause) -> &'static str {
         StopCause::Stops(Reason::NeverUnlocks) => "never_unlocks",
         StopCause::Stops(Reason::LosesAmplitude) => "loses_amplitude",
         StopCause::Stops(Reason::RunsAway) => "runs_away",
+        StopCause::Stops(Reason::LosesSteps) => "loses_steps",
         StopCause::Wanders => "wanders",
         StopCause::Lost(_) => "lost",
     }

@@ -1,6 +1,8 @@
 //! The place in the scenario that is to blame where a design reads well but cannot be built.
 
+use crate::answers::motor::MotorError;
 use crate::clock::build::BuildError;
+use crate::clock::design::MotorClock;
 use crate::clock::drive::DriveError;
 use crate::clock::escapement::FamilyError;
 use crate::clock::pendulum::PendulumError;
@@ -16,9 +18,7 @@ impl Scenario {
     #[must_use]
     pub fn problem_of(&self, error: &BuildError) -> Problem {
         let (path, code, help) = match error {
-            BuildError::Place(_) => {
-                ("place".to_owned(), "impossible_place", "give values met on earth, indoors".to_owned())
-            }
+            BuildError::Place(_) => place(),
             BuildError::Pendulum(error) => pendulum(error),
             BuildError::Train(error) => train(error),
             BuildError::Drive(DriveError::Train(error)) => train(error),
@@ -143,6 +143,28 @@ impl Scenario {
     }
 }
 
+impl Scenario<MotorClock> {
+    /// The problem behind an error of a clock driven by a motor, at the key that can mend it.
+    #[must_use]
+    pub fn problem_of(&self, error: &MotorError) -> Problem {
+        let (path, code, help) = match error {
+            MotorError::Place(_) => place(),
+            MotorError::Train(error) => train(error),
+            MotorError::NotFinite => {
+                ("train".to_owned(), "impossible_value", "give masses and friction met on earth".to_owned())
+            }
+            MotorError::Ratio(_) => {
+                ("train".to_owned(), "impossible_value", "give tooth counts of ordinary size".to_owned())
+            }
+        };
+        self.problem_at(&path, code, error.to_string(), help)
+    }
+}
+
+fn place() -> (String, &'static str, String) {
+    ("place".to_owned(), "impossible_place", "give values met on earth, indoors".to_owned())
+}
+
 fn pendulum(error: &PendulumError) -> (String, &'static str, String) {
     let (path, help) = match error {
         PendulumError::NoModulus { .. } | PendulumError::SpringDidNotSettle => {
@@ -163,7 +185,7 @@ fn train(error: &TrainError) -> (String, &'static str, String) {
         }
         TrainError::MissingModule { arbor } => (arbor_key(arbor, "module"), "missing_key", "give the wheel's module"),
         TrainError::NoEscapeTeeth => ("escapement".to_owned(), "impossible_value", "give the escape wheel teeth"),
-        TrainError::NoSuchMinuteArbor { .. } | TrainError::MinuteHandOnEscapeArbor { .. } => {
+        TrainError::NoSuchMinuteArbor { .. } | TrainError::MinuteHandOnLastArbor { .. } => {
             ("train.hands.minute".to_owned(), "minute_hand", "name the arbor that turns once an hour")
         }
         TrainError::MinuteHand { .. } => (

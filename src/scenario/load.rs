@@ -3,19 +3,19 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::answers::compensation::{NotCompensated, compensated};
 use crate::clock::bed::Bed;
 use crate::clock::conditions::settled;
-use crate::clock::design::{Conditions, Design, Town};
+use crate::clock::design::{Conditions, Design, MotorClock, Town};
 use crate::clock::weather::SeasonPlan;
 
+use super::compensating::with_compensation;
 use super::fingerprint::fingerprint_of;
 use super::nearest::nearest;
 use super::overlay::LEAVE_OUT;
 use super::overrides::{apply, element_index, path_steps};
 use super::problem::{Problem, Problems};
 use super::read_design::{DesignRead, read_design};
-use super::read_pendulum::COMPENSATING;
+use super::read_motor_clock::{AnyDesign, read_any_design};
 use super::reader::Reader;
 use super::section::Section;
 use super::source::{SourceId, Sources, Span};
@@ -27,11 +27,11 @@ pub const LARGEST_FILE_BYTES: u64 = 4 * 1024 * 1024;
 
 /// A scenario that reads without a problem.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Scenario {
+pub struct Scenario<D = Design> {
     /// The clock in its room: parts as large as temperature and humidity of the place make them.
-    pub design: Design,
+    pub design: D,
     /// The clock as it was made.
-    pub made: Design,
+    pub made: D,
     /// Other places where it is to hang.
     pub towns: Vec<Town>,
     /// The maker's note, if any.
@@ -53,6 +53,15 @@ pub struct Scenario {
     sources: Sources,
     tree: Table,
     written: Arc<Written>,
+}
+
+/// A scenario of any clock.
+#[derive(Debug, Clone, PartialEq)]
+pub enum AnyScenario {
+    /// With pendulum and escapement.
+    Pendulum(Scenario),
+    /// With a motor: `[motor]`.
+    Motor(Scenario<MotorClock>),
 }
 
 /// Why there is no scenario.
@@ -97,17 +106,29 @@ pub enum LoadError {
     Problems(Problems),
 }
 
-/// The scenario in the file `path`, laid over the file that it starts from if it does, with `overrides` ("drive.weight=3 kg")
-/// applied in order.
+/// The scenario in the file `path`, of a clock with a pendulum, laid over the file that it starts from if it does, with `overrides`
+/// ("drive.weight=3 kg") applied in order.
 ///
 /// # Errors
 /// [`LoadError`]: unreadable, a directory, larger than [`LARGEST_FILE_BYTES`], not UTF-8, empty, or with problems, all of
-/// which are told at once.
+/// which are told at once; a clock driven by a motor is one.
 pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
+    read_written(in_file(path)?, overrides, read_pendulum_clock, in_its_room)
+}
+
+/// The scenario in the file `path`, of any clock, as [`load`].
+///
+/// # Errors
+/// As [`load`], a motor being no problem.
+pub fn load_any(path: &Path, overrides: &[String]) -> Result<AnyScenario, LoadError> {
+    read_written(in_file(path)?, overrides, read_any_clock, AnyDesign::clone).map(AnyScenario::of)
+}
+
+fn in_file(path: &Path) -> Result<Arc<Written>, LoadError> {
     let text = read_text(path)?;
     let name = path.display().to_string();
     check_that_it_says_something(&name, &text)?;
-    read_written(Arc::new(written(Some(path), &name, &text)), overrides)
+    Ok(Arc::new(written(Some(path), &name, &text)))
 }
 
 /// The scenario in `text`, called `file_name` in messages, with `overrides` applied in order. It cannot name other files,
@@ -116,8 +137,20 @@ pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
 pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
+    read_written(in_text(file_name, text)?, overrides, read_pendulum_clock, in_its_room)
+}
+
+/// The scenario of any clock in `text`, as [`read`].
+///
+/// # Errors
+/// [`LoadError::Empty`] and [`LoadError::Problems`].
+pub fn read_any(file_name: &str, text: &str, overrides: &[String]) -> Result<AnyScenario, LoadError> {
+    read_written(in_text(file_name, text)?, overrides, read_any_clock, AnyDesign::clone).map(AnyScenario::of)
+}
+
+fn in_text(file_name: &str, text: &str) -> Result<Arc<Written>, LoadError> {
     check_that_it_says_something(file_name, text)?;
-    read_written(Arc::new(written(None, file_name, text)), overrides)
+    Ok(Arc::new(written(None, file_name, text)))
 }
 
 fn check_that_it_says_something(name: &str, text: &str) -> Result<(), LoadError> {
@@ -127,7 +160,21 @@ fn check_that_it_says_something(name: &str, text: &str) -> Result<(), LoadError>
     Ok(())
 }
 
-fn read_written(written: Arc<Written>, overrides: &[String]) -> Result<Scenario, LoadError> {
+fn read_pendulum_clock(reader: &Reader, tree: &Table, root: Section<'_, '_>, stem: &str) -> Option<DesignRead> {
+    read_design(root, stem).and_then(|read| with_compensation(reader, tree, read))
+}
+
+fn read_any_clock(reader: &Reader, tree: &Table, root: Section<'_, '_>, stem: &str) -> Option<DesignRead<AnyDesign>> {
+    read_any_design(root, stem, |root, stem| read_pendulum_clock(reader, tree, root, stem))
+}
+
+/// `read_root` fills the design, with the name of the file without its ending for a clock without a name.
+fn read_written<D>(
+    written: Arc<Written>,
+    overrides: &[String],
+    read_root: impl FnOnce(&Reader, &Table, Section<'_, '_>, &str) -> Option<DesignRead<D>>,
+    settle: impl FnOnce(&D) -> D,
+) -> Result<Scenario<D>, LoadError> {
     let mut sources = written.sources.clone();
     let mut tree = written.tree.clone();
     let file_name = sources.get(Sources::FILE).name.clone();
@@ -141,14 +188,13 @@ fn read_written(written: Arc<Written>, overrides: &[String]) -> Result<Scenario,
     let start = Span { source: Sources::FILE, start: 0, end: 0 };
     let stem =
         Path::new(&file_name).file_stem().map_or_else(|| file_name.clone(), |stem| stem.to_string_lossy().into());
-    let read = read_design(Section::new(&reader, &tree, String::new(), start), &stem);
-    let read = read.and_then(|read| with_compensation(&reader, &tree, read));
+    let read = read_root(&reader, &tree, Section::new(&reader, &tree, String::new(), start), &stem);
     let named_files = reader.named_files();
     let (found, left_out) = reader.into_problems();
     let (mut list, left_out) = merge(&sources, written.problems.clone(), found, left_out);
     match read {
         Some(DesignRead { made, note, towns, beds, season }) if list.is_empty() => Ok(Scenario {
-            design: settled(&made, &Conditions::of(&made.place)),
+            design: settle(&made),
             made,
             note,
             towns,
@@ -170,36 +216,6 @@ fn read_written(written: Arc<Written>, overrides: &[String]) -> Result<Scenario,
             Err(LoadError::Problems(Problems::new(sources, list, left_out)))
         }
     }
-}
-
-/// The scenario as read, its compensating column given its length; `None` after a problem.
-fn with_compensation(reader: &Reader, tree: &Table, read: DesignRead) -> Option<DesignRead> {
-    if !reader.is_clean() {
-        return Some(read);
-    }
-    match compensated(&read.made) {
-        Ok(made) => Some(DesignRead { made, ..read }),
-        // What cannot be built is told, at the key that can mend it, by whoever builds it.
-        Err(NotCompensated::Build(_)) => Some(read),
-        Err(error) => {
-            let span = compensating_span(tree).unwrap_or(Span { source: Sources::FILE, start: 0, end: 0 });
-            let help = "give the column a length, another material or the other direction".to_owned();
-            reader.report("not_compensated", error.to_string(), help, span);
-            None
-        }
-    }
-}
-
-/// Where the length that is to be solved stands.
-fn compensating_span(tree: &Table) -> Option<Span> {
-    let Value::Table(pendulum) = &tree.get("pendulum")?.node.value else { return None };
-    let Value::Array(columns) = &pendulum.get("column")?.node.value else { return None };
-    columns.iter().find_map(|column| match &column.value {
-        Value::Table(column) if column.text("length").is_some_and(|text| text.trim() == COMPENSATING) => {
-            column.get("length").map(|entry| entry.node.span)
-        }
-        _ => None,
-    })
 }
 
 /// A value of a lower file that does not go with the rest need not be deleted there.
@@ -251,7 +267,7 @@ impl Scenario {
     /// [`LoadError::Problems`].
     pub fn with_overrides(&self, further: &[String]) -> Result<Self, LoadError> {
         let all: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
-        read_written(Arc::clone(&self.written), &all)
+        read_written(Arc::clone(&self.written), &all, read_pendulum_clock, in_its_room)
     }
 
     /// Folder from which the path of a file starts that stands at a dotted path: that of the file in which it is written, and of
@@ -260,6 +276,42 @@ impl Scenario {
     pub fn folder_of(&self, path: &str) -> Option<&Path> {
         let folders = &self.written.folders;
         folders.get(&self.locate(path).source).or_else(|| folders.get(&Sources::FILE)).map(PathBuf::as_path)
+    }
+}
+
+impl AnyScenario {
+    fn of(scenario: Scenario<AnyDesign>) -> Self {
+        match scenario.made.clone() {
+            AnyDesign::Pendulum(made) => Self::Pendulum(scenario.of_clock(in_its_room(&made), made)),
+            // Of a motor's train the room moves nothing that a torque or a count would feel.
+            AnyDesign::Motor(made) => Self::Motor(scenario.of_clock(made.clone(), made)),
+        }
+    }
+}
+
+/// A clock with every part as large as its place makes it.
+fn in_its_room(made: &Design) -> Design {
+    settled(made, &Conditions::of(&made.place))
+}
+
+impl<D> Scenario<D> {
+    fn of_clock<E>(self, design: E, made: E) -> Scenario<E> {
+        Scenario {
+            design,
+            made,
+            towns: self.towns,
+            note: self.note,
+            beds: self.beds,
+            season: self.season,
+            file_name: self.file_name,
+            starts_from: self.starts_from,
+            source_text: self.source_text,
+            overrides: self.overrides,
+            hash: self.hash,
+            sources: self.sources,
+            tree: self.tree,
+            written: self.written,
+        }
     }
 
     /// Where the value at a dotted path stands: in the file or in the override that set it. Elements of lists go by name

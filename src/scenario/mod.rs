@@ -2,6 +2,7 @@
 //! problem at its place.
 
 mod blame;
+mod compensating;
 pub mod drawing;
 mod fingerprint;
 mod load;
@@ -18,6 +19,9 @@ mod read_escapement;
 mod read_frame;
 mod read_friction;
 mod read_material;
+mod read_motor;
+mod read_motor_clock;
+mod read_oscillator;
 mod read_outline;
 mod read_pendulum;
 mod read_pivot;
@@ -38,7 +42,7 @@ mod syntax;
 mod tree;
 mod written;
 
-pub use load::{LARGEST_FILE_BYTES, LoadError, Scenario, load, read};
+pub use load::{AnyScenario, LARGEST_FILE_BYTES, LoadError, Scenario, load, load_any, read, read_any};
 pub use nearest::suggestion;
 pub use problem::{MOST_PROBLEMS, Problem, Problems};
 pub use read_bed::{MOST_BEDS, bed_of};

@@ -16,7 +16,7 @@ use super::read_port::{in_materials, read_port};
 use super::read_printer::read_printer;
 use super::read_scale::{in_size, read_scale};
 use super::read_season::read_season;
-use super::read_train::{KnownEscapeWheel, read_train};
+use super::read_train::{KnownEscapeWheel, LastArbor, read_train};
 use super::section::{Allowed, Section};
 
 /// Supplementary arc asked for where the scenario does not say, 0.5 degrees: common practice, no source.
@@ -27,9 +27,9 @@ const MARGIN: Allowed = Allowed::Between(0.0, std::f64::consts::FRAC_PI_4, "from
 
 /// A scenario as read.
 #[derive(Debug)]
-pub(super) struct DesignRead {
+pub(super) struct DesignRead<D = Design> {
     /// The clock as it was made, a compensating column still without its length.
-    pub(super) made: Design,
+    pub(super) made: D,
     /// The maker's note.
     pub(super) note: Option<String>,
     /// Other places where it is to hang.
@@ -42,6 +42,12 @@ pub(super) struct DesignRead {
 
 /// The design and what stands beside it. `None` after problems only.
 pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<DesignRead> {
+    if root.has("motor") {
+        let message = "this clock is driven by a motor and has no pendulum".to_owned();
+        let help = "ask `predict`, `inspect` or `spread` of it; to make it a pendulum clock, delete [motor]".to_owned();
+        root.report_key("motor", "no_pendulum", message, help);
+        return None;
+    }
     read_materials(&mut root);
     let name = root.optional_text("name");
     let note = root.optional_text("note");
@@ -60,7 +66,7 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
         inertia_kg_m2: made.map(|made| made.inertia_kg_m2),
         is_unread: escapement.is_none(),
     };
-    let train = read_train(&mut root, known);
+    let train = read_train(&mut root, LastArbor::EscapeWheel(known));
     let drive = read_drive(&mut root);
     let printer = read_printer(&mut root);
     let factors = read_scale(&mut root);
@@ -73,9 +79,10 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     if let (Some(place), Some(pendulum)) = (&place, &pendulum) {
         check_that_it_hangs(&root, place.gravity, pendulum);
     }
-    // Taken out before; known here so that a mistyped one is suggested.
-    root.entry(FROM);
-    root.entry(LEAVE_OUT);
+    // Taken out before; known here so that a mistyped one is suggested, as is the key of the other kind of clock.
+    for key in [FROM, LEAVE_OUT, "motor"] {
+        root.entry(key);
+    }
     let (reader, scale_span) = (root.reader, root.span_of("scale"));
     root.finish();
     let (printer, beds) = printer?;

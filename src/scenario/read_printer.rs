@@ -48,7 +48,12 @@ pub(super) fn read_printer(root: &mut Section<'_, '_>) -> Option<(Printer, Vec<B
 }
 
 /// A value with its spread; 0 where the key is absent.
-fn read_spread(printer: &mut Section<'_, '_>, key: &'static str, kind: Kind, allowed: Allowed) -> Option<Spread> {
+pub(super) fn read_spread(
+    printer: &mut Section<'_, '_>,
+    key: &'static str,
+    kind: Kind,
+    allowed: Allowed,
+) -> Option<Spread> {
     match printer.entry(key).map(|entry| &entry.node.value) {
         Some(Value::Table(_)) => {
             let mut table = printer.section(key)?;

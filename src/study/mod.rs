@@ -13,6 +13,7 @@ pub mod map;
 pub mod map_lines;
 pub mod map_standard;
 mod map_starts;
+pub mod motor_spread;
 pub mod room;
 pub mod season;
 pub mod spread;

@@ -95,6 +95,8 @@ pub struct WeightDrive {
     pub cord_diameter_m: f64,
     /// Parts of the cord that carry the weight: 1 straight, 2 over one moving pulley, and so on.
     pub falls: u32,
+    /// Breaking strength of the cord as its maker states it, without a knot; `None` where the scenario does not say.
+    pub cord_breaking_strength_n: Option<f64>,
     /// Height through which the weight may fall.
     pub drop_m: f64,
     /// Turns of the drum that its width or the stopwork allows; `None`: the drop alone limits the run.

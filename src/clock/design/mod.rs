@@ -5,6 +5,7 @@
 mod drive;
 mod escapement;
 mod material;
+mod motor;
 mod pendulum;
 mod wheel;
 
@@ -13,6 +14,7 @@ use super::printer::Printer;
 pub use drive::*;
 pub use escapement::*;
 pub use material::*;
+pub use motor::*;
 pub use pendulum::*;
 pub use wheel::*;
 

@@ -66,6 +66,18 @@ impl From<&KnownByGrain> for ByGrain {
     }
 }
 
+/// Whether a material of the table is a wood.
+#[must_use]
+pub fn is_wood(name: &str) -> bool {
+    WOODS.iter().any(|wood| wood.name == name)
+}
+
+/// Whether a material of the table is a plastic, which is printed more often than not.
+#[must_use]
+pub fn is_printed(name: &str) -> bool {
+    PLASTICS.iter().any(|plastic| plastic.name == name)
+}
+
 impl From<&Material> for MaterialRef {
     fn from(material: &Material) -> Self {
         Self {

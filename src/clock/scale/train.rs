@@ -56,6 +56,8 @@ pub(super) fn scaled_drive(drive: &DriveDesign, factors: &Factors) -> DriveDesig
             }),
             maintaining: weight.maintaining,
             drum: weight.drum.clone(),
+            // A cord is as strong as its section is large.
+            cord_breaking_strength_n: weight.cord_breaking_strength_n.map(|strength| strength * factors.cord.powi(2)),
         }),
         DriveDesign::Lumped(lumped) => DriveDesign::Lumped(LumpedDrive {
             escape_torque_n_m: lumped.escape_torque_n_m * factors.weight.powi(3) * factors.drum,

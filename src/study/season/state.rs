@@ -54,6 +54,7 @@ impl fmt::Display for StopCause {
             Self::Stops(Reason::LosesAmplitude) => "its swing dies away",
             Self::Stops(Reason::Jams) => "tooth and pallet jam",
             Self::Stops(Reason::RunsAway) => "teeth slip past without being held",
+            Self::Stops(Reason::LosesSteps) => "the motor loses steps",
             Self::Wanders => "its swing does not settle",
             Self::Lost(_) => "its period does not come round",
         };
