@@ -16,7 +16,7 @@ use super::drives::Drivable;
 use super::landscape::{Landscape, landscape};
 use super::least::{least_drive, least_drive_with_margin};
 use super::measure::{Measured, measure};
-use super::verdict::{Reason, Verdict, verdict};
+use super::verdict::{Reason, Verdict, verdict_of};
 
 /// Samples of the traced period.
 const SAMPLES_PER_PERIOD: usize = 800;
@@ -177,7 +177,7 @@ pub fn predict(design: &Design) -> Result<Prediction, PredictError> {
 pub fn predict_built(design: &Design, built: Built) -> Result<Prediction, PredictError> {
     let Some(clock) = Clock::of(&built.mechanism) else { return Err(BuildError::NoDrive.into()) };
     let landscape = landscape(&clock);
-    let verdict = verdict(&clock, &landscape, design.start_arc_rad);
+    let verdict = verdict_of(&built, &clock, &landscape, design.start_arc_rad);
     let mut notes = Vec::new();
     let steady = match verdict {
         Verdict::KeepsGoing(point) => Some(steady(&clock, &built, &landscape, point, Wanted::EVERYTHING)?),
@@ -297,6 +297,10 @@ fn least(design: &Design, built: &Built, landscape: &Landscape, notes: &mut Vec<
     let own = search_from(design, built);
     let with = |drive: f64| drivable.clock(drive);
     let Some(bare) = bare_least(design, built) else {
+        if built.train_jams() {
+            notes.push("no weight turns a train that jams: least torque and weight are null".to_owned());
+            return None;
+        }
         notes.push("no drive up to a thousand times the present one keeps the clock going".to_owned());
         return None;
     };
@@ -315,7 +319,8 @@ fn least(design: &Design, built: &Built, landscape: &Landscape, notes: &mut Vec<
 /// keeps the clock going, and for a kick.
 #[must_use]
 pub fn bare_least(design: &Design, built: &Built) -> Option<f64> {
-    let drivable = Drivable::of(built)?;
+    // No weight turns a train that jams.
+    let drivable = Drivable::of(built).filter(|_| !built.train_jams())?;
     least_drive(&|drive| drivable.clock(drive), search_from(design, built))
 }
 

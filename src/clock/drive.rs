@@ -3,7 +3,7 @@
 use super::bearing::{bearing_torque_n_m, pulley_tension_ratio};
 use super::design::{Arbor, LumpedDrive, Pivot, Train, WeightDrive};
 use super::mechanism::DriveModel;
-use super::train::{TrainError, meshes};
+use super::train::{TrainError, depthings};
 
 /// Why a drive is none.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -156,6 +156,7 @@ impl PreparedDrive {
                 Some(next) => {
                     let offered = torque_out_n_m.max(0.0) * next.step;
                     let passed = match flow {
+                        Flow::Forward if next.jams => 0.0,
                         Flow::Forward => offered * next.passed_share,
                         Flow::Backward => offered / next.passed_share,
                     };
@@ -273,10 +274,13 @@ struct NextMesh {
     /// Pinion's teeth over the wheel's.
     step: f64,
     passed_share: f64,
+    /// Whether the teeth are too deep in each other to turn: nothing passes forward. What a push back would take is then left
+    /// as of free teeth, for no torque is there that it could meet.
+    jams: bool,
 }
 
 fn stages(train: &Train, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
-    let meshes = meshes(train)?;
+    let depthings = depthings(train)?;
     let mut stages: Vec<Stage> = train
         .arbors
         .iter()
@@ -291,8 +295,9 @@ fn stages(train: &Train, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
     // The escape wheel turns clockwise (-1); going up the train each arbor turns against its follower.
     let mut sense = -1.0;
     let mut torque_to_escape = 1.0;
-    for (index, (mesh, arbor)) in meshes.iter().zip(&train.arbors).enumerate().rev() {
+    for (index, (depthing, arbor)) in depthings.iter().zip(&train.arbors).enumerate().rev() {
         sense = -sense;
+        let mesh = depthing.mesh();
         let module_m = match arbor.module_m {
             Some(module_m) if module_m > 0.0 && module_m.is_finite() => module_m,
             _ => return Err(TrainError::MissingModule { arbor: arbor.name.clone() }.into()),
@@ -302,18 +307,17 @@ fn stages(train: &Train, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
             let friction = train.tooth_friction;
             return Err(TrainError::MeshHolds { arbor: arbor.name.clone(), friction }.into());
         }
-        let push = push_on_pinion(arbor.next_direction_rad, sense, train.pressure_angle_rad);
+        let push = push_on_pinion(arbor.next_direction_rad, sense, depthing.mean.pressure_angle_rad);
+        let [pinion_radius_m, wheel_radius_m] = depthing.pitch_radii_m(module_m);
         let step = f64::from(mesh.pinion_teeth) / f64::from(mesh.wheel_teeth);
         torque_to_escape *= step;
         if let Some(stage) = stages.get_mut(index + 1) {
-            stage.load_per_torque =
-                stage.load_per_torque.plus(push.scaled(1.0 / radius_m(mesh.pinion_teeth, module_m)));
+            stage.load_per_torque = stage.load_per_torque.plus(push.scaled(1.0 / pinion_radius_m));
         }
         if let Some(stage) = stages.get_mut(index) {
-            stage.load_per_torque =
-                stage.load_per_torque.plus(push.scaled(-1.0 / radius_m(mesh.wheel_teeth, module_m)));
+            stage.load_per_torque = stage.load_per_torque.plus(push.scaled(-1.0 / wheel_radius_m));
             stage.torque_to_escape = torque_to_escape;
-            stage.next = Some(NextMesh { step, passed_share });
+            stage.next = Some(NextMesh { step, passed_share, jams: depthing.tightness().is_some() });
         }
     }
     Ok(stages)
@@ -324,10 +328,6 @@ fn push_on_pinion(direction_rad: f64, sense: f64, pressure_angle_rad: f64) -> Ve
     let (sine, cosine) = direction_rad.sin_cos();
     let apart = pressure_angle_rad.tan();
     Vector { right: -sense * sine + apart * cosine, up: sense * cosine + apart * sine }
-}
-
-fn radius_m(teeth: u32, module_m: f64) -> f64 {
-    0.5 * module_m * f64::from(teeth)
 }
 
 fn check_positive(value: f64, quantity: &'static str) -> Result<(), DriveError> {

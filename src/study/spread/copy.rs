@@ -4,7 +4,7 @@ use crate::answers::clock::{Clock, Failure};
 use crate::answers::landscape::landscape;
 use crate::answers::measure::measure;
 use crate::answers::prediction::{bare_least, run_time_of};
-use crate::answers::verdict::{Reason, Verdict, verdict};
+use crate::answers::verdict::{Reason, Verdict, verdict_of};
 use crate::clock::action::Action;
 use crate::clock::build::{BuildError, Built};
 use crate::clock::design::Design;
@@ -102,7 +102,7 @@ pub fn printed_copy(design: &Design, mean: &Built, inputs: &[Input], number: u32
 fn outcome(design: &Design, mean: &Built, inputs: &[Input], drawn: &[f64]) -> Result<CopyResult, CopyError> {
     let built = built_copy(design, mean, inputs, drawn)?;
     let clock = Clock::of(&built.mechanism).ok_or(BuildError::NoDrive)?;
-    let verdict = verdict(&clock, &landscape(&clock), design.start_arc_rad);
+    let verdict = verdict_of(&built, &clock, &landscape(&clock), design.start_arc_rad);
     let (mut swing, mut stops) = (None, None);
     match verdict {
         Verdict::KeepsGoing(point) => {
