@@ -12,6 +12,7 @@ pub mod map;
 pub mod map_lines;
 pub mod map_standard;
 mod map_starts;
+pub mod room_limits;
 pub mod spread;
 pub mod trade;
 pub mod watch;
