@@ -1,5 +1,6 @@
 //! Results, tables and pictures: the only place that rounds and prints units.
 
+pub mod action_over_turn;
 pub mod answers;
 pub mod comparison;
 pub mod comparison_csv;
@@ -12,6 +13,7 @@ pub mod levers_files;
 pub mod look;
 pub mod map;
 pub mod margins;
+pub mod meshes;
 pub mod panel;
 pub mod provenance;
 pub mod results;
