@@ -112,7 +112,7 @@ impl PreparedDrive {
     ///
     /// Two passes from the drum to the escape arbor, one for each way of the power; nothing is allocated. The losses
     /// add up: ideal less cord, meshes and bearings is what arrives forward. Where friction eats all the torque the
-    /// bearings still count in full, so that `forward_n_m()` falls below 0.
+    /// bearings still count in full, so that `forward_n_m()` falls below 0. A mesh that jams takes all that the cord leaves.
     #[must_use]
     pub fn model(&self, weight_kg: f64) -> DriveModel {
         let (mut friction_forward_n_m, mut mesh_loss_n_m) = (0.0, 0.0);
@@ -124,6 +124,9 @@ impl PreparedDrive {
         self.run(weight_kg, Flow::Backward, |_, arbor| pushed_back_n_m = arbor.torque_out_n_m);
         let ideal_torque_n_m = self.ideal_drum_torque_n_m(weight_kg) / self.drum_to_escape;
         let cord_loss_n_m = ideal_torque_n_m - self.drum_torque_n_m(weight_kg, Flow::Forward) / self.drum_to_escape;
+        if self.stages.iter().any(|stage| stage.next.is_some_and(|next| next.jams)) {
+            mesh_loss_n_m = ideal_torque_n_m - cord_loss_n_m;
+        }
         let fall_m_per_rad = self.drum_radius_m / (f64::from(self.falls) * self.drum_to_escape);
         let lossless = DriveModel {
             ideal_torque_n_m,

@@ -28,6 +28,7 @@ impl Built {
         notes.extend(self.drive.as_ref().and_then(|report| report.winding.warning.clone()));
         if let Some(drive) = self.mechanism.drive
             && !(drive.forward_n_m() > 0.0)
+            && !self.train_jams()
         {
             notes.push("friction takes all the torque of the drive: the escape wheel stands still".to_owned());
         }

@@ -340,6 +340,10 @@ fn warnings(train: &Train, depthings: &[Depthing]) -> Vec<String> {
     let mut warnings = jams(train, depthings);
     for (depthing, pair) in depthings.iter().zip(train.arbors.windows(2)) {
         let [driver, driven] = pair else { continue };
+        // Teeth that do not turn have no action to speak of.
+        if depthing.tightness().is_some() {
+            continue;
+        }
         let place = mesh_name(driver, driven, depthing);
         if depthing.mean.mesh.undercut {
             warnings.push(format!(

@@ -87,7 +87,7 @@ pub fn turn_action_table(built: &Built, keys: &TurnActionKeys) -> String {
     let mut out = String::from(
         "Action over a turn of the wheel, which is out of true (degrees of the pallets; drop and way of the wheel)\n",
     );
-    let _ = writeln!(out, "  {:<8} {:<12} {:>8}  {:<34} {:>8}  {}", "pallet", "", "least", "at", "most", "at");
+    let _ = writeln!(out, "  {:<8} {:<12} {:>8}  {:<34} {:>8}  at", "pallet", "", "least", "at", "most");
     for (pallet, of) in [("entry", &keys.entry), ("exit", &keys.exit)] {
         let rows = [
             ("lock", of.lock_deg),
