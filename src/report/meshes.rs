@@ -93,7 +93,7 @@ pub fn meshes_table(train: &Train, report: &TrainReport) -> String {
     out.push_str("Meshes where they stand (mm; play along the pitch circle; of gears gone oval in brackets least and most over a turn)\n");
     let _ = writeln!(
         out,
-        "  {:<28} {:>18}  {:>22}  {:>22}  {:>18}",
+        "  {:<28} {:>18}  {:>24}  {:>24}  {:>18}",
         "mesh", "arbors apart", "play of the teeth", "below the tips", "contact ratio"
     );
     for (wheel, pinion, depthing) in meshes(train, report) {
@@ -118,7 +118,7 @@ pub fn meshes_table(train: &Train, report: &TrainReport) -> String {
         let assumed = if depthing.backlash_stated { "" } else { "*" };
         let _ = writeln!(
             out,
-            "  {:<28} {:>18}  {:>22}  {:>22}  {:>18}",
+            "  {:<28} {:>18}  {:>24}  {:>24}  {:>18}",
             mesh_name(wheel, pinion, depthing).trim_start_matches("mesh "),
             depthing.module_m.map_or_else(|| "-".to_owned(), |_| number(module_mm * depthing.mean.centre_distance, 3)),
             cell(|place| place.backlash, module_mm, 3) + assumed,
