@@ -4,7 +4,9 @@
 use std::f64::consts::PI;
 
 use beatwright::clock::bearing::{bearing_torque_n_m, capstan_ratio, pulley_tension_ratio};
-use beatwright::clock::design::{Arbor, LumpedDrive, Maintaining, Pivot, PivotKind, Pulley, Train, WeightDrive};
+use beatwright::clock::design::{
+    Arbor, FlatStrain, LumpedDrive, Maintaining, Pivot, PivotKind, Pulley, Train, WeightDrive,
+};
 use beatwright::clock::drive::{DriveError, Flow, PreparedDrive, lumped_drive};
 use beatwright::clock::drive_report::{
     RunLimit, asked_breaking_strength_n, drive_report, run_time, weight_power_w, winding_drive,
@@ -135,6 +137,9 @@ fn arbor(name: &str, pinion_teeth: Option<u32>, wheel_teeth: Option<u32>) -> Arb
         next_direction_rad: 1.1,
         wheel: None,
         pinion: None,
+        backlash_m: None,
+        wheel_strain: FlatStrain::default(),
+        pinion_strain: FlatStrain::default(),
     }
 }
 
@@ -152,6 +157,8 @@ fn seconds_train() -> Train {
         motion_work: vec![(12, 36), (10, 40)],
         pressure_angle_rad: f64::to_radians(20.0),
         tooth_friction: 0.2,
+        bottom_clearance_modules: None,
+        frame_strain: 0.0,
     }
 }
 

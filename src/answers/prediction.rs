@@ -17,7 +17,7 @@ use super::familiar::Familiar;
 use super::landscape::{Landscape, landscape};
 use super::least::{least_drive, least_drive_with_margin};
 use super::measure::{Measured, measure};
-use super::verdict::{Reason, Verdict, verdict};
+use super::verdict::{Reason, Verdict, verdict_of};
 
 /// Samples of the traced period.
 const SAMPLES_PER_PERIOD: usize = 800;
@@ -186,7 +186,7 @@ pub fn predict_built(design: &Design, built: Built) -> Result<Prediction, Predic
 pub fn predict_beside(familiar: Option<&Familiar>, design: &Design, built: Built) -> Result<Prediction, PredictError> {
     let Some(clock) = Clock::of(&built.mechanism) else { return Err(BuildError::NoDrive.into()) };
     let landscape = familiar.map_or_else(|| landscape(&clock), |familiar| familiar.landscape_of(&clock));
-    let verdict = verdict(&clock, &landscape, design.start_arc_rad);
+    let verdict = verdict_of(&built, &clock, &landscape, design.start_arc_rad);
     let mut notes = Vec::new();
     let steady = match verdict {
         Verdict::KeepsGoing(point) => Some(steady(&clock, &built, &landscape, point, Wanted::EVERYTHING)?),
@@ -311,6 +311,10 @@ fn least(
     let own = search_from(design, built);
     let with = |drive: f64| drivable.clock(drive);
     let Some(bare) = bare_least_beside(familiar, design, built) else {
+        if built.train_jams() {
+            notes.push("no weight turns a train that jams: least torque and weight are null".to_owned());
+            return None;
+        }
         notes.push("no drive up to a thousand times the present one keeps the clock going".to_owned());
         return None;
     };
@@ -335,7 +339,8 @@ pub fn bare_least(design: &Design, built: &Built) -> Option<f64> {
 /// The same beside a clock much like it.
 #[must_use]
 pub fn bare_least_beside(familiar: Option<&Familiar>, design: &Design, built: &Built) -> Option<f64> {
-    let drivable = Drivable::of(built)?;
+    // No weight turns a train that jams.
+    let drivable = Drivable::of(built).filter(|_| !built.train_jams())?;
     let with = |drive: f64| drivable.clock(drive);
     let near = familiar.and_then(Familiar::least).and_then(|known| known.near(&with));
     near.or_else(|| least_drive(&with, search_from(design, built)))

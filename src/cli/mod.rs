@@ -39,7 +39,7 @@ enum Command {
         /// File to write; an existing one is left alone.
         file: PathBuf,
     },
-    /// Train, beat, torque at every arbor, run time, action of both pallets: everything that needs no motion.
+    /// Train, beat, torque at every arbor, meshes where they stand, run time, action of both pallets: everything that needs no motion.
     Inspect {
         /// Scenario file (TOML).
         scenario: PathBuf,

@@ -1,5 +1,6 @@
 //! Results, tables and pictures: the only place that rounds and prints units.
 
+pub mod action_over_turn;
 pub mod answers;
 pub mod cautions;
 pub mod comparison;
@@ -16,6 +17,7 @@ pub mod look;
 pub mod map;
 pub mod margins;
 pub mod materials;
+pub mod meshes;
 pub mod motor;
 pub mod motor_spread;
 pub mod panel;

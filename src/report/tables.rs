@@ -175,7 +175,7 @@ pub const fn reason_in_words(reason: Reason) -> &'static str {
     match reason {
         Reason::NeverUnlocks => "it never unlocks a tooth",
         Reason::LosesAmplitude => "its swing dies away",
-        Reason::Jams => "tooth and pallet jam",
+        Reason::Jams => "tooth and pallet or a mesh of the train jam",
         Reason::RunsAway => "teeth slip past unheld",
         Reason::LosesSteps => "the motor loses steps",
     }

@@ -17,6 +17,9 @@ impl Scenario {
     /// The problem behind a build error, at the key that can mend it.
     #[must_use]
     pub fn problem_of(&self, error: &BuildError) -> Problem {
+        if let BuildError::Tooth { error: of_tooth, .. } = error {
+            return Problem { message: error.to_string(), ..self.problem_of(of_tooth) };
+        }
         let (path, code, help) = match error {
             BuildError::Place(_) => place(),
             BuildError::Pendulum(error) => pendulum(error),
@@ -40,7 +43,7 @@ impl Scenario {
                 "pallets_never_touch",
                 "bring the arbors closer or the pallet further into the wheel".to_owned(),
             ),
-            BuildError::Action(_) => (
+            BuildError::Tooth { .. } | BuildError::Action(_) => (
                 self.escapement_path(""),
                 "no_action",
                 "each pallet must let a tooth go within the swing and the other catch the next".to_owned(),
@@ -200,6 +203,11 @@ fn train(error: &TrainError) -> (String, &'static str, String) {
             ("train.hands.motion_work".to_owned(), "hour_hand", "[[12, 36], [10, 40]] gives 12, for one")
         }
         TrainError::PressureAngle { .. } => ("train.pressure_angle".to_owned(), "impossible_value", "20 deg is usual"),
+        TrainError::OutOfMesh { arbor, .. } => (
+            arbor_key(arbor, "module"),
+            "out_of_mesh",
+            "frame and gears of materials that grow alike, or a room nearer to that in which they were made",
+        ),
         TrainError::MeshHolds { .. } => {
             ("train.tooth_friction".to_owned(), "impossible_value", "0.1 to 0.3 is usual for plastics and wood")
         }

@@ -1,6 +1,6 @@
 //! Reads `[train]`: arbors from the drum to the escape wheel, and the hands.
 
-use crate::clock::design::{Arbor, Cut, MadeOf, Pivot, PivotKind, Train};
+use crate::clock::design::{Arbor, Cut, FlatStrain, MadeOf, Pivot, PivotKind, Train};
 use crate::units::Kind;
 
 use super::nearest::suggestion;
@@ -26,6 +26,7 @@ const DEFAULT_NEXT_RAD: f64 = std::f64::consts::FRAC_PI_2;
 const PRESSURE_ANGLE: Allowed =
     Allowed::Between(std::f64::consts::PI / 36.0, std::f64::consts::FRAC_PI_4, "from 5 deg to 45 deg");
 const BEAT: Allowed = Allowed::Between(0.01, 100.0, "from 0.01 s to 100 s");
+const BOTTOM_CLEARANCE: Allowed = Allowed::Between(0.0, 1.0, "from 0 % to 100 % of the module");
 const MODULE: Allowed = Allowed::Between(1e-5, 0.1, "from 0.01 mm to 100 mm");
 
 /// What the train has to know of the escape wheel for its last arbor.
@@ -87,6 +88,8 @@ pub(super) fn read_train(root: &mut Section<'_, '_>, last: LastArbor) -> Option<
     }
     let beat = if train.has("beat") { train.quantity("beat", Kind::Time, BEAT).map(Some) } else { Some(None) };
     let made_of = train.reader.made_of(&mut train, None);
+    let backlash = train.optional_quantity("backlash", Kind::Length, Allowed::NotNegative);
+    let bottom_clearance = train.optional_quantity("bottom_clearance", Kind::Fraction, BOTTOM_CLEARANCE);
     let sections = train.list("arbor");
     let count = sections.len();
     if !(2..=MOST_ARBORS).contains(&count) {
@@ -96,17 +99,19 @@ pub(super) fn read_train(root: &mut Section<'_, '_>, last: LastArbor) -> Option<
         let help = format!("give one [[train.arbor]] table for each arbor {which}, at least two");
         train.report_at("arbor", "train_open", message, help);
     }
+    let gears = GearsOfTrain { made_of: made_of.as_ref().and_then(Option::as_ref), backlash_m: backlash.flatten() };
     let mut arbors = Vec::new();
     let mut names: Vec<String> = Vec::new();
     for (index, arbor) in sections.into_iter().enumerate().take(MOST_ARBORS) {
         let place = ArborPlace { is_first: index == 0, is_last: index + 1 == count, last };
         let name = arbor_name(&arbor, index, &names);
-        arbors.extend(read_arbor(arbor, place, made_of.as_ref().and_then(Option::as_ref)));
+        arbors.extend(read_arbor(arbor, place, gears));
         names.push(name);
     }
     let hands = read_hands(&mut train, &names);
     train.finish();
     made_of?;
+    backlash?;
     let (minute_arbor, motion_work) = hands?;
     let all_read = arbors.len() == count && count >= 2;
     Some(Some(Train {
@@ -116,6 +121,8 @@ pub(super) fn read_train(root: &mut Section<'_, '_>, last: LastArbor) -> Option<
         motion_work,
         pressure_angle_rad: pressure_angle?,
         tooth_friction: tooth_friction?,
+        bottom_clearance_modules: bottom_clearance?,
+        frame_strain: 0.0,
     }))
 }
 
@@ -136,8 +143,15 @@ struct ArborPlace {
     last: LastArbor,
 }
 
-/// An arbor, its gears of `otherwise` where it says nothing of its own.
-fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace, otherwise: Option<&MadeOf>) -> Option<Arbor> {
+/// What holds for all gears of the train that say nothing of their own.
+#[derive(Clone, Copy)]
+struct GearsOfTrain<'m> {
+    made_of: Option<&'m MadeOf>,
+    backlash_m: Option<f64>,
+}
+
+fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace, gears: GearsOfTrain<'_>) -> Option<Arbor> {
+    let otherwise = gears.made_of;
     let name = arbor.text("name");
     let pinion_teeth = if place.is_first {
         let why = match place.last {
@@ -149,7 +163,7 @@ fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace, otherwise: Option<&
     } else {
         arbor.count("pinion_teeth", FEWEST_TEETH, MOST_TEETH).map(Some)
     };
-    let (wheel_teeth, module) = if place.is_last {
+    let (wheel_teeth, module, backlash) = if place.is_last {
         let (why, teeth) = match place.last {
             LastArbor::EscapeWheel(_) => {
                 ("the last arbor's wheel is the escape wheel", "delete the line; its teeth stand under [escapement]")
@@ -158,11 +172,13 @@ fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace, otherwise: Option<&
         };
         refuse(&mut arbor, "wheel_teeth", why, teeth);
         refuse(&mut arbor, "module", why, "delete the line; nothing meshes with it");
-        (Some(None), Some(None))
+        refuse(&mut arbor, "backlash", why, "delete the line; the drop of the escapement is its play");
+        (Some(None), Some(None), Some(None))
     } else {
         let teeth = arbor.count("wheel_teeth", FEWEST_TEETH, MOST_TEETH);
         let module = arbor.quantity("module", Kind::Length, MODULE);
-        (teeth.map(Some), module.map(Some))
+        let backlash = arbor.optional_quantity("backlash", Kind::Length, Allowed::NotNegative);
+        (teeth.map(Some), module.map(Some), backlash.map(|own| own.or(gears.backlash_m)))
     };
     let pivot = match place.last {
         // What friction the motor's own bearings have is taken off its torque already.
@@ -219,6 +235,9 @@ fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace, otherwise: Option<&
         next_direction_rad: next_direction?,
         wheel: wheel?,
         pinion: pinion?,
+        backlash_m: backlash?,
+        wheel_strain: FlatStrain::default(),
+        pinion_strain: FlatStrain::default(),
     })
 }
 

@@ -15,6 +15,7 @@ pub mod map_standard;
 mod map_starts;
 pub mod motor_spread;
 pub mod room;
+pub mod room_limits;
 pub mod season;
 pub mod spread;
 pub mod trade;

@@ -1,6 +1,6 @@
 //! Train, bearings and drive as designed.
 
-use super::{MadeOf, MaterialRef};
+use super::{FlatStrain, MadeOf, MaterialRef};
 
 /// A bearing of an arbor.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,6 +37,10 @@ pub struct Train {
     pub pressure_angle_rad: f64,
     /// Friction coefficient between teeth.
     pub tooth_friction: f64,
+    /// Room between a tip and the other gear's root, in modules; `None` where the scenario does not say.
+    pub bottom_clearance_modules: Option<f64>,
+    /// How much further apart than made the arbors are, a share of their distance.
+    pub frame_strain: f64,
 }
 
 /// One arbor of the train.
@@ -62,6 +66,13 @@ pub struct Arbor {
     pub wheel: Option<MadeOf>,
     /// Material of the pinion; `None` likewise.
     pub pinion: Option<MadeOf>,
+    /// Play of the wheel's teeth in the next pinion along the pitch circle, at the designed distance; `None` where the
+    /// scenario does not say.
+    pub backlash_m: Option<f64>,
+    /// How much larger than made the wheel is.
+    pub wheel_strain: FlatStrain,
+    /// How much larger than made the pinion is.
+    pub pinion_strain: FlatStrain,
 }
 
 /// What drives the escape wheel.

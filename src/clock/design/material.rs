@@ -141,13 +141,43 @@ pub struct Conditions {
     pub relative_humidity: f64,
 }
 
+/// How much larger than made a flat part is, along its grain and across it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct FlatStrain {
+    /// Along the grain.
+    pub along: f64,
+    /// Across it.
+    pub across: f64,
+}
+
+impl FlatStrain {
+    /// The same in both directions.
+    #[must_use]
+    pub const fn all(strain: f64) -> Self {
+        Self { along: strain, across: strain }
+    }
+
+    /// Mean of both directions.
+    #[must_use]
+    pub fn mean(self) -> f64 {
+        0.5 * (self.along + self.across)
+    }
+
+    /// Half of what the part grows more along the grain than across: its radius at the angle `a` from the grain is larger than
+    /// the mean by this times `cos 2a` of itself.
+    #[must_use]
+    pub fn half_difference(self) -> f64 {
+        0.5 * (self.along - self.across)
+    }
+}
+
 /// How much larger than made the escapement's parts are.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct EscapementStrain {
-    /// The wheel, along its grain and across.
-    pub wheel: [f64; 2],
-    /// The pallets, along their grain (taken to lie from side to side) and across.
-    pub pallets: [f64; 2],
+    /// The wheel; tooth no. 0 stands along its grain.
+    pub wheel: FlatStrain,
+    /// The pallets, whose grain is taken to lie from side to side.
+    pub pallets: FlatStrain,
     /// The frame between wheel and pallet arbor.
     pub frame: f64,
 }

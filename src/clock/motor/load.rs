@@ -3,10 +3,11 @@
 use std::f64::consts::{PI, TAU};
 
 use crate::clock::bearing::bearing_torque_n_m;
+use crate::clock::depthing::Depthing;
 use crate::clock::design::{Hand, Motor, MotorClock, Train};
 use crate::clock::drive::{Vector, pitch_radius_m, push_on_driven};
 use crate::clock::mesh::{Mesh, involute_mesh};
-use crate::clock::train::{TrainError, meshes};
+use crate::clock::train::{TrainError, depthings};
 
 /// Time in which the hands come back to where they were, s.
 pub const DIAL_TURN_S: f64 = 43_200.0;
@@ -74,7 +75,7 @@ impl<'c> HandLoad<'c> {
     /// `TrainError`: a train that is none, a module that is missing, teeth that hold fast.
     pub fn new(clock: &'c MotorClock, gravity_m_s2: f64) -> Result<Self, TrainError> {
         let train = &clock.train;
-        let meshes = meshes(train)?;
+        let meshes: Vec<Mesh> = depthings(train)?.iter().map(Depthing::mesh).collect();
         for (mesh, arbor) in meshes.iter().zip(&train.arbors) {
             if !arbor.module_m.is_some_and(|module_m| module_m > 0.0) {
                 return Err(TrainError::MissingModule { arbor: arbor.name.clone() });

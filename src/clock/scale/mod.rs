@@ -38,7 +38,7 @@ pub struct Factors {
     pub bearings: f64,
     /// Diameter of the cord, and of a suspension cord.
     pub cord: f64,
-    /// Play of the pivots, distance error of the arbors, run-out.
+    /// Play of gears and pivots, distance error of the arbors, run-out.
     pub clearances: f64,
     /// Radius of the bead, growth of edges, first layers.
     pub bead: f64,

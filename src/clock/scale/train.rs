@@ -23,6 +23,8 @@ pub(super) fn scaled_train(train: &Train, factors: &Factors, escape_inertia: Opt
         motion_work: train.motion_work.clone(),
         pressure_angle_rad: train.pressure_angle_rad,
         tooth_friction: train.tooth_friction,
+        bottom_clearance_modules: train.bottom_clearance_modules,
+        frame_strain: train.frame_strain,
     }
 }
 
@@ -38,6 +40,9 @@ fn scaled_arbor(arbor: &Arbor, k: f64, factors: &Factors) -> Arbor {
         next_direction_rad: arbor.next_direction_rad,
         wheel: arbor.wheel.clone(),
         pinion: arbor.pinion.clone(),
+        backlash_m: arbor.backlash_m.map(|backlash| backlash * factors.clearances),
+        wheel_strain: arbor.wheel_strain,
+        pinion_strain: arbor.pinion_strain,
     }
 }
 

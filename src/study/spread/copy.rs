@@ -5,7 +5,7 @@ use crate::answers::familiar::Familiar;
 use crate::answers::landscape::landscape;
 use crate::answers::measure::measure;
 use crate::answers::prediction::{bare_least_beside, run_time_of};
-use crate::answers::verdict::{Reason, Verdict, verdict};
+use crate::answers::verdict::{Reason, Verdict, verdict_of};
 use crate::clock::action::Action;
 use crate::clock::build::{BuildError, Built};
 use crate::clock::design::Design;
@@ -116,7 +116,7 @@ fn outcome(
     let built = built_copy(design, mean, inputs, drawn)?;
     let clock = Clock::of(&built.mechanism).ok_or(BuildError::NoDrive)?;
     let starts = familiar.map_or_else(|| landscape(&clock), |familiar| familiar.landscape_of(&clock));
-    let verdict = verdict(&clock, &starts, design.start_arc_rad);
+    let verdict = verdict_of(&built, &clock, &starts, design.start_arc_rad);
     let (mut swing, mut stops) = (None, None);
     match verdict {
         Verdict::KeepsGoing(point) => {
