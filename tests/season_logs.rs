@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use assert_cmd::Command;
 use beatwright::clock::design::{Gravity, Place};
 use beatwright::scenario::room_log::{LARGEST_LOG_BYTES, LogError, MOST_ROWS, RoomLog, load_log, read_log};
+use proptest::prelude::*;
 use serde_json::Value;
 
 const PLACE: Place = Place {
@@ -254,4 +255,30 @@ fn tells_bad_seasons_and_arguments() {
         all.push_str(&String::from_utf8(output.stderr).unwrap().replace(heron.to_str().unwrap(), "heron.toml"));
     }
     insta::assert_snapshot!(all);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_damaged_log_never_panics(
+        cuts in prop::collection::vec((0usize..GOOD.len(), 0usize..30, "(,|\n|\r|\"|#|;|nan|-inf|1e999|9{30}|\u{0}|ß𝄞|.{0,6})"), 1..6),
+    ) {
+        let mut text = GOOD.to_owned();
+        for (at, length, piece) in cuts {
+            let mut start = at.min(text.len());
+            while !text.is_char_boundary(start) {
+                start -= 1;
+            }
+            let mut end = (start + length).min(text.len());
+            while !text.is_char_boundary(end) {
+                end += 1;
+            }
+            text.replace_range(start..end, &piece);
+        }
+        match read_log("room.csv", &text, &PLACE) {
+            Ok(log) => prop_assert!(log.moments.iter().all(|m| m.time_s.is_finite() && m.temperature_c.is_finite())),
+            Err(error) => prop_assert!(!error.to_string().is_empty()),
+        }
+    }
 }
