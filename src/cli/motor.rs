@@ -10,6 +10,7 @@ use crate::report::figures::draw_motor;
 use crate::report::motor::{MotorKeys, motor_keys, motor_results, motor_table, motor_train_table};
 use crate::report::motor_spread::{motor_spread_csv, motor_spread_keys, motor_spread_table};
 use crate::report::provenance::Provenance;
+use crate::report::regulation::RegulationKeys;
 use crate::report::results::Results;
 use crate::scenario::Scenario;
 use crate::study::motor_spread::{causes, motor_copies, motor_statistics};
@@ -23,6 +24,9 @@ use super::progress::Progress;
 struct WithMotor<'r> {
     #[serde(flatten)]
     results: &'r Results,
+    #[serde(flatten)]
+    regulation: RegulationKeys,
+    towns: [(); 0],
     motor: MotorKeys,
     scenario: super::predict::Provenance<'r>,
     plain_run: Option<()>,
@@ -73,6 +77,8 @@ pub(super) fn predict(
     let results = motor_results(clock, &found);
     let whole = WithMotor {
         results: &results,
+        regulation: RegulationKeys::default(),
+        towns: [],
         motor: motor_keys(&found),
         scenario: super::predict::provenance(scenario),
         plain_run: None,

@@ -15,7 +15,7 @@ use crate::clock::place::pressure_pa;
 use super::tables::{line, number, reason_in_words};
 
 /// How a clock is brought to time and into beat; `null` where a key has no meaning for the scenario or the clock stops.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 pub struct RegulationKeys {
     /// Turns of the rating nut that bring the clock to time, positive raises the bob.
     pub nut_turns_to_time: Option<f64>,
