@@ -5,8 +5,10 @@
 use std::path::Path;
 
 use beatwright::answers::prediction::{Prediction, predict};
+use beatwright::answers::regulation::regulation;
 use beatwright::report::figures::{draw_all, gather};
 use beatwright::report::page::{Member, Plan, Studies, gather_studies, key_figures, motion, page, verdict_sentence};
+use beatwright::report::regulation::RegulationKeys;
 use beatwright::report::results::results;
 use beatwright::scenario::{Scenario, load, read};
 use beatwright::study::watch::Unwatched;
@@ -28,7 +30,8 @@ fn page_of(scenario: &Scenario, prediction: &Prediction) -> String {
         printed: Vec::new(),
         motion: motion(&scenario.design, prediction, &data.phases),
         studies: Studies::default(),
-        cautions: vec!["Mind the weight.".to_owned()],
+        regulation: RegulationKeys::of(&regulation(&scenario.design, prediction)),
+        towns: Vec::new(),
         command: "beatwright page".to_owned(),
     })
 }
@@ -161,7 +164,7 @@ fn verdicts_read_as_sentences() {
 #[test]
 fn a_draft_leaves_out_what_takes_long() {
     let (scenario, prediction) = clock("scenarios/wren.toml", &[]);
-    let studies = gather_studies(&scenario, &prediction, Plan::DRAFT, &Unwatched);
+    let studies = gather_studies(&scenario, &prediction, None, Plan::DRAFT, &Unwatched);
     assert!(studies.map.is_empty() && studies.spread.is_none() && studies.levers.is_empty());
     assert!(studies.trade.is_some());
 }

@@ -7,7 +7,7 @@ use beatwright::clock::air::Air;
 use beatwright::clock::bob::{bob_frontal_area_m2, bob_gyration_squared_m2, bob_volume_m3};
 use beatwright::clock::design::{
     Bob, BobShape, ExtraMass, LumpedPendulum, MaterialRef, PendulumParts, Pivot, PivotKind, RatingNut, Rod, RodSection,
-    Suspension,
+    Seat, Suspension,
 };
 use beatwright::clock::pendulum::{PendulumError, lumped_pendulum, pendulum_from_parts, small_swing_period_s};
 use beatwright::clock::stokes::cylinder_drag_coefficient;
@@ -21,7 +21,7 @@ fn assert_close(value: f64, expected: f64, tolerance: f64, what: &str) {
 }
 
 fn material(density_kg_m3: f64) -> MaterialRef {
-    MaterialRef { name: "test".to_owned(), density_kg_m3, youngs_modulus_pa: Some(2.0e11) }
+    MaterialRef { youngs_modulus_pa: Some(2.0e11), ..MaterialRef::of_density("test".to_owned(), density_kg_m3) }
 }
 
 /// A bob 1 m below the axis on a rod that begins there, on a pivot without friction.
@@ -34,12 +34,21 @@ fn pendulum(rod_kg: f64, rod_diameter_m: f64, rod_length_m: f64, shape: BobShape
             top_m: 0.0,
             material: material(rod_kg / rod_volume),
         },
-        bob: Bob { shape, centre_m: 1.0, material: material(1.0e4), mass_kg: Some(bob_kg) },
+        columns: Vec::new(),
+        bob: Bob {
+            shape,
+            centre_m: 1.0,
+            material: material(1.0e4),
+            mass_kg: Some(bob_kg),
+            seat: Seat::Bottom,
+            shell: None,
+        },
         nut: None,
         extras: Vec::new(),
         suspension: Suspension::BallBearing { bore_m: 0.0, friction: 0.0 },
         pallet_pivot: None,
         pallet_mass_kg: 0.0,
+        crutch_m: None,
         extra_damping_linear_n_m_s: 0.0,
         extra_damping_quadratic_n_m_s2: 0.0,
         extra_friction_torque_n_m: 0.0,

@@ -70,7 +70,7 @@ fn exact_a_printer_of_zeros_changes_no_bit() {
     let drawn = dead_beat_outlines();
     let made = printed(&drawn, &Printer::default()).unwrap();
     assert_eq!(made.outlines, drawn);
-    assert_eq!((made.run_out_m, made.notes.len()), (0.0, 0));
+    assert!(made.out_of_true.is_true() && made.notes.is_empty());
 }
 
 #[test]

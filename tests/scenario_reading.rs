@@ -102,6 +102,17 @@ bad_files! {
     tells_degenerate_outlines: "outline_degenerate.toml",
 }
 
+#[test]
+fn tells_impossible_play_of_gears() {
+    let overrides = [
+        "train.backlash=-0.1 mm",
+        "train.bottom_clearance=200 %",
+        "train.arbor.third.backlash=0.1",
+        "train.arbor.escape.backlash=0.1 mm",
+    ];
+    insta::assert_snapshot!(problems("heron.toml", HERON, &overrides));
+}
+
 /// The diagnostics of overrides point into the override's own text.
 #[test]
 fn tells_bad_overrides() {

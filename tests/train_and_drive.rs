@@ -4,7 +4,9 @@
 use std::f64::consts::PI;
 
 use beatwright::clock::bearing::{bearing_torque_n_m, capstan_ratio, pulley_tension_ratio};
-use beatwright::clock::design::{Arbor, LumpedDrive, Maintaining, Pivot, PivotKind, Pulley, Train, WeightDrive};
+use beatwright::clock::design::{
+    Arbor, FlatStrain, LumpedDrive, Maintaining, Pivot, PivotKind, Pulley, Train, WeightDrive,
+};
 use beatwright::clock::drive::{DriveError, Flow, PreparedDrive, lumped_drive};
 use beatwright::clock::drive_report::{
     RunLimit, asked_breaking_strength_n, drive_report, run_time, weight_power_w, winding_drive,
@@ -133,6 +135,11 @@ fn arbor(name: &str, pinion_teeth: Option<u32>, wheel_teeth: Option<u32>) -> Arb
         mass_kg: 0.03,
         inertia_kg_m2: 2.0e-5,
         next_direction_rad: 1.1,
+        wheel: None,
+        pinion: None,
+        backlash_m: None,
+        wheel_strain: FlatStrain::default(),
+        pinion_strain: FlatStrain::default(),
     }
 }
 
@@ -150,11 +157,14 @@ fn seconds_train() -> Train {
         motion_work: vec![(12, 36), (10, 40)],
         pressure_angle_rad: f64::to_radians(20.0),
         tooth_friction: 0.2,
+        bottom_clearance_modules: None,
+        frame_strain: 0.0,
     }
 }
 
 fn weight_drive() -> WeightDrive {
     WeightDrive {
+        cord_breaking_strength_n: None,
         weight_kg: 3.0,
         drum_diameter_m: 0.048,
         cord_diameter_m: 0.002,
@@ -163,6 +173,7 @@ fn weight_drive() -> WeightDrive {
         drum_turns: Some(16.0),
         pulley: Some(Pulley { diameter_m: 0.038, pivot: plain(0.15, 4.0e-3) }),
         maintaining: Maintaining::None,
+        drum: None,
     }
 }
 
@@ -197,7 +208,7 @@ fn exact_hands_are_checked() {
     assert!(hour(vec![(8, 96)]).unwrap().warnings.iter().any(|warning| warning.contains("hour hand backwards")));
     let minute = |minute_arbor| train_report(&Train { minute_arbor, ..seconds_train() }, Some(30));
     assert_eq!(minute(Some(9)), Err(TrainError::NoSuchMinuteArbor { index: 9, arbors: 4 }));
-    assert_eq!(minute(Some(3)), Err(TrainError::MinuteHandOnEscapeArbor { arbor: "escape".to_owned() }));
+    assert_eq!(minute(Some(3)), Err(TrainError::MinuteHandOnLastArbor { arbor: "escape".to_owned() }));
     assert_eq!(minute(None), Err(TrainError::MotionWorkWithoutMinuteArbor));
     assert!(minute(Some(2)).unwrap().warnings.iter().any(|warning| warning.contains("turn backwards")));
     assert_eq!(train_report(&seconds_train(), Some(0)), Err(TrainError::NoEscapeTeeth));

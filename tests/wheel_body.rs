@@ -6,8 +6,8 @@ mod shapes;
 use std::f64::consts::{PI, TAU};
 
 use beatwright::clock::design::{
-    ClubTooth, DeadBeat, MaterialRef, PalletPlan, PinPallet, PinTooth, PointedTooth, RecoilAnchor, RisingTooth, Spoked,
-    TaperedTooth, ToothForm, UniformTooth, WheelBody,
+    ClubTooth, Cut, DeadBeat, MaterialRef, PalletPlan, PinPallet, PinTooth, PointedTooth, RecoilAnchor, RisingTooth,
+    Spoked, TaperedTooth, ToothForm, UniformTooth, WheelBody,
 };
 use beatwright::clock::escapement::{
     EscapementOutlines, RimError, WheelError, dead_beat, escape_wheel, pin_pallet, recoil_anchor, wheel_rim,
@@ -255,8 +255,8 @@ fn spoked() -> Spoked {
 }
 
 fn body(spoked: Option<Spoked>) -> WheelBody {
-    let material = MaterialRef { name: "test".to_owned(), density_kg_m3: 1000.0, youngs_modulus_pa: None };
-    WheelBody { material, thickness_m: 5.0 * MM, bore_diameter_m: 4.0 * MM, spoked }
+    let material = MaterialRef::of_density("test".to_owned(), 1000.0);
+    WheelBody { material, cut: Cut::default(), thickness_m: 5.0 * MM, bore_diameter_m: 4.0 * MM, spoked }
 }
 
 /// A solid disc under pins is a ring: of 5 mm, 1000 kg/m^3, 62 mm and 2 mm radius.

@@ -197,6 +197,13 @@ impl<'m> Clock<'m> {
         }
     }
 
+    /// The larger of the two escaping arcs, rad.
+    #[must_use]
+    pub fn widest_escaping_arc_rad(&self) -> f64 {
+        let (right, left) = self.escaping_arcs_rad();
+        right.max(left)
+    }
+
     /// Largest amplitude that makes sense: the angles for which the pallets are known, or just short of upside down.
     #[must_use]
     pub fn largest_arc_rad(&self) -> f64 {

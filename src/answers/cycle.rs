@@ -40,6 +40,11 @@ pub fn slope_at(clock: &Clock<'_>, amplitude_rad: f64) -> Option<f64> {
 /// Step, relative, after which the secant's next error is below the map's rounding.
 const LAST_STEP: f64 = 1e-9;
 
+/// Step, relative, that need not be taken where the one before was at most [`CLOSE_STEP`]: the line through the last two places is
+/// as good as one more period, the error being of the order of the product of the two.
+const KNOWN_STEP: f64 = 1e-8;
+const CLOSE_STEP: f64 = 1e-4;
+
 /// Most that one step changes the amplitude, relative.
 const LONGEST_STEP: f64 = 0.3;
 
@@ -78,17 +83,25 @@ impl Place {
 
 /// The fixed point by secants of the energy's gain over the energy.
 fn settle(clock: &Clock<'_>, mut before: Place, mut here: Place) -> Option<FixedPoint> {
+    let mut passed = vec![before, here];
     for _ in 0..40 {
         let ((x, y), (x_before, y_before)) = (here.as_energy(), before.as_energy());
         let slope = (y - y_before) / (x - x_before);
         if here.gain_rad == 0.0 {
-            return finish(clock, here);
+            return finish(clock, here, &passed);
         }
         if slope == 0.0 || !slope.is_finite() {
             return None;
         }
         let far = here.at_rad * LONGEST_STEP;
         let root = (x - y / slope).max(0.0).sqrt();
+        if here.gain_rad.abs() <= NO_GAIN_RAD
+            && (root - here.at_rad).abs() <= KNOWN_STEP * here.at_rad
+            && (here.at_rad - before.at_rad).abs() <= CLOSE_STEP * here.at_rad
+            && let Some(there) = between(&before, &here, root)
+        {
+            return finish(clock, there, &passed);
+        }
         let mut next = root.clamp(here.at_rad - far, here.at_rad + far);
         let mut found = Place::at(clock, next);
         let mut tries = 0;
@@ -100,20 +113,64 @@ fn settle(clock: &Clock<'_>, mut before: Place, mut here: Place) -> Option<Fixed
         let there = found?;
         let moved = (next - here.at_rad).abs();
         if moved <= AMPLITUDE_TOLERANCE_RAD || moved <= LAST_STEP * next && there.gain_rad.abs() <= NO_GAIN_RAD {
-            return finish(clock, there);
+            return finish(clock, there, &passed);
         }
+        passed.push(there);
         (before, here) = (here, there);
     }
-    finish(clock, here)
+    finish(clock, here, &passed)
 }
 
-fn finish(clock: &Clock<'_>, place: Place) -> Option<FixedPoint> {
+/// The place without gain a little beyond two places, its period by the straight line through theirs; `None` where theirs are not known.
+fn between(before: &Place, here: &Place, at_rad: f64) -> Option<Place> {
+    let (back, back_before) = (here.back?, before.back?);
+    let share = (at_rad - here.at_rad) / (here.at_rad - before.at_rad);
+    let line = |value: f64, value_before: f64| value + share * (value - value_before);
+    let back = Return {
+        right_rad: at_rad,
+        left_rad: line(back.left_rad, back_before.left_rad),
+        least_rad: (line(back.least_rad.0, back_before.least_rad.0), line(back.least_rad.1, back_before.least_rad.1)),
+        rested: back.rested,
+    };
+    Some(Place { at_rad, gain_rad: 0.0, back: Some(back) })
+}
+
+/// Distances, relative, at which a place passed on the way to a fixed point serves for the slope there: nearer ones are rounding.
+const SLOPE_REACH: std::ops::RangeInclusive<f64> = 1e-6..=2e-4;
+
+/// Error of the slope that passes.
+const SLOPE_TOLERANCE: f64 = 1e-9;
+
+/// Slope of the return map at a fixed point by the polynomial of the energy's gain through it and the three nearest places passed on
+/// the way; `None` where the last of them still matters.
+fn slope_by(root: &Place, passed: &[Place]) -> Option<f64> {
+    let away = |place: &Place| (place.at_rad - root.at_rad).abs() / root.at_rad;
+    let mut near: Vec<&Place> = passed.iter().filter(|place| away(place) >= *SLOPE_REACH.start()).collect();
+    near.sort_by(|a, b| away(a).total_cmp(&away(b)));
+    let [first, second, third, ..] = near[..] else { return None };
+    if !SLOPE_REACH.contains(&away(first)) {
+        return None;
+    }
+    // Divided differences from the root on, where the gain is none; half the gain's slope is that of the energy's.
+    let [at_root, first, second, third] = [root, first, second, third].map(Place::as_energy);
+    let chord = |a: (f64, f64), b: (f64, f64)| (a.1 - b.1) / (a.0 - b.0);
+    let (slope, bend_near, bend_far) = {
+        let (one, two, three) = (chord(at_root, first), chord(first, second), chord(second, third));
+        (one, (one - two) / (at_root.0 - second.0), (two - three) / (first.0 - third.0))
+    };
+    let twist = (bend_near - bend_far) / (at_root.0 - third.0);
+    let last = twist * (at_root.0 - first.0) * (at_root.0 - second.0);
+    let found = 1.0 + 2.0 * (slope + bend_near * (at_root.0 - first.0) + last);
+    (2.0 * last.abs() <= SLOPE_TOLERANCE && found.is_finite()).then_some(found)
+}
+
+fn finish(clock: &Clock<'_>, place: Place, passed: &[Place]) -> Option<FixedPoint> {
     if place.gain_rad.abs() > NO_GAIN_RAD {
         return None;
     }
     let amplitude_rad = place.at_rad;
     let back = place.back.or_else(|| Place::at(clock, amplitude_rad)?.back)?;
-    let multiplier = slope_at(clock, amplitude_rad)?;
+    let multiplier = slope_by(&place, passed).or_else(|| slope_at(clock, amplitude_rad))?;
     Some(FixedPoint { right_rad: amplitude_rad, left_rad: back.left_rad, least_rad: back.least_rad, multiplier })
 }
 
@@ -126,7 +183,7 @@ pub fn refine(clock: &Clock<'_>, low: (f64, f64), high: (f64, f64)) -> Option<Fi
     }
     let gain = |at: f64| clock.passage(at).gain_rad(at).unwrap_or(f64::MIN_POSITIVE.copysign(low.1));
     let root = solve_bracketed(gain, low, high, AMPLITUDE_TOLERANCE_RAD).ok()?;
-    finish(clock, Place::at(clock, root)?)
+    finish(clock, Place::at(clock, root)?, &[])
 }
 
 /// The smallest start on the right that is drawn to the stable point, rad: below it the amplitude falls or the wheel does

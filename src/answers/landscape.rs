@@ -111,7 +111,7 @@ pub fn best_gain(clock: &Clock<'_>, probes: &[Probe]) -> Option<Probe> {
 const START_TOLERANCE: f64 = 1e-5;
 
 /// Accuracy of the smallest start that comes round, where it is the best, relative.
-const EDGE_TOLERANCE: f64 = 1e-6;
+const EDGE_TOLERANCE: f64 = 1e-7;
 
 /// Places above the edge, relative, that are compared with it.
 const BEYOND_EDGE: [f64; 4] = [1e-5, 3e-4, 1e-3, 3e-3];

@@ -21,10 +21,79 @@ const FOLLOWED_DOWN_TO: f64 = 0.8;
 /// First step, relative, by which the best start is looked for again at the next drive.
 const NEIGHBOURHOOD: f64 = 1e-3;
 
+/// A start so much larger than the best one comes round at the drives in question, too.
+const LARGER: f64 = 1.0 + 10.0 * NEIGHBOURHOOD;
+
+/// Drives further apart than by this factor are not those of clocks much alike.
+const MUCH_ALIKE: f64 = 2.0;
+
+/// Starts, among those that the least drive does not hold, that are asked whether another clock's least drive holds them.
+const RIVALS: usize = 5;
+
+/// The least drive of one clock, and what it has taught for clocks much like it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KnownLeast {
+    /// Least drive.
+    drive: f64,
+    /// The start that it just holds, in escaping arcs.
+    best: f64,
+    /// The least drive over the one that holds a somewhat larger start.
+    by_larger: f64,
+    /// The starts that come next to being held, in escaping arcs.
+    rivals: Vec<f64>,
+}
+
+impl KnownLeast {
+    /// From a clock's least `drive`; `None` where its best start is none that clocks much like it would share.
+    #[must_use]
+    pub fn of<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64) -> Option<Self> {
+        let clock = with(drive);
+        let escape = clock.widest_escaping_arc_rad();
+        let mut probes = scan(&clock);
+        let best = best_gain(&clock, &probes)?;
+        let larger = LARGER * best.start_rad;
+        let gain = |drive: f64| with(drive).passage(larger).gain_rad(larger);
+        let held = holding_drive(&gain, (drive, gain(drive)?))?;
+        probes
+            .retain(|probe| probe.gain_rad.is_some() && (probe.start_rad / best.start_rad - 1.0).abs() > LARGER - 1.0);
+        probes.sort_by(|a, b| b.gain_rad.unwrap_or(f64::MIN).total_cmp(&a.gain_rad.unwrap_or(f64::MIN)));
+        let rivals = probes.iter().take(RIVALS).map(|probe| probe.start_rad / escape).collect();
+        (escape > 0.0).then(|| Self { drive, best: best.start_rad / escape, by_larger: drive / held, rivals })
+    }
+
+    /// The least drive of a clock much like the known one; `None` where it turns out not to be: then [`least_drive`] is to be asked.
+    #[must_use]
+    pub fn near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>) -> Option<f64> {
+        let escape = with(self.drive).widest_escaping_arc_rad();
+        let start = self.best * escape;
+        let larger = LARGER * start;
+        let gain = |drive: f64| with(drive).passage(larger).gain_rad(larger);
+        let excess = gain(self.drive)?;
+        let held = holding_drive(&gain, (self.drive, excess))?;
+        let larger_slope = Some(excess / (self.drive - held)).filter(|slope| slope.is_finite());
+        let best = best_near(&with(held), start)?;
+        if !(best.gain_rad? > 0.0) {
+            return None;
+        }
+        let (found, settled) =
+            close_in(with, (held, best), held * self.by_larger.min(1.0 - 0.1 * NEIGHBOURHOOD), larger_slope);
+        let clock = with(found);
+        let alike = (1.0 / MUCH_ALIKE..MUCH_ALIKE).contains(&(found / self.drive));
+        let rivalled = || {
+            self.rivals.iter().any(|rival| {
+                let start = rival * escape;
+                clock.passage(start).gain_rad(start).is_some_and(|gain| gain > 0.0)
+            })
+        };
+        (settled && alike && !rivalled()).then_some(found)
+    }
+}
+
 /// The least drive, by any measure of it (weight, torque), with which some start gains amplitude; `None` if none up to a
 /// thousand times `around` does.
 ///
-/// `with` makes the clock for a drive. Relative accuracy 1e-5; 1e-4 where the wheel of the best start only just creeps past, whose
+/// `with` makes the clock for a drive.
+/// Relative accuracy 1e-5; mostly 4e-5, seldom 1e-4, where the wheel of the best start only just creeps past, whose
 /// gain is as the root of the start's distance from the smallest that comes round. The drive that just holds the swing from one start is the
 /// zero of its gain, nearly linear in the drive. At that drive all starts are probed; the best of them is held by less, and
 /// so on until none gains.
@@ -51,8 +120,7 @@ pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<
 
 /// A drive with which some start gains amplitude or just keeps it.
 fn first_going<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64> {
-    let (right, left) = with(around).escaping_arcs_rad();
-    let start = FIRST_START * right.max(left);
+    let start = FIRST_START * with(around).widest_escaping_arc_rad();
     let gain = |drive: f64| with(drive).passage(start).gain_rad(start);
     if let Some(held) = gain(around).and_then(|gain_around| holding_drive(&gain, (around, gain_around))) {
         return Some(held);
@@ -68,19 +136,33 @@ fn first_going<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64>
     None
 }
 
-/// Follows the best start from `drive`, where it gains, down to the drive at which it gains no more: the secant's zero of its
-/// gain. False where the last drives did not close in.
+/// Follows the best start from `drive`, where it gains, down to the drive at which it gains no more. False where the last drives did
+/// not close in.
 fn follow_down<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64, best: Probe) -> (f64, bool) {
+    // A start somewhat larger comes round on less drive, too: the drive that holds it is a first guess.
+    let larger = LARGER * best.start_rad;
+    let gain = |drive: f64| with(drive).passage(larger).gain_rad(larger);
+    let held = gain(drive).and_then(|excess| Some((holding_drive(&gain, (drive, excess))?, excess)));
+    match held.filter(|&(held, _)| held < drive) {
+        Some((held, excess)) => close_in(with, (drive, best), held, Some(excess / (drive - held))),
+        None => close_in(with, (drive, best), 0.97 * drive, None),
+    }
+}
+
+/// The secant's zero of the best start's gain over the drive, from a drive at which it gains and the `next` one to try. False where
+/// the last drives did not close in.
+///
+/// The best start is found to a tolerance, next to which its gain may fall off steeply; `larger_slope`, the slope of a larger start's
+/// gain, keeps two drives close to each other from making a slope of that.
+fn close_in<'m>(
+    with: &impl Fn(f64) -> Clock<'m>,
+    (drive, best): (f64, Probe),
+    mut next: f64,
+    larger_slope: Option<f64>,
+) -> (f64, bool) {
     const ROUNDS: usize = 30;
     let Some(excess) = best.gain_rad else { return (drive, false) };
     let (mut going, mut start) = ((drive, excess), best.start_rad);
-    // A start somewhat larger comes round on less drive, too: the drive that holds it is a first guess.
-    let larger = (1.0 + 10.0 * NEIGHBOURHOOD) * start;
-    let gain = |drive: f64| with(drive).passage(larger).gain_rad(larger);
-    let mut next = gain(drive)
-        .and_then(|excess| holding_drive(&gain, (drive, excess)))
-        .filter(|&held| held < drive)
-        .unwrap_or(0.97 * drive);
     let mut fails = 0.0;
     for _ in 0..ROUNDS {
         let top = best_near(&with(next), start);
@@ -93,7 +175,10 @@ fn follow_down<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64, best: Probe) ->
             continue;
         };
         start = place;
-        let slope = (excess - going.1) / (next - going.0);
+        let mut slope = (excess - going.1) / (next - going.0);
+        if let Some(larger) = larger_slope.filter(|&larger| larger > 0.0 && slope > 0.0) {
+            slope = slope.clamp(0.5 * larger, 2.0 * larger);
+        }
         let root = next - excess / slope;
         // The secant's next error is of the order of the product of its last step and the one before.
         let (step, step_before) = ((root - next).abs(), (next - going.0).abs());

@@ -1,16 +1,16 @@
 //! One point of a map: the prediction without the parts that nobody asked for.
 
-use crate::clock::build::Built;
+use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::Design;
 
 use super::clock::Clock;
 use super::drives::Drivable;
-use super::landscape::Landscape;
+use super::landscape::{Landscape, landscape};
 use super::least::{least_drive_with_margin, stable_point};
 use super::prediction::{
     FIRST_GUESS_RAD, LeastDrive, PredictError, Prediction, Wanted, bare_least, own_drive, run_time_of, steady,
 };
-use super::verdict::Verdict;
+use super::verdict::{Verdict, verdict};
 
 /// The least drive of a design as far as it is wanted; `None` where none was found or none has a meaning. It does not depend
 /// on the design's own drive but for the accuracy of the search.
@@ -28,6 +28,24 @@ pub fn least_of(design: &Design, built: &Built, wanted: Wanted) -> Option<LeastD
         least_drive_with_margin(&with, bare, (drive, point), design.margin_rad)
     });
     Some(LeastDrive { bare, with_margin: with_margin.flatten(), torque_n_m: drivable.torque_n_m(bare) })
+}
+
+/// The prediction of a design as far as it is wanted, from its own start arc. Notes are left out.
+///
+/// # Errors
+/// [`PredictError`].
+pub fn prediction_of(design: &Design, wanted: Wanted) -> Result<Prediction, PredictError> {
+    let built = build(design)?;
+    let (landscape, verdict) = match Clock::of(&built.mechanism) {
+        Some(clock) => {
+            let landscape = landscape(&clock);
+            let verdict = verdict(&clock, &landscape, design.start_arc_rad);
+            (landscape, verdict)
+        }
+        None => return Err(BuildError::NoDrive.into()),
+    };
+    let least = least_of(design, &built, wanted);
+    prediction_with(design, built, landscape, verdict, least, wanted)
 }
 
 /// The prediction of a design whose clock, landscape, verdict and least drive are known. Notes are left out.

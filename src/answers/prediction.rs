@@ -13,10 +13,11 @@ use crate::dynamics::ledger::{Ledger, LedgerKeeper};
 use super::clock::{Clock, Failure};
 use super::cycle::{FixedPoint, least_start_rad};
 use super::drives::Drivable;
+use super::familiar::Familiar;
 use super::landscape::{Landscape, landscape};
 use super::least::{least_drive, least_drive_with_margin};
 use super::measure::{Measured, measure};
-use super::verdict::{Reason, Verdict, verdict};
+use super::verdict::{Reason, Verdict, verdict_of};
 
 /// Samples of the traced period.
 const SAMPLES_PER_PERIOD: usize = 800;
@@ -175,9 +176,17 @@ pub fn predict(design: &Design) -> Result<Prediction, PredictError> {
 /// # Errors
 /// [`PredictError`].
 pub fn predict_built(design: &Design, built: Built) -> Result<Prediction, PredictError> {
+    predict_beside(None, design, built)
+}
+
+/// The same beside a clock much like it.
+///
+/// # Errors
+/// [`PredictError`].
+pub fn predict_beside(familiar: Option<&Familiar>, design: &Design, built: Built) -> Result<Prediction, PredictError> {
     let Some(clock) = Clock::of(&built.mechanism) else { return Err(BuildError::NoDrive.into()) };
-    let landscape = landscape(&clock);
-    let verdict = verdict(&clock, &landscape, design.start_arc_rad);
+    let landscape = familiar.map_or_else(|| landscape(&clock), |familiar| familiar.landscape_of(&clock));
+    let verdict = verdict_of(&built, &clock, &landscape, design.start_arc_rad);
     let mut notes = Vec::new();
     let steady = match verdict {
         Verdict::KeepsGoing(point) => Some(steady(&clock, &built, &landscape, point, Wanted::EVERYTHING)?),
@@ -191,7 +200,7 @@ pub fn predict_built(design: &Design, built: Built) -> Result<Prediction, Predic
         }
         Verdict::Stops(..) => None,
     };
-    let least = least(design, &built, &landscape, &mut notes);
+    let least = least(design, &built, (&landscape, familiar), &mut notes);
     let run_time = run_time_of(design, &built, steady.as_ref().map(|steady| steady.measured.period_s));
     remark(design, &built, steady.as_ref(), &mut notes);
     Ok(Prediction { built, landscape, verdict, steady, least, run_time, notes })
@@ -289,14 +298,23 @@ pub fn own_drive(design: &Design, built: &Built) -> Option<f64> {
     }
 }
 
-fn least(design: &Design, built: &Built, landscape: &Landscape, notes: &mut Vec<String>) -> Option<LeastDrive> {
+fn least(
+    design: &Design,
+    built: &Built,
+    (landscape, familiar): (&Landscape, Option<&Familiar>),
+    notes: &mut Vec<String>,
+) -> Option<LeastDrive> {
     let Some(drivable) = Drivable::of(built) else {
         notes.push("a kick has no drive torque: least torque and weight have no meaning".to_owned());
         return None;
     };
     let own = search_from(design, built);
     let with = |drive: f64| drivable.clock(drive);
-    let Some(bare) = bare_least(design, built) else {
+    let Some(bare) = bare_least_beside(familiar, design, built) else {
+        if built.train_jams() {
+            notes.push("no weight turns a train that jams: least torque and weight are null".to_owned());
+            return None;
+        }
         notes.push("no drive up to a thousand times the present one keeps the clock going".to_owned());
         return None;
     };
@@ -315,8 +333,17 @@ fn least(design: &Design, built: &Built, landscape: &Landscape, notes: &mut Vec<
 /// keeps the clock going, and for a kick.
 #[must_use]
 pub fn bare_least(design: &Design, built: &Built) -> Option<f64> {
-    let drivable = Drivable::of(built)?;
-    least_drive(&|drive| drivable.clock(drive), search_from(design, built))
+    bare_least_beside(None, design, built)
+}
+
+/// The same beside a clock much like it.
+#[must_use]
+pub fn bare_least_beside(familiar: Option<&Familiar>, design: &Design, built: &Built) -> Option<f64> {
+    // No weight turns a train that jams.
+    let drivable = Drivable::of(built).filter(|_| !built.train_jams())?;
+    let with = |drive: f64| drivable.clock(drive);
+    let near = familiar.and_then(Familiar::least).and_then(|known| known.near(&with));
+    near.or_else(|| least_drive(&with, search_from(design, built)))
 }
 
 /// Drive at which the search for the least one begins: the design's own, where it has one.

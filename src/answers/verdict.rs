@@ -1,5 +1,6 @@
 //! The verdict: does the clock, let go as its maker says, end in a limit cycle, and if not why.
 
+use crate::clock::build::Built;
 use crate::dynamics::StopReason;
 
 use super::clock::{Clock, Failure, Passage};
@@ -14,10 +15,12 @@ pub enum Reason {
     NeverUnlocks,
     /// It ticks for a while, its swing dying away.
     LosesAmplitude,
-    /// Tooth and pallet wedge or foul.
+    /// Tooth and pallet wedge or foul, or a mesh of the train does.
     Jams,
     /// Teeth slip past without being held, or the swing grows without limit.
     RunsAway,
+    /// A motor cannot follow its pulses, or cannot hold the hands between them.
+    LosesSteps,
 }
 
 /// What a start ends in.
@@ -52,6 +55,15 @@ pub fn verdict(clock: &Clock<'_>, landscape: &Landscape, start_rad: Option<f64>)
     };
     follow(clock, landscape, start)
 }
+
+/// The verdict for a clock that was built: [`verdict`], unless its train jams.
+#[must_use]
+pub fn verdict_of(built: &Built, clock: &Clock<'_>, landscape: &Landscape, start_rad: Option<f64>) -> Verdict {
+    if built.train_jams() { JAMMED } else { verdict(clock, landscape, start_rad) }
+}
+
+/// What every start of a clock ends in whose train jams.
+pub const JAMMED: Verdict = Verdict::Stops(Reason::Jams, None);
 
 fn follow(clock: &Clock<'_>, landscape: &Landscape, start_rad: f64) -> Verdict {
     let mut here = start_rad;

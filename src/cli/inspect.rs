@@ -6,18 +6,21 @@ use serde::Serialize;
 
 use crate::answers::prediction::run_time_of;
 use crate::clock::build::{Built, build};
-use crate::clock::design::Design;
+use crate::clock::design::{Design, Train};
 use crate::clock::escapement::{EscapeWheel, EscapementOutlines, WheelHoles, escape_wheel};
 use crate::clock::margins::{Margins, margins};
 use crate::clock::printing::printed_holes;
+use crate::clock::train::TrainReport;
 use crate::geometry::Outline;
+use crate::report::action_over_turn::{TurnActionKeys, turn_action_keys, turn_action_table};
 use crate::report::csv;
 use crate::report::drawing::{dxf_text, escapement_layers, svg_text};
 use crate::report::figures::action_at_rest;
 use crate::report::margins::{MarginKeys, margins_table};
+use crate::report::meshes::{MeshKeys, mesh_keys, meshes_table};
 use crate::report::results::ActionKeys;
 use crate::report::tables;
-use crate::scenario::load;
+use crate::scenario::{AnyScenario, load_any};
 
 use super::Common;
 use super::failure::Failure;
@@ -38,7 +41,9 @@ struct Inspection {
     escape_wheel_inertia_kg_m2: Option<f64>,
     run_time_days: Option<f64>,
     arbors: Vec<ArborKeys>,
+    meshes: Vec<MeshKeys>,
     action: Option<ActionKeys>,
+    action_over_turn: Option<TurnActionKeys>,
     margins: Option<MarginKeys>,
     notes: Vec<String>,
 }
@@ -54,7 +59,10 @@ struct ArborKeys {
 }
 
 pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
-    let scenario = load(file, &common.set).map_err(Failure::unreadable)?;
+    let scenario = match load_any(file, &common.set).map_err(Failure::unreadable)? {
+        AnyScenario::Pendulum(scenario) => scenario,
+        AnyScenario::Motor(scenario) => return super::motor::inspect(&scenario, common),
+    };
     let built = build(&scenario.design).map_err(|error| Failure::unbuilt(&scenario, &error))?;
     let found = margins(&scenario.design.printer, &built);
     let wheel = wheel_of(&scenario.design, &built)?;
@@ -117,7 +125,9 @@ fn text_of(
     train.extend(run_time_of(design, built, None).map(|run| tables::run_table(&run)));
     let mut parts =
         vec![format!("{}\n", design.name), train, tables::escape_table(built, wheel), tables::pendulum_table(built)];
+    parts.insert(2, trained(design, built).map_or_else(String::new, |(train, report)| meshes_table(train, report)));
     parts.extend(inspection.action.as_ref().map(tables::action_table));
+    parts.extend(inspection.action_over_turn.as_ref().map(|keys| turn_action_table(built, keys)));
     parts.extend(margins.map(margins_table));
     parts.push(tables::cautions(design, built));
     parts.retain(|part| !part.is_empty());
@@ -158,7 +168,9 @@ fn inspect(design: &Design, built: &Built, wheel: Option<&EscapeWheel>, margins:
         escape_wheel_inertia_kg_m2: wheel.map(|wheel| wheel.inertia_kg_m2),
         run_time_days: run_time_of(design, built, None).map(|run| run.run_time_s / crate::clock::SECONDS_PER_DAY),
         arbors,
+        meshes: trained(design, built).map_or_else(Vec::new, |(train, report)| mesh_keys(train, report)),
         action: action_at_start(design, built),
+        action_over_turn: turn_action_keys(built),
         margins: margins.map(Into::into),
         notes: built
             .notes()
@@ -166,6 +178,11 @@ fn inspect(design: &Design, built: &Built, wheel: Option<&EscapeWheel>, margins:
             .chain(margins.into_iter().flat_map(|margins| margins.warnings(&design.printer)))
             .collect(),
     }
+}
+
+/// The train with its report.
+fn trained<'a>(design: &'a Design, built: &'a Built) -> Option<(&'a Train, &'a TrainReport)> {
+    design.train.as_ref().zip(built.train.as_ref())
 }
 
 /// The action, recoil at the start arc.

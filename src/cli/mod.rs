@@ -2,14 +2,19 @@
 
 mod compare;
 mod failure;
+mod family;
 mod inspect;
 mod levers;
 mod map;
+mod materials;
+mod motor;
 mod new;
 mod output;
 mod page;
 mod predict;
 mod progress;
+mod room;
+mod season;
 mod spread;
 mod trade;
 
@@ -35,14 +40,15 @@ enum Command {
         /// File to write; an existing one is left alone.
         file: PathBuf,
     },
-    /// Train, beat, torque at every arbor, run time, action of both pallets: everything that needs no motion.
+    /// Train, beat, torque at every arbor, meshes where they stand, run time, action of both pallets: everything that needs no motion.
     Inspect {
         /// Scenario file (TOML).
         scenario: PathBuf,
         #[command(flatten)]
         common: Common,
     },
-    /// Will it keep going? Verdict, amplitude, rate, least weight, run time, where the energy goes; with plots.
+    /// Will it keep going? Verdict, amplitude, rate, least weight, run time, where the energy goes; with plots. Of a clock with a
+    /// [motor]: counts, rate, torque over the twelve hours, draw.
     Predict {
         /// Scenario file (TOML).
         scenario: PathBuf,
@@ -63,6 +69,25 @@ enum Command {
     Levers(levers::LeversArgs),
     /// Run time against weight for other drums and falls of the cord, at a fixed margin.
     Trade(trade::TradeArgs),
+    /// Sizes and ports of a clock beside each other: what becomes of each and why, which size fits which bed, how small it goes.
+    Family(family::FamilyArgs),
+    /// What temperature, humidity and air pressure do to rate, swing and least weight, and at which humidity it stops.
+    Room {
+        /// Scenario file (TOML).
+        scenario: PathBuf,
+        #[command(flatten)]
+        common: Common,
+    },
+    /// The materials and friction pairs that a scenario can name, with their spread and their sources.
+    Materials {
+        /// Name of one of them, to see the source of each value.
+        name: Option<String>,
+        /// Print as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+    /// The year in the room, or a log of it: rate and error over time, and what they come from, in minutes a week.
+    Season(season::SeasonArgs),
     /// One self-contained HTML page for builders: verdict, moving escapement, pictures, copies, setting up, cautions.
     Page(page::PageArgs),
 }
@@ -158,6 +183,19 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Command::Trade(args) => {
             set_threads(&args.common)?;
             trade::run(&args)
+        }
+        Command::Family(args) => {
+            set_threads(&args.common)?;
+            family::run(&args)
+        }
+        Command::Room { scenario, common } => {
+            set_threads(&common)?;
+            room::run(&scenario, &common)
+        }
+        Command::Materials { name, json } => materials::run(name.as_deref(), json),
+        Command::Season(args) => {
+            set_threads(&args.common)?;
+            season::run(&args)
         }
         Command::Page(args) => {
             set_threads(args.common())?;

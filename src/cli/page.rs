@@ -6,12 +6,14 @@ use clap::Args;
 use serde::Serialize;
 
 use crate::answers::prediction::Prediction;
+use crate::answers::regulation::regulation;
 use crate::clock::design::Design;
 use crate::report::figures::{Figure, draw_all, draw_comparison, gather, gather_comparison};
 use crate::report::page::{Comparison, Member, Plan, gather_studies, motion, page, page_of_several};
+use crate::report::regulation::RegulationKeys;
 use crate::report::results::results;
-use crate::report::tables;
 use crate::scenario::Scenario;
+use crate::scenario::room_log::RoomLog;
 use crate::study::bead::{Beads, least_over_bead};
 use crate::study::comparison::{as_drawn, differences};
 use crate::study::watch::Watch;
@@ -21,6 +23,8 @@ use super::compare::{compared, load_all, names_of, predict_all};
 use super::failure::Failure;
 use super::output::{OutputFile, folder, json_of, print, study_name, write_and_tell};
 use super::progress::Progress;
+use super::room::towns;
+use super::season::own_log;
 
 /// What `page` takes.
 #[derive(Debug, Args)]
@@ -47,12 +51,16 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     let predictions = predict_all(&scenarios)?;
     let drawn: Vec<Option<(Design, Prediction)>> =
         scenarios.iter().map(|scenario| as_drawn(&scenario.design)).collect();
+    let logs = scenarios.iter().map(|scenario| log_of(scenario, args.draft)).collect::<Result<Vec<_>, _>>()?;
     let progress = Progress::new(common.quiet)?;
     let members: Vec<Member<'_>> = scenarios
         .iter()
         .zip(&predictions)
         .zip(&drawn)
-        .map(|((scenario, prediction), drawn)| member(scenario, prediction, drawn.as_ref(), args, &progress))
+        .zip(&logs)
+        .map(|(((scenario, prediction), drawn), log)| {
+            member(scenario, prediction, drawn.as_ref(), log.as_ref(), args, &progress)
+        })
         .collect();
     let text = match members.as_slice() {
         [one] => page(one),
@@ -79,6 +87,11 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     Ok(())
 }
 
+/// The log of the room that a scenario names; a draft has no season.
+fn log_of(scenario: &Scenario, draft: bool) -> Result<Option<RoomLog>, Failure> {
+    scenario.season.as_ref().filter(|_| !draft).map_or(Ok(None), |plan| own_log(scenario, plan))
+}
+
 /// What `--json` tells.
 #[derive(Serialize)]
 struct Written {
@@ -89,11 +102,13 @@ fn member<'p>(
     scenario: &'p Scenario,
     prediction: &'p Prediction,
     drawn: Option<&(Design, Prediction)>,
+    log: Option<&RoomLog>,
     args: &PageArgs,
     watch: &dyn Watch,
 ) -> Member<'p> {
     let design = &scenario.design;
     let data = gather(design, prediction);
+    let regulated = regulation(design, prediction);
     let alone = args.scenarios.len() == 1;
     let printed = drawn.filter(|_| alone).map(|drawn| {
         let drawn = [Some(drawn.clone())];
@@ -110,12 +125,9 @@ fn member<'p>(
         figures: draw_all(design, prediction, &data),
         printed: printed.unwrap_or_default(),
         motion: motion(design, prediction, &data.phases),
-        studies: gather_studies(scenario, prediction, plan, watch),
-        cautions: tables::cautions(design, &prediction.built)
-            .lines()
-            .skip(1)
-            .map(|line| line.trim().to_owned())
-            .collect(),
+        studies: gather_studies(scenario, prediction, log, plan, watch),
+        regulation: RegulationKeys::of(&regulated),
+        towns: towns(scenario, regulated.nut),
         command: format!("beatwright page {}{overrides}{draft}", scenario.file_name),
     }
 }

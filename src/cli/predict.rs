@@ -7,17 +7,20 @@ use serde::Serialize;
 use crate::answers::clock::Clock;
 use crate::answers::measure::run_long;
 use crate::answers::prediction::{Prediction, predict};
+use crate::answers::regulation::{Regulation, regulation};
 use crate::clock::design::Design;
 use crate::dynamics::observe::Unwatched;
 use crate::report::csv;
 use crate::report::figures::{draw_all, gather};
+use crate::report::regulation::{RegulationKeys, TownKeys, regulation_table, towns_table};
 use crate::report::results::{Results, action_keys, results};
 use crate::report::tables;
-use crate::scenario::{Scenario, load};
+use crate::scenario::{AnyScenario, Scenario, load_any};
 
 use super::Common;
 use super::failure::Failure;
 use super::output::{OutputFile, folder, json_of, print, remark, write_and_tell};
+use super::room::towns;
 
 /// Longest plain run, days; a year.
 const LONGEST_RUN_DAYS: f64 = 366.0;
@@ -26,14 +29,18 @@ const LONGEST_RUN_DAYS: f64 = 366.0;
 struct WithRun<'r> {
     #[serde(flatten)]
     results: &'r Results,
+    #[serde(flatten)]
+    regulation: RegulationKeys,
+    towns: Vec<TownKeys>,
     scenario: Provenance<'r>,
     plain_run: Option<PlainRun>,
 }
 
 /// Where the numbers come from.
 #[derive(Serialize)]
-struct Provenance<'r> {
+pub(super) struct Provenance<'r> {
     file: &'r str,
+    starts_from: &'r [String],
     hash: &'r str,
     overrides: &'r [String],
     version: &'static str,
@@ -56,11 +63,21 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     {
         return Err(Failure::arguments(format!("--days {days}: give a number above 0 and up to {LONGEST_RUN_DAYS}")));
     }
-    let scenario = load(file, &common.set).map_err(Failure::unreadable)?;
+    let scenario = match load_any(file, &common.set).map_err(Failure::unreadable)? {
+        AnyScenario::Pendulum(scenario) => scenario,
+        AnyScenario::Motor(scenario) => return super::motor::predict(&scenario, file, common, days),
+    };
     let prediction = predict(&scenario.design).map_err(|error| Failure::unpredicted(&scenario, &error))?;
     let found = results(&scenario.design, &prediction);
     let plain_run = days.and_then(|days| plain_run(&scenario.design, &prediction, days));
-    let whole = WithRun { results: &found, scenario: provenance(&scenario), plain_run };
+    let regulated = regulation(&scenario.design, &prediction);
+    let whole = WithRun {
+        results: &found,
+        regulation: RegulationKeys::of(&regulated),
+        towns: towns(&scenario, regulated.nut),
+        scenario: provenance(&scenario),
+        plain_run,
+    };
     let json = json_of(&whole)?;
     if let Some(folder) = folder(common, file.file_stem().unwrap_or_default()) {
         let mut files = vec![OutputFile::json("results", &json)];
@@ -70,7 +87,7 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     if common.json {
         return print(&json);
     }
-    print(&text_of(&scenario.design, &prediction, &whole))?;
+    print(&text_of(&scenario.design, &prediction, &whole, &regulated))?;
     if !common.quiet {
         for note in &found.notes {
             remark(&format!("note: {note}"));
@@ -79,9 +96,10 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     Ok(())
 }
 
-fn provenance(scenario: &Scenario) -> Provenance<'_> {
+pub(super) fn provenance<D>(scenario: &Scenario<D>) -> Provenance<'_> {
     Provenance {
         file: &scenario.file_name,
+        starts_from: &scenario.starts_from,
         hash: &scenario.hash,
         overrides: &scenario.overrides,
         version: env!("CARGO_PKG_VERSION"),
@@ -97,9 +115,11 @@ fn pictures(design: &Design, prediction: &Prediction) -> Vec<OutputFile> {
     figures.chain(tables).collect()
 }
 
-fn text_of(design: &Design, prediction: &Prediction, whole: &WithRun<'_>) -> String {
+fn text_of(design: &Design, prediction: &Prediction, whole: &WithRun<'_>, regulated: &Regulation) -> String {
     let mut parts = vec![tables::verdict_table(whole.results)];
     parts.extend(action_keys(design, prediction).map(|action| tables::action_table(&action)));
+    parts.push(regulation_table(regulated));
+    parts.push(towns_table(&whole.towns));
     parts.extend(whole.plain_run.as_ref().map(|run| {
         tables::plain_run_table(
             run.days,

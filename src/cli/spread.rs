@@ -6,7 +6,7 @@ use std::time::Instant;
 use clap::Args;
 use serde::Serialize;
 
-use crate::answers::prediction::predict_built;
+use crate::clock::design::MotorClock;
 use crate::report::figures::draw_spread;
 use crate::report::provenance::Provenance;
 use crate::report::results::{Results, action_keys, results};
@@ -15,7 +15,7 @@ use crate::report::spread_csv::spread_csv;
 use crate::report::spread_keys::{SpreadKeys, failing_reason, spread_keys};
 use crate::report::spread_names::{InputUnit, input_key};
 use crate::report::tables;
-use crate::scenario::{Scenario, load};
+use crate::scenario::{AnyScenario, Scenario, load_any};
 use crate::study::spread::statistics::statistics;
 use crate::study::spread::{MOST_COPIES, NoSpread, Run};
 use crate::units::{Kind, quantity_in_si};
@@ -31,8 +31,8 @@ const ROW_BYTES: f64 = 350.0;
 /// What `spread` takes.
 #[derive(Debug, Args)]
 pub(super) struct SpreadArgs {
-    /// Scenario file (TOML) whose [printer] has quantities with a spread: "0.05 mm +/- 0.03 mm" is a normal distribution of which
-    /// 95 % lie within 0.03 mm (two standard deviations), cut off at three.
+    /// Scenario file (TOML) whose [printer] (with a motor: [oscillator] and [hands]) has quantities with a spread: "0.05 mm +/- 0.03 mm" is a normal
+    /// distribution of which 95 % lie within 0.03 mm (two standard deviations), cut off at three.
     pub scenario: PathBuf,
     #[command(flatten)]
     pub common: Common,
@@ -61,7 +61,10 @@ struct OneCopy<'r> {
 }
 
 pub(super) fn run(args: &SpreadArgs) -> Result<(), Failure> {
-    let scenario = load(&args.scenario, &args.common.set).map_err(Failure::unreadable)?;
+    let scenario = match load_any(&args.scenario, &args.common.set).map_err(Failure::unreadable)? {
+        AnyScenario::Pendulum(scenario) => scenario,
+        AnyScenario::Motor(scenario) => return of_motor(&scenario, args),
+    };
     let share = share_of(&args.share)?;
     let run = Run::of(&scenario.design, args.seed).map_err(|error| no_spread(&scenario, error))?;
     let count = copies_of(&run, args.copies)?;
@@ -71,6 +74,22 @@ pub(super) fn run(args: &SpreadArgs) -> Result<(), Failure> {
         Some(number) => one(&run, copy_of(number, count)?, provenance, args.common.json),
         None => all(&run, (count, share), provenance, args),
     }
+}
+
+/// The spread of a clock driven by a motor: of its rate and its reserve of torque.
+fn of_motor(scenario: &Scenario<MotorClock>, args: &SpreadArgs) -> Result<(), Failure> {
+    if let Some(number) = args.copy {
+        let message =
+            format!("--copy {number}: the copies of a clock with a motor are rows of spread.csv; leave it out");
+        return Err(Failure::arguments(message));
+    }
+    let count = u32::try_from(args.copies)
+        .ok()
+        .filter(|count| (1..=MOST_COPIES).contains(count))
+        .ok_or_else(|| Failure::arguments(format!("--copies {}: give 1 to {MOST_COPIES} copies", args.copies)))?;
+    let mut provenance = Provenance::of(scenario, &asked(args));
+    provenance.seed = Some(u64::from(args.seed));
+    super::motor::spread(scenario, (&args.scenario, count, args.seed), provenance, &args.common)
 }
 
 fn asked(args: &SpreadArgs) -> Vec<String> {
@@ -135,7 +154,7 @@ fn copy_of(number: u64, count: u32) -> Result<u32, Failure> {
 fn one(run: &Run<'_>, number: u32, provenance: Provenance, json: bool) -> Result<(), Failure> {
     let copy = run.copy(number);
     let prediction = match run.built(number) {
-        Ok(built) => Some(predict_built(run.design, built).map_err(|error| Failure::numeric(error.to_string()))?),
+        Ok(built) => Some(run.predicted(built).map_err(|error| Failure::numeric(error.to_string()))?),
         Err(_) => None,
     };
     let found = prediction.as_ref().map(|prediction| results(run.design, prediction));

@@ -147,9 +147,13 @@ fn missed_lock_rad(side: &Side<'_>, index: usize, landing_rad: f64) -> f64 {
     }
 }
 
-/// Slope of a face, wheel way over pallet way, below which a maker calls it a lock: the wheel moves by less than a
-/// three-hundredth of the swing.
-const LOCK_SLOPE: f64 = 3e-3;
+/// Slope of a face, wheel way over pallet way, below which a maker calls it a lock: the wheel moves by less than a thirtieth of
+/// the swing. Concentric faces of wood leave their circle by that much from wet to dry; the faces of an anchor have ten
+/// times as much.
+const LOCK_SLOPE: f64 = 0.03;
+
+/// Slope below which the wheel is not seen to recoil: it moves by less than a three-hundredth of the swing.
+const RECOIL_SLOPE: f64 = 3e-3;
 
 fn holds_still(piece: &Piece, curve: &ContactCurve) -> bool {
     piece.locked
@@ -190,8 +194,7 @@ pub fn recoil_rad(curve: &ContactCurve, action: &PalletAction, semi_arc_rad: f64
     if (extreme - action.landing_rad) * outward <= 0.0 {
         return (0.0, 0.0);
     }
-    // A face that locks as a maker sees it has no recoil.
-    let no_recoil_rad = LOCK_SLOPE * (extreme - action.landing_rad).abs();
+    let no_recoil_rad = RECOIL_SLOPE * (extreme - action.landing_rad).abs();
     match (curve.front_at(action.landing_rad), curve.front_at(extreme)) {
         (Some(landing), Some(end)) if landing.phi_rad - end.phi_rad > no_recoil_rad => {
             ((extreme - action.landing_rad) * outward, landing.phi_rad - end.phi_rad)

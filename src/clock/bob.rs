@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::air::Air;
-use super::design::{BobShape, Rod, RodSection};
+use super::design::{Bob, BobShape, Column, PendulumParts, Rod, RodSection, Seat};
 use super::stokes::{
     SPHERE_DRAG_COEFFICIENT, bar_drag_coefficient, boundary_layer_m, cylinder_drag_coefficient,
     equivalent_cylinder_radius_m, lens_drag_coefficient, plate_drag_n_s_per_m, spheroid_added_mass, stokes_cylinder,
@@ -59,6 +59,25 @@ pub fn bob_gyration_squared_m2(shape: &BobShape) -> f64 {
         }
         BobShape::Cylinder { diameter_m, height_m } => diameter_m * diameter_m / 16.0 + height_m * height_m / 12.0,
         BobShape::Sphere { diameter_m } => 0.1 * diameter_m * diameter_m,
+    }
+}
+
+/// Depth below the axis of the point by which a bob is carried, m.
+#[must_use]
+pub fn bob_seat_m(bob: &Bob) -> f64 {
+    let half = 0.5 * bob_height_m(&bob.shape);
+    match bob.seat {
+        Seat::Bottom => bob.centre_m + half,
+        Seat::Middle => bob.centre_m,
+        Seat::Top => bob.centre_m - half,
+    }
+}
+
+impl PendulumParts {
+    /// Depth below the axis where the rod's share of the way to the bob ends and the first column begins, m.
+    #[must_use]
+    pub fn first_column_begins_m(&self) -> f64 {
+        bob_seat_m(&self.bob) - self.columns.iter().map(Column::down_m).sum::<f64>()
     }
 }
 

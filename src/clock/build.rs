@@ -2,22 +2,22 @@
 
 use crate::geometry::{ContactCurve, CurveError};
 
-use super::action::{Action, ActionError, PalletAction, read_action, recoil_rad};
+use super::action::{Action, ActionError, read_action, recoil_rad};
 use super::air::{Air, air_at};
-use super::design::{Design, DriveDesign, EscapementDesign, PalletPlan, PendulumDesign, Train, WeightDrive};
+use super::design::{
+    Design, DriveDesign, EscapementDesign, EscapementStrain, PalletPlan, PendulumDesign, Train, WeightDrive,
+};
 use super::drive::{DriveError, PreparedDrive, lumped_drive};
 use super::drive_report::{DriveReport, drive_report};
 use super::escapement::{EscapementOutlines, FamilyError, drawn_outlines};
-use super::margin_warnings::{COMMON_HOLD_M, bead_warning};
 use super::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
-use super::pendulum::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts, small_swing_period_s};
+use super::out_of_true::OutOfTrue;
+use super::pendulum::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts};
 use super::place::{PlaceError, gravity_m_s2};
 use super::printer::{Printer, Spread};
-use super::printing::{
-    PartPrint, PrintedEscapement, PrinterError, bead_off_tip_m, printed, shown_mm, tooth_with_run_out,
-};
+use super::printing::{PartPrint, PrintedEscapement, PrinterError, bead_off_tip_m, printed_and_strained, shown_mm};
 use super::standing::{StandingError, check_standing};
-use super::train::{TrainError, TrainReport, period_mismatch_warning, train_report};
+use super::train::{TrainError, TrainReport, train_report};
 
 /// Why a design cannot be built, with the part of the design that is to blame.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -47,6 +47,14 @@ pub enum BuildError {
         pallet: &'static str,
         /// What is wrong.
         error: CurveError,
+    },
+    /// A tooth of a wheel that is out of true.
+    #[error("{place}: {error}")]
+    Tooth {
+        /// The tooth in words.
+        place: String,
+        /// What is wrong with it.
+        error: Box<BuildError>,
     },
     /// No action.
     #[error("{0}")]
@@ -100,8 +108,10 @@ pub struct Built {
     pub drawn: Option<EscapementOutlines>,
     /// The action of the outlines as drawn; `None` where they have none.
     pub drawn_action: Option<Action>,
-    /// Eccentricity of the escape wheel, m, which the mechanism does not hold: its teeth are all alike.
-    pub run_out_m: f64,
+    /// How the escape wheel is out of true, which `outlines` do not hold: theirs is the mean tooth.
+    pub out_of_true: OutOfTrue,
+    /// How much larger than drawn the escapement's parts are.
+    pub strain: EscapementStrain,
     /// Height that the bead takes off the tip of the tooth, m.
     pub bead_off_tip_m: f64,
     /// Parts that came off the printer in several pieces, in words.
@@ -118,57 +128,6 @@ impl Built {
         };
         Some([recoil_rad(&contact.entry, &action.entry, right_rad), recoil_rad(&contact.exit, &action.exit, left_rad)])
     }
-
-    /// What the maker should look at: warnings of pendulum, train, drive and action.
-    #[must_use]
-    pub fn notes(&self) -> Vec<String> {
-        let mut notes = Vec::new();
-        if let Some(report) = &self.pendulum {
-            notes.extend(report.warnings.iter().cloned());
-        }
-        if let Some(report) = &self.train {
-            notes.extend(report.warnings.iter().cloned());
-            let natural = small_swing_period_s(&self.mechanism.pendulum);
-            notes.extend(
-                report
-                    .train_period_s
-                    .zip(natural)
-                    .and_then(|(required, natural)| period_mismatch_warning(required, natural)),
-            );
-        }
-        notes.extend(self.drive.as_ref().and_then(|report| report.winding.warning.clone()));
-        if let Some(drive) = self.mechanism.drive
-            && !(drive.forward_n_m() > 0.0)
-        {
-            notes.push("friction takes all the torque of the drive: the escape wheel stands still".to_owned());
-        }
-        notes.extend(self.print_notes.iter().cloned());
-        if 2.0 * self.bead_off_tip_m > COMMON_HOLD_M {
-            notes.push(bead_warning(self.bead_off_tip_m));
-        }
-        if let Some(action) = &self.action {
-            for (name, pallet) in [("entry", &action.entry), ("exit", &action.exit)] {
-                notes.extend(action_warnings(name, pallet));
-            }
-        }
-        notes
-    }
-}
-
-fn action_warnings(name: &str, pallet: &PalletAction) -> Vec<String> {
-    let mut warnings = Vec::new();
-    if pallet.lock_rad < 0.0 {
-        let depth = -pallet.lock_rad.to_degrees();
-        warnings
-            .push(format!("{name} pallet: a tooth falls {depth:.2} deg past the lock, straight onto the impulse face"));
-    }
-    if pallet.drop_rad < 0.0 {
-        warnings.push(format!("leaving the {name} pallet a tooth is already held by the other: no drop at all"));
-    }
-    if pallet.clearance_rad < 0.0 {
-        warnings.push(format!("the back of the {name} pallet fouls the tooth that has just left it"));
-    }
-    warnings
 }
 
 /// The design's mechanism with all reports.
@@ -179,7 +138,7 @@ pub fn build(design: &Design) -> Result<Built, BuildError> {
     let gravity = gravity_m_s2(&design.place).map_err(BuildError::Place)?;
     let (pendulum, air, pendulum_report) = build_pendulum(design, gravity)?;
     let BuiltEscapement { model: escapement, drawn, drawn_action, printed, action, bead_off_tip_m } =
-        build_escapement(&design.escapement, &design.printer)?;
+        build_escapement(&design.escapement, &design.printer, &design.escapement_strain)?;
     let teeth = drawn.as_ref().map(|outlines| outlines.teeth);
     let train = design.train.as_ref().map(|train| train_report(train, teeth)).transpose().map_err(BuildError::Train)?;
     let mut prepared_drive = None;
@@ -198,9 +157,9 @@ pub fn build(design: &Design) -> Result<Built, BuildError> {
     if action.is_some() && drive.is_none() {
         return Err(BuildError::NoDrive);
     }
-    let (outlines, run_out_m, print_notes) = match printed {
-        Some(PrintedEscapement { outlines, run_out_m, notes }) => (Some(outlines), run_out_m, notes),
-        None => (None, 0.0, Vec::new()),
+    let (outlines, out_of_true, print_notes) = match printed {
+        Some(PrintedEscapement { outlines, out_of_true, notes }) => (Some(outlines), out_of_true, notes),
+        None => (None, OutOfTrue::default(), Vec::new()),
     };
     Ok(Built {
         mechanism: Mechanism { pendulum, drive, escapement },
@@ -214,13 +173,14 @@ pub fn build(design: &Design) -> Result<Built, BuildError> {
         action,
         drawn,
         drawn_action,
-        run_out_m,
+        out_of_true,
+        strain: design.escapement_strain,
         bead_off_tip_m,
         print_notes,
     })
 }
 
-fn build_pendulum(
+pub(super) fn build_pendulum(
     design: &Design,
     gravity_m_s2: f64,
 ) -> Result<(PendulumModel, Option<Air>, Option<PendulumReport>), BuildError> {
@@ -258,7 +218,11 @@ struct BuiltEscapement {
     bead_off_tip_m: f64,
 }
 
-fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<BuiltEscapement, BuildError> {
+fn build_escapement(
+    design: &EscapementDesign,
+    printer: &Printer,
+    strain: &EscapementStrain,
+) -> Result<BuiltEscapement, BuildError> {
     let ideal = |model| {
         Ok(BuiltEscapement { model, drawn: None, drawn_action: None, printed: None, action: None, bead_off_tip_m: 0.0 })
     };
@@ -268,14 +232,16 @@ fn build_escapement(design: &EscapementDesign, printer: &Printer) -> Result<Buil
         _ => contact_numbers(design).ok_or(BuildError::NoDrive)?,
     };
     let drawn = drawn_outlines(design).map_err(BuildError::Family)?.ok_or(BuildError::NoDrive)?;
-    let printed = printed(&drawn, printer).map_err(BuildError::Printer)?;
+    let printed = printed_and_strained(&drawn, printer, strain).map_err(BuildError::Printer)?;
     let part = PartPrint::mean_of(printer);
-    let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, &part).map_err(BuildError::Printer)?;
+    let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, &part, 1.0 + strain.wheel.mean())
+        .map_err(BuildError::Printer)?;
     let acting = |printed: &PrintedEscapement| acting(printed, numbers);
     let (contact, action) = acting(&printed).map_err(|error: BuildError| {
         let sharp = Printer { bead_radius: Spread::default(), ..*printer };
         let bead_radius_m = printer.bead_radius.value;
-        let mended = bead_radius_m > 0.0 && self::printed(&drawn, &sharp).is_ok_and(|sharp| acting(&sharp).is_ok());
+        let mended = bead_radius_m > 0.0
+            && printed_and_strained(&drawn, &sharp, strain).is_ok_and(|sharp| acting(&sharp).is_ok());
         if mended { BuildError::Bead { bead_radius_m, bead_off_tip_m, error: Box::new(error) } } else { error }
     })?;
     // A printer may mend what was drawn without action; that the drawing has none is then no error.
@@ -332,22 +298,32 @@ pub(super) fn acting(
     printed: &PrintedEscapement,
     numbers: ContactNumbers,
 ) -> Result<(ContactEscapement, Action), BuildError> {
-    let contact =
-        if printed.run_out_m == 0.0 { numbers.of(&printed.outlines)? } else { eccentric_escapement(printed, numbers)? };
+    let contact = if printed.out_of_true.is_true() {
+        numbers.of(&printed.outlines)?
+    } else {
+        uneven_escapement(printed, numbers)?
+    };
     check_standing(&printed.outlines, &contact, numbers.beat_error_rad).map_err(BuildError::Standing)?;
-    let action = read_action(&contact).map_err(BuildError::Action)?;
-    Ok((contact, action))
+    // Tooth no. 0 of an oval wheel stands out most or least: the mean tooth speaks for the wheel.
+    let action = if printed.out_of_true.oval == 0.0 {
+        read_action(&contact)
+    } else {
+        read_action(&numbers.of(&printed.outlines)?)
+    };
+    Ok((contact, action.map_err(BuildError::Action)?))
 }
 
-/// The contact curves of pallets and a wheel that runs out of true: every tooth its own. At advance 0 the wheel is displaced
-/// to the right.
-fn eccentric_escapement(printed: &PrintedEscapement, numbers: ContactNumbers) -> Result<ContactEscapement, BuildError> {
-    let outlines = &printed.outlines;
+/// The contact curves of pallets and a wheel that is out of true: every tooth its own.
+fn uneven_escapement(printed: &PrintedEscapement, numbers: ContactNumbers) -> Result<ContactEscapement, BuildError> {
+    let (outlines, out_of_true) = (&printed.outlines, &printed.out_of_true);
     let teeth: Vec<ContactEscapement> = (0..outlines.teeth)
         .map(|number| {
-            let tooth = tooth_with_run_out(&outlines.tooth, printed.run_out_m, 0.0, number, outlines.teeth);
-            let displaced = EscapementOutlines { tooth, ..outlines.clone() };
-            numbers.of(&displaced)
+            let tooth = out_of_true.tooth(&outlines.tooth, number, outlines.teeth);
+            let own = EscapementOutlines { tooth, ..outlines.clone() };
+            numbers.of(&own).map_err(|error| {
+                let place = out_of_true.place(number, outlines.teeth);
+                BuildError::Tooth { place, error: Box::new(error) }
+            })
         })
         .collect::<Result<_, _>>()?;
     let mut curves = teeth.into_iter();

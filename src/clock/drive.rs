@@ -3,7 +3,7 @@
 use super::bearing::{bearing_torque_n_m, pulley_tension_ratio};
 use super::design::{Arbor, LumpedDrive, Pivot, Train, WeightDrive};
 use super::mechanism::DriveModel;
-use super::train::{TrainError, meshes};
+use super::train::{TrainError, depthings};
 
 /// Why a drive is none.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -112,7 +112,7 @@ impl PreparedDrive {
     ///
     /// Two passes from the drum to the escape arbor, one for each way of the power; nothing is allocated. The losses
     /// add up: ideal less cord, meshes and bearings is what arrives forward. Where friction eats all the torque the
-    /// bearings still count in full, so that `forward_n_m()` falls below 0.
+    /// bearings still count in full, so that `forward_n_m()` falls below 0. A mesh that jams takes all that the cord leaves.
     #[must_use]
     pub fn model(&self, weight_kg: f64) -> DriveModel {
         let (mut friction_forward_n_m, mut mesh_loss_n_m) = (0.0, 0.0);
@@ -124,6 +124,9 @@ impl PreparedDrive {
         self.run(weight_kg, Flow::Backward, |_, arbor| pushed_back_n_m = arbor.torque_out_n_m);
         let ideal_torque_n_m = self.ideal_drum_torque_n_m(weight_kg) / self.drum_to_escape;
         let cord_loss_n_m = ideal_torque_n_m - self.drum_torque_n_m(weight_kg, Flow::Forward) / self.drum_to_escape;
+        if self.stages.iter().any(|stage| stage.next.is_some_and(|next| next.jams)) {
+            mesh_loss_n_m = ideal_torque_n_m - cord_loss_n_m;
+        }
         let fall_m_per_rad = self.drum_radius_m / (f64::from(self.falls) * self.drum_to_escape);
         let lossless = DriveModel {
             ideal_torque_n_m,
@@ -156,6 +159,7 @@ impl PreparedDrive {
                 Some(next) => {
                     let offered = torque_out_n_m.max(0.0) * next.step;
                     let passed = match flow {
+                        Flow::Forward if next.jams => 0.0,
                         Flow::Forward => offered * next.passed_share,
                         Flow::Backward => offered / next.passed_share,
                     };
@@ -239,19 +243,19 @@ pub fn drum_radius_m(drive: &WeightDrive) -> f64 {
 
 /// A vector in the plane of the wheels, seen from the front.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Vector {
-    right: f64,
-    up: f64,
+pub(super) struct Vector {
+    pub(super) right: f64,
+    pub(super) up: f64,
 }
 
 impl Vector {
-    const ZERO: Self = Self { right: 0.0, up: 0.0 };
+    pub(super) const ZERO: Self = Self { right: 0.0, up: 0.0 };
 
-    fn scaled(self, factor: f64) -> Self {
+    pub(super) fn scaled(self, factor: f64) -> Self {
         Self { right: self.right * factor, up: self.up * factor }
     }
 
-    fn plus(self, other: Self) -> Self {
+    pub(super) fn plus(self, other: Self) -> Self {
         Self { right: self.right + other.right, up: self.up + other.up }
     }
 }
@@ -273,10 +277,13 @@ struct NextMesh {
     /// Pinion's teeth over the wheel's.
     step: f64,
     passed_share: f64,
+    /// Whether the teeth are too deep in each other to turn: nothing passes forward. What a push back would take is then left
+    /// as of free teeth, for no torque is there that it could meet.
+    jams: bool,
 }
 
 fn stages(train: &Train, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
-    let meshes = meshes(train)?;
+    let depthings = depthings(train)?;
     let mut stages: Vec<Stage> = train
         .arbors
         .iter()
@@ -291,8 +298,9 @@ fn stages(train: &Train, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
     // The escape wheel turns clockwise (-1); going up the train each arbor turns against its follower.
     let mut sense = -1.0;
     let mut torque_to_escape = 1.0;
-    for (index, (mesh, arbor)) in meshes.iter().zip(&train.arbors).enumerate().rev() {
+    for (index, (depthing, arbor)) in depthings.iter().zip(&train.arbors).enumerate().rev() {
         sense = -sense;
+        let mesh = depthing.mesh();
         let module_m = match arbor.module_m {
             Some(module_m) if module_m > 0.0 && module_m.is_finite() => module_m,
             _ => return Err(TrainError::MissingModule { arbor: arbor.name.clone() }.into()),
@@ -302,31 +310,33 @@ fn stages(train: &Train, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
             let friction = train.tooth_friction;
             return Err(TrainError::MeshHolds { arbor: arbor.name.clone(), friction }.into());
         }
-        let push = push_on_pinion(arbor.next_direction_rad, sense, train.pressure_angle_rad);
+        let push = push_on_driven(arbor.next_direction_rad, sense, depthing.mean.pressure_angle_rad);
+        let [pinion_radius_m, wheel_radius_m] = depthing.pitch_radii_m(module_m);
         let step = f64::from(mesh.pinion_teeth) / f64::from(mesh.wheel_teeth);
         torque_to_escape *= step;
         if let Some(stage) = stages.get_mut(index + 1) {
-            stage.load_per_torque =
-                stage.load_per_torque.plus(push.scaled(1.0 / radius_m(mesh.pinion_teeth, module_m)));
+            stage.load_per_torque = stage.load_per_torque.plus(push.scaled(1.0 / pinion_radius_m));
         }
         if let Some(stage) = stages.get_mut(index) {
-            stage.load_per_torque =
-                stage.load_per_torque.plus(push.scaled(-1.0 / radius_m(mesh.wheel_teeth, module_m)));
+            stage.load_per_torque = stage.load_per_torque.plus(push.scaled(-1.0 / wheel_radius_m));
             stage.torque_to_escape = torque_to_escape;
-            stage.next = Some(NextMesh { step, passed_share });
+            stage.next = Some(NextMesh { step, passed_share, jams: depthing.tightness().is_some() });
         }
     }
     Ok(stages)
 }
 
-/// Force on the driven pinion per tangential force: along the driver's motion at the pitch point, and away from it.
-fn push_on_pinion(direction_rad: f64, sense: f64, pressure_angle_rad: f64) -> Vector {
+/// Force on a driven gear per tangential force: along the driver's motion at the pitch point, and away from the driver.
+///
+/// `direction_rad` leads from the driver to it, anticlockwise from the right; `sense` is the driver's, positive anticlockwise.
+pub(super) fn push_on_driven(direction_rad: f64, sense: f64, pressure_angle_rad: f64) -> Vector {
     let (sine, cosine) = direction_rad.sin_cos();
     let apart = pressure_angle_rad.tan();
     Vector { right: -sense * sine + apart * cosine, up: sense * cosine + apart * sine }
 }
 
-fn radius_m(teeth: u32, module_m: f64) -> f64 {
+/// Radius of the pitch circle, m.
+pub(super) fn pitch_radius_m(teeth: u32, module_m: f64) -> f64 {
     0.5 * module_m * f64::from(teeth)
 }
 

@@ -12,6 +12,9 @@ use super::mechanism::DriveModel;
 /// for long periods or where failure may hurt; the upper end is taken.
 pub const CORD_DESIGN_FACTOR: f64 = 12.0;
 
+/// Least design factor that the guideline knows. Source: as `CORD_DESIGN_FACTOR`.
+pub const CORD_LEAST_DESIGN_FACTOR: f64 = 5.0;
+
 /// Share of a cord's strength that a knot may leave. Source: as `CORD_DESIGN_FACTOR`.
 pub const KNOT_STRENGTH_SHARE: f64 = 0.5;
 

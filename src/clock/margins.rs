@@ -5,10 +5,13 @@ use crate::numerics::root::solve_bracketed;
 
 use super::action::{Action, PalletAction, read_action};
 use super::build::Built;
+use super::design::EscapementStrain;
 use super::escapement::{EscapementOutlines, PalletSide};
 use super::mechanism::{ContactEscapement, EscapementModel};
+use super::out_of_true::OutOfTrue;
+use super::places::Place;
 use super::printer::{Printer, Spread};
-use super::printing::{Assembly, PartPrint, assembled, printed, tooth_with_run_out};
+use super::printing::{Assembly, PartPrint, PrintedEscapement, PrinterError, assembled, printed_and_strained};
 use super::standing::check_standing;
 
 /// Largest change of a dimension that is tried, m.
@@ -79,8 +82,8 @@ pub struct Margins {
     /// By how much smaller in diameter a wheel would have the same lock if tooth and pallets were printed with a bead of no
     /// width, m; `None` without a bead or locks, or where the lock allows for more than [`LARGEST_CHANGE_M`].
     pub bead_as_wheel_m: Option<f64>,
-    /// Eccentricity of the wheel, m: above 0 each margin is that of the tooth for which it is least.
-    pub run_out_m: f64,
+    /// How the wheel is out of true: where it is, each margin is that of the tooth for which it is least.
+    pub out_of_true: OutOfTrue,
 }
 
 /// The margins of an escapement as the mean printer makes it; `None` without outlines.
@@ -100,7 +103,7 @@ pub fn margins(printer: &Printer, built: &Built) -> Option<Margins> {
     let EscapementModel::Contact(contact) = &built.mechanism.escapement else { return None };
     let places = Place::all_of(contact);
     let locks = places.iter().any(|place| place.pallet_of(&place.action).lock_rad != 0.0);
-    let mut anew = Anew::of(printer, drawn, outlines, built.run_out_m);
+    let mut anew = Anew::of(printer, drawn, outlines, built);
     let hold = anew.margin(&places, Quantity::Hold { locks })?;
     let crisp_m = if locks { anew.crisp_wheel_m(&places) } else { None };
     Some(Margins {
@@ -111,7 +114,7 @@ pub fn margins(printer: &Printer, built: &Built) -> Option<Margins> {
         tip_radius_m: anew.tip_radius_m,
         bead_off_tip_m: built.bead_off_tip_m,
         bead_as_wheel_m: crisp_m.zip(hold.wheel_m).map(|(crisp_m, blunt_m)| crisp_m - blunt_m),
-        run_out_m: built.run_out_m,
+        out_of_true: built.out_of_true,
     })
 }
 
@@ -135,63 +138,13 @@ impl Quantity {
     }
 }
 
-/// A pallet with the teeth that take part: one on the entry pallet and the next on the exit pallet.
-#[derive(Debug, Clone, Copy)]
-struct Place {
-    pallet: PalletSide,
-    teeth: [u32; 2],
-    action: Action,
-}
-
-impl Place {
-    /// Every place of a turn of the wheel at which an action can be read; two where all teeth are alike.
-    fn all_of(contact: &ContactEscapement) -> Vec<Self> {
-        let turn = if contact.teeth_differ() { contact.teeth } else { 1 };
-        let pair = |entry: u32, exit: u32| ContactEscapement {
-            entry: contact.curve(0, entry.into()).clone(),
-            exit: contact.curve(1, exit.into()).clone(),
-            other_teeth: Vec::new(),
-            ..*contact
-        };
-        let mut places = Vec::new();
-        for entry in 0..turn {
-            let Some(exit) = next_on_exit(contact, entry, turn) else { continue };
-            // The tooth that leaves the exit pallet is followed by the next one on the entry pallet.
-            let after = (entry + 1) % turn;
-            for (pallet, teeth) in [(PalletSide::Entry, [entry, exit]), (PalletSide::Exit, [after, exit])] {
-                if let Ok(action) = read_action(&pair(teeth[0], teeth[1])) {
-                    places.push(Self { pallet, teeth, action });
-                }
-            }
-        }
-        places
-    }
-
-    fn pallet_of(&self, action: &Action) -> PalletAction {
-        match self.pallet {
-            PalletSide::Entry => action.entry,
-            PalletSide::Exit => action.exit,
-        }
-    }
-}
-
-/// The tooth that meets the exit pallet when `tooth` has left the entry pallet.
-fn next_on_exit(contact: &ContactEscapement, tooth: u32, turn: u32) -> Option<u32> {
-    let leaving = contact.curve(0, tooth.into());
-    let release_rad = leaving.front.first()?.from_rad;
-    let pitch_rad = contact.pitch_rad();
-    let ahead_rad = leaving.front_at(release_rad)?.phi_rad - contact.exit.front_at(release_rad)?.phi_rad;
-    // A tooth that already stands up to a quarter of a pitch in the pallet is the one, as in the drop that is read.
-    let pitches = (ahead_rad / pitch_rad - 0.25).ceil() as i64;
-    u32::try_from((i64::from(tooth) + pitches).rem_euclid(i64::from(turn))).ok()
-}
-
 /// The escapement built anew with changed dimensions.
 struct Anew<'b> {
     printer: &'b Printer,
     drawn: &'b EscapementOutlines,
     outlines: &'b EscapementOutlines,
-    run_out_m: f64,
+    out_of_true: OutOfTrue,
+    strain: EscapementStrain,
     tip_radius_m: f64,
     tried: Vec<Trial>,
 }
@@ -211,10 +164,11 @@ impl<'b> Anew<'b> {
         printer: &'b Printer,
         drawn: &'b EscapementOutlines,
         outlines: &'b EscapementOutlines,
-        run_out_m: f64,
+        built: &Built,
     ) -> Self {
         let tip_radius_m = outlines.tooth.farthest_m(Point::zeros());
-        Self { printer, drawn, outlines, run_out_m, tip_radius_m, tried: Vec::new() }
+        let Built { out_of_true, strain, .. } = *built;
+        Self { printer, drawn, outlines, out_of_true, strain, tip_radius_m, tried: Vec::new() }
     }
 
     /// The place at which a quantity is least, its value there, and the places to follow through the changes.
@@ -223,7 +177,7 @@ impl<'b> Anew<'b> {
             .iter()
             .filter_map(|place| Some((place, quantity.of(&place.pallet_of(&place.action))?)))
             .min_by(|a, b| a.1.total_cmp(&b.1))?;
-        let followed = if self.run_out_m == 0.0 { places.to_vec() } else { vec![*least] };
+        let followed = if self.out_of_true.is_true() { places.to_vec() } else { vec![*least] };
         // Pallets that differ by rounding alone are named in their order.
         let alike = |place: &&Place| {
             quantity.of(&place.pallet_of(&place.action)).is_some_and(|value| value - least_rad < ALIKE_RAD)
@@ -252,8 +206,9 @@ impl<'b> Anew<'b> {
         let quantity = Quantity::Hold { locks: true };
         let (followed, ..) = self.followed(places, quantity)?;
         let printer = Printer { bead_radius: Spread::default(), ..*self.printer };
-        let made = printed(self.drawn, &printer).ok()?;
-        let mut crisp = Anew::of(&printer, self.drawn, &made.outlines, self.run_out_m);
+        let made = printed_and_strained(self.drawn, &printer, &self.strain).ok()?;
+        let tip_radius_m = made.outlines.tooth.farthest_m(Point::zeros());
+        let mut crisp = Anew { printer: &printer, outlines: &made.outlines, tip_radius_m, tried: Vec::new(), ..*self };
         let sign = quantity.signs().0;
         let least_rad = crisp.left_rad(&followed, quantity, Dimension::Wheel, 0.0);
         crisp.eaten_m(&followed, quantity, least_rad, Dimension::Wheel, sign)
@@ -326,14 +281,18 @@ impl<'b> Anew<'b> {
             Dimension::Edges => {
                 let mean = PartPrint::mean_of(self.printer);
                 let part = PartPrint { growth_m: mean.growth_m + change_m, ..mean };
-                Some(assembled(self.drawn, &part, &part, &Assembly::mean_of(self.printer)).ok()?.outlines)
+                Some(self.printed_with(&part).ok()?.outlines)
             }
         }
     }
 
+    fn printed_with(&self, part: &PartPrint) -> Result<PrintedEscapement, PrinterError> {
+        assembled(self.drawn, part, part, &Assembly::mean_of(self.printer), &self.strain)
+    }
+
     fn read(&self, outlines: &EscapementOutlines, teeth: [u32; 2]) -> Option<Action> {
         let curve = |pallet: &Outline, number| {
-            let tooth = tooth_with_run_out(&outlines.tooth, self.run_out_m, 0.0, number, outlines.teeth);
+            let tooth = self.out_of_true.tooth(&outlines.tooth, number, outlines.teeth);
             ContactCurve::build(&tooth, pallet, outlines.centre_distance_m, 0.0).ok()
         };
         let contact = ContactEscapement {
@@ -345,7 +304,7 @@ impl<'b> Anew<'b> {
             other_teeth: Vec::new(),
         };
         // Where a wheel is out of true, build asks this of one tooth only.
-        if self.run_out_m == 0.0 {
+        if self.out_of_true.is_true() {
             check_standing(outlines, &contact, 0.0).ok()?;
         }
         read_action(&contact).ok()

@@ -1,8 +1,8 @@
-//! One mesh of involute teeth: how many teeth share the load, and what their sliding costs.
+//! One mesh of involute teeth: how many teeth share the load, what their sliding costs, and what play they have where they stand.
 
 use std::f64::consts::PI;
 
-/// Action of a pair of full-depth involute gears at the nominal centre distance.
+/// Action of a pair of full-depth involute gears.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mesh {
     /// Teeth of the pinion.
@@ -48,24 +48,188 @@ impl Mesh {
 pub fn involute_mesh(pinion_teeth: u32, wheel_teeth: u32, pressure_angle_rad: f64) -> Mesh {
     let (z1, z2) = (f64::from(pinion_teeth), f64::from(wheel_teeth));
     let (sine, cosine) = pressure_angle_rad.sin_cos();
-    // Lengths in modules.
-    let tip_run = |z: f64| {
-        let (base, tip) = (0.5 * z * cosine, 0.5 * z + 1.0);
-        (tip * tip - base * base).sqrt()
-    };
-    let pinion_tip_share = (tip_run(z1) - 0.5 * z1 * sine) / (PI * cosine);
-    let wheel_tip_share = (tip_run(z2) - 0.5 * z2 * sine) / (PI * cosine);
-    let contact_ratio = pinion_tip_share + wheel_tip_share;
-    let common_tangent = 0.5 * (z1 + z2) * sine;
-    Mesh {
-        pinion_teeth,
-        wheel_teeth,
-        contact_ratio,
-        pinion_tip_share,
-        wheel_tip_share,
-        loss_factor: PI
-            * (1.0 / z1 + 1.0 / z2)
-            * (1.0 - contact_ratio + pinion_tip_share.powi(2) + wheel_tip_share.powi(2)),
-        undercut: tip_run(z1) > common_tangent || tip_run(z2) > common_tangent,
+    Runs {
+        tips: [tip_run(0.5 * z1 * cosine, 0.5 * z1 + 1.0), tip_run(0.5 * z2 * cosine, 0.5 * z2 + 1.0)],
+        pitches: [0.5 * z1 * sine, 0.5 * z2 * sine],
+        common_tangent: 0.5 * (z1 + z2) * sine,
+        base_pitch: PI * cosine,
     }
+    .mesh(pinion_teeth, wheel_teeth)
+}
+
+/// Lengths along the line of action, in modules; pinion first.
+struct Runs {
+    /// From the point of touch with a gear's base circle to where its tip crosses.
+    tips: [f64; 2],
+    /// From there to the pitch point.
+    pitches: [f64; 2],
+    /// From base circle to base circle.
+    common_tangent: f64,
+    /// From one flank to the next.
+    base_pitch: f64,
+}
+
+fn tip_run(base: f64, tip: f64) -> f64 {
+    (tip * tip - base * base).max(0.0).sqrt()
+}
+
+impl Runs {
+    fn mesh(&self, pinion_teeth: u32, wheel_teeth: u32) -> Mesh {
+        let (z1, z2) = (f64::from(pinion_teeth), f64::from(wheel_teeth));
+        let pinion_tip_share = (self.tips[0] - self.pitches[0]) / self.base_pitch;
+        let wheel_tip_share = (self.tips[1] - self.pitches[1]) / self.base_pitch;
+        let contact_ratio = pinion_tip_share + wheel_tip_share;
+        Mesh {
+            pinion_teeth,
+            wheel_teeth,
+            contact_ratio,
+            pinion_tip_share,
+            wheel_tip_share,
+            loss_factor: PI
+                * (1.0 / z1 + 1.0 / z2)
+                * (1.0 - contact_ratio + pinion_tip_share.powi(2) + wheel_tip_share.powi(2)),
+            undercut: self.tips.iter().any(|&tip| tip > self.common_tangent),
+        }
+    }
+}
+
+/// Two gears as designed, one module each; lengths in modules.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GearPair {
+    /// Teeth of the pinion.
+    pub pinion_teeth: u32,
+    /// Teeth of the wheel.
+    pub wheel_teeth: u32,
+    /// Pressure angle.
+    pub pressure_angle_rad: f64,
+    /// Play between the flanks along the pitch circle at the designed distance, `j`.
+    pub backlash: f64,
+    /// Room between a tip and the other gear's root at the designed distance.
+    pub bottom_clearance: f64,
+}
+
+/// How two gears stand to each other.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stance {
+    /// Size of the pinion over that designed, `k1`.
+    pub pinion_scale: f64,
+    /// Size of the wheel over that designed, `k2`.
+    pub wheel_scale: f64,
+    /// Distance of the arbors, modules.
+    pub centre_distance: f64,
+}
+
+/// A mesh where it stands; lengths in modules as designed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WorkingMesh {
+    /// Action of the teeth.
+    pub mesh: Mesh,
+    /// Distance of the arbors.
+    pub centre_distance: f64,
+    /// Pressure angle there; 0 where the base circles overlap.
+    pub pressure_angle_rad: f64,
+    /// Play along the working pitch circle where it is least; below 0 the flanks do not fit.
+    pub backlash: f64,
+    /// Room between a tip and the other gear's root, the lesser of the two; below 0 they do not fit.
+    pub bottom_clearance: f64,
+    /// By how much the tip circles overlap; at or below 0 the teeth do not reach each other.
+    pub depth: f64,
+}
+
+impl GearPair {
+    /// Distance of the arbors for which the gears are designed, modules: `(z1 + z2)/2`.
+    #[must_use]
+    pub fn designed_distance(&self) -> f64 {
+        0.5 * (f64::from(self.pinion_teeth) + f64::from(self.wheel_teeth))
+    }
+
+    /// Gears of the size and at the distance for which they are designed.
+    #[must_use]
+    pub fn designed_stance(&self) -> Stance {
+        Stance { pinion_scale: 1.0, wheel_scale: 1.0, centre_distance: self.designed_distance() }
+    }
+
+    /// The mesh of these gears, grown or shrunk, at some distance.
+    ///
+    /// | symbol | meaning | unit |
+    /// |---|---|---|
+    /// | `k` | size of a gear over that designed | |
+    /// | `rb = k z cos(alpha)/2`, `ra = k (z/2 + 1)` | radius of base and tip circle | modules |
+    /// | `C` | distance of the arbors | modules |
+    ///
+    /// `cos alpha' = (rb1 + rb2)/C`; tip shares as in [`involute_mesh`] with `alpha'` and the mean base pitch. A tooth midway
+    /// in a space of the other gear has along the line of action, on both sides together,
+    /// `j' cos alpha' = 2 (rb1 + rb2) inv alpha' - 2 rb1 psi1 - 2 rb2 psi2 + pb`, `psi = (pi - j)/(2 z) + inv alpha` half
+    /// the angle of a tooth at its base and `pb` the base pitch of the gear with the space. (From the geometry of involutes;
+    /// half of `j` is taken off the teeth of each gear.) Gears that have not grown alike have unlike base pitches: with several
+    /// pairs in contact the play then varies from pair to pair by their difference, and its least value is given.
+    #[must_use]
+    pub fn standing(&self, stance: &Stance) -> WorkingMesh {
+        let designed = *stance == self.designed_stance();
+        let teeth = [f64::from(self.pinion_teeth), f64::from(self.wheel_teeth)];
+        let scales = [stance.pinion_scale, stance.wheel_scale];
+        let distance = stance.centre_distance;
+        let cosine = self.pressure_angle_rad.cos();
+        let each = |of: fn(f64, f64) -> f64| [of(teeth[0], scales[0]), of(teeth[1], scales[1])];
+        let tip_radii = each(|teeth, scale| scale * (0.5 * teeth + 1.0));
+        let depth = tip_radii[0] + tip_radii[1] - distance;
+        if designed {
+            return WorkingMesh {
+                mesh: involute_mesh(self.pinion_teeth, self.wheel_teeth, self.pressure_angle_rad),
+                centre_distance: distance,
+                pressure_angle_rad: self.pressure_angle_rad,
+                backlash: self.backlash,
+                bottom_clearance: self.bottom_clearance,
+                depth,
+            };
+        }
+        let base_radii = each(|teeth, scale| 0.5 * scale * teeth).map(|radius| radius * cosine);
+        let base_sum = base_radii[0] + base_radii[1];
+        let pressure_angle_rad = (base_sum / distance).clamp(0.0, 1.0).acos();
+        let tangent = pressure_angle_rad.tan();
+        let base_pitches = scales.map(|scale| PI * scale * cosine);
+        let mesh = Runs {
+            tips: [tip_run(base_radii[0], tip_radii[0]), tip_run(base_radii[1], tip_radii[1])],
+            pitches: base_radii.map(|base| base * tangent),
+            common_tangent: base_sum * tangent,
+            base_pitch: 0.5 * (base_pitches[0] + base_pitches[1]),
+        }
+        .mesh(self.pinion_teeth, self.wheel_teeth);
+        let at_base: f64 = teeth
+            .iter()
+            .zip(base_radii)
+            .map(|(teeth, base)| base * ((PI - self.backlash) / teeth + 2.0 * involute(self.pressure_angle_rad)))
+            .sum();
+        let in_wheels_space = 2.0 * base_sum * involute(pressure_angle_rad) - at_base + base_pitches[1];
+        let (least, most) = pairs_apart(&mesh);
+        let difference = base_pitches[1] - base_pitches[0];
+        let normal_play = (in_wheels_space - least * difference).min(in_wheels_space - most * difference);
+        let root = |teeth: f64, scale: f64| scale * (0.5 * teeth - 1.0 - self.bottom_clearance);
+        let rooms =
+            [distance - tip_radii[0] - root(teeth[1], scales[1]), distance - tip_radii[1] - root(teeth[0], scales[0])];
+        WorkingMesh {
+            mesh,
+            centre_distance: distance,
+            pressure_angle_rad,
+            backlash: normal_play / pressure_angle_rad.cos(),
+            bottom_clearance: rooms[0].min(rooms[1]),
+            depth,
+        }
+    }
+}
+
+/// By how many teeth the pair that touches behind can be ahead of the pair that touches in front, least and most: 0 is the two
+/// sides of one tooth of the pinion, 1 those of one tooth of the wheel.
+///
+/// With teeth as wide as spaces a front is in contact from `e2` base pitches ahead of the pitch point to `e1` behind, a back
+/// the other way round, and the two flanks of a tooth are half a pitch apart. The pinion is taken to drive, which by symmetry
+/// changes nothing.
+fn pairs_apart(mesh: &Mesh) -> (f64, f64) {
+    let (ahead, behind) = (mesh.wheel_tip_share, mesh.pinion_tip_share);
+    ((0.5 - 2.0 * behind).ceil().min(0.0), (0.5 + 2.0 * ahead).floor().max(1.0))
+}
+
+/// `inv alpha = tan alpha - alpha`.
+fn involute(angle_rad: f64) -> f64 {
+    angle_rad.tan() - angle_rad
 }

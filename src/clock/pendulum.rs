@@ -2,7 +2,7 @@
 
 use super::air::Air;
 use super::bob::{bob_height_m, bob_volume_m3};
-use super::design::{LumpedPendulum, PendulumParts, RatingNut, Suspension};
+use super::design::{LumpedPendulum, PendulumParts, Suspension};
 use super::mechanism::PendulumModel;
 use super::rate_s_per_day;
 use super::swing::{Lump, swing};
@@ -132,9 +132,7 @@ pub fn pendulum_from_parts(
     let hanging = swing(parts, gravity_m_s2, air)?;
     let nut_rate = match parts.nut {
         Some(nut) => {
-            let mut raised = parts.clone();
-            raised.bob.centre_m -= nut.pitch_m;
-            raised.nut = Some(RatingNut { place_m: nut.place_m - nut.pitch_m, ..nut });
+            let raised = parts.with_nut_raised(nut.pitch_m);
             Some(rate_s_per_day(hanging.period_s(), swing(&raised, gravity_m_s2, air)?.period_s()))
         }
         None => None,
@@ -227,6 +225,16 @@ fn warnings(parts: &PendulumParts) -> Vec<String> {
     let gap = bob_top - (parts.rod.top_m + parts.rod.length_m);
     if gap > 0.0 {
         warnings.push(format!("the rod ends {:.1} mm above the bob", gap * 1000.0));
+    }
+    let column_begins_m = parts.first_column_begins_m();
+    let short_m = column_begins_m - (parts.rod.top_m + parts.rod.length_m);
+    if let Some(column) = parts.columns.first().filter(|_| short_m > 0.0) {
+        warnings.push(format!(
+            "the rod ends {:.1} mm above where \"{}\" begins, {:.1} mm below the axis",
+            short_m * 1000.0,
+            column.name,
+            column_begins_m * 1000.0
+        ));
     }
     if matches!(parts.suspension, Suspension::BallBearing { .. }) {
         warnings.push(

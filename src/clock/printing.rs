@@ -1,23 +1,25 @@
 //! What comes off the printer and together on the plate: outlines as printed from outlines as drawn.
 //!
 //! The order is fixed: shrinkage about each part's own arbor, growth with the elephant's foot, opening and closing with the
-//! bead, and only then the assembly.
+//! bead, and only then the assembly: in their room, where the parts are as large as they have grown.
 
 use std::f64::consts::TAU;
 
 use crate::geometry::{OffsetError, Outline, Pass, Point, passes};
 
+use super::design::{EscapementStrain, FlatStrain};
 use super::escapement::{EscapementOutlines, WheelHoles};
+use super::out_of_true::OutOfTrue;
 use super::printer::Printer;
 use super::root::tooth_passes;
 
 /// An escapement as printed and assembled.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PrintedEscapement {
-    /// Printed outlines at the distance that the assembly gives the arbors; the wheel runs true.
+    /// Printed outlines at the distance that the assembly gives the arbors; the wheel runs true and is round.
     pub outlines: EscapementOutlines,
-    /// Eccentricity of the wheel, m; [`tooth_with_run_out`] puts it into an outline.
-    pub run_out_m: f64,
+    /// How the wheel is out of true; [`OutOfTrue::tooth`] puts it into an outline.
+    pub out_of_true: OutOfTrue,
     /// Parts that come off the printer in several pieces, of which the largest was kept, in words.
     pub notes: Vec<String>,
 }
@@ -133,18 +135,32 @@ impl Assembly {
     }
 }
 
-/// The escapement as the mean printer makes it. A printer of zeros gives the outlines back bit for bit.
+/// The escapement as the mean printer makes it, in the room in which it was made. A printer of zeros gives the outlines back
+/// bit for bit.
 ///
 /// # Errors
 /// [`PrinterError`] names the part.
 pub fn printed(drawn: &EscapementOutlines, printer: &Printer) -> Result<PrintedEscapement, PrinterError> {
-    let part = PartPrint::mean_of(printer);
-    assembled(drawn, &part, &part, &Assembly::mean_of(printer))
+    printed_and_strained(drawn, printer, &EscapementStrain::default())
 }
 
-/// The escapement whose wheel and pallets were printed and assembled as stated.
+/// The escapement as the mean printer makes it, its parts grown since. No strain changes no bit.
 ///
-/// The wheel shrinks about its centre, the pallets about their arbor. The pallets are bodies of their own: all their
+/// # Errors
+/// [`PrinterError`] names the part.
+pub fn printed_and_strained(
+    drawn: &EscapementOutlines,
+    printer: &Printer,
+    strain: &EscapementStrain,
+) -> Result<PrintedEscapement, PrinterError> {
+    let part = PartPrint::mean_of(printer);
+    assembled(drawn, &part, &part, &Assembly::mean_of(printer), strain)
+}
+
+/// The escapement whose wheel and pallets were printed and assembled as stated and have grown since.
+///
+/// The wheel grows about its centre, the pallets about their arbor, and the distance of the arbors with the frame; what the
+/// assembly is out by stays. The wheel shrinks about its centre, the pallets about their arbor. The pallets are bodies of their own: all their
 /// corners are rounded, the outer ones at the end of their faces too. The tooth is printed on a piece of its wheel and
 /// cut off again at the root, so that its root is neither rounded nor moved except with the wheel's rim.
 ///
@@ -155,23 +171,31 @@ pub fn assembled(
     wheel: &PartPrint,
     pallets: &PartPrint,
     assembly: &Assembly,
+    strain: &EscapementStrain,
 ) -> Result<PrintedEscapement, PrinterError> {
     let mut notes = Vec::new();
     let arbor = Point::new(0.0, drawn.centre_distance_m);
     let tooth = printed_tooth(&drawn.tooth, wheel, &mut notes)?;
-    let centre_distance_m = drawn.centre_distance_m + assembly.further_apart_m;
+    let tooth = stretched(&tooth, FlatStrain::all(strain.wheel.mean()), Point::zeros());
+    let further_apart_m = assembly.further_apart_m + drawn.centre_distance_m * strain.frame;
+    let centre_distance_m = drawn.centre_distance_m + further_apart_m;
     if !(centre_distance_m > 0.0 && centre_distance_m.is_finite()) {
         return Err(PrinterError::CentreDistance(centre_distance_m));
     }
     let mut pallet = |outline: &Outline, part| {
         let shrunk = shrunk(outline, pallets.shrinkage, arbor)?;
         let whole = kept(passes(&shrunk, &pallets.passes()), part, pallets, &mut notes)?;
-        let up_m = assembly.further_apart_m;
-        Ok(if up_m == 0.0 { whole } else { whole.moved(Point::new(0.0, up_m)) })
+        let grown = stretched(&whole, strain.pallets, arbor);
+        Ok(if further_apart_m == 0.0 { grown } else { grown.moved(Point::new(0.0, further_apart_m)) })
     };
     let (entry, exit) = (pallet(&drawn.entry, PrintedPart::Entry)?, pallet(&drawn.exit, PrintedPart::Exit)?);
     let outlines = EscapementOutlines { teeth: drawn.teeth, centre_distance_m, tooth, entry, exit };
-    Ok(PrintedEscapement { outlines, run_out_m: assembly.run_out_m, notes })
+    Ok(PrintedEscapement { outlines, out_of_true: OutOfTrue::of(strain, assembly.run_out_m), notes })
+}
+
+/// A part that has grown about its arbor, its grain from side to side.
+fn stretched(outline: &Outline, strain: FlatStrain, arbor: Point) -> Outline {
+    outline.stretched(1.0 + strain.along, 1.0 + strain.across, Point::new(1.0, 0.0), arbor)
 }
 
 fn printed_tooth(drawn: &Outline, wheel: &PartPrint, notes: &mut Vec<String>) -> Result<Outline, PrinterError> {
@@ -180,14 +204,14 @@ fn printed_tooth(drawn: &Outline, wheel: &PartPrint, notes: &mut Vec<String>) ->
 }
 
 /// Height that the bead has taken off the tip of the tooth `made` of `drawn`, m: how much further from the wheel's centre the
-/// tooth would reach, printed with a bead of no width.
+/// tooth would reach, printed with a bead of no width; `grown` is how many times as large as printed it is now.
 ///
 /// Grown by next to nothing a tooth may leave no outline without a bead, which would round off what is in the way; then the
 /// ungrown tooth, as much higher as the growth, stands for it.
 ///
 /// # Errors
 /// [`PrinterError`] where the tooth cannot be printed so.
-pub fn bead_off_tip_m(drawn: &Outline, made: &Outline, wheel: &PartPrint) -> Result<f64, PrinterError> {
+pub fn bead_off_tip_m(drawn: &Outline, made: &Outline, wheel: &PartPrint, grown: f64) -> Result<f64, PrinterError> {
     if wheel.bead_radius_m == 0.0 {
         return Ok(0.0);
     }
@@ -196,7 +220,7 @@ pub fn bead_off_tip_m(drawn: &Outline, made: &Outline, wheel: &PartPrint) -> Res
         printed_tooth(drawn, &crisp, &mut Vec::new()).map(|tooth| tooth.farthest_m(Point::zeros()))
     };
     let height_m = crisp_m(wheel.growth_m).or_else(|_| crisp_m(0.0).map(|height_m| height_m + wheel.growth_m))?;
-    Ok(height_m - made.farthest_m(Point::zeros()))
+    Ok(height_m * grown - made.farthest_m(Point::zeros()))
 }
 
 /// Windows and bore of the wheel as the mean printer makes them, each by itself, without those that it fills.

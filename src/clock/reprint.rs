@@ -20,10 +20,12 @@ pub fn reprinted(
     let (Some(drawn), Some(numbers)) = (&other.drawn, contact_numbers(&design.escapement)) else {
         return Err(BuildError::NoDrive);
     };
-    let printed = assembled(drawn, wheel, pallets, assembly).map_err(BuildError::Printer)?;
-    let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, wheel).map_err(BuildError::Printer)?;
+    let strain = design.escapement_strain;
+    let printed = assembled(drawn, wheel, pallets, assembly, &strain).map_err(BuildError::Printer)?;
+    let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, wheel, 1.0 + strain.wheel.mean())
+        .map_err(BuildError::Printer)?;
     let (contact, action) = acting(&printed, numbers)?;
-    let PrintedEscapement { outlines, run_out_m, notes } = printed;
+    let PrintedEscapement { outlines, out_of_true, notes } = printed;
     let escapement = EscapementModel::Contact(contact);
     Ok(Built {
         mechanism: Mechanism { pendulum: other.mechanism.pendulum, drive: other.mechanism.drive, escapement },
@@ -37,7 +39,8 @@ pub fn reprinted(
         action: Some(action),
         drawn: Some(drawn.clone()),
         drawn_action: other.drawn_action,
-        run_out_m,
+        out_of_true,
+        strain,
         bead_off_tip_m,
         print_notes: notes,
     })

@@ -170,6 +170,14 @@ fn solids(parts: &PendulumParts) -> Vec<(String, Lump)> {
             },
         ),
     ];
+    let mut begins_m = parts.first_column_begins_m();
+    for column in &parts.columns {
+        let ends_m = begins_m + column.down_m();
+        let central_kg_m2 = column.mass_kg * column.length_m * column.length_m / 12.0;
+        let centre_m = 0.5 * (begins_m + ends_m);
+        solids.push((column.name.clone(), Lump { mass_kg: column.mass_kg, centre_m, central_kg_m2 }));
+        begins_m = ends_m;
+    }
     if let Some(nut) = parts.nut {
         let lump = Lump { mass_kg: nut.mass_kg, centre_m: nut.place_m, central_kg_m2: 0.0 };
         solids.push(("rating nut".to_owned(), lump));

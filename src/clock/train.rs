@@ -1,7 +1,8 @@
 //! The going train as counts: turns, hands, the beat that it requires, the action of its meshes.
 
-use super::design::Train;
-use super::mesh::{Mesh, involute_mesh};
+use super::depthing::{Depthing, Tightness};
+use super::design::{Arbor, Train};
+use super::mesh::Mesh;
 
 /// Seconds in an hour, in which the minute hand turns once.
 const SECONDS_PER_HOUR: f64 = 3600.0;
@@ -49,9 +50,9 @@ pub enum TrainError {
         /// Arbors given.
         arbors: usize,
     },
-    /// The minute hand sits on the escape wheel's arbor.
-    #[error("the minute hand cannot sit on the escape wheel's arbor `{arbor}`: it must turn once an hour")]
-    MinuteHandOnEscapeArbor {
+    /// The minute hand sits on the last arbor, the escape wheel's or the motor's.
+    #[error("the minute hand cannot sit on the train's last and fastest arbor `{arbor}`: it must turn once an hour")]
+    MinuteHandOnLastArbor {
         /// Name of the arbor.
         arbor: String,
     },
@@ -101,6 +102,22 @@ pub enum TrainError {
         /// Friction coefficient.
         friction: f64,
     },
+    /// Teeth that do not reach each other.
+    #[error("{mesh}: the teeth miss each other by {:.3} modules{}", .modules, apart_in_words(*.module_m, *.modules))]
+    OutOfMesh {
+        /// The mesh in words.
+        mesh: String,
+        /// Name of the arbor that carries the wheel.
+        arbor: String,
+        /// Gap between the tip circles, modules.
+        modules: f64,
+        /// The module.
+        module_m: Option<f64>,
+    },
+}
+
+fn apart_in_words(module_m: Option<f64>, modules: f64) -> String {
+    module_m.map_or_else(String::new, |module_m| format!(", {:.2} mm", 1e3 * module_m * modules))
 }
 
 /// One arbor's turns.
@@ -121,6 +138,8 @@ pub struct TrainReport {
     pub arbors: Vec<ArborTurns>,
     /// Meshes in order: wheel of arbor `i` with pinion of arbor `i + 1`.
     pub meshes: Vec<Mesh>,
+    /// How deep the gears of each mesh stand in each other.
+    pub depthings: Vec<Depthing>,
     /// Turns of the escape arbor for one of the drum.
     pub drum_to_escape: f64,
     /// Full period that the pendulum must have, s: `3600/(turns of the escape wheel an hour * its teeth)`; `None`
@@ -140,7 +159,8 @@ pub struct TrainReport {
 /// # Errors
 /// See `TrainError`; all but `MissingModule` and `MeshHolds`, which are the drive's.
 pub fn train_report(train: &Train, escape_teeth: Option<u32>) -> Result<TrainReport, TrainError> {
-    let meshes = meshes(train)?;
+    let depthings = depthings(train)?;
+    let meshes: Vec<Mesh> = depthings.iter().map(Depthing::mesh).collect();
     if escape_teeth == Some(0) {
         return Err(TrainError::NoEscapeTeeth);
     }
@@ -181,9 +201,9 @@ pub fn train_report(train: &Train, escape_teeth: Option<u32>) -> Result<TrainRep
             return Err(TrainError::MinuteHand { beat_s, required_s, turns_per_hour: required_s / beat_s });
         }
     }
-    let warnings = warnings(train, &meshes);
+    let warnings = warnings(train, &depthings, FastEnd::EscapeWheel);
     let drum_to_escape = ratios.first().copied().unwrap_or(1.0);
-    Ok(TrainReport { arbors, meshes, drum_to_escape, train_period_s, hour_hand_ratio, warnings })
+    Ok(TrainReport { arbors, meshes, depthings, drum_to_escape, train_period_s, hour_hand_ratio, warnings })
 }
 
 /// Turns of the drum an hour for a given full period of the pendulum, positive.
@@ -210,11 +230,11 @@ pub fn period_mismatch_warning(train_period_s: f64, small_swing_period_s: f64) -
     })
 }
 
-/// Meshes of the train in order; checks that each arbor has the gears its place asks for.
+/// Meshes of the train in order, as deep as they stand; checks that each arbor has the gears its place asks for.
 ///
 /// # Errors
-/// `TooFewArbors`, `MissingGear`, `SurplusGear`, `PressureAngle`.
-pub fn meshes(train: &Train) -> Result<Vec<Mesh>, TrainError> {
+/// `TooFewArbors`, `MissingGear`, `SurplusGear`, `PressureAngle`, `OutOfMesh`.
+pub fn depthings(train: &Train) -> Result<Vec<Depthing>, TrainError> {
     let arbors = &train.arbors;
     let (Some(first), Some(last), true) = (arbors.first(), arbors.last(), arbors.len() >= 2) else {
         return Err(TrainError::TooFewArbors { arbors: arbors.len() });
@@ -238,7 +258,13 @@ pub fn meshes(train: &Train) -> Result<Vec<Mesh>, TrainError> {
         .map(|(driver, driven)| {
             let wheel = toothed(driver.wheel_teeth, &driver.name, "wheel")?;
             let pinion = toothed(driven.pinion_teeth, &driven.name, "pinion")?;
-            Ok(involute_mesh(pinion, wheel, train.pressure_angle_rad))
+            let depthing = Depthing::of(train, driver, driven, wheel, pinion);
+            let modules = -depthing.shallowest.depth;
+            if modules >= 0.0 {
+                let (mesh, arbor) = (mesh_name(driver, driven, &depthing), driver.name.clone());
+                return Err(TrainError::OutOfMesh { mesh, arbor, modules, module_m: depthing.module_m });
+            }
+            Ok(depthing)
         })
         .collect()
 }
@@ -248,7 +274,7 @@ fn check_minute_arbor(train: &Train) -> Result<(), TrainError> {
     match train.arbors.get(index) {
         None => Err(TrainError::NoSuchMinuteArbor { index, arbors: train.arbors.len() }),
         Some(arbor) if index + 1 == train.arbors.len() => {
-            Err(TrainError::MinuteHandOnEscapeArbor { arbor: arbor.name.clone() })
+            Err(TrainError::MinuteHandOnLastArbor { arbor: arbor.name.clone() })
         }
         Some(_) => Ok(()),
     }
@@ -286,31 +312,78 @@ fn greatest_common_divisor(mut a: u128, mut b: u128) -> u128 {
     a
 }
 
-fn warnings(train: &Train, meshes: &[Mesh]) -> Vec<String> {
-    let mut warnings = Vec::new();
-    for (mesh, pair) in meshes.iter().zip(train.arbors.windows(2)) {
+/// A mesh in words: both arbors with their teeth.
+#[must_use]
+pub fn mesh_name(driver: &Arbor, driven: &Arbor, depthing: &Depthing) -> String {
+    let Mesh { wheel_teeth, pinion_teeth, .. } = depthing.mesh();
+    format!("mesh {} {wheel_teeth} -> {} {pinion_teeth}", driver.name, driven.name)
+}
+
+/// Each mesh that jams, in words.
+#[must_use]
+pub fn jams(train: &Train, depthings: &[Depthing]) -> Vec<String> {
+    let jam = |(depthing, pair): (&Depthing, &[Arbor])| {
+        let ([driver, driven], Some(tightness)) = (pair, depthing.tightness()) else { return None };
+        let (what, modules) = match tightness {
+            Tightness::Flanks(modules) => ("of play between the flanks", modules),
+            Tightness::Roots(modules) => ("of room between tips and roots", modules),
+        };
+        let missing = depthing
+            .module_m
+            .map_or_else(|| format!("{modules:.3} modules"), |module_m| format!("{:.3} mm", 1e3 * module_m * modules));
+        Some(format!("{} jams: {missing} {what} are missing", mesh_name(driver, driven, depthing)))
+    };
+    depthings.iter().zip(train.arbors.windows(2)).filter_map(jam).collect()
+}
+
+/// What stands at the fast end of a train.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FastEnd {
+    /// An escape wheel, which turns clockwise seen from the front.
+    EscapeWheel,
+    /// A stepping motor, which is wired to turn as it must.
+    Motor,
+}
+
+/// What the maker of a train driven from its fast end by a motor should look at.
+///
+/// # Errors
+/// As [`depthings`]; motion work that does not turn the hour hand once in twelve hours, and a minute hand on no arbor of the train or on the motor's.
+pub fn motor_train_warnings(train: &Train) -> Result<Vec<String>, TrainError> {
+    let depthings = depthings(train)?;
+    check_minute_arbor(train)?;
+    hour_hand_ratio(train)?;
+    Ok(warnings(train, &depthings, FastEnd::Motor))
+}
+
+fn warnings(train: &Train, depthings: &[Depthing], fast_end: FastEnd) -> Vec<String> {
+    let mut warnings = jams(train, depthings);
+    for (depthing, pair) in depthings.iter().zip(train.arbors.windows(2)) {
         let [driver, driven] = pair else { continue };
-        let place = format!("mesh {} {} -> {} {}", driver.name, mesh.wheel_teeth, driven.name, mesh.pinion_teeth);
-        if mesh.undercut {
+        // Teeth that do not turn have no action to speak of.
+        if depthing.tightness().is_some() {
+            continue;
+        }
+        let place = mesh_name(driver, driven, depthing);
+        if depthing.mean.mesh.undercut {
             warnings.push(format!(
                 "{place}: a tip reaches below the other's base circle at this pressure angle: undercut or fouling; more \
                  teeth, a larger pressure angle or profile shift cures it"
             ));
         }
-        if mesh.contact_ratio < 1.0 {
-            warnings.push(format!(
-                "{place}: contact ratio {:.2} is below 1: the drive is interrupted between teeth",
-                mesh.contact_ratio
-            ));
+        let least = depthing.shallowest.mesh.contact_ratio;
+        if least < 1.0 {
+            warnings
+                .push(format!("{place}: contact ratio {least:.2} is below 1: the drive is interrupted between teeth"));
         }
-        if mesh.contact_ratio > 2.0 {
-            warnings.push(format!(
-                "{place}: contact ratio {:.2} is above 2: the loss is estimated beyond its formula",
-                mesh.contact_ratio
-            ));
+        let most = depthing.deepest.mesh.contact_ratio;
+        if most > 2.0 {
+            warnings
+                .push(format!("{place}: contact ratio {most:.2} is above 2: the loss is estimated beyond its formula"));
         }
     }
     if let Some(index) = train.minute_arbor
+        && fast_end == FastEnd::EscapeWheel
         && (train.arbors.len().saturating_sub(1 + index)) % 2 == 1
     {
         warnings.push(

@@ -8,6 +8,10 @@ use super::events::Event;
 use super::motion::{ANGLE_TOLERANCE_RAD, Motion, SPEED_SHARE_S, Stop, StopReason};
 use super::observe::{Mode, Observer, Stretch, WheelWay};
 
+/// Error of the angles over one stretch of a tooth sliding on a pallet, rad. An amplitude is good to 1e-14 rad and a period to 1e-15
+/// of itself with it; a narrower one costs stretches where the wheel gathers speed and gains nothing.
+const SLIDING_TOLERANCE_RAD: f64 = 1e-16;
+
 /// Ends of pieces that leave the series as it is, after which a stretch ends all the same.
 const MOST_CROSSINGS: usize = 16;
 
@@ -98,7 +102,8 @@ impl Motion<'_> {
             let pendulum = flow.theta[n].abs().max(SPEED_SHARE_S * flow.omega[n].abs());
             if slides { pendulum.max(flow.phi[n].abs()) } else { pendulum }
         });
-        trusted_step(&errors, ANGLE_TOLERANCE_RAD).min(self.longest_swing_s)
+        let tolerance_rad = if slides { SLIDING_TOLERANCE_RAD } else { ANGLE_TOLERANCE_RAD };
+        trusted_step(&errors, tolerance_rad).min(self.longest_swing_s)
     }
 
     fn mode_and_way(&self, contact: Option<&Contact>) -> (Mode, WheelWay) {

@@ -2,6 +2,8 @@
 
 use nalgebra::Vector2;
 
+use super::primitive::turned;
+
 /// A point or vector of the plane, metres.
 pub type Point = Vector2<f64>;
 
@@ -178,6 +180,39 @@ impl Outline {
         self.with_points(|at| about + factor * (at - about))
     }
 
+    /// The outline stretched about `about`: distances along the unit vector `direction` times `along`, those at right angles to
+    /// it times `across` (both positive).
+    ///
+    /// Arcs turn into pieces of ellipses; each, of at most a quarter turn, becomes the arc through its ends and its middle,
+    /// which is off by less than a tenth of its radius times the difference of the factors.
+    #[must_use]
+    pub fn stretched(&self, along: f64, across: f64, direction: Point, about: Point) -> Self {
+        if along == across {
+            return if along == 1.0 { self.clone() } else { self.scaled(along, about) };
+        }
+        let place = |at: Point| {
+            let arm = at - about;
+            about + across * arm + (along - across) * arm.dot(&direction) * direction
+        };
+        let mut vertices = Vec::with_capacity(self.vertices.len());
+        for (from, to, bulge) in self.edges() {
+            let centre = arc_centre(from, to, bulge);
+            let sweep = 4.0 * bulge.atan();
+            let pieces = (sweep.abs() / std::f64::consts::FRAC_PI_2).ceil().max(1.0);
+            let (mut piece, mut start) = (0.0, place(from));
+            while piece < pieces {
+                let at = |share: f64| place(centre + turned(from - centre, sweep * share / pieces));
+                let end = if piece + 1.0 < pieces { at(piece + 1.0) } else { place(to) };
+                let bulge = if bulge == 0.0 { 0.0 } else { bulge_through(start, at(piece + 0.5), end) };
+                vertices.push(Vertex { at: start, bulge });
+                (piece, start) = (piece + 1.0, end);
+            }
+        }
+        let mut stretched = Self { vertices };
+        stretched.straighten();
+        stretched
+    }
+
     /// The outline moved by `by`, m.
     #[must_use]
     pub fn moved(&self, by: Point) -> Self {
@@ -326,6 +361,12 @@ pub fn arc_centre(from: Point, to: Point, bulge: f64) -> Point {
     let left = Point::new(-chord.y, chord.x);
     // Distance centre to chord over chord length is cot(sweep / 2) / 2 = (1 - bulge^2) / (4 bulge).
     middle + left * ((1.0 - bulge * bulge) / (4.0 * bulge))
+}
+
+/// Bulge of the arc from one point through a second to a third: the chords turn by half its sweep.
+fn bulge_through(from: Point, through: Point, to: Point) -> f64 {
+    let (first, second) = (through - from, to - through);
+    (0.5 * first.perp(&second).atan2(first.dot(&second))).tan()
 }
 
 /// Whether two segments cross in a point inside both.

@@ -5,3 +5,4 @@ pub mod intervals;
 pub mod points;
 pub mod root;
 pub mod series;
+pub mod sparse;

@@ -1,5 +1,6 @@
 //! Tables of what the figures draw, as CSV, at full precision; units in the column names.
 
+use crate::answers::motor::MotorPrediction;
 use crate::answers::prediction::Prediction;
 use crate::clock::SECONDS_PER_DAY;
 
@@ -12,6 +13,28 @@ pub struct CsvTable {
     pub name: &'static str,
     /// Its text, column names first.
     pub text: String,
+}
+
+/// Torque asked of a motor over the twelve hours of the dial.
+#[must_use]
+pub fn motor_torque_table(found: &MotorPrediction) -> Option<CsvTable> {
+    let torques = &found.torques;
+    let columns =
+        ["time_s", "minute_hand_deg", "hour_hand_deg", "torque_needed_n_m", "torque_available_n_m", "push_at_rest_n_m"];
+    let rows = torques.positions.iter().map(|position| {
+        let [minute, hour] = position.hands_rad();
+        [
+            position.time_s,
+            minute.to_degrees(),
+            hour.to_degrees(),
+            position.needed_n_m,
+            torques.available_n_m,
+            position.push_at_rest_n_m,
+        ]
+        .map(number)
+        .to_vec()
+    });
+    written("torque-over-twelve-hours", &columns, rows)
 }
 
 /// The tables behind the figures, without those that would be empty.

@@ -70,6 +70,7 @@ const fn reason_key(reason: Reason) -> &'static str {
         Reason::LosesAmplitude => "loses_amplitude",
         Reason::Jams => "jams",
         Reason::RunsAway => "runs_away",
+        Reason::LosesSteps => "loses_steps",
     }
 }
 
@@ -82,6 +83,7 @@ pub const fn outcome_words(outcome: &Outcome) -> &'static str {
         Outcome::Stops(Reason::LosesAmplitude) => "swing dies away",
         Outcome::Stops(Reason::Jams) => "jams",
         Outcome::Stops(Reason::RunsAway) => "runs away",
+        Outcome::Stops(Reason::LosesSteps) => "loses steps",
         Outcome::NoClock(_) => "no such clock",
     }
 }

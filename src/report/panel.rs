@@ -10,6 +10,8 @@ pub struct Axis {
     high: f64,
     step: f64,
     name: String,
+    /// Ticks in words, in place of even ones.
+    named: Vec<(f64, String)>,
 }
 
 impl Axis {
@@ -34,7 +36,13 @@ impl Axis {
         let raw = (high - low) / ticks.max(1.0);
         let power = 10f64.powf(raw.log10().floor());
         let step = [1.0, 2.0, 5.0, 10.0].into_iter().map(|lead| lead * power).find(|step| *step >= raw * 0.999);
-        Self { low, high, step: step.unwrap_or(raw), name: name.to_owned() }
+        Self { low, high, step: step.unwrap_or(raw), name: name.to_owned(), named: Vec::new() }
+    }
+
+    /// The same axis with these ticks, each at its value.
+    #[must_use]
+    pub fn with_ticks(self, named: Vec<(f64, String)>) -> Self {
+        Self { named, ..self }
     }
 
     /// Lower end.
@@ -50,6 +58,9 @@ impl Axis {
     }
 
     fn ticks(&self) -> Vec<(f64, String)> {
+        if !self.named.is_empty() {
+            return self.named.clone();
+        }
         let decimals = (-(self.step.log10() + 1e-9).floor()).clamp(0.0, 9.0) as usize;
         let first = (self.low / self.step - 1e-9).ceil();
         let last = (self.high / self.step + 1e-9).floor();

@@ -9,7 +9,9 @@ use crate::scenario::Scenario;
 pub struct Provenance {
     /// Scenario file as given.
     pub scenario: String,
-    /// Fingerprint of its text, its overrides and the files that it names.
+    /// The files that it starts from, the nearest first.
+    pub starts_from: Vec<String>,
+    /// Fingerprint of all its files, its overrides and the files that they name.
     pub scenario_hash: String,
     /// Overrides in order.
     pub overrides: Vec<String>,
@@ -26,9 +28,10 @@ pub struct Provenance {
 impl Provenance {
     /// Of a study of `scenario` that ran to its end and drew nothing at random.
     #[must_use]
-    pub fn of(scenario: &Scenario, asked: &[String]) -> Self {
+    pub fn of<D>(scenario: &Scenario<D>, asked: &[String]) -> Self {
         Self {
             scenario: scenario.file_name.clone(),
+            starts_from: scenario.starts_from.clone(),
             scenario_hash: scenario.hash.clone(),
             overrides: scenario.overrides.clone(),
             version: env!("CARGO_PKG_VERSION"),

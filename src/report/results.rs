@@ -6,14 +6,17 @@ use crate::answers::measure::TurnExtremes;
 use crate::answers::prediction::{EnergyPerBeat, Prediction};
 use crate::answers::verdict::{Reason, Verdict};
 use crate::clock::action::{Action, PalletAction};
+use crate::clock::cautions::cautions;
 use crate::clock::design::{Design, DriveDesign};
 use crate::clock::mechanism::EscapementModel;
+
+use super::cautions::in_words;
 
 /// Seconds in a day.
 const DAY_S: f64 = crate::clock::SECONDS_PER_DAY;
 
 /// What `predict` answers; `null` where a key has no meaning for the scenario, with a note.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct Results {
     /// The clock's name.
     pub name: String,
@@ -85,6 +88,8 @@ pub struct Results {
     pub cord_breaking_strength_n: Option<f64>,
     /// Remarks.
     pub notes: Vec<String>,
+    /// What to be careful of.
+    pub cautions: Vec<String>,
 }
 
 /// Least and largest over a turn of a wheel whose teeth differ.
@@ -290,5 +295,6 @@ pub fn results(design: &Design, prediction: &Prediction) -> Results {
         cord_tension_n: cord.map(|cord| cord.working_tension_n),
         cord_breaking_strength_n: cord.map(|cord| cord.asked_breaking_strength_n),
         notes: prediction.notes.clone(),
+        cautions: in_words(&cautions(design, &prediction.built)),
     }
 }

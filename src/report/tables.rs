@@ -4,8 +4,8 @@ use std::fmt::Write as _;
 
 use crate::answers::verdict::Reason;
 use crate::clock::build::Built;
-use crate::clock::design::{Design, DriveDesign};
-use crate::clock::drive_report::{CORD_DESIGN_FACTOR, RunLimit, RunTime};
+use crate::clock::design::Design;
+use crate::clock::drive_report::{RunLimit, RunTime};
 use crate::clock::escapement::EscapeWheel;
 
 use super::results::{ActionKeys, PalletKeys, Results};
@@ -16,11 +16,11 @@ pub(super) fn number(value: f64, decimals: usize) -> String {
     if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') { text.replace('-', "") } else { text }
 }
 
-fn or_dash(value: Option<f64>, decimals: usize, unit: &str) -> String {
+pub(super) fn or_dash(value: Option<f64>, decimals: usize, unit: &str) -> String {
     value.map_or_else(|| "-".to_owned(), |value| format!("{} {unit}", number(value, decimals)).trim_end().to_owned())
 }
 
-fn line(out: &mut String, label: &str, value: &str) {
+pub(super) fn line(out: &mut String, label: &str, value: &str) {
     let _ = writeln!(out, "  {label:<34} {value}");
 }
 
@@ -175,8 +175,9 @@ pub const fn reason_in_words(reason: Reason) -> &'static str {
     match reason {
         Reason::NeverUnlocks => "it never unlocks a tooth",
         Reason::LosesAmplitude => "its swing dies away",
-        Reason::Jams => "tooth and pallet jam",
+        Reason::Jams => "tooth and pallet or a mesh of the train jam",
         Reason::RunsAway => "teeth slip past unheld",
+        Reason::LosesSteps => "the motor loses steps",
     }
 }
 
@@ -252,29 +253,10 @@ pub fn verdict_table(results: &Results) -> String {
     out
 }
 
-/// Cautions where the figures bear on them; empty without a weight.
+/// Cautions of a clock as the last table; empty where nothing bears on any.
 #[must_use]
 pub fn cautions(design: &Design, built: &Built) -> String {
-    let (Some(DriveDesign::Weight(weight)), Some(drive)) = (&design.drive, &built.drive) else { return String::new() };
-    let mut out = String::from("Cautions\n");
-    let _ = writeln!(
-        out,
-        "  A weight of {} kg may fall {} m if cord, knot or hook gives way: keep people, pets and feet from under it.",
-        number(weight.weight_kg, 2),
-        number(weight.drop_m, 2)
-    );
-    let _ = writeln!(
-        out,
-        "  The cord works at {} N; choose one that breaks at no less than {} N (factor {} and half lost in a knot;\n  Cordage Institute guideline CI 1401). The wall fixing carries the clock and {} N of weight.",
-        number(drive.cord.working_tension_n, 1),
-        number(drive.cord.asked_breaking_strength_n, 0),
-        number(CORD_DESIGN_FACTOR, 0),
-        number(drive.cord.wall_pull_n, 0)
-    );
-    out.push_str(
-        "  These are estimates: local codes and a licensed tradesperson decide on fixings, saws and hot tools.\n",
-    );
-    out
+    super::cautions::table(&super::cautions::in_words(&crate::clock::cautions::cautions(design, built)))
 }
 
 /// A run beat by beat, to set beside the limit cycle.

@@ -49,7 +49,7 @@ impl ToldTrade<'_> {
 }
 
 /// What ends a run, in words.
-const fn limit(limit: RunLimit) -> &'static str {
+pub(super) const fn limit(limit: RunLimit) -> &'static str {
     match limit {
         RunLimit::Drop => "drop",
         RunLimit::DrumTurns => "drum's turns",

@@ -1,6 +1,8 @@
 //! The place in the scenario that is to blame where a design reads well but cannot be built.
 
+use crate::answers::motor::MotorError;
 use crate::clock::build::BuildError;
+use crate::clock::design::MotorClock;
 use crate::clock::drive::DriveError;
 use crate::clock::escapement::FamilyError;
 use crate::clock::pendulum::PendulumError;
@@ -15,10 +17,11 @@ impl Scenario {
     /// The problem behind a build error, at the key that can mend it.
     #[must_use]
     pub fn problem_of(&self, error: &BuildError) -> Problem {
+        if let BuildError::Tooth { error: of_tooth, .. } = error {
+            return Problem { message: error.to_string(), ..self.problem_of(of_tooth) };
+        }
         let (path, code, help) = match error {
-            BuildError::Place(_) => {
-                ("place".to_owned(), "impossible_place", "give values met on earth, indoors".to_owned())
-            }
+            BuildError::Place(_) => place(),
             BuildError::Pendulum(error) => pendulum(error),
             BuildError::Train(error) => train(error),
             BuildError::Drive(DriveError::Train(error)) => train(error),
@@ -40,7 +43,7 @@ impl Scenario {
                 "pallets_never_touch",
                 "bring the arbors closer or the pallet further into the wheel".to_owned(),
             ),
-            BuildError::Action(_) => (
+            BuildError::Tooth { .. } | BuildError::Action(_) => (
                 self.escapement_path(""),
                 "no_action",
                 "each pallet must let a tooth go within the swing and the other catch the next".to_owned(),
@@ -143,6 +146,28 @@ impl Scenario {
     }
 }
 
+impl Scenario<MotorClock> {
+    /// The problem behind an error of a clock driven by a motor, at the key that can mend it.
+    #[must_use]
+    pub fn problem_of(&self, error: &MotorError) -> Problem {
+        let (path, code, help) = match error {
+            MotorError::Place(_) => place(),
+            MotorError::Train(error) => train(error),
+            MotorError::NotFinite => {
+                ("train".to_owned(), "impossible_value", "give masses and friction met on earth".to_owned())
+            }
+            MotorError::Ratio(_) => {
+                ("train".to_owned(), "impossible_value", "give tooth counts of ordinary size".to_owned())
+            }
+        };
+        self.problem_at(&path, code, error.to_string(), help)
+    }
+}
+
+fn place() -> (String, &'static str, String) {
+    ("place".to_owned(), "impossible_place", "give values met on earth, indoors".to_owned())
+}
+
 fn pendulum(error: &PendulumError) -> (String, &'static str, String) {
     let (path, help) = match error {
         PendulumError::NoModulus { .. } | PendulumError::SpringDidNotSettle => {
@@ -163,7 +188,7 @@ fn train(error: &TrainError) -> (String, &'static str, String) {
         }
         TrainError::MissingModule { arbor } => (arbor_key(arbor, "module"), "missing_key", "give the wheel's module"),
         TrainError::NoEscapeTeeth => ("escapement".to_owned(), "impossible_value", "give the escape wheel teeth"),
-        TrainError::NoSuchMinuteArbor { .. } | TrainError::MinuteHandOnEscapeArbor { .. } => {
+        TrainError::NoSuchMinuteArbor { .. } | TrainError::MinuteHandOnLastArbor { .. } => {
             ("train.hands.minute".to_owned(), "minute_hand", "name the arbor that turns once an hour")
         }
         TrainError::MinuteHand { .. } => (
@@ -178,6 +203,11 @@ fn train(error: &TrainError) -> (String, &'static str, String) {
             ("train.hands.motion_work".to_owned(), "hour_hand", "[[12, 36], [10, 40]] gives 12, for one")
         }
         TrainError::PressureAngle { .. } => ("train.pressure_angle".to_owned(), "impossible_value", "20 deg is usual"),
+        TrainError::OutOfMesh { arbor, .. } => (
+            arbor_key(arbor, "module"),
+            "out_of_mesh",
+            "frame and gears of materials that grow alike, or a room nearer to that in which they were made",
+        ),
         TrainError::MeshHolds { .. } => {
             ("train.tooth_friction".to_owned(), "impossible_value", "0.1 to 0.3 is usual for plastics and wood")
         }

@@ -1,42 +1,67 @@
 //! From a path, or a text, to a checked scenario.
 
-use std::fs::File;
-use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
-use crate::clock::design::Design;
+use crate::clock::bed::Bed;
+use crate::clock::conditions::settled;
+use crate::clock::design::{Conditions, Design, MotorClock, Town};
+use crate::clock::weather::SeasonPlan;
 
+use super::compensating::with_compensation;
+use super::fingerprint::fingerprint_of;
 use super::nearest::nearest;
+use super::overlay::LEAVE_OUT;
 use super::overrides::{apply, element_index, path_steps};
 use super::problem::{Problem, Problems};
-use super::read_design::read_design;
+use super::read_design::{DesignRead, read_design};
+use super::read_motor_clock::{AnyDesign, read_any_design};
 use super::reader::Reader;
 use super::section::Section;
-use super::source::{Sources, Span};
-use super::syntax::parse_file;
+use super::source::{SourceId, Sources, Span};
 use super::tree::{Node, Table, Value};
+use super::written::{Written, read_text, without_mark, written};
 
 /// Largest scenario file that is read. The demo clocks have a thousandth of it.
 pub const LARGEST_FILE_BYTES: u64 = 4 * 1024 * 1024;
 
 /// A scenario that reads without a problem.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Scenario {
-    /// The clock.
-    pub design: Design,
+pub struct Scenario<D = Design> {
+    /// The clock in its room: parts as large as temperature and humidity of the place make them.
+    pub design: D,
+    /// The clock as it was made.
+    pub made: D,
+    /// Other places where it is to hang.
+    pub towns: Vec<Town>,
     /// The maker's note, if any.
     pub note: Option<String>,
+    /// Beds of the printer on which the parts are to fit.
+    pub beds: Vec<Bed>,
+    /// What it says of the seasons, the rest as usual; `None` where the place has no air.
+    pub season: Option<SeasonPlan>,
     /// Name of the file as given.
     pub file_name: String,
+    /// The files that it starts from, the nearest first; empty where it stands alone.
+    pub starts_from: Vec<String>,
     /// Text of the file, overrides not applied.
     pub source_text: String,
     /// The overrides, in order.
     pub overrides: Vec<String>,
-    /// Fingerprint of text, overrides and files that it names, sixteen hexadecimal digits: tells whether two results are of the same input.
+    /// Fingerprint of all its files, overrides and files that they name, sixteen hexadecimal digits: tells whether two results are of the same input.
     pub hash: String,
-    folder: Option<PathBuf>,
     sources: Sources,
     tree: Table,
+    written: Arc<Written>,
+}
+
+/// A scenario of any clock.
+#[derive(Debug, Clone, PartialEq)]
+pub enum AnyScenario {
+    /// With pendulum and escapement.
+    Pendulum(Scenario),
+    /// With a motor: `[motor]`.
+    Motor(Scenario<MotorClock>),
 }
 
 /// Why there is no scenario.
@@ -81,35 +106,29 @@ pub enum LoadError {
     Problems(Problems),
 }
 
-/// The scenario in the file `path` with `overrides` ("drive.weight=3 kg") applied in order.
+/// The scenario in the file `path`, of a clock with a pendulum, laid over the file that it starts from if it does, with `overrides`
+/// ("drive.weight=3 kg") applied in order.
 ///
 /// # Errors
 /// [`LoadError`]: unreadable, a directory, larger than [`LARGEST_FILE_BYTES`], not UTF-8, empty, or with problems, all of
-/// which are told at once.
+/// which are told at once; a clock driven by a motor is one.
 pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
-    let text = read_text(path)?;
-    let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-    read_in(Some(folder), &path.display().to_string(), &text, overrides)
+    read_written(in_file(path)?, overrides, read_pendulum_clock, in_its_room)
 }
 
-fn read_text(path: &Path) -> Result<String, LoadError> {
-    let unreadable = |reason| LoadError::Unreadable { path: path.to_owned(), reason };
-    let about = std::fs::metadata(path).map_err(unreadable)?;
-    if about.is_dir() {
-        return Err(LoadError::Directory { path: path.to_owned() });
-    }
-    if about.len() > LARGEST_FILE_BYTES {
-        return Err(LoadError::TooLarge { path: path.to_owned() });
-    }
-    let mut bytes = Vec::new();
-    let file = File::open(path).map_err(unreadable)?;
-    // A pipe or device tells no length: one byte beyond the limit is enough to know.
-    file.take(LARGEST_FILE_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
-    if bytes.len() as u64 > LARGEST_FILE_BYTES {
-        return Err(LoadError::TooLarge { path: path.to_owned() });
-    }
-    String::from_utf8(bytes)
-        .map_err(|error| LoadError::NotText { path: path.to_owned(), at: error.utf8_error().valid_up_to() + 1 })
+/// The scenario in the file `path`, of any clock, as [`load`].
+///
+/// # Errors
+/// As [`load`], a motor being no problem.
+pub fn load_any(path: &Path, overrides: &[String]) -> Result<AnyScenario, LoadError> {
+    read_written(in_file(path)?, overrides, read_any_clock, AnyDesign::clone).map(AnyScenario::of)
+}
+
+fn in_file(path: &Path) -> Result<Arc<Written>, LoadError> {
+    let text = read_text(path)?;
+    let name = path.display().to_string();
+    check_that_it_says_something(&name, &text)?;
+    Ok(Arc::new(written(Some(path), &name, &text)))
 }
 
 /// The scenario in `text`, called `file_name` in messages, with `overrides` applied in order. It cannot name other files,
@@ -118,18 +137,48 @@ fn read_text(path: &Path) -> Result<String, LoadError> {
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
 pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
-    read_in(None, file_name, text, overrides)
+    read_written(in_text(file_name, text)?, overrides, read_pendulum_clock, in_its_room)
 }
 
-fn read_in(folder: Option<PathBuf>, file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
-    // A byte order mark is no part of the text; kept, it would shift the columns of the first line.
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    if text.trim().is_empty() {
-        return Err(LoadError::Empty { name: file_name.to_owned() });
+/// The scenario of any clock in `text`, as [`read`].
+///
+/// # Errors
+/// [`LoadError::Empty`] and [`LoadError::Problems`].
+pub fn read_any(file_name: &str, text: &str, overrides: &[String]) -> Result<AnyScenario, LoadError> {
+    read_written(in_text(file_name, text)?, overrides, read_any_clock, AnyDesign::clone).map(AnyScenario::of)
+}
+
+fn in_text(file_name: &str, text: &str) -> Result<Arc<Written>, LoadError> {
+    check_that_it_says_something(file_name, text)?;
+    Ok(Arc::new(written(None, file_name, text)))
+}
+
+fn check_that_it_says_something(name: &str, text: &str) -> Result<(), LoadError> {
+    if without_mark(text).trim().is_empty() {
+        return Err(LoadError::Empty { name: name.to_owned() });
     }
-    let mut sources = Sources::of_file(file_name.to_owned(), text);
-    let (mut tree, syntax_problems) = parse_file(&sources);
-    let reader = Reader::in_folder(folder.clone());
+    Ok(())
+}
+
+fn read_pendulum_clock(reader: &Reader, tree: &Table, root: Section<'_, '_>, stem: &str) -> Option<DesignRead> {
+    read_design(root, stem).and_then(|read| with_compensation(reader, tree, read))
+}
+
+fn read_any_clock(reader: &Reader, tree: &Table, root: Section<'_, '_>, stem: &str) -> Option<DesignRead<AnyDesign>> {
+    read_any_design(root, stem, |root, stem| read_pendulum_clock(reader, tree, root, stem))
+}
+
+/// `read_root` fills the design, with the name of the file without its ending for a clock without a name.
+fn read_written<D>(
+    written: Arc<Written>,
+    overrides: &[String],
+    read_root: impl FnOnce(&Reader, &Table, Section<'_, '_>, &str) -> Option<DesignRead<D>>,
+    settle: impl FnOnce(&D) -> D,
+) -> Result<Scenario<D>, LoadError> {
+    let mut sources = written.sources.clone();
+    let mut tree = written.tree.clone();
+    let file_name = sources.get(Sources::FILE).name.clone();
+    let reader = Reader::in_folders(written.folders.clone());
     for (index, setting) in overrides.iter().enumerate() {
         let id = sources.add(format!("--set {}", index + 1), setting);
         if let Err(problem) = apply(&mut tree, setting, id, &sources) {
@@ -138,40 +187,62 @@ fn read_in(folder: Option<PathBuf>, file_name: &str, text: &str, overrides: &[St
     }
     let start = Span { source: Sources::FILE, start: 0, end: 0 };
     let stem =
-        Path::new(file_name).file_stem().map_or_else(|| file_name.to_owned(), |stem| stem.to_string_lossy().into());
-    let read = read_design(Section::new(&reader, &tree, String::new(), start), &stem);
+        Path::new(&file_name).file_stem().map_or_else(|| file_name.clone(), |stem| stem.to_string_lossy().into());
+    let read = read_root(&reader, &tree, Section::new(&reader, &tree, String::new(), start), &stem);
     let named_files = reader.named_files();
     let (found, left_out) = reader.into_problems();
-    let (list, left_out) = merge(&sources, syntax_problems, found, left_out);
+    let (mut list, left_out) = merge(&sources, written.problems.clone(), found, left_out);
     match read {
-        Some((design, note)) if list.is_empty() => Ok(Scenario {
-            design,
+        Some(DesignRead { made, note, towns, beds, season }) if list.is_empty() => Ok(Scenario {
+            design: settle(&made),
+            made,
             note,
-            file_name: file_name.to_owned(),
-            source_text: text.to_owned(),
+            towns,
+            beds,
+            season,
+            file_name,
+            starts_from: written.lower_names(),
+            source_text: sources.get(Sources::FILE).text.to_string(),
             overrides: overrides.to_vec(),
-            hash: fingerprint(text, overrides, &named_files),
-            folder,
+            hash: fingerprint(&written, overrides, &named_files),
             sources,
             tree,
+            written,
         }),
-        _ => Err(LoadError::Problems(Problems::new(sources, list, left_out))),
+        _ => {
+            for problem in &mut list {
+                tell_how_to_leave_out(problem, &written, &tree);
+            }
+            Err(LoadError::Problems(Problems::new(sources, list, left_out)))
+        }
     }
 }
 
-/// Where the file is no TOML its tree has holes, so of what the reader found only that counts which stands on a line of
-/// its own and is not about something missing.
+/// A value of a lower file that does not go with the rest need not be deleted there.
+fn tell_how_to_leave_out(problem: &mut Problem, written: &Written, tree: &Table) {
+    let of_fitting = matches!(problem.code, "conflict" | "unknown_key" | "train_open");
+    if of_fitting
+        && written.lower.contains(&problem.span.source)
+        && let Some(path) = tree.path_at(problem.span)
+    {
+        let upper = &written.sources.get(Sources::FILE).name;
+        problem.help.push_str(&format!("; or leave it out in {upper}: {LEAVE_OUT} = [\"{path}\"]"));
+    }
+}
+
+/// Where a file is no TOML, or the file that it starts from is not there, the tree has holes, so of what the reader found
+/// only that counts which stands on a line of its own and is not about something missing.
 fn merge(sources: &Sources, mut syntax: Vec<Problem>, found: Vec<Problem>, left_out: usize) -> (Vec<Problem>, usize) {
     if syntax.is_empty() {
         return (found, left_out);
     }
     let too_many = syntax.len().saturating_sub(super::MOST_PROBLEMS);
     syntax.truncate(super::MOST_PROBLEMS);
-    let broken: Vec<usize> = syntax.iter().map(|problem| sources.line_column(problem.span).0).collect();
+    let line = |problem: &Problem| (problem.span.source, sources.line_column(problem.span).0);
+    let broken: Vec<(SourceId, usize)> = syntax.iter().map(line).collect();
     let stands = |problem: &Problem| {
         let about_a_value = !matches!(problem.code, "missing_key" | "train_open" | "conflict");
-        let in_file = problem.span.source == Sources::FILE;
-        about_a_value && (!in_file || !broken.contains(&sources.line_column(problem.span).0))
+        about_a_value && !broken.contains(&line(problem))
     };
     let room = super::MOST_PROBLEMS - syntax.len();
     let kept: Vec<Problem> = found.into_iter().filter(stands).collect();
@@ -180,17 +251,13 @@ fn merge(sources: &Sources, mut syntax: Vec<Problem>, found: Vec<Problem>, left_
     (syntax, too_many + cut)
 }
 
-/// FNV-1a over the text, the overrides and the files, each ended by a byte that UTF-8 never has.
-/// Source: G. Fowler, L. C. Noll, K.-P. Vo, 64-bit offset basis and prime (from memory).
-fn fingerprint(text: &str, overrides: &[String], named_files: &[Vec<u8>]) -> String {
-    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
-    let texts = std::iter::once(text.as_bytes()).chain(overrides.iter().map(String::as_bytes));
-    for part in texts.chain(named_files.iter().map(Vec::as_slice)) {
-        for byte in part.iter().copied().chain(std::iter::once(0xff)) {
-            hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
-        }
-    }
-    format!("{hash:016x}")
+/// Fingerprint of the text, the overrides, the lower files and the files that they name.
+fn fingerprint(written: &Written, overrides: &[String], named_files: &[Vec<u8>]) -> String {
+    let text = |id: SourceId| written.sources.get(id).text.as_bytes();
+    let texts = std::iter::once(text(Sources::FILE))
+        .chain(overrides.iter().map(String::as_bytes))
+        .chain(written.lower.iter().map(|&id| text(id)));
+    fingerprint_of(texts.chain(named_files.iter().map(Vec::as_slice)))
 }
 
 impl Scenario {
@@ -200,7 +267,51 @@ impl Scenario {
     /// [`LoadError::Problems`].
     pub fn with_overrides(&self, further: &[String]) -> Result<Self, LoadError> {
         let all: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
-        read_in(self.folder.clone(), &self.file_name, &self.source_text, &all)
+        read_written(Arc::clone(&self.written), &all, read_pendulum_clock, in_its_room)
+    }
+
+    /// Folder from which the path of a file starts that stands at a dotted path: that of the file in which it is written, and of
+    /// the scenario's first file for an override; `None` for a text.
+    #[must_use]
+    pub fn folder_of(&self, path: &str) -> Option<&Path> {
+        let folders = &self.written.folders;
+        folders.get(&self.locate(path).source).or_else(|| folders.get(&Sources::FILE)).map(PathBuf::as_path)
+    }
+}
+
+impl AnyScenario {
+    fn of(scenario: Scenario<AnyDesign>) -> Self {
+        match scenario.made.clone() {
+            AnyDesign::Pendulum(made) => Self::Pendulum(scenario.of_clock(in_its_room(&made), made)),
+            // Of a motor's train the room moves nothing that a torque or a count would feel.
+            AnyDesign::Motor(made) => Self::Motor(scenario.of_clock(made.clone(), made)),
+        }
+    }
+}
+
+/// A clock with every part as large as its place makes it.
+fn in_its_room(made: &Design) -> Design {
+    settled(made, &Conditions::of(&made.place))
+}
+
+impl<D> Scenario<D> {
+    fn of_clock<E>(self, design: E, made: E) -> Scenario<E> {
+        Scenario {
+            design,
+            made,
+            towns: self.towns,
+            note: self.note,
+            beds: self.beds,
+            season: self.season,
+            file_name: self.file_name,
+            starts_from: self.starts_from,
+            source_text: self.source_text,
+            overrides: self.overrides,
+            hash: self.hash,
+            sources: self.sources,
+            tree: self.tree,
+            written: self.written,
+        }
     }
 
     /// Where the value at a dotted path stands: in the file or in the override that set it. Elements of lists go by name
@@ -254,6 +365,14 @@ impl Scenario {
             found.push(near.to_owned());
         }
         found
+    }
+
+    /// Name and text of each of its files, the one that was asked for first.
+    pub fn texts(&self) -> impl Iterator<Item = (&str, &str)> {
+        std::iter::once(Sources::FILE).chain(self.written.lower.iter().copied()).map(|id| {
+            let source = self.written.sources.get(id);
+            (source.name.as_str(), &*source.text)
+        })
     }
 
     /// A problem at the value of a dotted path, for what only a later step can tell.

@@ -5,6 +5,7 @@ use std::ops::Range;
 use toml::de::DeValue;
 
 use super::nearest::suggestion;
+use super::overlay::{FROM, LEAVE_OUT};
 use super::problem::Problem;
 use super::source::{SourceId, Sources, Span};
 use super::tree::{Entry, Node, Planting, Table, Value};
@@ -72,6 +73,14 @@ pub fn apply(root: &mut Table, text: &str, id: SourceId, sources: &Sources) -> R
     };
     let equals = equals_sign(text).ok_or_else(malformed)?;
     let steps = path_steps(&text[..equals]).ok_or_else(malformed)?;
+    if let Some(first) = steps.first().filter(|step| [FROM, LEAVE_OUT].contains(&step.name.as_str())) {
+        return Err(Box::new(Problem {
+            code: "malformed_override",
+            message: format!("{} belongs in a file", quoted(&first.name)),
+            help: "write a file with from = \"heron.toml\" and what it changes".to_owned(),
+            span: whole,
+        }));
+    }
     let value = override_value(text, equals + 1, planting)?;
     put(root, &steps, value, planting)
 }

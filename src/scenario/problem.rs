@@ -50,6 +50,12 @@ impl Problems {
         &self.list
     }
 
+    /// "name:line:column" of a problem.
+    #[must_use]
+    pub fn place(&self, problem: &Problem) -> String {
+        self.sources.place(problem.span)
+    }
+
     /// How many problems there are, the ones not kept included.
     #[must_use]
     pub fn count(&self) -> usize {

@@ -2,13 +2,13 @@
 
 use std::f64::consts::PI;
 
-use crate::clock::design::{Bob, BobShape, Rod, RodSection};
+use crate::clock::design::{Bob, BobShape, Rod, RodSection, Seat};
 use crate::units::Kind;
 
 use super::section::{Allowed, Section};
 
 /// Longest part of a clock. A length beyond it is a slip of the unit.
-const LENGTH: Allowed = Allowed::Between(1e-6, 100.0, "above zero and up to 100 m");
+pub(super) const LENGTH: Allowed = Allowed::Between(1e-6, 100.0, "above zero and up to 100 m");
 
 /// Density that no solid reaches, kg/m^3 (osmium has 22 600; from memory).
 const DENSEST_KG_M3: f64 = 23_000.0;
@@ -76,6 +76,14 @@ pub(super) fn read_bob(mut bob: Section<'_, '_>) -> Option<Bob> {
     let centre = bob.quantity("below_axis", Kind::Length, LENGTH);
     let material = bob.reader.material(&mut bob, "material");
     let mass = bob.optional_quantity("mass", Kind::Mass, Allowed::Positive);
+    let seats = [("bottom", Seat::Bottom), ("middle", Seat::Middle), ("top", Seat::Top)];
+    let seat = bob.choice("carried_at", &seats, Some(Seat::default()));
+    let shell = if bob.has("shell") {
+        bob.reader.material(&mut bob, "shell").map(Some)
+    } else {
+        bob.entry("shell");
+        Some(None)
+    };
     let form = bob.choice("shape", &forms, None)?;
     let diameter = bob.quantity("diameter", Kind::Length, LENGTH);
     let shape = match form {
@@ -119,7 +127,7 @@ pub(super) fn read_bob(mut bob: Section<'_, '_>) -> Option<Bob> {
         bob.report_at("mass", "impossible_value", message, help);
     }
     bob.finish();
-    Some(Bob { shape: shape?, centre_m: centre?, material: material?, mass_kg: mass? })
+    Some(Bob { shape: shape?, centre_m: centre?, material: material?, mass_kg: mass?, seat: seat?, shell: shell? })
 }
 
 /// Half the height of a bob, m.

@@ -1,16 +1,23 @@
 //! Reads the top level of a scenario into a `Design`.
 
-use crate::clock::design::{Design, DriveDesign, EscapementDesign, Gravity, MaterialRef, PendulumDesign};
+use crate::clock::bed::Bed;
+use crate::clock::design::{Design, DriveDesign, EscapementDesign, EscapementStrain, Gravity, PendulumDesign, Town};
+use crate::clock::weather::SeasonPlan;
 use crate::units::Kind;
 
+use super::overlay::{FROM, LEAVE_OUT};
 use super::read_drive::read_drive;
-use super::read_escapement::{escape_wheel_radius_m, read_escapement};
+use super::read_escapement::{EscapementRead, escape_wheel_radius_m, read_escapement};
+use super::read_frame::{read_frame, read_made};
+use super::read_material::read_materials;
 use super::read_pendulum::read_pendulum;
-use super::read_place::read_place;
+use super::read_place::{read_place, read_towns};
+use super::read_port::{in_materials, read_port};
 use super::read_printer::read_printer;
-use super::read_train::{KnownEscapeWheel, read_train};
+use super::read_scale::{in_size, read_scale};
+use super::read_season::read_season;
+use super::read_train::{KnownEscapeWheel, LastArbor, read_train};
 use super::section::{Allowed, Section};
-use super::tree::Value;
 
 /// Supplementary arc asked for where the scenario does not say, 0.5 degrees: common practice, no source.
 pub const DEFAULT_MARGIN_RAD: f64 = 0.5 * std::f64::consts::PI / 180.0;
@@ -18,16 +25,40 @@ pub const DEFAULT_MARGIN_RAD: f64 = 0.5 * std::f64::consts::PI / 180.0;
 const START_ARC: Allowed = Allowed::Between(1e-9, std::f64::consts::FRAC_PI_2, "above 0 deg and up to 90 deg");
 const MARGIN: Allowed = Allowed::Between(0.0, std::f64::consts::FRAC_PI_4, "from 0 deg to 45 deg");
 
-/// The design and the scenario's note. `None` after problems only.
-pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<(Design, Option<String>)> {
+/// A scenario as read.
+#[derive(Debug)]
+pub(super) struct DesignRead<D = Design> {
+    /// The clock as it was made, a compensating column still without its length.
+    pub(super) made: D,
+    /// The maker's note.
+    pub(super) note: Option<String>,
+    /// Other places where it is to hang.
+    pub(super) towns: Vec<Town>,
+    /// Beds of the printer.
+    pub(super) beds: Vec<Bed>,
+    /// What it says of the seasons.
+    pub(super) season: Option<SeasonPlan>,
+}
+
+/// The design and what stands beside it. `None` after problems only.
+pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<DesignRead> {
+    if root.has("motor") {
+        let message = "this clock is driven by a motor and has no pendulum".to_owned();
+        let help = "ask `predict`, `inspect` or `spread` of it; to make it a pendulum clock, delete [motor]".to_owned();
+        root.report_key("motor", "no_pendulum", message, help);
+        return None;
+    }
     read_materials(&mut root);
     let name = root.optional_text("name");
     let note = root.optional_text("note");
     let start_arc_rad = root.optional_quantity("start_arc", Kind::Angle, START_ARC);
     let margin_rad = root.quantity_or("margin", Kind::Angle, MARGIN, DEFAULT_MARGIN_RAD);
     let place = read_place(&mut root);
+    let towns = read_towns(&mut root, place.as_ref());
     let pendulum = read_pendulum(&mut root);
-    let (escapement, wheel) = read_escapement(&mut root);
+    let made_at = read_made(&mut root);
+    let frame = read_frame(&mut root);
+    let EscapementRead { design: escapement, wheel, pallets } = read_escapement(&mut root);
     let made = wheel.as_ref().and_then(|wheel| wheel.as_ref()?.made.as_ref());
     let known = KnownEscapeWheel {
         radius_m: escapement.as_ref().and_then(escape_wheel_radius_m),
@@ -35,9 +66,12 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
         inertia_kg_m2: made.map(|made| made.inertia_kg_m2),
         is_unread: escapement.is_none(),
     };
-    let train = read_train(&mut root, known);
+    let train = read_train(&mut root, LastArbor::EscapeWheel(known));
     let drive = read_drive(&mut root);
     let printer = read_printer(&mut root);
+    let factors = read_scale(&mut root);
+    let port = read_port(&mut root);
+    let season = read_season(&mut root, place.as_ref());
 
     if let (Some(escapement), Some(drive)) = (&escapement, &drive) {
         check_drive(&root, escapement, drive.as_ref());
@@ -45,7 +79,13 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
     if let (Some(place), Some(pendulum)) = (&place, &pendulum) {
         check_that_it_hangs(&root, place.gravity, pendulum);
     }
+    // Taken out before; known here so that a mistyped one is suggested, as is the key of the other kind of clock.
+    for key in [FROM, LEAVE_OUT, "motor"] {
+        root.entry(key);
+    }
+    let (reader, scale_span) = (root.reader, root.span_of("scale"));
     root.finish();
+    let (printer, beds) = printer?;
     let design = Design {
         name: name?.unwrap_or_else(|| file_stem.to_owned()),
         start_arc_rad: start_arc_rad?,
@@ -56,40 +96,15 @@ pub(super) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<
         drive: drive?,
         escapement: escapement?,
         escape_wheel: wheel?.map(|wheel| wheel.body),
-        printer: printer?,
+        printer,
+        frame: frame?,
+        pallets: pallets?,
+        made: made_at?,
+        escapement_strain: EscapementStrain::default(),
     };
-    Some((design, note?))
-}
-
-/// Makes the tables `[material.<name>]` known to the reader.
-fn read_materials(root: &mut Section<'_, '_>) {
-    let Some(entry) = root.entry("material") else { return };
-    let reader = root.reader;
-    let Value::Table(materials) = &entry.node.value else {
-        let message = format!("`material` is {}, not a table", entry.node.value.type_name());
-        reader.report("wrong_type", message, "define each material as [material.<name>]".to_owned(), entry.node.span);
-        return;
-    };
-    for material in &materials.entries {
-        let Value::Table(table) = &material.node.value else {
-            let message = format!("`material.{}` is {}, not a table", material.key, material.node.value.type_name());
-            let help = format!("write [material.\"{}\"] with density = \"1240 kg/m^3\" below", material.key);
-            reader.report("wrong_type", message, help, material.node.span);
-            reader.define_material(material.key.clone(), None);
-            continue;
-        };
-        let path = format!("material.{}", material.key);
-        let mut section = Section::new(reader, table, path, material.node.span);
-        let density = section.quantity("density", Kind::Density, Allowed::Positive);
-        let modulus = section.optional_quantity("youngs_modulus", Kind::Pressure, Allowed::Positive);
-        section.finish();
-        let defined = density.zip(modulus).map(|(density_kg_m3, youngs_modulus_pa)| MaterialRef {
-            name: material.key.clone(),
-            density_kg_m3,
-            youngs_modulus_pa,
-        });
-        reader.define_material(material.key.clone(), defined);
-    }
+    let sized = in_size(reader, scale_span, design, &factors?)?;
+    let made = in_materials(reader, sized, port?.as_ref())?;
+    Some(DesignRead { made, note: note?, towns: towns?, beds, season })
 }
 
 /// A tooth that slides on pallets needs a torque, and a weight needs a train.

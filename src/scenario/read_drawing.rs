@@ -142,7 +142,7 @@ fn content_of(drawing: &Section<'_, '_>, file: &str) -> Option<Vec<u8>> {
         drawing.report_at("file", "drawing", message, help.to_owned());
         None
     };
-    let Some(folder) = drawing.reader.folder() else {
+    let Some(folder) = drawing.reader.folder_of(drawing.span_of("file").source) else {
         return refuse(
             format!("{file} is not looked for: this scenario is not in a folder"),
             "save the scenario first",
@@ -150,7 +150,7 @@ fn content_of(drawing: &Section<'_, '_>, file: &str) -> Option<Vec<u8>> {
     };
     let path = folder.join(Path::new(file));
     let too_large = || format!("{file} is larger than {} MB and is not read", LARGEST_DRAWING_BYTES / 1024 / 1024);
-    let help = "the path starts from the scenario's folder";
+    let help = "the path starts from the folder of the file that names it";
     match std::fs::metadata(&path) {
         Err(error) => return refuse(format!("cannot read {file}: {error}"), help),
         Ok(about) if !about.is_file() => return refuse(format!("{file} is not a file"), help),

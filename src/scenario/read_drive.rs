@@ -8,8 +8,18 @@ use super::section::{Allowed, Section};
 use super::tree::Value;
 
 /// Keys of a drive by a weight.
-const WEIGHT_KEYS: [&str; 8] =
-    ["weight", "drum_diameter", "cord_diameter", "falls", "drop", "drum_turns", "pulley", "maintaining"];
+pub(super) const WEIGHT_KEYS: [&str; 10] = [
+    "weight",
+    "drum_diameter",
+    "cord_diameter",
+    "cord_breaking_strength",
+    "falls",
+    "drop",
+    "drum_turns",
+    "pulley",
+    "maintaining",
+    "drum_material",
+];
 
 /// Most parts of the cord; tackle of more eats the weight.
 const MOST_FALLS: u32 = 8;
@@ -17,6 +27,7 @@ const MOST_FALLS: u32 = 8;
 const WEIGHT: Allowed = Allowed::Between(1e-6, 1000.0, "above zero and up to 1000 kg");
 const DIAMETER: Allowed = Allowed::Between(1e-5, 2.0, "from 0.01 mm to 2 m");
 const DROP: Allowed = Allowed::Between(1e-3, 100.0, "from 1 mm to 100 m");
+const STRENGTH: Allowed = Allowed::Between(1e-3, 1e7, "from 1 mN to 10000 kN");
 const TURNS: Allowed = Allowed::Between(0.1, 1e5, "from 0.1 turns to 100000 turns");
 const SHARE: Allowed = Allowed::Between(0.0, 1.0, "from 0 % to 100 %");
 
@@ -48,11 +59,18 @@ fn read_weight(mut drive: Section<'_, '_>) -> Option<WeightDrive> {
     let weight = drive.quantity("weight", Kind::Mass, WEIGHT);
     let drum_diameter = drive.quantity("drum_diameter", Kind::Length, DIAMETER);
     let cord_diameter = drive.quantity("cord_diameter", Kind::Length, DIAMETER);
+    let cord_strength = drive.optional_quantity("cord_breaking_strength", Kind::Force, STRENGTH);
     let falls = drive.optional_count("falls", 1, MOST_FALLS).map(|falls| falls.unwrap_or(1));
     let drop = drive.quantity("drop", Kind::Length, DROP);
     let drum_turns = drive.optional_quantity("drum_turns", Kind::Turns, TURNS);
     let pulley = read_pulley(&mut drive);
     let maintaining = read_maintaining(&mut drive);
+    let drum = if drive.has("drum_material") {
+        drive.reader.material(&mut drive, "drum_material").map(Some)
+    } else {
+        drive.entry("drum_material");
+        Some(None)
+    };
     if let (Some(cord), Some(drum)) = (cord_diameter, drum_diameter)
         && cord >= drum
     {
@@ -86,11 +104,13 @@ fn read_weight(mut drive: Section<'_, '_>) -> Option<WeightDrive> {
         weight_kg: weight?,
         drum_diameter_m: drum_diameter?,
         cord_diameter_m: cord_diameter?,
+        cord_breaking_strength_n: cord_strength?,
         falls: falls?,
         drop_m: drop?,
         drum_turns: drum_turns?,
         pulley: pulley?,
         maintaining: maintaining?,
+        drum: drum?,
     })
 }
 

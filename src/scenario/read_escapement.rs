@@ -3,19 +3,24 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::clock::design::{
-    DeadBeat, EscapementDesign, IdealKick, IdealTorque, KickSides, KickSize, Outside, PalletPlan, PinPallet,
+    DeadBeat, EscapementDesign, IdealKick, IdealTorque, KickSides, KickSize, MadeOf, Outside, PalletPlan, PinPallet,
     RecoilAnchor,
 };
 use crate::units::Kind;
 
+use super::read_friction::read_friction;
 use super::read_outline::{read_outline_escapement, tooth_reach_m};
 use super::read_tooth::{RISING_TOOTH_HELP, TOOTH_HELP, TOOTH_SIZE, read_rising_tooth, read_tooth};
 use super::read_train::MOST_TEETH;
 use super::read_wheel::{ReadWheel, read_wheel};
-use super::section::{Allowed, FRICTION, Section};
+use super::section::{Allowed, Section};
 
 /// The forms an escapement may have.
-const FORMS: [&str; 6] = ["dead_beat", "recoil_anchor", "pin_pallet", "outline", "ideal_torque", "ideal_kick"];
+pub(super) const FORMS: [&str; 6] =
+    ["dead_beat", "recoil_anchor", "pin_pallet", "outline", "ideal_torque", "ideal_kick"];
+
+/// Those of them that have no wheel.
+pub(super) const IDEAL_FORMS: [&str; 2] = ["ideal_torque", "ideal_kick"];
 
 /// Fewest teeth that two pallets can embrace one and a half spaces of.
 const FEWEST_ESCAPE_TEETH: u32 = 4;
@@ -31,10 +36,21 @@ const PALLET_ANGLE: Allowed = Allowed::Between(1e-6, PI / 4.0, "above 0 deg and 
 const LOCK: Allowed = Allowed::Between(0.0, PI / 4.0, "from 0 deg to 45 deg");
 const SWING_ANGLE: Allowed = Allowed::Between(-FRAC_PI_2, FRAC_PI_2, "from -90 deg to 90 deg");
 
-/// The escapement, which has to be there in exactly one form, and the body of its wheel, `Some(None)` where there is none.
-pub(super) fn read_escapement(root: &mut Section<'_, '_>) -> (Option<EscapementDesign>, Option<Option<ReadWheel>>) {
+/// An escapement as read; `None` after problems only.
+#[derive(Debug, Default)]
+pub(super) struct EscapementRead {
+    /// The one form that it has.
+    pub(super) design: Option<EscapementDesign>,
+    /// The body of its wheel, `Some(None)` where there is none.
+    pub(super) wheel: Option<Option<ReadWheel>>,
+    /// What the pallets are made of, likewise.
+    pub(super) pallets: Option<Option<MadeOf>>,
+}
+
+/// The escapement, which has to be there.
+pub(super) fn read_escapement(root: &mut Section<'_, '_>) -> EscapementRead {
     let help = "add [escapement.dead_beat] or [escapement.recoil_anchor]";
-    let Some(mut escapement) = root.required_section("escapement", help) else { return (None, None) };
+    let Some(mut escapement) = root.required_section("escapement", help) else { return EscapementRead::default() };
     let mut given = Vec::new();
     for form in FORMS {
         if escapement.entry(form).is_some() {
@@ -69,8 +85,18 @@ pub(super) fn read_escapement(root: &mut Section<'_, '_>) -> (Option<EscapementD
         escapement.entry("wheel");
         Some(None)
     };
+    let pallets = if escapement.has("pallets") {
+        escapement.section("pallets").and_then(|mut pallets| {
+            let made_of = pallets.reader.made_of(&mut pallets, None);
+            pallets.finish();
+            made_of
+        })
+    } else {
+        escapement.entry("pallets");
+        Some(None)
+    };
     escapement.finish();
-    (design, wheel)
+    EscapementRead { design, wheel, pallets }
 }
 
 /// Radius of the escape wheel over its tips, m; `None` for an ideal escapement.
@@ -117,7 +143,7 @@ fn read_plan<T>(
     let lift = section.quantity("lift", Kind::Angle, PALLET_ANGLE);
     let drop = section.quantity("drop", Kind::Angle, PALLET_ANGLE);
     let centre_distance = section.optional_quantity("centre_distance", Kind::Length, ARBOR_DISTANCE);
-    let friction = section.number("friction", FRICTION);
+    let friction = read_friction(section, "friction");
     let restitution = section.number_or("restitution", RESTITUTION, 0.0);
     let beat_error = section.quantity_or("beat_error", Kind::Angle, BEAT_ERROR, 0.0);
     let face_length = section.quantity_or("face_length", Kind::Angle, PALLET_ANGLE, DEFAULT_FACE_LENGTH_RAD);

@@ -8,9 +8,10 @@ use crate::units::Kind;
 
 use super::read_drawing::read_drawn_outlines;
 use super::read_escapement::{ARBOR_DISTANCE, BEAT_ERROR, RESTITUTION};
+use super::read_friction::read_friction;
 use super::read_train::{FEWEST_TEETH, MOST_TEETH};
 use super::reader::Reader;
-use super::section::{Allowed, FRICTION, Section, plain_number};
+use super::section::{Allowed, Section, plain_number};
 use super::source::Span;
 use super::tree::{Node, Value};
 
@@ -32,7 +33,7 @@ pub(super) const PARTS: [&str; 3] = ["tooth", "entry", "exit"];
 pub(super) fn read_outline_escapement(mut section: Section<'_, '_>) -> Option<OutlineEscapement> {
     let teeth = section.count("teeth", FEWEST_TEETH, MOST_TEETH);
     let centre_distance = section.quantity("centre_distance", Kind::Length, ARBOR_DISTANCE);
-    let friction = section.number("friction", FRICTION);
+    let friction = read_friction(&mut section, "friction");
     let restitution = section.number_or("restitution", RESTITUTION, 0.0);
     let beat_error = section.quantity_or("beat_error", Kind::Angle, BEAT_ERROR, 0.0);
     let [tooth, entry, exit] = if section.has("drawing") {

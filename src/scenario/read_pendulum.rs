@@ -1,15 +1,21 @@
 //! Reads `[pendulum]`: by bare numbers or by parts.
 
-use crate::clock::design::{ExtraMass, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut};
+use crate::clock::bob::bob_seat_m;
+use crate::clock::design::{Column, ExtraMass, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut};
 use crate::units::Kind;
 
-use super::read_bob::{bob_half_height_m, read_bob, read_rod};
+use super::read_bob::{LENGTH, bob_half_height_m, read_bob, read_rod};
 use super::read_pivot::read_pivot;
 use super::read_suspension::read_suspension;
 use super::section::{Allowed, Section};
+use super::tree::Value;
+
+/// Length of a column that is to be solved.
+pub(super) const COMPENSATING: &str = "compensating";
 
 /// Tables and keys of a pendulum by parts.
-const PART_KEYS: [&str; 7] = ["rod", "bob", "nut", "part", "suspension", "pallets", "extra_damping"];
+pub(super) const PART_KEYS: [&str; 9] =
+    ["rod", "column", "bob", "nut", "part", "suspension", "pallets", "crutch_length", "extra_damping"];
 
 /// The pendulum, which has to be there.
 pub(super) fn read_pendulum(root: &mut Section<'_, '_>) -> Option<PendulumDesign> {
@@ -62,6 +68,8 @@ fn read_parts(mut pendulum: Section<'_, '_>) -> Option<PendulumParts> {
     let suspension = pendulum
         .required_section("suspension", "add [pendulum.suspension] with kind, for example \"strip_spring\"")
         .and_then(read_suspension);
+    let columns = read_columns(&mut pendulum);
+    let crutch = pendulum.optional_quantity("crutch_length", Kind::Length, Allowed::Positive);
     let nut = read_nut(&mut pendulum);
     let extras = read_extras(&mut pendulum);
     let pallets = read_pallets(&mut pendulum);
@@ -74,6 +82,18 @@ fn read_parts(mut pendulum: Section<'_, '_>) -> Option<PendulumParts> {
         let help = format!("make pendulum.rod.length about \"{reach_mm:.1} mm\", or hang the bob higher");
         pendulum.report_at("rod", "impossible_value", message, help);
     }
+    if let (Some(rod), Some(bob), Some(columns)) = (&rod, &bob, &columns)
+        && let Some(last) = columns.last()
+        && !columns.iter().any(|column| column.compensates)
+    {
+        let begins_m = bob_seat_m(bob) - columns.iter().map(Column::down_m).sum::<f64>();
+        if begins_m <= rod.top_m {
+            let message =
+                format!("the columns leave no rod: the first would begin {:.1} mm below the axis", 1e3 * begins_m);
+            let help = format!("shorten those that lead down, the last of which is \"{}\"", last.name);
+            pendulum.report_at("column", "impossible_value", message, help);
+        }
+    }
     // The key of the other form, so that a mistyped `lumped` is suggested.
     pendulum.entry("lumped");
     pendulum.finish();
@@ -81,16 +101,53 @@ fn read_parts(mut pendulum: Section<'_, '_>) -> Option<PendulumParts> {
     let (extra_damping_linear_n_m_s, extra_damping_quadratic_n_m_s2, extra_friction_torque_n_m) = damping?;
     Some(PendulumParts {
         rod: rod?,
+        columns: columns?,
         bob: bob?,
         nut: nut?,
         extras: extras?,
         suspension: suspension?,
         pallet_pivot,
         pallet_mass_kg,
+        crutch_m: crutch?,
         extra_damping_linear_n_m_s,
         extra_damping_quadratic_n_m_s2,
         extra_friction_torque_n_m,
     })
+}
+
+/// `[[pendulum.column]]`: what lies between the rod's lower end and the bob, in order.
+fn read_columns(pendulum: &mut Section<'_, '_>) -> Option<Vec<Column>> {
+    let is_list = pendulum.has("column");
+    let sections = pendulum.list("column");
+    let wanted = sections.len();
+    let mut columns = Vec::new();
+    let mut one_compensates = false;
+    for (index, mut column) in sections.into_iter().enumerate() {
+        let name = column.optional_text("name");
+        let material = column.reader.material(&mut column, "material");
+        let compensates = column.written_text("length").is_some_and(|text| text.trim() == COMPENSATING);
+        let length = if compensates {
+            column.entry("length");
+            Some(0.0)
+        } else {
+            column.quantity("length", Kind::Length, LENGTH)
+        };
+        let up = column.choice("direction", &[("down", false), ("up", true)], None);
+        let mass = column.quantity_or("mass", Kind::Mass, Allowed::NotNegative, 0.0);
+        if compensates && std::mem::replace(&mut one_compensates, true) {
+            let message = "two columns are to compensate".to_owned();
+            let help = "the length of one can be solved; give the other as a length".to_owned();
+            column.report_at("length", "conflict", message, help);
+        }
+        column.finish();
+        if let (Some(name), Some(material), Some(length_m), Some(up), Some(mass_kg)) =
+            (name, material, length, up, mass)
+        {
+            let name = name.unwrap_or_else(|| format!("column {}", index + 1));
+            columns.push(Column { name, material, length_m, up, mass_kg, compensates });
+        }
+    }
+    (columns.len() == wanted && (wanted > 0 || !is_list)).then_some(columns)
 }
 
 fn read_nut(pendulum: &mut Section<'_, '_>) -> Option<Option<RatingNut>> {
@@ -107,7 +164,7 @@ fn read_nut(pendulum: &mut Section<'_, '_>) -> Option<Option<RatingNut>> {
 }
 
 fn read_extras(pendulum: &mut Section<'_, '_>) -> Option<Vec<ExtraMass>> {
-    let is_list = pendulum.has("part");
+    let is_other = pendulum.entry("part").is_some_and(|entry| !matches!(entry.node.value, Value::Array(_)));
     let sections = pendulum.list("part");
     let wanted = sections.len();
     let mut extras = Vec::new();
@@ -121,7 +178,7 @@ fn read_extras(pendulum: &mut Section<'_, '_>) -> Option<Vec<ExtraMass>> {
             extras.push(ExtraMass { name, mass_kg, place_m, inertia_kg_m2 });
         }
     }
-    (extras.len() == wanted && (wanted > 0 || !is_list)).then_some(extras)
+    (extras.len() == wanted && !is_other).then_some(extras)
 }
 
 fn read_pallets(pendulum: &mut Section<'_, '_>) -> Option<(Option<Pivot>, f64)> {

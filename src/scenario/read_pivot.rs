@@ -3,7 +3,8 @@
 use crate::clock::design::{Pivot, PivotKind};
 use crate::units::Kind;
 
-use super::section::{Allowed, FRICTION, Section};
+use super::read_friction::read_friction;
+use super::section::{Allowed, Section};
 
 const DIAMETER: Allowed = Allowed::Between(1e-5, 1.0, "from 0.01 mm to 1 m");
 
@@ -13,7 +14,7 @@ pub(super) fn read_pivot(section: &mut Section<'_, '_>) -> Option<Pivot> {
     let mut pivot = section.required_section("pivot", help)?;
     let kind = pivot.choice("kind", &[("ball", PivotKind::Ball), ("plain", PivotKind::Plain)], None);
     let diameter = pivot.quantity("diameter", Kind::Length, DIAMETER);
-    let friction = pivot.number("friction", FRICTION);
+    let friction = read_friction(&mut pivot, "friction");
     pivot.finish();
     Some(Pivot { kind: kind?, diameter_m: diameter?, friction: friction? })
 }

@@ -1,8 +1,10 @@
 //! Reads `[printer]`: `growth = "0.05 mm +/- 0.03 mm"`, or `growth = { value = "0.05 mm", spread = "0.03 mm", per = "printer" }`.
 
+use crate::clock::bed::Bed;
 use crate::clock::printer::{Printer, Spread, SpreadPer};
 use crate::units::Kind;
 
+use super::read_bed::read_beds;
 use super::section::{Allowed, Section};
 use super::tree::Value;
 
@@ -17,11 +19,11 @@ const PIVOT_PLAY: Allowed = Allowed::Between(0.0, 5e-3, "from 0 mm to 5 mm");
 /// Signs between a value and its spread.
 const PLUS_MINUS: [&str; 2] = ["+/-", "±"];
 
-/// The printer; one that prints exactly what was drawn where `[printer]` is absent.
-pub(super) fn read_printer(root: &mut Section<'_, '_>) -> Option<Printer> {
+/// The printer and its beds; one that prints exactly what was drawn where `[printer]` is absent.
+pub(super) fn read_printer(root: &mut Section<'_, '_>) -> Option<(Printer, Vec<Bed>)> {
     if !root.has("printer") {
         root.entry("printer");
-        return Some(Printer::default());
+        return Some((Printer::default(), Vec::new()));
     }
     let mut printer = root.section("printer")?;
     let shrinkage = read_spread(&mut printer, "shrinkage", Kind::Fraction, SHRINKAGE);
@@ -31,8 +33,9 @@ pub(super) fn read_printer(root: &mut Section<'_, '_>) -> Option<Printer> {
     let centre_distance_error = read_spread(&mut printer, "centre_distance_error", Kind::Length, CENTRE_DISTANCE_ERROR);
     let run_out = read_spread(&mut printer, "run_out", Kind::Length, RUN_OUT);
     let pivot_play = read_spread(&mut printer, "pivot_play", Kind::Length, PIVOT_PLAY);
+    let beds = read_beds(&mut printer);
     printer.finish();
-    Some(Printer {
+    let printer = Printer {
         shrinkage: shrinkage?,
         growth: growth?,
         bead_radius: bead_radius?,
@@ -40,11 +43,17 @@ pub(super) fn read_printer(root: &mut Section<'_, '_>) -> Option<Printer> {
         centre_distance_error: centre_distance_error?,
         run_out: run_out?,
         pivot_play: pivot_play?,
-    })
+    };
+    Some((printer, beds?))
 }
 
 /// A value with its spread; 0 where the key is absent.
-fn read_spread(printer: &mut Section<'_, '_>, key: &'static str, kind: Kind, allowed: Allowed) -> Option<Spread> {
+pub(super) fn read_spread(
+    printer: &mut Section<'_, '_>,
+    key: &'static str,
+    kind: Kind,
+    allowed: Allowed,
+) -> Option<Spread> {
     match printer.entry(key).map(|entry| &entry.node.value) {
         Some(Value::Table(_)) => {
             let mut table = printer.section(key)?;

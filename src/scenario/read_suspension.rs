@@ -3,7 +3,8 @@
 use crate::clock::design::Suspension;
 use crate::units::Kind;
 
-use super::section::{Allowed, FRICTION, Section};
+use super::read_friction::read_friction;
+use super::section::{Allowed, Section};
 
 #[derive(Clone, Copy)]
 enum Form {
@@ -35,13 +36,13 @@ pub(super) fn read_suspension(mut suspension: Section<'_, '_>) -> Option<Suspens
         }
         Form::BallBearing => {
             let bore = suspension.quantity("bore", Kind::Length, SMALL);
-            let friction = suspension.number("friction", FRICTION);
+            let friction = read_friction(&mut suspension, "friction");
             bore.zip(friction).map(|(bore_m, friction)| Suspension::BallBearing { bore_m, friction })
         }
         Form::StripSpring => read_strip_spring(&mut suspension),
         Form::Cord => {
             let diameter = suspension.quantity("diameter", Kind::Length, SMALL);
-            let friction = suspension.number("friction", FRICTION);
+            let friction = read_friction(&mut suspension, "friction");
             diameter.zip(friction).map(|(diameter_m, friction)| Suspension::Cord { diameter_m, friction })
         }
     };

@@ -1,11 +1,12 @@
 //! Reads `[train]`: arbors from the drum to the escape wheel, and the hands.
 
-use crate::clock::design::{Arbor, Train};
+use crate::clock::design::{Arbor, Cut, FlatStrain, MadeOf, Pivot, PivotKind, Train};
 use crate::units::Kind;
 
 use super::nearest::suggestion;
+use super::read_friction::read_friction;
 use super::read_pivot::read_pivot;
-use super::section::{Allowed, FRICTION, Section, whole_number};
+use super::section::{Allowed, Section, whole_number};
 use super::tree::Value;
 
 /// Fewest teeth of a wheel or pinion that can mesh at all.
@@ -25,6 +26,7 @@ const DEFAULT_NEXT_RAD: f64 = std::f64::consts::FRAC_PI_2;
 const PRESSURE_ANGLE: Allowed =
     Allowed::Between(std::f64::consts::PI / 36.0, std::f64::consts::FRAC_PI_4, "from 5 deg to 45 deg");
 const BEAT: Allowed = Allowed::Between(0.01, 100.0, "from 0.01 s to 100 s");
+const BOTTOM_CLEARANCE: Allowed = Allowed::Between(0.0, 1.0, "from 0 % to 100 % of the module");
 const MODULE: Allowed = Allowed::Between(1e-5, 0.1, "from 0.01 mm to 100 mm");
 
 /// What the train has to know of the escape wheel for its last arbor.
@@ -40,38 +42,76 @@ pub(super) struct KnownEscapeWheel {
     pub(super) is_unread: bool,
 }
 
+/// What stands on a train's last and fastest arbor.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum LastArbor {
+    /// The escape wheel.
+    EscapeWheel(KnownEscapeWheel),
+    /// A motor, whose bearings and rotor are its own affair.
+    Motor,
+}
+
+impl LastArbor {
+    /// What is known of an escape wheel. Of a motor's rotor nothing has to be: it counts under `[motor]`.
+    const fn known(self) -> KnownEscapeWheel {
+        match self {
+            Self::EscapeWheel(known) => known,
+            Self::Motor => {
+                KnownEscapeWheel { radius_m: None, mass_kg: None, inertia_kg_m2: Some(0.0), is_unread: true }
+            }
+        }
+    }
+
+    const fn first_to_last(self) -> &'static str {
+        match self {
+            Self::EscapeWheel(_) => "from the drum to the escape wheel",
+            Self::Motor => "from the slowest to the motor's",
+        }
+    }
+}
+
 /// The train; `Some(None)` where the scenario has none.
 ///
 /// Where no inertia is stated, wheels are solid discs with the arbor's mass; an escape wheel whose body is given counts by its
 /// outlines, and the thin rest of its arbor for nothing.
-pub(super) fn read_train(root: &mut Section<'_, '_>, escape_wheel: KnownEscapeWheel) -> Option<Option<Train>> {
+pub(super) fn read_train(root: &mut Section<'_, '_>, last: LastArbor) -> Option<Option<Train>> {
     if !root.has("train") {
         root.entry("train");
         return Some(None);
     }
     let mut train = root.section("train")?;
     let pressure_angle = train.quantity_or("pressure_angle", Kind::Angle, PRESSURE_ANGLE, DEFAULT_PRESSURE_ANGLE_RAD);
-    let tooth_friction = train.number("tooth_friction", FRICTION);
+    let tooth_friction = read_friction(&mut train, "tooth_friction");
+    if matches!(last, LastArbor::Motor) && train.has("beat") {
+        let message = "`train.beat` has no meaning with a motor".to_owned();
+        train.report_key("beat", "conflict", message, "delete the line; [oscillator] times the clock".to_owned());
+    }
     let beat = if train.has("beat") { train.quantity("beat", Kind::Time, BEAT).map(Some) } else { Some(None) };
+    let made_of = train.reader.made_of(&mut train, None);
+    let backlash = train.optional_quantity("backlash", Kind::Length, Allowed::NotNegative);
+    let bottom_clearance = train.optional_quantity("bottom_clearance", Kind::Fraction, BOTTOM_CLEARANCE);
     let sections = train.list("arbor");
     let count = sections.len();
     if !(2..=MOST_ARBORS).contains(&count) {
         let counted = if count == 1 { "one arbor".to_owned() } else { format!("{count} arbors") };
         let message = format!("the train has {counted}");
-        let help =
-            "give one [[train.arbor]] table for each arbor from the drum to the escape wheel, at least two".to_owned();
+        let which = last.first_to_last();
+        let help = format!("give one [[train.arbor]] table for each arbor {which}, at least two");
         train.report_at("arbor", "train_open", message, help);
     }
+    let gears = GearsOfTrain { made_of: made_of.as_ref().and_then(Option::as_ref), backlash_m: backlash.flatten() };
     let mut arbors = Vec::new();
     let mut names: Vec<String> = Vec::new();
     for (index, arbor) in sections.into_iter().enumerate().take(MOST_ARBORS) {
-        let place = ArborPlace { is_first: index == 0, is_last: index + 1 == count, escape_wheel };
+        let place = ArborPlace { is_first: index == 0, is_last: index + 1 == count, last };
         let name = arbor_name(&arbor, index, &names);
-        arbors.extend(read_arbor(arbor, place));
+        arbors.extend(read_arbor(arbor, place, gears));
         names.push(name);
     }
     let hands = read_hands(&mut train, &names);
     train.finish();
+    made_of?;
+    backlash?;
     let (minute_arbor, motion_work) = hands?;
     let all_read = arbors.len() == count && count >= 2;
     Some(Some(Train {
@@ -81,6 +121,8 @@ pub(super) fn read_train(root: &mut Section<'_, '_>, escape_wheel: KnownEscapeWh
         motion_work,
         pressure_angle_rad: pressure_angle?,
         tooth_friction: tooth_friction?,
+        bottom_clearance_modules: bottom_clearance?,
+        frame_strain: 0.0,
     }))
 }
 
@@ -98,43 +140,77 @@ fn arbor_name(arbor: &Section<'_, '_>, index: usize, earlier: &[String]) -> Stri
 struct ArborPlace {
     is_first: bool,
     is_last: bool,
-    escape_wheel: KnownEscapeWheel,
+    last: LastArbor,
 }
 
-fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace) -> Option<Arbor> {
+/// What holds for all gears of the train that say nothing of their own.
+#[derive(Clone, Copy)]
+struct GearsOfTrain<'m> {
+    made_of: Option<&'m MadeOf>,
+    backlash_m: Option<f64>,
+}
+
+fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace, gears: GearsOfTrain<'_>) -> Option<Arbor> {
+    let otherwise = gears.made_of;
     let name = arbor.text("name");
     let pinion_teeth = if place.is_first {
-        refuse(&mut arbor, "pinion_teeth", "the first arbor carries the drum; nothing drives it", "delete the line");
+        let why = match place.last {
+            LastArbor::EscapeWheel(_) => "the first arbor carries the drum; nothing drives it",
+            LastArbor::Motor => "the first arbor is the slowest; its wheel alone meshes",
+        };
+        refuse(&mut arbor, "pinion_teeth", why, "delete the line");
         Some(None)
     } else {
         arbor.count("pinion_teeth", FEWEST_TEETH, MOST_TEETH).map(Some)
     };
-    let (wheel_teeth, module) = if place.is_last {
-        let why = "the last arbor's wheel is the escape wheel";
-        refuse(&mut arbor, "wheel_teeth", why, "delete the line; its teeth stand under [escapement]");
+    let (wheel_teeth, module, backlash) = if place.is_last {
+        let (why, teeth) = match place.last {
+            LastArbor::EscapeWheel(_) => {
+                ("the last arbor's wheel is the escape wheel", "delete the line; its teeth stand under [escapement]")
+            }
+            LastArbor::Motor => ("the last arbor is the motor's", "delete the line; only its pinion meshes"),
+        };
+        refuse(&mut arbor, "wheel_teeth", why, teeth);
         refuse(&mut arbor, "module", why, "delete the line; nothing meshes with it");
-        (Some(None), Some(None))
+        refuse(&mut arbor, "backlash", why, "delete the line; the drop of the escapement is its play");
+        (Some(None), Some(None), Some(None))
     } else {
         let teeth = arbor.count("wheel_teeth", FEWEST_TEETH, MOST_TEETH);
         let module = arbor.quantity("module", Kind::Length, MODULE);
-        (teeth.map(Some), module.map(Some))
+        let backlash = arbor.optional_quantity("backlash", Kind::Length, Allowed::NotNegative);
+        (teeth.map(Some), module.map(Some), backlash.map(|own| own.or(gears.backlash_m)))
     };
-    let pivot = read_pivot(&mut arbor);
+    let pivot = match place.last {
+        // What friction the motor's own bearings have is taken off its torque already.
+        LastArbor::Motor if place.is_last && !arbor.has("pivot") => {
+            arbor.entry("pivot");
+            Some(Pivot { kind: PivotKind::Plain, diameter_m: 1e-3, friction: 0.0 })
+        }
+        _ => read_pivot(&mut arbor),
+    };
     let mass = arbor.quantity("mass", Kind::Mass, Allowed::Positive);
     let stated_inertia = arbor.optional_quantity("inertia", Kind::Inertia, Allowed::Positive);
     let next_direction = arbor.quantity_or("next", Kind::Angle, Allowed::Any, DEFAULT_NEXT_RAD);
+    let wheel = arbor.reader.made_of(&mut arbor, otherwise);
+    let pinion = if arbor.has("pinion_material") {
+        let cut = otherwise.map_or_else(Cut::default, |other| other.cut);
+        arbor.reader.material(&mut arbor, "pinion_material").map(|material| Some(MadeOf { material, cut }))
+    } else {
+        arbor.entry("pinion_material");
+        Some(otherwise.cloned())
+    };
     let wheel_radius_m = match (wheel_teeth, module) {
         (Some(Some(teeth)), Some(Some(module_m))) => Some(0.5 * f64::from(teeth) * module_m),
-        _ if place.is_last => place.escape_wheel.radius_m,
+        _ if place.is_last => place.last.known().radius_m,
         _ => None,
     };
-    let escape_radius_unknown = place.is_last && wheel_radius_m.is_none() && !place.escape_wheel.is_unread;
+    let escape_radius_unknown = place.is_last && wheel_radius_m.is_none() && !place.last.known().is_unread;
     if escape_radius_unknown && stated_inertia == Some(None) {
         let message = format!("`{}` is missing", arbor.path_of("inertia"));
         let help = "add inertia like \"2e-6 kg m^2\": this escapement has no wheel radius to take it from".to_owned();
         arbor.report_at("inertia", "missing_key", message, help);
     }
-    if let (true, Some(mass), Some(wheel)) = (place.is_last, mass, place.escape_wheel.mass_kg)
+    if let (true, Some(mass), Some(wheel)) = (place.is_last, mass, place.last.known().mass_kg)
         && wheel > mass
     {
         let message = format!("the escape wheel alone weighs {:.1} g by [escapement.wheel]", 1e3 * wheel);
@@ -143,7 +219,7 @@ fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace) -> Option<Arbor> {
     }
     arbor.finish();
     let mass_kg = mass?;
-    let of_wheel = place.escape_wheel.inertia_kg_m2.filter(|_| place.is_last);
+    let of_wheel = place.last.known().inertia_kg_m2.filter(|_| place.is_last);
     let inertia_kg_m2 = match stated_inertia?.or(of_wheel) {
         Some(inertia_kg_m2) => inertia_kg_m2,
         None => disc_inertia_kg_m2(mass_kg, wheel_radius_m?),
@@ -157,6 +233,11 @@ fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace) -> Option<Arbor> {
         mass_kg,
         inertia_kg_m2,
         next_direction_rad: next_direction?,
+        wheel: wheel?,
+        pinion: pinion?,
+        backlash_m: backlash?,
+        wheel_strain: FlatStrain::default(),
+        pinion_strain: FlatStrain::default(),
     })
 }
 
@@ -189,35 +270,40 @@ fn read_hands(train: &mut Section<'_, '_>, names: &[String]) -> Option<Hands> {
         }
         index
     });
-    let motion_work = read_motion_work(&mut hands);
+    let motion_work = read_tooth_pairs(&mut hands, "motion_work", "[[12, 36], [10, 40]]");
     hands.finish();
     Some((Some(minute?), motion_work?))
 }
 
-/// `motion_work = [[12, 36], [10, 40]]`: driver and driven teeth of each pair; empty where absent.
-fn read_motion_work(hands: &mut Section<'_, '_>) -> Option<Vec<(u32, u32)>> {
-    let Some(entry) = hands.entry("motion_work") else { return Some(Vec::new()) };
-    let help = "write pairs of driver and driven teeth, for example [[12, 36], [10, 40]]";
+/// A list of pairs of driver and driven teeth under `key`, for example `motion_work = [[12, 36], [10, 40]]`; empty where absent.
+pub(super) fn read_tooth_pairs(
+    section: &mut Section<'_, '_>,
+    key: &'static str,
+    example: &str,
+) -> Option<Vec<(u32, u32)>> {
+    let Some(entry) = section.entry(key) else { return Some(Vec::new()) };
+    let help = format!("write pairs of driver and driven teeth, for example {example}");
+    let list = section.path_of(key);
     let Value::Array(items) = &entry.node.value else {
-        let message = format!("`train.hands.motion_work` is {}, not a list of pairs", entry.node.value.type_name());
-        hands.report_at("motion_work", "wrong_type", message, help.to_owned());
+        let message = format!("`{list}` is {}, not a list of pairs", entry.node.value.type_name());
+        section.report_at(key, "wrong_type", message, help);
         return None;
     };
     let mut pairs = Vec::new();
     for (index, item) in items.iter().enumerate() {
-        let path = format!("train.hands.motion_work.{index}");
+        let path = format!("{list}.{index}");
         let Value::Array(pair) = &item.value else {
             let message = format!("`{path}` is {}, not a pair of tooth counts", item.value.type_name());
-            hands.reader.report("wrong_type", message, help.to_owned(), item.span);
+            section.reader.report("wrong_type", message, help.clone(), item.span);
             continue;
         };
         let [driver, driven] = pair.as_slice() else {
             let message = format!("`{path}` has {} entries, not two", pair.len());
-            hands.reader.report("wrong_type", message, help.to_owned(), item.span);
+            section.reader.report("wrong_type", message, help.clone(), item.span);
             continue;
         };
-        let driver = whole_number(hands.reader, driver, &format!("{path}.0"), FEWEST_TEETH, MOST_TEETH);
-        let driven = whole_number(hands.reader, driven, &format!("{path}.1"), FEWEST_TEETH, MOST_TEETH);
+        let driver = whole_number(section.reader, driver, &format!("{path}.0"), FEWEST_TEETH, MOST_TEETH);
+        let driven = whole_number(section.reader, driven, &format!("{path}.1"), FEWEST_TEETH, MOST_TEETH);
         pairs.extend(driver.zip(driven));
     }
     (pairs.len() == items.len()).then_some(pairs)

@@ -1,6 +1,6 @@
 //! Reads `[escapement.wheel]`: what carries the teeth.
 
-use crate::clock::design::{EscapementDesign, Spoked, WheelBody};
+use crate::clock::design::{Cut, EscapementDesign, Spoked, WheelBody};
 use crate::clock::escapement::{EscapeWheel, RimError, WheelError, drawn_outlines, escape_wheel};
 use crate::units::Kind;
 
@@ -21,6 +21,7 @@ pub(super) struct ReadWheel {
 /// The body of the wheel of `escapement`, which is `None` where it could not be read.
 pub(super) fn read_wheel(mut wheel: Section<'_, '_>, escapement: Option<&EscapementDesign>) -> Option<ReadWheel> {
     let material = wheel.reader.material(&mut wheel, "material");
+    let cut = wheel.reader.cut(&mut wheel, Cut::default());
     let thickness = wheel.quantity("thickness", Kind::Length, TOOTH_SIZE);
     let bore = wheel.quantity("bore", Kind::Length, TOOTH_SIZE);
     let spokes = wheel.count("spokes", 0, MOST_SPOKES);
@@ -38,9 +39,9 @@ pub(super) fn read_wheel(mut wheel: Section<'_, '_>, escapement: Option<&Escapem
         }
         _ => None,
     };
-    let read = match (material, thickness, bore, spoked) {
-        (Some(material), Some(thickness_m), Some(bore_diameter_m), Some(spoked)) => {
-            made(&wheel, WheelBody { material, thickness_m, bore_diameter_m, spoked }, escapement)
+    let read = match (material.zip(cut), thickness, bore, spoked) {
+        (Some((material, cut)), Some(thickness_m), Some(bore_diameter_m), Some(spoked)) => {
+            made(&wheel, WheelBody { material, cut, thickness_m, bore_diameter_m, spoked }, escapement)
         }
         _ => None,
     };

@@ -1,22 +1,23 @@
 //! Collects problems while the tree is read; knows the materials.
 
 use std::cell::RefCell;
+use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-use crate::clock::design::MaterialRef;
-use crate::clock::materials::{MATERIALS, material_named};
+use crate::clock::design::{Cut, MadeOf, MaterialRef};
+use crate::clock::materials::{material_named, materials};
 
 use super::nearest::suggestion;
 use super::problem::{MOST_PROBLEMS, Problem};
 use super::section::Section;
-use super::source::Span;
+use super::source::{SourceId, Sources, Span};
 
 /// What all sections of one reading share.
 #[derive(Debug, Default)]
 pub(super) struct Reader {
     found: RefCell<Found>,
-    /// Folder of the scenario file, if it is one.
-    folder: Option<PathBuf>,
+    /// Folder of each file of the scenario; none where it is a text.
+    folders: HashMap<SourceId, PathBuf>,
     /// Content of the files that the scenario names, in the order of their reading.
     named_files: RefCell<Vec<Vec<u8>>>,
     /// The scenario's own materials; `None` for one whose definition has a problem.
@@ -30,14 +31,21 @@ struct Found {
 }
 
 impl Reader {
-    /// A reader of a scenario in `folder`.
-    pub(super) fn in_folder(folder: Option<PathBuf>) -> Self {
-        Self { folder, ..Self::default() }
+    /// A reader of a scenario whose files are in `folders`.
+    pub(super) fn in_folders(folders: HashMap<SourceId, PathBuf>) -> Self {
+        Self { folders, ..Self::default() }
     }
 
-    /// Folder that paths in the scenario start from; `None` for a text that is no file.
-    pub(super) fn folder(&self) -> Option<&Path> {
-        self.folder.as_deref()
+    /// Folder that a path written in `source` starts from: that of the file, and of the scenario's first file for an override;
+    /// `None` for a text that is no file.
+    pub(super) fn folder_of(&self, source: SourceId) -> Option<&Path> {
+        self.folders.get(&source).or_else(|| self.folders.get(&Sources::FILE)).map(PathBuf::as_path)
+    }
+
+    /// Place of a source in the order in which they count, the uppermost first: overrides, the first file, those below it.
+    pub(super) fn rank(&self, source: SourceId) -> (u8, SourceId) {
+        let is_file = source == Sources::FILE || self.folders.contains_key(&source);
+        if is_file { (1, source) } else { (0, Sources::FILE) }
     }
 
     /// Makes the content of a file that the scenario names part of its input.
@@ -75,6 +83,11 @@ impl Reader {
         enough
     }
 
+    /// Whether nothing was reported so far.
+    pub(super) fn is_clean(&self) -> bool {
+        self.found.borrow().list.is_empty()
+    }
+
     /// The problems so far and how many more there were.
     pub(super) fn into_problems(self) -> (Vec<Problem>, usize) {
         let found = self.found.into_inner();
@@ -86,6 +99,24 @@ impl Reader {
         self.own_materials.borrow_mut().push((name, material));
     }
 
+    /// What the flat part of a section is made of: `material`, or what the clock's other such parts are of, and `cut`.
+    pub(super) fn made_of(&self, section: &mut Section<'_, '_>, otherwise: Option<&MadeOf>) -> Option<Option<MadeOf>> {
+        let material = if section.has("material") {
+            self.material(section, "material").map(Some)
+        } else {
+            section.entry("material");
+            Some(otherwise.map(|other| other.material.clone()))
+        };
+        let cut = self.cut(section, otherwise.map_or(Cut::default(), |other| other.cut));
+        let cut = cut?;
+        Some(material?.map(|material| MadeOf { material, cut }))
+    }
+
+    /// How a flat part of wood was cut from the tree.
+    pub(super) fn cut(&self, section: &mut Section<'_, '_>, otherwise: Cut) -> Option<Cut> {
+        section.choice("cut", &[("flat_sawn", Cut::FlatSawn), ("quarter_sawn", Cut::QuarterSawn)], Some(otherwise))
+    }
+
     /// The material that `section.key` names; the scenario's own come before the table.
     pub(super) fn material(&self, section: &mut Section<'_, '_>, key: &'static str) -> Option<MaterialRef> {
         let name = section.text(key)?;
@@ -94,17 +125,13 @@ impl Reader {
             return material.clone();
         }
         if let Some(material) = material_named(&name) {
-            return Some(MaterialRef {
-                name,
-                density_kg_m3: material.density_kg_m3,
-                youngs_modulus_pa: material.youngs_modulus_pa,
-            });
+            return Some(MaterialRef::from(material));
         }
         let mut known: Vec<&str> = own.iter().map(|(own_name, _)| own_name.as_str()).collect();
-        known.extend(MATERIALS.iter().map(|material| material.name));
+        known.extend(materials().map(|material| material.name));
         let message = format!("there is no material \"{name}\"");
         let help = format!(
-            "{}; if it is a material of your own, define it: [material.\"{name}\"] with density = \"1240 kg/m^3\"",
+            "{}; `beatwright materials` lists them; if it is a material of your own, define it: [material.\"{name}\"] with density = \"1240 kg/m^3\"",
             suggestion(&name, &known, "material")
         );
         section.report_at(key, "unknown_name", message, help);

@@ -22,9 +22,6 @@ pub(super) enum Allowed {
     Between(f64, f64, &'static str),
 }
 
-/// A friction coefficient.
-pub(super) const FRICTION: Allowed = Allowed::Between(0.0, 2.0, "from 0 to 2");
-
 impl Allowed {
     fn holds(self, value: f64) -> bool {
         match self {
@@ -49,7 +46,7 @@ impl Allowed {
 #[derive(Debug)]
 pub(super) struct Section<'r, 't> {
     pub(super) reader: &'r Reader,
-    table: &'t Table,
+    pub(super) table: &'t Table,
     path: String,
     span: Span,
     known: Vec<&'static str>,
@@ -60,9 +57,14 @@ impl<'r, 't> Section<'r, 't> {
         Self { reader, table, path, span, known: Vec::new() }
     }
 
-    /// Where the section is, for a problem of the whole of it.
+    /// Where the section is.
     pub(super) const fn span(&self) -> Span {
         self.span
+    }
+
+    /// Where the value of a key stands, or the section where the key is absent.
+    pub(super) fn span_of(&self, key: &str) -> Span {
+        self.table.get(key).map_or(self.span, |entry| entry.node.span)
     }
 
     /// The dotted path of a key.
@@ -88,8 +90,7 @@ impl<'r, 't> Section<'r, 't> {
 
     /// Reports a problem at the value of `key`, or at the section where the key is absent.
     pub(super) fn report_at(&self, key: &str, code: &'static str, message: String, help: String) {
-        let span = self.table.get(key).map_or(self.span, |entry| entry.node.span);
-        self.reader.report(code, message, help, span);
+        self.reader.report(code, message, help, self.span_of(key));
     }
 
     /// Reports a problem at the key itself.

@@ -3,13 +3,13 @@
 use toml::de::DeTable;
 
 use super::problem::Problem;
-use super::source::Sources;
+use super::source::{SourceId, Sources};
 use super::tree::{Planting, Table};
 
-/// The tree of the file, as far as it can be read, and one problem for each place that is no TOML.
-pub(super) fn parse_file(sources: &Sources) -> (Table, Vec<Problem>) {
-    let source = sources.get(Sources::FILE);
-    let planting = Planting { id: Sources::FILE, source, offset: 0 };
+/// The tree of a file, as far as it can be read, and one problem for each place that is no TOML.
+pub(super) fn parse_file(sources: &Sources, id: SourceId) -> (Table, Vec<Problem>) {
+    let source = sources.get(id);
+    let planting = Planting { id, source, offset: 0 };
     let (parsed, errors) = DeTable::parse_recoverable(&source.text);
     let problems = errors
         .iter()

@@ -164,6 +164,44 @@ impl Table {
         found
     }
 
+    /// Where the value at a path of tables stands.
+    #[must_use]
+    pub fn span_at(&self, path: &[&str]) -> Option<Span> {
+        let (first, rest) = path.split_first()?;
+        let node = &self.get(first)?.node;
+        match &node.value {
+            _ if rest.is_empty() => Some(node.span),
+            Value::Table(table) => table.span_at(rest),
+            _ => None,
+        }
+    }
+
+    /// Dotted path of the key that stands at a place, or whose value does; elements of lists go by their `name`.
+    #[must_use]
+    pub fn path_at(&self, span: Span) -> Option<String> {
+        self.entries.iter().find_map(|entry| {
+            if entry.key_span == span || entry.node.span == span {
+                return Some(entry.key.clone());
+            }
+            let below = match &entry.node.value {
+                Value::Table(table) => table.path_at(span),
+                Value::Array(items) => items.iter().find_map(|item| match &item.value {
+                    Value::Table(table) => {
+                        let name = table.text("name")?;
+                        if item.span == span {
+                            Some(name.to_owned())
+                        } else {
+                            Some(joined(name, &table.path_at(span)?))
+                        }
+                    }
+                    _ => None,
+                }),
+                _ => None,
+            };
+            below.map(|below| joined(&entry.key, &below))
+        })
+    }
+
     fn gather_leaves(&self, path: &str, found: &mut Vec<(String, String)>) {
         for entry in &self.entries {
             entry.node.gather_leaves(&joined(path, &entry.key), found);

@@ -4,7 +4,7 @@ use crate::answers::clock::{Clock, Failure};
 use crate::answers::landscape::landscape;
 use crate::answers::measure::measure;
 use crate::answers::prediction::{bare_least, own_drive, run_time_of};
-use crate::answers::verdict::{Reason, Verdict, verdict};
+use crate::answers::verdict::{Reason, Verdict, verdict_of};
 use crate::clock::build::{BuildError, build};
 use crate::clock::design::Design;
 use crate::clock::rate_s_per_day;
@@ -94,7 +94,7 @@ impl Point {
 pub fn point(design: &Design) -> Result<Point, BuildError> {
     let built = build(design)?;
     let Some(clock) = Clock::of(&built.mechanism) else { return Err(BuildError::NoDrive) };
-    let (measured, trouble) = match verdict(&clock, &landscape(&clock), design.start_arc_rad) {
+    let (measured, trouble) = match verdict_of(&built, &clock, &landscape(&clock), design.start_arc_rad) {
         Verdict::KeepsGoing(cycle) => match measure(&clock, cycle.right_rad, None) {
             Ok(measured) => (Some(measured), None),
             Err(failure) => (None, Some(Trouble::Unmeasured(failure))),

@@ -15,6 +15,9 @@ const PLUS_MINUS: [&str; 2] = ["+/-", "\u{b1}"];
 /// Change of a plain number, relative, that tells whole numbers from others.
 const HAIR: f64 = 1e-6;
 
+/// How the paths of other towns begin, which the clock at home does not ask.
+const TOWNS: &str = "town.";
+
 /// A quantity of a scenario with its step.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Quantity {
@@ -78,6 +81,10 @@ pub fn quantities(scenario: &Scenario) -> (Vec<Quantity>, Vec<NoLever>) {
     let leaves = scenario.leaves();
     let (mut found, mut left_out) = (Vec::new(), Vec::new());
     for (path, text) in &leaves {
+        if path.starts_with(TOWNS) {
+            left_out.push(NoLever { path: path.clone(), reason: "of another town" });
+            continue;
+        }
         let Some(read) = read(path, text) else {
             if text.starts_with('[') {
                 left_out.push(NoLever { path: path.clone(), reason: "a list" });

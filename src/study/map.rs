@@ -6,7 +6,7 @@ use crate::answers::landscape::{Landscape, landscape};
 use crate::answers::point::{least_of, prediction_with};
 use crate::answers::prediction::Wanted;
 use crate::answers::prediction::{LeastDrive, Prediction};
-use crate::answers::verdict::{Reason, Verdict};
+use crate::answers::verdict::{JAMMED, Reason, Verdict};
 use crate::clock::build::{Built, build};
 use crate::clock::design::{Design, DriveDesign, EscapementDesign};
 use crate::scenario::{LoadError, Scenario};
@@ -166,6 +166,7 @@ pub(super) fn outcome_at(scenario: &Scenario, overrides: &[String]) -> Outcome {
 impl Settled {
     fn own_verdict(&self, clock: &Clock<'_>) -> Verdict {
         match self.design.start_arc_rad {
+            _ if self.built.train_jams() => JAMMED,
             Some(start) => Fates::of(clock, &self.landscape, start).from(start),
             None => Fates::of(clock, &self.landscape, 0.0).of_any_push(),
         }

@@ -2,7 +2,7 @@
 
 use crate::answers::clock::Clock;
 use crate::answers::fates::{Fates, Stretch};
-use crate::answers::verdict::Verdict;
+use crate::answers::verdict::{JAMMED, Verdict};
 use crate::scenario::Scenario;
 
 use super::axis::Axis;
@@ -28,6 +28,9 @@ impl<'a> Starts<'a> {
     pub fn fates(&self, settled: &Settled, clock: &Clock<'_>) -> Vec<Stretch<Verdict>> {
         let good = |arc: &&Result<f64, String>| arc.is_ok();
         match (self.arcs.iter().find(good), self.arcs.iter().rev().find(good)) {
+            (Some(Ok(low)), Some(Ok(high))) if settled.built.train_jams() => {
+                vec![Stretch { from: *low, to: *high, answer: JAMMED }]
+            }
             (Some(Ok(low)), Some(Ok(high))) => Fates::of(clock, &settled.landscape, *high).between(*low, *high),
             _ => Vec::new(),
         }

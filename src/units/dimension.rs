@@ -1,6 +1,6 @@
-//! Dimension of a unit as powers of five base quantities.
+//! Dimension of a unit as powers of six base quantities.
 
-/// Powers of metre, kilogram, second, kelvin and radian.
+/// Powers of metre, kilogram, second, kelvin, radian and ampere.
 ///
 /// The radian is kept as a power of its own so that an angle is told from a plain number; each [`crate::units::Kind`]
 /// says which powers of it are accepted, because a stiffness is written "N m/rad" as well as "N m".
@@ -16,13 +16,21 @@ pub struct Dimension {
     pub kelvin: i8,
     /// Power of the radian.
     pub radian: i8,
+    /// Power of the ampere.
+    pub ampere: i8,
 }
 
 impl Dimension {
     /// The dimension with these powers of metre, kilogram, second, kelvin and radian.
     #[must_use]
     pub const fn new(metre: i8, kilogram: i8, second: i8, kelvin: i8, radian: i8) -> Self {
-        Self { metre, kilogram, second, kelvin, radian }
+        Self { metre, kilogram, second, kelvin, radian, ampere: 0 }
+    }
+
+    /// The same dimension with this power of the ampere.
+    #[must_use]
+    pub const fn with_ampere(self, ampere: i8) -> Self {
+        Self { ampere, ..self }
     }
 
     /// The dimension of a product with `other` raised to `exponent`; `None` where a power leaves the range of `i8`.
@@ -35,6 +43,7 @@ impl Dimension {
             second: sum(self.second, other.second)?,
             kelvin: sum(self.kelvin, other.kelvin)?,
             radian: sum(self.radian, other.radian)?,
+            ampere: sum(self.ampere, other.ampere)?,
         })
     }
 

@@ -43,13 +43,31 @@ pub enum Kind {
     Pressure,
     /// Temperature; the value is in degrees Celsius.
     Temperature,
+    /// Difference of two temperatures, K.
+    TemperatureDifference,
     /// Share of a whole, 1.
     Fraction,
+    /// Relative change per kelvin, 1/K.
+    PerKelvin,
+    /// Frequency, Hz.
+    Frequency,
+    /// Relative change per time, 1/s.
+    RelativeDrift,
+    /// Relative change per square of a temperature difference, 1/K^2.
+    PerKelvinSquared,
+    /// Electric current, A.
+    Current,
+    /// Electric charge, A s.
+    Charge,
+    /// Voltage, V.
+    Voltage,
+    /// Electric resistance, ohm.
+    Resistance,
 }
 
 impl Kind {
     /// Every kind. Where two share a dimension the first is the one that a message names.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 29] = [
         Self::Length,
         Self::Mass,
         Self::Angle,
@@ -70,6 +88,15 @@ impl Kind {
         Self::Turns,
         Self::Stiffness,
         Self::DampingQuadratic,
+        Self::PerKelvin,
+        Self::TemperatureDifference,
+        Self::Frequency,
+        Self::RelativeDrift,
+        Self::PerKelvinSquared,
+        Self::Current,
+        Self::Charge,
+        Self::Voltage,
+        Self::Resistance,
     ];
 
     /// The kind in words with its article, for "this needs ...".
@@ -95,7 +122,16 @@ impl Kind {
             Self::Density => "a density",
             Self::Pressure => "a pressure",
             Self::Temperature => "a temperature",
+            Self::TemperatureDifference => "a temperature difference",
             Self::Fraction => "a share",
+            Self::PerKelvin => "a change per kelvin",
+            Self::Frequency => "a frequency",
+            Self::RelativeDrift => "a relative change per time",
+            Self::PerKelvinSquared => "a relative change per square of a temperature difference",
+            Self::Current => "a current",
+            Self::Charge => "a charge",
+            Self::Voltage => "a voltage",
+            Self::Resistance => "a resistance",
         }
     }
 
@@ -122,7 +158,16 @@ impl Kind {
             Self::Density => "1240 kg/m^3",
             Self::Pressure => "1013 hPa",
             Self::Temperature => "20 degC",
+            Self::TemperatureDifference => "4 K",
             Self::Fraction => "50 %",
+            Self::PerKelvin => "12 ppm/K",
+            Self::Frequency => "32768 Hz",
+            Self::RelativeDrift => "3 ppm/year",
+            Self::PerKelvinSquared => "-0.034 ppm/K^2",
+            Self::Current => "4 mA",
+            Self::Charge => "2000 mA h",
+            Self::Voltage => "1.5 V",
+            Self::Resistance => "200 ohm",
         }
     }
 
@@ -152,8 +197,15 @@ impl Kind {
             Self::Acceleration => Dimension::new(1, 0, -2, 0, 0),
             Self::Density => Dimension::new(-3, 1, 0, 0, 0),
             Self::Pressure => Dimension::new(-1, 1, -2, 0, 0),
-            Self::Temperature => Dimension::new(0, 0, 0, 1, 0),
+            Self::Temperature | Self::TemperatureDifference => Dimension::new(0, 0, 0, 1, 0),
             Self::Fraction => Dimension::new(0, 0, 0, 0, 0),
+            Self::PerKelvin => Dimension::new(0, 0, 0, -1, 0),
+            Self::Frequency | Self::RelativeDrift => Dimension::new(0, 0, -1, 0, 0),
+            Self::PerKelvinSquared => Dimension::new(0, 0, 0, -2, 0),
+            Self::Current => Dimension::new(0, 0, 0, 0, 0).with_ampere(1),
+            Self::Charge => Dimension::new(0, 0, 1, 0, 0).with_ampere(1),
+            Self::Voltage => Dimension::new(2, 1, -3, 0, 0).with_ampere(-1),
+            Self::Resistance => Dimension::new(2, 1, -3, 0, 0).with_ampere(-2),
         }
     }
 

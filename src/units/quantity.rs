@@ -1,11 +1,14 @@
 //! Reads a quantity: a number and a unit.
 
 use super::Kind;
-use super::symbol::{is_celsius, nearest_symbol};
+use super::symbol::{is_celsius, is_fahrenheit, nearest_symbol};
 use super::unit_text::unit_of_text;
 
 /// Zero of the Celsius scale, K (exact by definition).
 const CELSIUS_ZERO_K: f64 = 273.15;
+
+/// 0 degrees Celsius in degrees Fahrenheit (exact by definition).
+const FAHRENHEIT_ICE_POINT: f64 = 32.0;
 
 /// Why a text is not a quantity of the kind asked for.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -99,11 +102,11 @@ pub fn quantity_in_si(text: &str, kind: Kind) -> Result<f64, QuantityError> {
         return Err(QuantityError::DecimalComma { text: shortened(trimmed) });
     }
     let wrong_kind = |found| QuantityError::WrongKind { text: shortened(trimmed), found, wanted: kind };
-    let value = if is_celsius(unit_text) {
+    let value = if is_celsius(unit_text) || is_fahrenheit(unit_text) {
         if kind != Kind::Temperature {
             return Err(wrong_kind(Some(Kind::Temperature.name())));
         }
-        number
+        if is_celsius(unit_text) { number } else { (number - FAHRENHEIT_ICE_POINT) * 5.0 / 9.0 }
     } else {
         let unit = unit_of_text(unit_text).map_err(|error| match error {
             QuantityError::UnknownUnit { symbol } => QuantityError::UnknownUnit { symbol: shortened(&symbol) },

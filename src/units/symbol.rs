@@ -1,7 +1,7 @@
 //! Unit symbols and prefixes with their factors.
 //!
 //! Factors: SI Brochure, 9th edition (2019), tables 2, 4, 7 and 8; inch, foot, pound and ounce by the international yard
-//! and pound agreement of 1959 (from memory).
+//! and pound agreement of 1959, columns of mercury by its conventional density at 0 degrees Celsius (from memory). A year is the Julian one of 365.25 days.
 
 use std::f64::consts::{PI, TAU};
 
@@ -26,9 +26,12 @@ const FORCE: Dimension = Dimension::new(1, 1, -2, 0, 0);
 const ENERGY: Dimension = Dimension::new(2, 1, -2, 0, 0);
 const POWER: Dimension = Dimension::new(2, 1, -3, 0, 0);
 const PRESSURE: Dimension = Dimension::new(-1, 1, -2, 0, 0);
+const CURRENT: Dimension = Dimension::new(0, 0, 0, 0, 0).with_ampere(1);
+const VOLTAGE: Dimension = POWER.with_ampere(-1);
+const RESISTANCE: Dimension = POWER.with_ampere(-2);
 
 /// Symbol, SI value, dimension, whether prefixes go with it.
-const SYMBOLS: [(&str, f64, Dimension, bool); 39] = [
+const SYMBOLS: [(&str, f64, Dimension, bool); 48] = [
     ("m", 1.0, LENGTH, true),
     ("in", 0.0254, LENGTH, false),
     ("ft", 0.3048, LENGTH, false),
@@ -46,6 +49,8 @@ const SYMBOLS: [(&str, f64, Dimension, bool); 39] = [
     ("days", 86_400.0, TIME, false),
     ("week", 604_800.0, TIME, false),
     ("weeks", 604_800.0, TIME, false),
+    ("year", 31_557_600.0, TIME, false),
+    ("years", 31_557_600.0, TIME, false),
     ("K", 1.0, KELVIN, true),
     ("rad", 1.0, ANGLE, true),
     ("deg", PI / 180.0, ANGLE, false),
@@ -60,9 +65,16 @@ const SYMBOLS: [(&str, f64, Dimension, bool); 39] = [
     ("N", 1.0, FORCE, true),
     ("J", 1.0, ENERGY, true),
     ("W", 1.0, POWER, true),
+    ("A", 1.0, CURRENT, true),
+    ("V", 1.0, VOLTAGE, true),
+    ("ohm", 1.0, RESISTANCE, true),
+    ("\u{3a9}", 1.0, RESISTANCE, true),
+    ("\u{2126}", 1.0, RESISTANCE, true),
     ("Pa", 1.0, PRESSURE, true),
     ("bar", 1e5, PRESSURE, true),
     ("atm", 101_325.0, PRESSURE, false),
+    ("inHg", 3_386.389, PRESSURE, false),
+    ("mmHg", 133.322_4, PRESSURE, false),
     ("%", 1e-2, PLAIN, false),
     ("percent", 1e-2, PLAIN, false),
     ("ppm", 1e-6, PLAIN, false),
@@ -112,11 +124,17 @@ pub(super) fn is_celsius(unit_text: &str) -> bool {
     matches!(unit_text, "degC" | "°C" | "\u{2103}")
 }
 
+/// Whether the whole unit text is a temperature in degrees Fahrenheit, likewise.
+pub(super) fn is_fahrenheit(unit_text: &str) -> bool {
+    matches!(unit_text, "degF" | "°F" | "\u{2109}")
+}
+
 /// The known symbol nearest to a mistyped one: the same in another case, or one letter off.
 pub(super) fn nearest_symbol(symbol: &str) -> Option<String> {
     let spelled_out = match symbol.to_lowercase().as_str() {
         "degree" | "degrees" => Some("deg"),
         "celsius" | "c" => Some("degC"),
+        "fahrenheit" | "f" => Some("degF"),
         "gram" | "grams" | "gr" => Some("g"),
         "kilogram" | "kilograms" | "kilo" | "kgs" => Some("kg"),
         "metre" | "metres" | "meter" | "meters" => Some("m"),

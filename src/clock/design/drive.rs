@@ -1,5 +1,7 @@
 //! Train, bearings and drive as designed.
 
+use super::{FlatStrain, MadeOf, MaterialRef};
+
 /// A bearing of an arbor.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pivot {
@@ -35,6 +37,10 @@ pub struct Train {
     pub pressure_angle_rad: f64,
     /// Friction coefficient between teeth.
     pub tooth_friction: f64,
+    /// Room between a tip and the other gear's root, in modules; `None` where the scenario does not say.
+    pub bottom_clearance_modules: Option<f64>,
+    /// How much further apart than made the arbors are, a share of their distance.
+    pub frame_strain: f64,
 }
 
 /// One arbor of the train.
@@ -56,6 +62,17 @@ pub struct Arbor {
     pub inertia_kg_m2: f64,
     /// Direction in which the next arbor lies, seen from the front, anticlockwise from the right. Bearing loads use it.
     pub next_direction_rad: f64,
+    /// Material of the wheel; `None` where the scenario does not say: it then keeps its size.
+    pub wheel: Option<MadeOf>,
+    /// Material of the pinion; `None` likewise.
+    pub pinion: Option<MadeOf>,
+    /// Play of the wheel's teeth in the next pinion along the pitch circle, at the designed distance; `None` where the
+    /// scenario does not say.
+    pub backlash_m: Option<f64>,
+    /// How much larger than made the wheel is.
+    pub wheel_strain: FlatStrain,
+    /// How much larger than made the pinion is.
+    pub pinion_strain: FlatStrain,
 }
 
 /// What drives the escape wheel.
@@ -89,6 +106,8 @@ pub struct WeightDrive {
     pub cord_diameter_m: f64,
     /// Parts of the cord that carry the weight: 1 straight, 2 over one moving pulley, and so on.
     pub falls: u32,
+    /// Breaking strength of the cord as its maker states it, without a knot; `None` where the scenario does not say.
+    pub cord_breaking_strength_n: Option<f64>,
     /// Height through which the weight may fall.
     pub drop_m: f64,
     /// Turns of the drum that its width or the stopwork allows; `None`: the drop alone limits the run.
@@ -97,6 +116,8 @@ pub struct WeightDrive {
     pub pulley: Option<Pulley>,
     /// How the clock is driven while it is wound.
     pub maintaining: Maintaining,
+    /// Material of the drum; `None` where the scenario does not say: it then keeps its size.
+    pub drum: Option<MaterialRef>,
 }
 
 /// A cord pulley on a plain or ball bearing.

@@ -31,6 +31,20 @@ impl EscapementDesign {
             Self::IdealTorque(_) | Self::IdealKick(_) => 0.0,
         }
     }
+
+    /// The escapement with its pallets turned by a further angle against the pendulum; an ideal one stays as it is.
+    #[must_use]
+    pub fn turned_by(&self, angle_rad: f64) -> Self {
+        let mut turned = self.clone();
+        match &mut turned {
+            Self::DeadBeat(dead_beat) => dead_beat.plan.beat_error_rad += angle_rad,
+            Self::RecoilAnchor(recoil) => recoil.plan.beat_error_rad += angle_rad,
+            Self::PinPallet(pin_pallet) => pin_pallet.plan.beat_error_rad += angle_rad,
+            Self::Outline(outline) => outline.beat_error_rad += angle_rad,
+            Self::IdealTorque(_) | Self::IdealKick(_) => {}
+        }
+        turned
+    }
 }
 
 /// Form of the escape wheel's teeth.

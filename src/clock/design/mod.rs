@@ -4,6 +4,8 @@
 
 mod drive;
 mod escapement;
+mod material;
+mod motor;
 mod pendulum;
 mod wheel;
 
@@ -11,6 +13,8 @@ use super::printer::Printer;
 
 pub use drive::*;
 pub use escapement::*;
+pub use material::*;
+pub use motor::*;
 pub use pendulum::*;
 pub use wheel::*;
 
@@ -37,6 +41,14 @@ pub struct Design {
     pub escape_wheel: Option<WheelBody>,
     /// The printer that makes wheel and pallets, and their assembly.
     pub printer: Printer,
+    /// Frame between the arbors; `None` where the scenario does not say: it then keeps its size.
+    pub frame: Option<Frame>,
+    /// Material of the pallets; `None` likewise.
+    pub pallets: Option<MadeOf>,
+    /// Temperature and humidity at which the sizes of the parts hold.
+    pub made: Conditions,
+    /// How much larger the escapement's parts are than their drawing.
+    pub escapement_strain: EscapementStrain,
 }
 
 /// Gravity and air at the clock.
@@ -52,6 +64,15 @@ pub struct Place {
     pub relative_humidity: f64,
 }
 
+/// Another place where the clock is to hang.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Town {
+    /// Its name.
+    pub name: String,
+    /// The place.
+    pub place: Place,
+}
+
 /// How gravity is given.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Gravity {
@@ -64,15 +85,4 @@ pub enum Gravity {
         /// Height above sea level.
         height_m: f64,
     },
-}
-
-/// A material by name, or by the scenario's own density and modulus.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MaterialRef {
-    /// Name as written.
-    pub name: String,
-    /// Density.
-    pub density_kg_m3: f64,
-    /// Young's modulus; `None` where the table has none.
-    pub youngs_modulus_pa: Option<f64>,
 }

@@ -35,6 +35,8 @@ pub struct LumpedPendulum {
 pub struct PendulumParts {
     /// The rod.
     pub rod: Rod,
+    /// What lies between the rod's lower end and the bob, in order; empty where the rod itself carries the bob.
+    pub columns: Vec<Column>,
     /// The bob.
     pub bob: Bob,
     /// The rating nut, which carries the bob.
@@ -47,12 +49,27 @@ pub struct PendulumParts {
     pub pallet_pivot: Option<Pivot>,
     /// Mass that the pallet pivots carry.
     pub pallet_mass_kg: f64,
+    /// Length of the crutch from its axis to where it meets the rod; `None` where the scenario does not say.
+    pub crutch_m: Option<f64>,
     /// Linear damping stated by the maker on top of what the parts give (crutch, guide, air at the case).
     pub extra_damping_linear_n_m_s: f64,
     /// Quadratic damping stated by the maker.
     pub extra_damping_quadratic_n_m_s2: f64,
     /// Constant friction torque stated by the maker.
     pub extra_friction_torque_n_m: f64,
+}
+
+impl PendulumParts {
+    /// The parts with the rating nut, and the bob on it, higher by `height_m`; the same parts where there is no nut.
+    #[must_use]
+    pub fn with_nut_raised(&self, height_m: f64) -> Self {
+        let mut raised = self.clone();
+        if let Some(nut) = &mut raised.nut {
+            nut.place_m -= height_m;
+            raised.bob.centre_m -= height_m;
+        }
+        raised
+    }
 }
 
 /// Cross-section of a rod.
@@ -90,6 +107,46 @@ pub struct Rod {
     pub top_m: f64,
     /// Material.
     pub material: MaterialRef,
+}
+
+/// A rod or tube that carries the bob, or the next column, from where the one before ends.
+///
+/// The rod counts down from the axis (from a strip spring's lower end) to where the first column begins. Its share is what the columns leave:
+/// depth of the bob's seat, less the columns that lead down, and those that lead up added.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Column {
+    /// Name.
+    pub name: String,
+    /// Material, along its grain.
+    pub material: MaterialRef,
+    /// Length.
+    pub length_m: f64,
+    /// Whether it leads up from where it begins.
+    pub up: bool,
+    /// Mass, spread evenly over its length; it meets no air.
+    pub mass_kg: f64,
+    /// Whether the length is to be solved so that temperature moves the rate as little as can be; `length_m` has no meaning before.
+    pub compensates: bool,
+}
+
+impl Column {
+    /// Way down from its beginning to its end, m; negative where it leads up.
+    #[must_use]
+    pub fn down_m(&self) -> f64 {
+        if self.up { -self.length_m } else { self.length_m }
+    }
+}
+
+/// Where a bob sits on what carries it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Seat {
+    /// On its lower edge, as on a rating nut.
+    #[default]
+    Bottom,
+    /// At its middle.
+    Middle,
+    /// At its upper edge.
+    Top,
 }
 
 /// Shape of a bob.
@@ -134,6 +191,10 @@ pub struct Bob {
     pub material: MaterialRef,
     /// Mass; `None`: from shape and density.
     pub mass_kg: Option<f64>,
+    /// Where it is carried.
+    pub seat: Seat,
+    /// Material of the shell that gives the bob its size; `None`: `material` does.
+    pub shell: Option<MaterialRef>,
 }
 
 /// The rating nut.

@@ -1,12 +1,14 @@
 //! The body of the escape wheel as designed.
 
-use super::MaterialRef;
+use super::{Cut, MaterialRef};
 
 /// What carries the teeth: rim, spokes and hub, all of one thickness.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WheelBody {
     /// Material.
     pub material: MaterialRef,
+    /// How it was cut from the tree; without meaning where there is no grain.
+    pub cut: Cut,
     /// Thickness.
     pub thickness_m: f64,
     /// Bore for the arbor.

@@ -52,7 +52,11 @@ pub(super) fn drawn(design: &Design, built: &Built, curves: &ActionCurves, margi
         Some(arc) => format!("Slow swing to {}\u{b0}.", fixed(arc.to_degrees(), 2)),
         None => "Slow swing.".to_owned(),
     };
-    if built.run_out_m > 0.0 {
+    if built.out_of_true.oval != 0.0 {
+        subtitle.push_str(
+            " The wheel is oval: tooth no. 0, along the grain,\nis drawn; the angles are those of the mean tooth.",
+        );
+    } else if !built.out_of_true.is_true() {
         subtitle.push_str(" The wheel runs out of true: tooth no. 0 is drawn.");
     }
     if let Some(margins) = margins {

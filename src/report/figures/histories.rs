@@ -235,7 +235,7 @@ impl<'c, 'm> Map<'c, 'm> {
 /// A stop in a word, by the verdict's own reason.
 fn ending(reason: Reason) -> &'static str {
     match reason {
-        Reason::NeverUnlocks | Reason::LosesAmplitude => "stops",
+        Reason::NeverUnlocks | Reason::LosesAmplitude | Reason::LosesSteps => "stops",
         Reason::Jams => "jams",
         Reason::RunsAway => "runs away",
     }

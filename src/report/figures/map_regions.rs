@@ -20,7 +20,7 @@ const OVERLAP: f64 = 6e-4;
 pub(super) const fn fill(outcome: &Outcome) -> Colour {
     match outcome {
         Outcome::KeepsGoing => (0xff, 0xff, 0xff),
-        Outcome::Stops(Reason::LosesAmplitude) => (0xe6, 0xe6, 0xe6),
+        Outcome::Stops(Reason::LosesAmplitude | Reason::LosesSteps) => (0xe6, 0xe6, 0xe6),
         Outcome::Stops(Reason::NeverUnlocks) => (0xc6, 0xc6, 0xc6),
         Outcome::Stops(Reason::Jams) => (0xe0, 0xa4, 0x60),
         Outcome::Stops(Reason::RunsAway) => (0x6a, 0x92, 0xbe),

@@ -1,5 +1,6 @@
 //! The one-file page: everything about a clock, readable by its builders, with nothing to fetch.
 
+mod around;
 mod motion;
 mod parts;
 mod sections;
@@ -12,6 +13,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::answers::prediction::Prediction;
 use crate::report::figures::Figure;
+use crate::report::regulation::{RegulationKeys, TownKeys};
 use crate::report::results::Results;
 use crate::scenario::Scenario;
 use parts::Section;
@@ -38,8 +40,10 @@ pub struct Member<'p> {
     pub motion: Option<Motion>,
     /// Studies.
     pub studies: Studies,
-    /// Cautions, a sentence each.
-    pub cautions: Vec<String>,
+    /// How it is brought to time and into beat.
+    pub regulation: RegulationKeys,
+    /// The clock in other towns.
+    pub towns: Vec<TownKeys>,
     /// The command that writes the page.
     pub command: String,
 }

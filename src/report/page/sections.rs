@@ -11,7 +11,7 @@ use crate::report::tables::number;
 use super::motion::moving;
 use super::parts::{Section, picture, table};
 use super::words::key_figures;
-use super::{Member, train};
+use super::{Member, around, train};
 
 /// Every section that the clock has something for.
 pub(super) fn sections(member: &Member<'_>, number: usize) -> Vec<Section> {
@@ -25,8 +25,9 @@ pub(super) fn sections(member: &Member<'_>, number: usize) -> Vec<Section> {
         print_section(member),
         spread_section(member),
         levers_section(member),
-        setting_up(member),
-        cautions(member),
+        around::room_section(member),
+        around::setting_up(member),
+        around::cautions(member),
         source(member),
     ]
     .into_iter()
@@ -201,48 +202,6 @@ fn levers_section(member: &Member<'_>) -> Option<Section> {
     })
 }
 
-fn setting_up(member: &Member<'_>) -> Option<Section> {
-    let results = &member.results;
-    let mut steps = Vec::new();
-    if let Some(push) = results.least_start_arc_deg {
-        let own =
-            results.start_arc_deg.map_or_else(String::new, |arc| format!("; {} degrees are planned", number(arc, 1)));
-        steps.push(format!(
-            "Start: draw the pendulum aside by more than {} degrees and let it go without a push{own}.",
-            number(push, 2)
-        ));
-    }
-    if let Some([left, right]) = results.beat_s {
-        let error_ms = 0.5e3 * (left - right).abs();
-        steps.push(format!(
-            "Set it in beat: listen until tick and tock are even. As designed the two beats differ by {} ms.",
-            number(2.0 * error_ms, 2)
-        ));
-    }
-    if let (Some(turn), Some(rate)) = (results.nut_s_per_day_per_turn, results.rate_s_per_day) {
-        let turns = -rate / turn;
-        let way = if turns > 0.0 { "up" } else { "down" };
-        steps.push(format!(
-            "Regulate: one turn of the rating nut up gains {} s/day; as designed about {} turns {way} bring it to time.",
-            number(turn, 1),
-            number(turns.abs(), 2)
-        ));
-    }
-    (!steps.is_empty()).then(|| Section {
-        id: "setting-up",
-        title: "Setting up and regulating",
-        body: html! { ol { @for step in &steps { li { (step) } } } },
-    })
-}
-
-fn cautions(member: &Member<'_>) -> Option<Section> {
-    (!member.cautions.is_empty()).then(|| Section {
-        id: "cautions",
-        title: "Cautions",
-        body: html! { ul.cautions { @for caution in &member.cautions { li { (caution) } } } },
-    })
-}
-
 fn source(member: &Member<'_>) -> Option<Section> {
     let scenario = member.scenario;
     Some(Section {
@@ -257,7 +216,10 @@ fn source(member: &Member<'_>) -> Option<Section> {
                 @for setting in &scenario.overrides { li { "Set: " code { (setting) } } }
                 li { "Command: " code { (member.command) } }
             }
-            pre tabindex="0" role="region" aria-label="Text of the scenario" { (scenario.source_text) }
+            @for (name, text) in scenario.texts() {
+                p { code { (name) } }
+                pre tabindex="0" role="region" aria-label={ "Text of " (name) } { (text) }
+            }
         },
     })
 }

@@ -3,17 +3,24 @@
 use crate::answers::prediction::Prediction;
 use crate::clock::design::DriveDesign;
 use crate::report::answers::Answers;
-use crate::report::figures::{Figure, MapFigure, draw_levers, draw_map, draw_spread, draw_trade};
+use crate::report::figures::{
+    Figure, MapFigure, draw_levers, draw_map, draw_room, draw_season, draw_spread, draw_trade,
+};
 use crate::report::levers::{Told, sentence};
 use crate::report::map::Frame;
 use crate::report::provenance::Provenance;
+use crate::report::room::{ToldRooms, coefficients_in_words};
+use crate::report::season::{ToldSeason, stop_in_words, worst_week_in_words};
 use crate::report::spread_keys::{SpreadKeys, spread_keys};
 use crate::report::trade::ToldTrade;
 use crate::scenario::Scenario;
+use crate::scenario::room_log::RoomLog;
 use crate::study::lever_point::Answer;
 use crate::study::levers::levers;
 use crate::study::map::{Ask as MapAsk, map};
 use crate::study::map_standard::standard_axes;
+use crate::study::room::rooms;
+use crate::study::season::season;
 use crate::study::spread::Run;
 use crate::study::spread::statistics::statistics;
 use crate::study::trade::{Ask as TradeAsk, Reserve, Trader, USUAL_FALLS};
@@ -32,13 +39,15 @@ pub struct Plan {
     pub levers: bool,
     /// Whether other drums and falls are tried.
     pub trade: bool,
+    /// Whether the room and its season are told.
+    pub room: bool,
 }
 
 impl Plan {
     /// Under a second.
-    pub const DRAFT: Self = Self { copies: 0, seed: 1, map: false, levers: false, trade: true };
+    pub const DRAFT: Self = Self { copies: 0, seed: 1, map: false, levers: false, trade: true, room: false };
     /// Everything.
-    pub const FULL: Self = Self { copies: 1000, seed: 1, map: true, levers: true, trade: true };
+    pub const FULL: Self = Self { copies: 1000, seed: 1, map: true, levers: true, trade: true, room: true };
 }
 
 /// Share of the copies whose weight is told.
@@ -60,11 +69,25 @@ pub struct Studies {
     pub levers: Vec<String>,
     /// All of them drawn.
     pub levers_figure: Option<Figure>,
+    /// What small changes of the room do, in words.
+    pub room: Vec<String>,
+    /// Rate against temperature and humidity.
+    pub room_figure: Option<Figure>,
+    /// What the season does, in words.
+    pub season: Vec<String>,
+    /// Its picture.
+    pub season_figure: Option<Figure>,
 }
 
 /// The studies of a scenario; stops early, with less, when told to.
 #[must_use]
-pub fn gather_studies(scenario: &Scenario, prediction: &Prediction, plan: Plan, watch: &dyn Watch) -> Studies {
+pub fn gather_studies(
+    scenario: &Scenario,
+    prediction: &Prediction,
+    log: Option<&RoomLog>,
+    plan: Plan,
+    watch: &dyn Watch,
+) -> Studies {
     let mut studies = Studies::default();
     if plan.trade {
         studies.trade = trade(scenario, watch);
@@ -74,6 +97,10 @@ pub fn gather_studies(scenario: &Scenario, prediction: &Prediction, plan: Plan, 
     }
     if plan.levers && !watch.stopped() {
         (studies.levers, studies.levers_figure) = told_levers(scenario, prediction, watch).unwrap_or_default();
+    }
+    if plan.room && !watch.stopped() {
+        (studies.room, studies.room_figure) = told_room(scenario, watch).unwrap_or_default();
+        (studies.season, studies.season_figure) = told_season(scenario, log, watch).unwrap_or_default();
     }
     if plan.copies > 0 && !watch.stopped() {
         studies.spread = spread(scenario, plan, watch);
@@ -119,6 +146,27 @@ fn told_levers(
     let words =
         found.ranked(told.by).into_iter().filter_map(|lever| sentence(&told, lever)).take(TOLD_LEVERS).collect();
     Some((words, draw_levers(&told)))
+}
+
+fn told_room(scenario: &Scenario, watch: &dyn Watch) -> Option<(Vec<String>, Option<Figure>)> {
+    let found = rooms(&scenario.made, watch).ok()?;
+    let told = ToldRooms {
+        name: &scenario.design.name,
+        place: &scenario.design.place,
+        by_weight: matches!(scenario.design.drive, Some(DriveDesign::Weight(_))),
+        rooms: &found,
+        towns: &[],
+    };
+    Some((coefficients_in_words(&found), draw_room(&told)))
+}
+
+fn told_season(scenario: &Scenario, log: Option<&RoomLog>, watch: &dyn Watch) -> Option<(Vec<String>, Option<Figure>)> {
+    let plan = scenario.season.as_ref()?;
+    let moments = log.map_or_else(|| plan.year.hours(1), |log| log.moments.clone());
+    let found = season(&scenario.made, plan, &moments, watch).ok()??;
+    let told = ToldSeason { name: &scenario.design.name, season: &found, plan, log };
+    let words = [worst_week_in_words(&told), stop_in_words(&told)].into_iter().flatten().collect();
+    Some((words, draw_season(&told)))
 }
 
 fn spread(scenario: &Scenario, plan: Plan, watch: &dyn Watch) -> Option<(SpreadKeys, Vec<Figure>)> {

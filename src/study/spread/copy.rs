@@ -1,10 +1,11 @@
 //! One printed copy and what becomes of it.
 
 use crate::answers::clock::{Clock, Failure};
+use crate::answers::familiar::Familiar;
 use crate::answers::landscape::landscape;
 use crate::answers::measure::measure;
-use crate::answers::prediction::{bare_least, run_time_of};
-use crate::answers::verdict::{Reason, Verdict, verdict};
+use crate::answers::prediction::{bare_least_beside, run_time_of};
+use crate::answers::verdict::{Reason, Verdict, verdict_of};
 use crate::clock::action::Action;
 use crate::clock::build::{BuildError, Built};
 use crate::clock::design::Design;
@@ -91,18 +92,31 @@ pub fn built_copy(design: &Design, mean: &Built, inputs: &[Input], drawn: &[f64]
     reprinted(design, mean, &wheel, &pallets, &assembly)
 }
 
-/// Copy no. `number` (from 1): printed, assembled and let go. The same figures as those of a prediction for it.
+/// Copy no. `number` (from 1): printed, assembled and let go. The same figures as those of a prediction for it beside
+/// the same familiar clock.
 #[must_use]
-pub fn printed_copy(design: &Design, mean: &Built, inputs: &[Input], number: u32, seed: u32) -> PrintedCopy {
+pub fn printed_copy(
+    design: &Design,
+    (mean, familiar): (&Built, Option<&Familiar>),
+    inputs: &[Input],
+    number: u32,
+    seed: u32,
+) -> PrintedCopy {
     let drawn = drawn_values(inputs, number, seed);
-    let outcome = outcome(design, mean, inputs, &drawn);
+    let outcome = outcome(design, (mean, familiar), inputs, &drawn);
     PrintedCopy { number, drawn, outcome }
 }
 
-fn outcome(design: &Design, mean: &Built, inputs: &[Input], drawn: &[f64]) -> Result<CopyResult, CopyError> {
+fn outcome(
+    design: &Design,
+    (mean, familiar): (&Built, Option<&Familiar>),
+    inputs: &[Input],
+    drawn: &[f64],
+) -> Result<CopyResult, CopyError> {
     let built = built_copy(design, mean, inputs, drawn)?;
     let clock = Clock::of(&built.mechanism).ok_or(BuildError::NoDrive)?;
-    let verdict = verdict(&clock, &landscape(&clock), design.start_arc_rad);
+    let starts = familiar.map_or_else(|| landscape(&clock), |familiar| familiar.landscape_of(&clock));
+    let verdict = verdict_of(&built, &clock, &starts, design.start_arc_rad);
     let (mut swing, mut stops) = (None, None);
     match verdict {
         Verdict::KeepsGoing(point) => {
@@ -119,7 +133,7 @@ fn outcome(design: &Design, mean: &Built, inputs: &[Input], drawn: &[f64]) -> Re
     }
     let run_time = run_time_of(design, &built, swing.map(|swing| swing.period_s));
     Ok(CopyResult {
-        least_drive: bare_least(design, &built),
+        least_drive: bare_least_beside(familiar, design, &built),
         stops,
         swing,
         run_time_s: run_time.filter(|_| stops.is_none()).map(|run| run.run_time_s),

@@ -129,12 +129,19 @@ impl Input {
     /// deviations, and at 0 where the quantity cannot be negative, the rest being the whole.
     #[must_use]
     pub fn value_at(&self, share: f64) -> f64 {
-        let normal = Normal::standard();
-        let least = ((self.quantity.least() - self.mean) / self.deviation).clamp(-CUT_AT, CUT_AT);
-        let (from, to) = (normal.cdf(least), normal.cdf(CUT_AT));
-        let standard = normal.inverse_cdf(from + share * (to - from)).clamp(least, CUT_AT);
-        (self.mean + self.deviation * standard).max(self.quantity.least())
+        cut_normal(share, self.mean, self.deviation, self.quantity.least())
     }
+}
+
+/// The value at a share (strictly between 0 and 1) of a normal distribution cut off at three standard deviations (above 0) and
+/// at `least`, the rest being the whole.
+#[must_use]
+pub fn cut_normal(share: f64, mean: f64, deviation: f64, least: f64) -> f64 {
+    let normal = Normal::standard();
+    let lowest = ((least - mean) / deviation).clamp(-CUT_AT, CUT_AT);
+    let (from, to) = (normal.cdf(lowest), normal.cdf(CUT_AT));
+    let standard = normal.inverse_cdf(from + share * (to - from)).clamp(lowest, CUT_AT);
+    (mean + deviation * standard).max(least)
 }
 
 /// What a copy is made with.

@@ -6,6 +6,8 @@ pub mod inputs;
 pub mod plan;
 pub mod statistics;
 
+use crate::answers::familiar::Familiar;
+use crate::answers::prediction::{PredictError, Prediction, predict_beside};
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, EscapementDesign};
 use crate::clock::printer::Printer;
@@ -41,6 +43,8 @@ pub struct Run<'d> {
     /// Seed of the draws.
     pub seed: u32,
     mean: Built,
+    /// What the mean clock teaches for its copies.
+    familiar: Option<Familiar>,
 }
 
 impl<'d> Run<'d> {
@@ -61,7 +65,8 @@ impl<'d> Run<'d> {
             let drawn = Design { printer: Printer::default(), ..design.clone() };
             build(&drawn).map_err(|_| NoSpread::Build(error))
         })?;
-        Ok(Self { design, inputs, seed, mean })
+        let familiar = Familiar::of(design, &mean);
+        Ok(Self { design, inputs, seed, mean, familiar })
     }
 
     /// The clock as the mean printer makes it; as drawn where that makes none.
@@ -73,7 +78,7 @@ impl<'d> Run<'d> {
     /// Copy no. `number`, from 1.
     #[must_use]
     pub fn copy(&self, number: u32) -> PrintedCopy {
-        printed_copy(self.design, &self.mean, &self.inputs, number, self.seed)
+        printed_copy(self.design, (&self.mean, self.familiar.as_ref()), &self.inputs, number, self.seed)
     }
 
     /// Copy no. `number` built, with its drawn values.
@@ -83,6 +88,14 @@ impl<'d> Run<'d> {
     pub fn built(&self, number: u32) -> Result<Built, BuildError> {
         let drawn = plan::drawn_values(&self.inputs, number, self.seed);
         copy::built_copy(self.design, &self.mean, &self.inputs, &drawn)
+    }
+
+    /// The prediction of a copy that was built, with the same figures as those of [`Run::copy`].
+    ///
+    /// # Errors
+    /// [`PredictError`].
+    pub fn predicted(&self, built: Built) -> Result<Prediction, PredictError> {
+        predict_beside(self.familiar.as_ref(), self.design, built)
     }
 
     /// Copies no. 1 to `count` in their order; those not begun when `watch` stops are missing. The same on any number of threads.

@@ -53,11 +53,17 @@ pub fn place(number: u32, inputs: usize) -> (u32, Draw) {
 /// Values of copy no. `number` (from 1), SI, in the order of the inputs. They depend on nothing but number, seed and inputs.
 #[must_use]
 pub fn drawn_values(inputs: &[Input], number: u32, seed: u32) -> Vec<f64> {
-    let count = inputs.len() as u32;
-    let (round, draw) = place(number, inputs.len());
+    inputs.iter().zip(drawn_shares(inputs.len(), number, seed)).map(|(input, share)| input.value_at(share)).collect()
+}
+
+/// Shares, strictly between 0 and 1, at which copy no. `number` (from 1) draws each of so many inputs.
+#[must_use]
+pub fn drawn_shares(inputs: usize, number: u32, seed: u32) -> Vec<f64> {
+    let count = inputs as u32;
+    let (round, draw) = place(number, inputs);
     // Singles and blocks are two sequences of their own, so that each is an unbroken run of points.
     let (singles, blocks) = (seed, seed ^ 0x5bd1_e995);
-    let within = (number.saturating_sub(1)) % round_length(inputs.len());
+    let within = (number.saturating_sub(1)) % round_length(inputs);
     let share = |input: u32| match draw {
         Draw::Single => scrambled(round * count + within, input, singles),
         Draw::First => scrambled(round, input, blocks),
@@ -65,5 +71,5 @@ pub fn drawn_values(inputs: &[Input], number: u32, seed: u32) -> Vec<f64> {
         Draw::Swapped(swapped) if swapped == input as usize => scrambled(round, count + input, blocks),
         Draw::Swapped(_) => scrambled(round, input, blocks),
     };
-    inputs.iter().zip(0..).map(|(input, number)| input.value_at(share(number))).collect()
+    (0..count).map(share).collect()
 }

@@ -1,0 +1,65 @@
+//! `room`: what temperature, humidity and pressure do to the clock.
+
+use std::path::Path;
+
+use crate::answers::point::prediction_of;
+use crate::answers::prediction::Wanted;
+use crate::answers::regulation::nut_to_time;
+use crate::answers::towns::in_town;
+use crate::clock::design::DriveDesign;
+use crate::report::figures::draw_room;
+use crate::report::provenance::Provenance;
+use crate::report::regulation::TownKeys;
+use crate::report::room::{ToldRooms, room_csv, room_keys, rooms_table};
+use crate::scenario::{Scenario, load};
+use crate::study::room::rooms;
+
+use super::Common;
+use super::failure::Failure;
+use super::output::{OutputFile, folder, json_of, print, study_name, write_and_tell};
+use super::progress::Progress;
+
+pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
+    let scenario = load(file, &common.set).map_err(Failure::unreadable)?;
+    let progress = Progress::new(common.quiet)?;
+    let own =
+        prediction_of(&scenario.design, Wanted::NOTHING).map_err(|error| Failure::unpredicted(&scenario, &error))?;
+    let home = own.steady.as_ref().and_then(|steady| nut_to_time(&scenario.design, &own.built, steady.point.right_rad));
+    let found = rooms(&scenario.made, &progress).map_err(|error| {
+        Failure::problems(&scenario.problems(vec![scenario.problem_of(&crate::clock::build::BuildError::Place(error))]))
+    })?;
+    let towns = towns(&scenario, home);
+    let interrupted = progress.interrupted();
+    drop(progress);
+    let told = ToldRooms {
+        name: &scenario.design.name,
+        place: &scenario.design.place,
+        by_weight: matches!(scenario.design.drive, Some(DriveDesign::Weight(_))),
+        rooms: &found,
+        towns: &towns,
+    };
+    let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &[]) };
+    let json = json_of(&room_keys(&told, provenance))?;
+    let mut written = "nothing was written".to_owned();
+    if let Some(folder) = folder(common, &study_name(file, "room")) {
+        let mut files = vec![OutputFile::json("room", &json)];
+        files.extend(room_csv(&told).map(|table| OutputFile::csv("room", table.text)));
+        if !interrupted {
+            files.extend(draw_room(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
+        }
+        write_and_tell(&folder, &files, common.tells() && !interrupted)?;
+        written = format!("the {} finished rooms are in {}", found.points.len(), folder.display());
+    }
+    if interrupted {
+        return Err(Failure::interrupted(&written));
+    }
+    if common.json {
+        return print(&json);
+    }
+    print(&rooms_table(&told))
+}
+
+/// The clock in the scenario's towns.
+pub(super) fn towns(scenario: &Scenario, home: Option<crate::answers::regulation::NutToTime>) -> Vec<TownKeys> {
+    scenario.towns.iter().map(|town| TownKeys::of(town, &in_town(&scenario.made, town), home)).collect()
+}

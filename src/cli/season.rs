@@ -1,0 +1,121 @@
+//! `season`: a year in the room, or the user's log of it.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use crate::clock::weather::SeasonPlan;
+use crate::report::figures::draw_season;
+use crate::report::provenance::Provenance;
+use crate::report::season::{ToldSeason, season_table};
+use crate::report::season_keys::{season_csv, season_keys};
+use crate::scenario::room_log::{LogError, RoomLog, load_log};
+use crate::scenario::{Scenario, load};
+use crate::study::season::{NoSeason, season};
+
+use super::Common;
+use super::failure::Failure;
+use super::output::{OutputFile, folder, json_of, print, study_name, write_and_tell};
+use super::progress::Progress;
+
+/// What `season` takes.
+#[derive(Debug, Args)]
+pub(super) struct SeasonArgs {
+    /// Scenario file (TOML); its [season] says what the room does over a year.
+    pub scenario: PathBuf,
+    #[command(flatten)]
+    pub common: Common,
+    /// Log of the room in place of the year (CSV): columns time, temperature, and if known humidity and pressure, each with
+    /// its unit in the header: time,temperature_degC,humidity_%,pressure_hPa; also temperature [degF]. Times are dates like
+    /// 2026-01-31T14:00, with or without a zone, or hours.
+    #[arg(long, value_name = "FILE")]
+    log: Option<PathBuf>,
+    /// Years of sinusoids.
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=20), conflicts_with = "log")]
+    years: u32,
+}
+
+pub(super) fn run(args: &SeasonArgs) -> Result<(), Failure> {
+    let common = &args.common;
+    let scenario = load(&args.scenario, &common.set).map_err(Failure::unreadable)?;
+    let Some(plan) = &scenario.season else {
+        let help = "give the place a pressure, or a height".to_owned();
+        let message = "the place has no air whose seasons could be told".to_owned();
+        return Err(Failure::problems(&scenario.problems(vec![scenario.problem_at(
+            "place",
+            "impossible_place",
+            message,
+            help,
+        )])));
+    };
+    let log = log_of(args, &scenario, plan)?;
+    let moments = log.as_ref().map_or_else(|| plan.year.hours(args.years), |log| log.moments.clone());
+    let progress = Progress::new(common.quiet)?;
+    let found = season(&scenario.made, plan, &moments, &progress).map_err(|error| match &error {
+        NoSeason::Build(error) => Failure::unbuilt(&scenario, error),
+        NoSeason::Stops(_) => {
+            let help = "add a [train], or a drive that keeps the clock going".to_owned();
+            Failure::problems(&scenario.problems(vec![scenario.problem_at(
+                "train",
+                "no_rate",
+                error.to_string(),
+                help,
+            )]))
+        }
+    })?;
+    drop(progress);
+    let Some(found) = found else {
+        return Err(Failure::interrupted("the season was not finished, nothing was written"));
+    };
+    let told = ToldSeason { name: &scenario.design.name, season: &found, plan, log: log.as_ref() };
+    let json = json_of(&season_keys(&told, Provenance::of(&scenario, &asked(args))))?;
+    if let Some(folder) = folder(common, &study_name(&args.scenario, "season")) {
+        let mut files = vec![OutputFile::json("season", &json)];
+        files.extend(season_csv(&told).map(|table| OutputFile::csv(table.name, table.text)));
+        files.extend(draw_season(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
+        write_and_tell(&folder, &files, common.tells())?;
+    }
+    if common.json { print(&json) } else { print(&season_table(&told)) }
+}
+
+fn asked(args: &SeasonArgs) -> Vec<String> {
+    match &args.log {
+        Some(log) => vec![format!("--log {}", log.display())],
+        None => vec![format!("--years {}", args.years)],
+    }
+}
+
+/// The log asked for, else the scenario's own; `None` where there is neither.
+fn log_of(args: &SeasonArgs, scenario: &Scenario, plan: &SeasonPlan) -> Result<Option<RoomLog>, Failure> {
+    let place = &scenario.made.place;
+    if let Some(path) = &args.log {
+        return load_log(path, place).map(Some).map_err(unread);
+    }
+    own_log(scenario, plan)
+}
+
+/// The log that the scenario itself names; `None` where it names none.
+pub(super) fn own_log(scenario: &Scenario, plan: &SeasonPlan) -> Result<Option<RoomLog>, Failure> {
+    let place = &scenario.made.place;
+    let Some(named) = &plan.log else { return Ok(None) };
+    let path = scenario.folder_of("season.log").unwrap_or(Path::new("")).join(named);
+    load_log(&path, place).map(Some).map_err(|error| match error {
+        LogError::Problems(problems) => Failure::problems(&problems),
+        other => {
+            let help = "the path starts from the scenario's folder".to_owned();
+            Failure::problems(&scenario.problems(vec![scenario.problem_at(
+                "season.log",
+                "log",
+                other.to_string(),
+                help,
+            )]))
+        }
+    })
+}
+
+fn unread(error: LogError) -> Failure {
+    match error {
+        LogError::Problems(problems) => Failure::problems(&problems),
+        other => Failure::arguments(other.to_string()),
+    }
+}

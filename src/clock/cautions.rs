@@ -1,0 +1,151 @@
+//! What of a clock can hurt or damage, with its figures; the words are the report's.
+
+use super::build::Built;
+use super::design::{Design, DriveDesign, MaterialRef, MotorClock, PendulumDesign, Train};
+use super::drive_report::CORD_DESIGN_FACTOR;
+use super::materials::{is_printed, is_wood};
+use super::printer::Printer;
+
+/// Strength that a wall fixing should have over what hangs on it: common practice, no source.
+pub const WALL_FACTOR: f64 = 4.0;
+
+/// One thing to be careful of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Caution {
+    /// A weight hangs up high, and falls where cord, knot or hook gives way.
+    HangingWeight {
+        /// Its mass, kg.
+        mass_kg: f64,
+        /// Height through which it may fall, m.
+        fall_m: f64,
+        /// What it brings down with it, J: `m g h`.
+        energy_j: f64,
+    },
+    /// The cord works for years.
+    Cord {
+        /// Largest tension, N.
+        working_load_n: f64,
+        /// Breaking strength that it should have, knot included, N.
+        asked_breaking_strength_n: f64,
+        /// Breaking strength that the scenario gives, and what it comes to; `None` where it gives none.
+        given: Option<CordGiven>,
+    },
+    /// The clock hangs on a wall.
+    WallFixing {
+        /// Weight, pendulum and movement without its plates, N.
+        load_n: f64,
+        /// The same with [`WALL_FACTOR`].
+        asked_n: f64,
+    },
+    /// Parts of wood are sawn and sanded.
+    WoodDust,
+    /// Parts come from a printer's hot nozzle.
+    HotParts,
+    /// Cells feed a motor.
+    Battery,
+    /// No cell is given: an adapter feeds a motor.
+    Mains,
+}
+
+/// The cord of a scenario that says what it breaks at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CordGiven {
+    /// Breaking strength without a knot, N.
+    pub breaking_strength_n: f64,
+    /// It over the working load.
+    pub factor: f64,
+    /// How it stands to what is asked.
+    pub enough: Enough,
+}
+
+/// How a cord stands to its load.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Enough {
+    /// At least the strength asked for, knots included.
+    Yes,
+    /// The design factor is met only by a cord without a knot.
+    WithoutKnot,
+    /// The design factor is not met.
+    No,
+}
+
+/// The cautions of a clock with a pendulum, the gravest first.
+#[must_use]
+pub fn cautions(design: &Design, built: &Built) -> Vec<Caution> {
+    let mut found = Vec::new();
+    if let (Some(DriveDesign::Weight(weight)), Some(drive)) = (&design.drive, &built.drive) {
+        let cord = drive.cord;
+        found.push(Caution::HangingWeight {
+            mass_kg: weight.weight_kg,
+            fall_m: weight.drop_m,
+            energy_j: cord.wall_pull_n * weight.drop_m,
+        });
+        found.push(Caution::Cord {
+            working_load_n: cord.working_tension_n,
+            asked_breaking_strength_n: cord.asked_breaking_strength_n,
+            given: weight
+                .cord_breaking_strength_n
+                .filter(|_| cord.working_tension_n > 0.0)
+                .map(|strength_n| cord_given(strength_n, cord.working_tension_n, cord.asked_breaking_strength_n)),
+        });
+        let pendulum_kg = match &design.pendulum {
+            PendulumDesign::Parts(_) => built.pendulum.as_ref().map_or(0.0, |pendulum| pendulum.mass_kg),
+            PendulumDesign::Lumped(lumped) => lumped.mass_kg,
+        };
+        let arbors_kg: f64 = design.train.iter().flat_map(|train| &train.arbors).map(|arbor| arbor.mass_kg).sum();
+        let load_n = cord.wall_pull_n + (pendulum_kg + arbors_kg) * built.gravity_m_s2;
+        found.push(Caution::WallFixing { load_n, asked_n: WALL_FACTOR * load_n });
+    }
+    found.extend(of_making(&materials(design), design.printer != Printer::default()));
+    found
+}
+
+/// The cautions of making parts of some materials; `printed` where a printer is described.
+fn of_making(materials: &[&MaterialRef], printed: bool) -> Vec<Caution> {
+    let any = |is: fn(&str) -> bool| materials.iter().any(|material| is(&material.name));
+    let wood = any(is_wood).then_some(Caution::WoodDust);
+    let hot = (printed || any(is_printed)).then_some(Caution::HotParts);
+    wood.into_iter().chain(hot).collect()
+}
+
+/// The cautions of a clock driven by a motor.
+#[must_use]
+pub fn motor_cautions(clock: &MotorClock) -> Vec<Caution> {
+    let fed = if clock.supply.capacity_a_s.is_some() { Caution::Battery } else { Caution::Mains };
+    let materials: Vec<&MaterialRef> = gears(&clock.train).collect();
+    std::iter::once(fed).chain(of_making(&materials, false)).collect()
+}
+
+fn cord_given(breaking_strength_n: f64, working_load_n: f64, asked_n: f64) -> CordGiven {
+    let factor = breaking_strength_n / working_load_n;
+    let enough = if breaking_strength_n >= asked_n {
+        Enough::Yes
+    } else if factor >= CORD_DESIGN_FACTOR {
+        Enough::WithoutKnot
+    } else {
+        Enough::No
+    };
+    CordGiven { breaking_strength_n, factor, enough }
+}
+
+/// Materials of the parts that name one.
+fn materials(design: &Design) -> Vec<&MaterialRef> {
+    let of_pendulum = match &design.pendulum {
+        PendulumDesign::Parts(parts) => vec![&parts.rod.material, &parts.bob.material],
+        PendulumDesign::Lumped(_) => Vec::new(),
+    };
+    let drum = match &design.drive {
+        Some(DriveDesign::Weight(weight)) => weight.drum.as_ref(),
+        _ => None,
+    };
+    let pallets = design.pallets.iter().map(|pallets| &pallets.material);
+    let frame = design.frame.iter().map(|frame| &frame.material);
+    let wheel = design.escape_wheel.iter().map(|wheel| &wheel.material);
+    let train = design.train.iter().flat_map(gears);
+    of_pendulum.into_iter().chain(drum).chain(pallets).chain(frame).chain(wheel).chain(train).collect()
+}
+
+/// Materials of a train's wheels and pinions.
+fn gears(train: &Train) -> impl Iterator<Item = &MaterialRef> {
+    train.arbors.iter().flat_map(|arbor| [&arbor.wheel, &arbor.pinion]).flatten().map(|part| &part.material)
+}

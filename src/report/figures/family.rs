@@ -1,0 +1,132 @@
+//! Least weight and run time of a family's members against their size, with the sizes at which they end.
+
+use crate::clock::SECONDS_PER_DAY;
+use crate::report::family::{ToldFamily, bed_in_words};
+use crate::report::labels::Label;
+use crate::report::look::{CURVE_MM, Colour, INK, Pen, THIN_MM, series_pen};
+use crate::report::panel::{Axis, Panel, left_edge_mm};
+use crate::report::sheet::{At, Sheet};
+use crate::study::family::{Member, Smallest};
+
+use super::series::{Named, left_out, name_curves};
+use super::{Drawn, Figure, finished};
+
+/// Heights of the panels, mm.
+const HEIGHTS_MM: (f64, f64) = (58.0, 50.0);
+
+/// Relative difference of two scales below which they are one.
+const SAME: f64 = 1e-6;
+
+/// The figure; `None` where no member has a weight in two sizes.
+#[must_use]
+pub fn draw_family(told: &ToldFamily<'_>) -> Option<Figure> {
+    finished("family", draw(told))
+}
+
+/// A member with its curves.
+struct Curves<'f> {
+    member: &'f Member,
+    name: &'f str,
+    pen: Pen,
+    /// Scale and least weight, kg.
+    least: Vec<(f64, f64)>,
+    /// Scale and run time, days.
+    run: Vec<(f64, f64)>,
+}
+
+fn draw(told: &ToldFamily<'_>) -> Drawn {
+    let mut drawn = Vec::new();
+    let mut missing = Vec::new();
+    for (number, member) in told.members.iter().enumerate() {
+        let name = told.names[number].as_str();
+        let points = || member.sizes.iter().filter_map(|size| Some((size.factor, &size.found.as_ref().ok()?.point)));
+        let least: Vec<(f64, f64)> = points().filter_map(|(factor, point)| Some((factor, point.least?))).collect();
+        let run: Vec<(f64, f64)> =
+            points().filter_map(|(factor, point)| Some((factor, point.run_time_s? / SECONDS_PER_DAY))).collect();
+        if told.results[number].weight_kg.is_none() || least.len() < 2 || run.len() < 2 {
+            missing.push((name, "no weight in two sizes".to_owned()));
+            continue;
+        }
+        drawn.push(Curves { member, name, pen: series_pen(number, CURVE_MM), least, run });
+    }
+    if drawn.is_empty() {
+        return None;
+    }
+    let title = "Least weight and run time in other sizes".to_owned();
+    let mut subtitle = "Scale of all parts that have none of their own; bead, clearances, bearings and cord stay. \
+                        Dots: own size. Crosses: no smaller clock goes or locks."
+        .to_owned();
+    let beds = told.members[0].beds.len();
+    if beds > 0 {
+        subtitle.push_str(" Rings: the largest that a bed takes.");
+    }
+    subtitle.push_str(&left_out(&missing));
+    let mut sheet = Sheet::new(&title, &subtitle, HEIGHTS_MM.0 + HEIGHTS_MM.1);
+    let (leasts, runs) =
+        (|| drawn.iter().flat_map(|curves| &curves.least), || drawn.iter().flat_map(|curves| &curves.run));
+    let x = Axis::over(leasts().map(|at| at.0), "scale", 6.0);
+    let weight = Axis::over(leasts().map(|at| at.1), "least weight (kg)", 6.0);
+    let run = Axis::over(runs().map(|at| at.1), "run time by the dial (days)", 5.0);
+    let (top, bottom) = (sheet.head_mm, sheet.page().bottom);
+    let (left, middle) = (left_edge_mm(&[&weight, &run]), top + HEIGHTS_MM.0);
+    let upper = Panel::drawn(&mut sheet, (left, top, middle), x.clone(), weight, false);
+    let lower = Panel::drawn(&mut sheet, (left, middle + 1.0, bottom), x, run, true);
+    // A bed that ends the growth of several members at one scale is named once.
+    let mut named_beds: Vec<(f64, String)> = Vec::new();
+    for curves in &drawn {
+        for (panel, curve) in [(&upper, &curves.least), (&lower, &curves.run)] {
+            panel.curve(&mut sheet, curve.iter().copied(), curves.pen);
+            mark(&mut sheet, panel, curves, curve);
+        }
+        for fit in &curves.member.beds {
+            let (Some(scale), bed) = (fit.largest, bed_in_words(&fit.bed)) else { continue };
+            let Some(at) = place(&upper, &curves.least, scale) else { continue };
+            if !named_beds.iter().any(|(known, name)| (known / scale - 1.0).abs() < SAME && *name == bed) {
+                tell(&mut sheet, &upper, at, bed.clone(), INK);
+                named_beds.push((scale, bed));
+            }
+        }
+    }
+    let named = |curves: &Curves<'_>, points: &Vec<(f64, f64)>| Named {
+        name: curves.name.to_owned(),
+        colour: curves.pen.colour,
+        points: points.clone(),
+    };
+    let upper_names: Vec<Named> = drawn.iter().map(|curves| named(curves, &curves.least)).collect();
+    let lower_names: Vec<Named> = drawn.iter().map(|curves| named(curves, &curves.run)).collect();
+    name_curves(&mut sheet, &upper, &upper_names);
+    name_curves(&mut sheet, &lower, &lower_names);
+    Some((title, sheet))
+}
+
+/// Own size, smallest that goes and largest on each bed, on a curve.
+fn mark(sheet: &mut Sheet, panel: &Panel, curves: &Curves<'_>, curve: &[(f64, f64)]) {
+    let colour = curves.pen.colour;
+    if let Some(at) = place(panel, curve, curves.member.factor) {
+        sheet.disc(at, 1.0, colour);
+    }
+    for smallest in [&curves.member.smallest, &curves.member.smallest_locking] {
+        let Some(Smallest::At { factor, .. }) = smallest else { continue };
+        let Some(at) = place(panel, curve, *factor) else { continue };
+        sheet.cross(at, 1.1, Pen::solid(colour, CURVE_MM));
+    }
+    for at in curves.member.beds.iter().filter_map(|fit| place(panel, curve, fit.largest?)) {
+        sheet.ring(at, 1.0, Pen::solid(colour, THIN_MM));
+    }
+}
+
+/// Where a curve is at a scale, if that is within the panel.
+fn place(panel: &Panel, curve: &[(f64, f64)], scale: f64) -> Option<At> {
+    between(curve, scale).map(|value| panel.at((scale, value))).filter(|&at| panel.frame.holds(at))
+}
+
+fn tell(sheet: &mut Sheet, panel: &Panel, at: At, text: String, colour: Colour) {
+    sheet.label(Label { at, text, colour, towards: (-0.5, 1.0), within: panel.frame, leader: true });
+}
+
+/// The value of a curve between its points; `None` beyond its ends.
+fn between(curve: &[(f64, f64)], x: f64) -> Option<f64> {
+    let pair = curve.windows(2).find(|pair| (pair[0].0..=pair[1].0).contains(&x))?;
+    let share = (x - pair[0].0) / (pair[1].0 - pair[0].0);
+    Some(pair[0].1 + share * (pair[1].1 - pair[0].1))
+}

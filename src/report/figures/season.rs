@@ -1,0 +1,234 @@
+//! The season in five panels: temperature, humidity, rate, error as it is and once regulated.
+
+use crate::clock::SECONDS_PER_DAY;
+use crate::clock::weather::DAYS_PER_YEAR;
+use crate::report::labels::Label;
+use crate::report::look::{
+    CURVE_MM, DASHED, ENTRY, ENTRY_PALE, EXIT, HAIR_MM, Pen, SHADE, SOFT, TEXT_MM, fixed, significant, text_width_mm,
+};
+use crate::report::panel::{Axis, Panel, left_edge_mm};
+use crate::report::season::ToldSeason;
+use crate::report::season_keys::days_of;
+use crate::report::sheet::{Anchor, Frame, Sheet};
+use crate::study::season::Sample;
+
+use super::{Drawn, Figure, finished};
+
+/// Longest season that is drawn row by row, days; a longer one is drawn by its days.
+const LONGEST_BY_ROW_DAYS: f64 = 60.0;
+
+/// Share of the axis at its end without a date, which would not fit on the sheet.
+const END_WITHOUT_TICK: f64 = 0.04;
+
+/// Days that begin the months of a year of 365 days.
+const MONTHS: [(f64, &str); 12] = [
+    (0.0, "Jan"),
+    (31.0, "Feb"),
+    (59.0, "Mar"),
+    (90.0, "Apr"),
+    (120.0, "May"),
+    (151.0, "Jun"),
+    (181.0, "Jul"),
+    (212.0, "Aug"),
+    (243.0, "Sep"),
+    (273.0, "Oct"),
+    (304.0, "Nov"),
+    (334.0, "Dec"),
+];
+
+/// The picture of a season; `None` where the clock does not go at all.
+#[must_use]
+pub fn draw_season(told: &ToldSeason<'_>) -> Option<Figure> {
+    finished("season", draw(told))
+}
+
+fn draw(told: &ToldSeason<'_>) -> Drawn {
+    let season = told.season;
+    let samples = &season.samples;
+    let going = season.going();
+    if going.len() < 2 {
+        return None;
+    }
+    let by_day = told.days() > LONGEST_BY_ROW_DAYS;
+    let title = format!("{}: a season in the room", told.name);
+    let mut subtitle = String::new();
+    if let Some(mean) = season.mean_rate_s_per_day() {
+        subtitle.push_str(&format!("Mean rate {} s/day, positive gains.", fixed(mean, 1)));
+    }
+    if let Some(week) = season.worst_regulated_week {
+        subtitle.push_str(&format!(" Worst week, once regulated: {} min.", significant(week.minutes(), 2)));
+    }
+    if by_day {
+        subtitle.push_str(" Line: mean of the day; band: from its least to its largest value.");
+    }
+    let mut sheet = Sheet::new(&title, &subtitle, 138.0);
+    let mean_rate = season.mean_rate_s_per_day().unwrap_or_default();
+    let temperature = |sample: &Sample| Some(sample.moment.temperature_c);
+    let rod = |sample: &Sample| Some(sample.room.rod_temperature_c);
+    let humidity = |sample: &Sample| Some(1e2 * sample.moment.relative_humidity);
+    let wood = |sample: &Sample| Some(1e2 * sample.room.wood_humidity);
+    let rate = |sample: &Sample| sample.state.map(|state| state.rate_s_per_day);
+    let error = |sample: &Sample| sample.error_s.map(|seconds| seconds / 60.0);
+    let regulated = |sample: &Sample| sample.error_s.map(|seconds| seconds - mean_rate * days_of(sample));
+    let over = |of: [Quantity<'_>; 2], name: &str| {
+        Axis::over(samples.iter().flat_map(|sample| of.map(|of| of(sample))).flatten(), name, 4.0)
+    };
+    let y_axes = [
+        over([&temperature, &rod], "temperature (\u{b0}C)"),
+        over([&humidity, &wood], "relative humidity (%)"),
+        over([&rate, &rate], "rate, gaining positive (s/day)"),
+        over([&error, &error], "error as it is, fast positive (min)"),
+        over([&regulated, &regulated], "error with the mean rate regulated away (s)"),
+    ];
+    let left = left_edge_mm(&y_axes.iter().collect::<Vec<_>>());
+    let (top, bottom) = (sheet.head_mm, sheet.page().bottom);
+    // The last panel has the axis's name below it.
+    let height = (bottom - top - 8.0) / 5.0;
+    let stop_day = season.stopped.as_ref().map(|stopped| days_of(&samples[stopped.sample]));
+    for (number, y) in y_axes.into_iter().enumerate() {
+        let upper = top + height * number as f64;
+        let last = number == 4;
+        let lower = if last { bottom } else { upper + height };
+        let panel = Panel::drawn(&mut sheet, (left, upper, lower), time_axis(told), y, last);
+        if let Some(day) = stop_day {
+            shade(&mut sheet, &panel, day);
+        }
+        if number >= 2 && panel.y().low() < 0.0 && panel.y().high() > 0.0 {
+            panel.level(&mut sheet, 0.0, Pen::solid(SOFT, HAIR_MM));
+        }
+        match number {
+            0 => {
+                swaying(&mut sheet, &panel, samples, by_day, &temperature);
+                if told.plan.rod_lag_s > 0.0 {
+                    second(&mut sheet, &panel, samples, by_day, &rod);
+                    legend(&mut sheet, &panel, ["air", "rod"]);
+                }
+            }
+            1 => {
+                swaying(&mut sheet, &panel, samples, by_day, &humidity);
+                if told.plan.wood_lag_s > 0.0 {
+                    second(&mut sheet, &panel, samples, by_day, &wood);
+                    legend(&mut sheet, &panel, ["air", "in the parts"]);
+                }
+            }
+            2 => swaying(&mut sheet, &panel, going, by_day, &rate),
+            3 => swaying(&mut sheet, &panel, going, by_day, &error),
+            _ => swaying(&mut sheet, &panel, going, by_day, &regulated),
+        }
+    }
+    Some((title, sheet))
+}
+
+/// A quantity of a sample, `None` where it has none.
+type Quantity<'q> = &'q dyn Fn(&Sample) -> Option<f64>;
+
+/// Mean, least and largest value of a quantity on one day, and the day's middle.
+struct Day {
+    middle: f64,
+    mean: f64,
+    least: f64,
+    largest: f64,
+}
+
+fn by_days(samples: &[Sample], of: Quantity<'_>) -> Vec<Day> {
+    samples
+        .chunk_by(|one, other| days_of(one).floor() == days_of(other).floor())
+        .filter_map(|day| {
+            let values: Vec<f64> = day.iter().filter_map(of).collect();
+            let count = values.len() as f64;
+            // The first hours of a day that is not whole would stand for its mean.
+            let whole = days_of(&day[day.len() - 1]) - days_of(&day[0]) > 0.5;
+            (whole && !values.is_empty()).then(|| Day {
+                middle: 0.5 * (days_of(&day[0]) + days_of(&day[day.len() - 1])),
+                mean: values.iter().sum::<f64>() / count,
+                least: values.iter().copied().fold(f64::INFINITY, f64::min),
+                largest: values.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+            })
+        })
+        .collect()
+}
+
+/// A quantity row by row, or by its days: their range as a band and their mean as a line.
+fn swaying(sheet: &mut Sheet, panel: &Panel, samples: &[Sample], by_day: bool, of: Quantity<'_>) {
+    if !by_day {
+        let points = samples.iter().filter_map(|sample| Some((days_of(sample), of(sample)?)));
+        panel.curve(sheet, points, Pen::solid(ENTRY, CURVE_MM));
+        return;
+    }
+    let days = by_days(samples, of);
+    let upper = days.iter().map(|day| panel.at((day.middle, day.largest)));
+    let lower = days.iter().rev().map(|day| panel.at((day.middle, day.least)));
+    sheet.area(upper.chain(lower), ENTRY_PALE);
+    panel.curve(sheet, days.iter().map(|day| (day.middle, day.mean)), Pen::solid(ENTRY, CURVE_MM));
+}
+
+/// Another quantity beside it, as a dashed line.
+fn second(sheet: &mut Sheet, panel: &Panel, samples: &[Sample], by_day: bool, of: Quantity<'_>) {
+    let pen = Pen::solid(EXIT, CURVE_MM).broken(DASHED);
+    if by_day {
+        panel.curve(sheet, by_days(samples, of).iter().map(|day| (day.middle, day.mean)), pen);
+    } else {
+        panel.curve(sheet, samples.iter().filter_map(|sample| Some((days_of(sample), of(sample)?))), pen);
+    }
+}
+
+/// The names of both lines, in the name line above a panel.
+fn legend(sheet: &mut Sheet, panel: &Panel, names: [&str; 2]) {
+    let y = panel.frame.top - 2.7;
+    let pens = [Pen::solid(ENTRY, CURVE_MM), Pen::solid(EXIT, CURVE_MM).broken(DASHED)];
+    let width = |name: &str| 8.5 + text_width_mm(name, TEXT_MM, false);
+    let mut x = panel.frame.right - width(names[0]) - width(names[1]);
+    for (name, pen) in names.into_iter().zip(pens) {
+        sheet.line([(x, y), (x + 5.0, y)], pen);
+        sheet.text((x + 6.0, y), name, pen.colour, Anchor::Start);
+        x += width(name);
+    }
+}
+
+/// Greys out the time after the stop and says so.
+fn shade(sheet: &mut Sheet, panel: &Panel, day: f64) {
+    let frame = panel.frame;
+    let left = panel.at((day, panel.y().low())).0.max(frame.left);
+    sheet.block(&Frame { left, ..frame }, SHADE);
+    let at = (left, 0.5 * (frame.top + frame.bottom));
+    let text = "stops".to_owned();
+    sheet.label(Label { at, text, colour: SOFT, towards: (1.0, 0.0), within: frame, leader: false });
+}
+
+/// Time in days with months, dates or day numbers at its ticks.
+fn time_axis(told: &ToldSeason<'_>) -> Axis {
+    let days = told.days();
+    match told.log {
+        None if days < 1.1 * DAYS_PER_YEAR => {
+            Axis::between(0.0, days, "month", 12.0).with_ticks(MONTHS.map(|(day, name)| (day, name.to_owned())).into())
+        }
+        None => {
+            let years = (days / DAYS_PER_YEAR).round() as usize;
+            let ticks =
+                (0..=years).step_by(years.div_ceil(10)).map(|year| (year as f64 * DAYS_PER_YEAR, year.to_string()));
+            Axis::between(0.0, days, "years", 10.0).with_ticks(ticks.collect())
+        }
+        Some(log) => match log.began {
+            Some(began) => Axis::between(0.0, days, "date", 7.0).with_ticks(dates(began, days)),
+            None => Axis::between(0.0, days, "days since the first row", 7.0),
+        },
+    }
+}
+
+/// Midnights at about seven dates.
+fn dates(began: jiff::civil::DateTime, days: f64) -> Vec<(f64, String)> {
+    let every =
+        [1.0, 2.0, 7.0, 14.0, 28.0, 61.0, 122.0, 365.0].into_iter().find(|every| days / every <= 7.5).unwrap_or(730.0);
+    let midnight = began.date().to_datetime(jiff::civil::Time::midnight());
+    let offset = (began.duration_since(midnight).as_secs_f64()) / SECONDS_PER_DAY;
+    let first = if offset > 0.0 { 1.0 - offset } else { 0.0 };
+    let format = if days > 300.0 { "%b %Y" } else { "%-d %b" };
+    (0..20)
+        .map(|number| first + every * f64::from(number))
+        .take_while(|&day| day <= (1.0 - END_WITHOUT_TICK) * days)
+        .filter_map(|day| {
+            let at = began.checked_add(jiff::SignedDuration::from_secs((day * SECONDS_PER_DAY).round() as i64)).ok()?;
+            Some((day, at.strftime(format).to_string()))
+        })
+        .collect()
+}

@@ -1,0 +1,104 @@
+//! Sizes and ports of a clock beside each other: what becomes of each, which size fits which bed, how small it goes, and what
+//! makes one differ from the first.
+
+mod beds;
+mod sizes;
+mod steps;
+
+use crate::answers::prediction::Prediction;
+use crate::clock::bed::Bed;
+use crate::clock::part_sizes::{PartSize, part_sizes};
+use crate::scenario::Scenario;
+
+use super::watch::{Watch, each};
+
+pub use beds::{BedFit, PartFit};
+use sizes::Asked;
+
+pub use sizes::{ActionLengths, SizePoint, Sized, Smallest};
+pub use steps::{Step, Steps};
+
+/// Path of the factor that a family sweeps.
+pub const SWEPT: &str = "scale.all";
+
+/// What a family is asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ask {
+    /// Sizes that every member is also tried in: values of [`SWEPT`], which take the place of its own.
+    pub factors: Vec<f64>,
+    /// Beds on which its parts are to fit.
+    pub beds: Vec<Bed>,
+}
+
+/// A member of the family.
+#[derive(Debug, Clone)]
+pub struct Member {
+    /// What becomes of it, as `predict` tells.
+    pub prediction: Prediction,
+    /// What its angles of lock and drop are as lengths; `None` for an ideal escapement.
+    pub lengths: Option<ActionLengths>,
+    /// Its own value of [`SWEPT`].
+    pub factor: f64,
+    /// Its parts in its own size.
+    pub parts: Vec<PartSize>,
+    /// Its parts on each bed, in the order of the beds.
+    pub beds: Vec<BedFit>,
+    /// It in other sizes, in the order asked for; those not reached when the study was stopped are missing.
+    pub sizes: Vec<SizePoint>,
+    /// How small it goes; `None` where the study was stopped before.
+    pub smallest: Option<Smallest>,
+    /// How small it goes with its teeth falling on the locks.
+    pub smallest_locking: Option<Smallest>,
+    /// What makes it differ from the first member, group by group; `None` for the first itself and where the study was stopped.
+    pub steps: Option<Steps>,
+}
+
+impl Member {
+    /// The largest of the parts that are made in one piece.
+    #[must_use]
+    pub fn largest_part(&self) -> Option<&PartSize> {
+        largest(&self.parts)
+    }
+}
+
+/// The largest of the parts that are made in one piece.
+pub(super) fn largest(parts: &[PartSize]) -> Option<&PartSize> {
+    let in_one_piece = parts.iter().filter(|part| part.in_one_piece);
+    in_one_piece.max_by(|a, b| a.footprint.longest_m().total_cmp(&b.footprint.longest_m()))
+}
+
+/// The members in the order of the scenarios, whose predictions are known.
+#[must_use]
+pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &Ask, watch: &dyn Watch) -> Vec<Member> {
+    let numbers: Vec<usize> = (0..scenarios.len()).collect();
+    let points: Vec<(usize, f64)> =
+        numbers.iter().flat_map(|&number| ask.factors.iter().map(move |&factor| (number, factor))).collect();
+    let mut sizes =
+        each(&points, "sizes", watch, |&(number, factor)| sizes::in_size(&scenarios[number], factor)).into_iter();
+    let smallest_that = |asked| {
+        each(&numbers, "smallest sizes", watch, move |&number| sizes::smallest(&scenarios[number], asked)).into_iter()
+    };
+    let mut smallest = smallest_that(Asked::Goes);
+    let mut locking = smallest_that(Asked::GoesAndLocks);
+    let steps = each(&numbers, "comparisons", watch, |&number| {
+        (number > 0).then(|| steps::steps(&scenarios[0].design, &scenarios[number].design))
+    });
+    let members = predictions.into_iter().zip(scenarios).zip(steps);
+    members
+        .map(|((prediction, scenario), steps)| {
+            let parts = part_sizes(&scenario.design);
+            let factor = sizes::own_factor(scenario);
+            Member {
+                lengths: prediction.built.outlines.as_ref().map(ActionLengths::of),
+                beds: ask.beds.iter().map(|bed| beds::fit(scenario, factor, &parts, *bed)).collect(),
+                prediction,
+                factor,
+                parts,
+                sizes: sizes.by_ref().take(ask.factors.len()).flatten().collect(),
+                smallest: smallest.next().flatten(),
+                smallest_locking: locking.next().flatten(),
+                steps: steps.flatten(),
+            }
+        })
+        .collect()
+}

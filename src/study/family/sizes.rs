@@ -1,0 +1,160 @@
+//! A member in other sizes, and the smallest in which it goes.
+
+use crate::answers::clock::Clock;
+use crate::answers::landscape::landscape;
+use crate::answers::verdict::{Verdict, verdict};
+use crate::clock::action::Action;
+use crate::clock::build::{BuildError, build};
+use crate::clock::escapement::EscapementOutlines;
+use crate::clock::part_sizes::{PartSize, part_sizes};
+use crate::clock::scale::SMALLEST_FACTOR;
+use crate::geometry::Point as Point2;
+use crate::scenario::{LoadError, Scenario};
+use crate::study::lever_point::{Point, Trouble, point};
+
+use super::{SWEPT, largest};
+
+/// Ratio of one size to the next on the way down to where the clock stops.
+const STEP: f64 = 0.9;
+
+/// Relative width to which the smallest size is found.
+const WIDTH: f64 = 1e-3;
+
+/// A member in one size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SizePoint {
+    /// Value of `scale.all`.
+    pub factor: f64,
+    /// What becomes of it, or why there is no such clock.
+    pub found: Result<Sized, Trouble>,
+}
+
+/// What becomes of a member in one size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sized {
+    /// Amplitude, period, least drive, run time.
+    pub point: Point,
+    /// Action as printed.
+    pub action: Option<Action>,
+    /// What its angles are as lengths.
+    pub lengths: Option<ActionLengths>,
+    /// The largest part of one piece.
+    pub largest: Option<PartSize>,
+}
+
+/// Lengths at which the angles of an action are seen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ActionLengths {
+    /// Radius of the tips as printed, at which the wheel's drop is a length, m.
+    pub tip_radius_m: f64,
+    /// Mean distance of the pallets' acting faces from their arbor, at which a lock is a length, m: the tangent from the arbor
+    /// to the circle of the tips, `sqrt(C^2 - R^2)`.
+    pub pallet_arm_m: f64,
+}
+
+impl ActionLengths {
+    pub(super) fn of(outlines: &EscapementOutlines) -> Self {
+        let tip_radius_m = outlines.tooth.farthest_m(Point2::zeros());
+        let square = outlines.centre_distance_m.powi(2) - tip_radius_m.powi(2);
+        Self { tip_radius_m, pallet_arm_m: square.max(0.0).sqrt() }
+    }
+}
+
+/// How small a member may be and still do what is asked, with bead, clearances, bearings and cord as they are.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Smallest {
+    /// It does down to here and no further.
+    At {
+        /// Smallest value of `scale.all` found.
+        factor: f64,
+        /// A value just below.
+        below: f64,
+        /// What becomes of it there.
+        reason: Trouble,
+    },
+    /// It does in every size that was tried, down to this one.
+    Beyond(f64),
+    /// It does not in its own size.
+    NotAsItIs(Trouble),
+}
+
+/// The scenario's own value of `scale.all`.
+pub(super) fn own_factor(scenario: &Scenario) -> f64 {
+    scenario.leaves().iter().find(|(path, _)| path == SWEPT).and_then(|(_, value)| value.parse().ok()).unwrap_or(1.0)
+}
+
+/// The scenario in another size, or why it has none.
+fn resized(scenario: &Scenario, factor: f64) -> Result<Scenario, Trouble> {
+    scenario.with_overrides(&[format!("{SWEPT}={factor:?}")]).map_err(|error| match &error {
+        LoadError::Problems(problems) => Trouble::Refused(
+            problems.list().first().map_or_else(|| error.to_string(), |problem| problem.message.clone()),
+        ),
+        other => Trouble::Refused(other.to_string()),
+    })
+}
+
+pub(super) fn in_size(scenario: &Scenario, factor: f64) -> SizePoint {
+    SizePoint { factor, found: found(scenario, factor) }
+}
+
+fn found(scenario: &Scenario, factor: f64) -> Result<Sized, Trouble> {
+    let design = resized(scenario, factor)?.design;
+    let built = build(&design).map_err(Trouble::Unbuilt)?;
+    let lengths = built.outlines.as_ref().map(ActionLengths::of);
+    let point = point(&design).map_err(Trouble::Unbuilt)?;
+    Ok(Sized { point, action: built.action, lengths, largest: largest(&part_sizes(&design)).cloned() })
+}
+
+/// What a size is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Asked {
+    /// That the clock goes.
+    Goes,
+    /// That it goes, and no tooth falls past a lock.
+    GoesAndLocks,
+}
+
+/// Nothing if the scenario does in this size what is asked, else why not: the verdict that `predict` gives, and the action.
+fn check(scenario: &Scenario, factor: f64, asked: Asked) -> Result<(), Trouble> {
+    let design = resized(scenario, factor)?.design;
+    let built = build(&design).map_err(Trouble::Unbuilt)?;
+    let Some(clock) = Clock::of(&built.mechanism) else { return Err(Trouble::Unbuilt(BuildError::NoDrive)) };
+    match verdict(&clock, &landscape(&clock), design.start_arc_rad) {
+        Verdict::KeepsGoing(_) => {}
+        Verdict::Wanders(..) => return Err(Trouble::Wanders),
+        Verdict::Stops(reason, _) => return Err(Trouble::Stops(reason)),
+    }
+    let pallets = built.action.into_iter().flat_map(|action| [("entry", action.entry), ("exit", action.exit)]);
+    let mut past = pallets.filter(|(_, pallet)| asked == Asked::GoesAndLocks && pallet.lock_rad < 0.0);
+    match past.next() {
+        Some((name, _)) => Err(Trouble::Refused(format!("a tooth falls past the lock of the {name} pallet"))),
+        None => Ok(()),
+    }
+}
+
+/// The smallest size in which a scenario does what is asked: down from its own in steps of a tenth until it does not, then
+/// halved for.
+pub(super) fn smallest(scenario: &Scenario, asked: Asked) -> Smallest {
+    let mut above = own_factor(scenario);
+    if let Err(trouble) = check(scenario, above, asked) {
+        return Smallest::NotAsItIs(trouble);
+    }
+    let (mut below, mut reason) = loop {
+        let next = STEP * above;
+        if next < SMALLEST_FACTOR {
+            return Smallest::Beyond(above);
+        }
+        match check(scenario, next, asked) {
+            Ok(()) => above = next,
+            Err(trouble) => break (next, trouble),
+        }
+    };
+    while above - below > WIDTH * above {
+        let middle = 0.5 * (above + below);
+        match check(scenario, middle, asked) {
+            Ok(()) => above = middle,
+            Err(trouble) => (below, reason) = (middle, trouble),
+        }
+    }
+    Smallest::At { factor: above, below, reason }
+}

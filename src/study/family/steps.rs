@@ -1,0 +1,176 @@
+//! From one design to another, one group of quantities after the other: what each does, by the same predictions.
+
+use crate::clock::design::{Arbor, Design, DriveDesign, EscapementDesign, Train, WeightDrive};
+use crate::study::lever_point::{Point, Trouble, point};
+
+/// One group taken over.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// The group in words.
+    pub what: &'static str,
+    /// The clock with this group and all before it taken over, or why there is none.
+    pub after: Result<Point, Trouble>,
+}
+
+/// The way from one design to another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Steps {
+    /// The design at the beginning.
+    pub start: Result<Point, Trouble>,
+    /// The groups that differ, in the order in which they were taken over; after the last the design is the other one.
+    pub steps: Vec<Step>,
+}
+
+/// Takes a group of a design over from another.
+type Take = fn(&mut Design, &Design);
+
+/// The groups. The last takes over all that is left, so that nothing is lost.
+const GROUPS: [(&str, Take); 14] = [
+    ("place", |design, other| design.place = other.place),
+    ("pendulum", |design, other| design.pendulum = other.pendulum.clone()),
+    ("printer", |design, other| design.printer = other.printer),
+    ("drive of another kind", |design, other| {
+        if weights(design, other).is_none() {
+            design.drive = other.drive.clone();
+            if design.train.is_none() {
+                design.train = other.train.clone();
+            }
+        }
+    }),
+    ("escapement's form and size", take_escapement),
+    ("friction on the pallets", |design, other| {
+        if let (Some(own), Some(other)) =
+            (pallet_friction(&mut design.escapement), pallet_friction(&mut other.escapement.clone()))
+        {
+            *own = *other;
+        }
+    }),
+    ("tooth counts of the train", take_counts),
+    ("wheels' sizes and masses", take_wheels),
+    ("friction of the train's teeth", |design, other| {
+        if let (Some(own), Some(other)) = (&mut design.train, &other.train) {
+            own.tooth_friction = other.tooth_friction;
+        }
+    }),
+    ("bearings of the train", take_bearings),
+    ("drum, cord and pulley", |design, other| {
+        if let Some((own, other)) = weights(design, other) {
+            own.drum_diameter_m = other.drum_diameter_m;
+            own.cord_diameter_m = other.cord_diameter_m;
+            own.drum_turns = other.drum_turns;
+            own.drum = other.drum.clone();
+            if own.falls == other.falls {
+                own.pulley = other.pulley;
+            }
+        }
+    }),
+    ("drop and falls", |design, other| {
+        if let Some((own, other)) = weights(design, other) {
+            own.drop_m = other.drop_m;
+            (own.falls, own.pulley) = (other.falls, other.pulley);
+        }
+    }),
+    ("driving weight", |design, other| {
+        if let Some((own, other)) = weights(design, other) {
+            own.weight_kg = other.weight_kg;
+        }
+    }),
+    ("all else", |design, other| {
+        let name = std::mem::take(&mut design.name);
+        *design = Design { name, ..other.clone() };
+    }),
+];
+
+/// The way from `from` to `to`.
+pub(super) fn steps(from: &Design, to: &Design) -> Steps {
+    let answers = |design: &Design| point(design).map_err(Trouble::Unbuilt);
+    let mut here = from.clone();
+    let mut taken = Vec::new();
+    for (what, take) in GROUPS {
+        let mut next = here.clone();
+        take(&mut next, to);
+        if next != here {
+            taken.push(Step { what, after: answers(&next) });
+            here = next;
+        }
+    }
+    Steps { start: answers(from), steps: taken }
+}
+
+/// Both weight drives, if both designs have one.
+fn weights<'d>(design: &'d mut Design, other: &'d Design) -> Option<(&'d mut WeightDrive, &'d WeightDrive)> {
+    match (&mut design.drive, &other.drive) {
+        (Some(DriveDesign::Weight(own)), Some(DriveDesign::Weight(other))) => Some((own, other)),
+        _ => None,
+    }
+}
+
+/// The trains of both designs, if these have as many arbors.
+fn trains<'d>(design: &'d mut Design, other: &'d Design) -> Option<(&'d mut Train, &'d Train)> {
+    match (&mut design.train, &other.train) {
+        (Some(own), Some(other)) if own.arbors.len() == other.arbors.len() => Some((own, other)),
+        _ => None,
+    }
+}
+
+const fn pallet_friction(escapement: &mut EscapementDesign) -> Option<&mut f64> {
+    match escapement {
+        EscapementDesign::DeadBeat(family) => Some(&mut family.plan.friction),
+        EscapementDesign::RecoilAnchor(family) => Some(&mut family.plan.friction),
+        EscapementDesign::PinPallet(family) => Some(&mut family.plan.friction),
+        EscapementDesign::Outline(given) => Some(&mut given.friction),
+        EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => None,
+    }
+}
+
+/// Pallets and escape wheel with its arbor, but not the friction between them.
+fn take_escapement(design: &mut Design, other: &Design) {
+    let friction = pallet_friction(&mut design.escapement).copied();
+    design.escapement = other.escapement.clone();
+    if let (Some(own), Some(friction)) = (pallet_friction(&mut design.escapement), friction) {
+        *own = friction;
+    }
+    design.escape_wheel = other.escape_wheel.clone();
+    design.pallets = other.pallets.clone();
+    design.escapement_strain = other.escapement_strain;
+    if let Some((own, other)) = trains(design, other)
+        && let (Some(own), Some(other)) = (own.arbors.last_mut(), other.arbors.last())
+    {
+        (own.mass_kg, own.inertia_kg_m2) = (other.mass_kg, other.inertia_kg_m2);
+    }
+}
+
+/// Teeth, hands and beat; the whole train where the number of arbors differs.
+fn take_counts(design: &mut Design, other: &Design) {
+    let Some((own, other)) = trains(design, other) else {
+        design.train = other.train.clone();
+        return;
+    };
+    for (own, other) in own.arbors.iter_mut().zip(&other.arbors) {
+        (own.pinion_teeth, own.wheel_teeth) = (other.pinion_teeth, other.wheel_teeth);
+    }
+    own.beat_s = other.beat_s;
+    own.minute_arbor = other.minute_arbor;
+    own.motion_work = other.motion_work.clone();
+}
+
+fn each_arbor(design: &mut Design, other: &Design, take: fn(&mut Arbor, &Arbor)) {
+    if let Some((own, other)) = trains(design, other) {
+        own.arbors.iter_mut().zip(&other.arbors).for_each(|(own, other)| take(own, other));
+    }
+}
+
+fn take_wheels(design: &mut Design, other: &Design) {
+    each_arbor(design, other, |own, other| {
+        own.module_m = other.module_m;
+        (own.wheel, own.pinion) = (other.wheel.clone(), other.pinion.clone());
+        (own.mass_kg, own.inertia_kg_m2) = (other.mass_kg, other.inertia_kg_m2);
+    });
+    if let Some((own, other)) = trains(design, other) {
+        own.pressure_angle_rad = other.pressure_angle_rad;
+    }
+}
+
+fn take_bearings(design: &mut Design, other: &Design) {
+    each_arbor(design, other, |own, other| own.pivot = other.pivot);
+}

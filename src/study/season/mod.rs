@@ -1,0 +1,132 @@
+//! A year in the room: the rate hour by hour, the error that gathers, and what it comes from.
+
+mod budget;
+mod error;
+mod path;
+mod state;
+mod walk;
+
+pub use budget::{Budget, Carrier, Cause, Print, Share};
+pub use error::{WEEK_S, Week, error_s, mean};
+pub use path::{Path, Room};
+pub use state::{NoSeason, Setting, State, StopCause};
+pub use walk::{Method, RATE_TOLERANCE_S_PER_DAY, Walk};
+
+use crate::clock::design::Design;
+use crate::clock::weather::{Moment, SeasonPlan};
+
+use super::watch::Watch;
+
+/// An hour of the season, or a row of the log.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sample {
+    /// The air.
+    pub moment: Moment,
+    /// What has come of it in the parts.
+    pub room: Room,
+    /// The steady clock there; `None` from where it has stopped.
+    pub state: Option<State>,
+    /// Error gathered since the beginning, s, positive gained.
+    pub error_s: Option<f64>,
+}
+
+/// Where and why the clock stops.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stopped {
+    /// Number of the sample.
+    pub sample: usize,
+    /// Why.
+    pub cause: StopCause,
+}
+
+/// What a season makes of a clock.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Season {
+    /// The samples in the order of time.
+    pub samples: Vec<Sample>,
+    /// Means of the room over the whole time.
+    pub mean_room: Room,
+    /// The steady clock in the mean room; `None` where it stops there.
+    pub mean_state: Option<State>,
+    /// How the states were found.
+    pub method: Method,
+    /// Whether the rate refers to the train's period; else to that in the mean room.
+    pub by_train: bool,
+    /// Where it stops, if it does.
+    pub stopped: Option<Stopped>,
+    /// The week in which the error changes most, as the clock is regulated.
+    pub worst_week: Option<Week>,
+    /// The week in which it would change most if the mean rate were regulated away.
+    pub worst_regulated_week: Option<Week>,
+    /// Where the error comes from.
+    pub budget: Budget,
+}
+
+impl Season {
+    /// Samples before the clock stops.
+    #[must_use]
+    pub fn going(&self) -> &[Sample] {
+        &self.samples[..self.stopped.as_ref().map_or(self.samples.len(), |stopped| stopped.sample)]
+    }
+
+    /// Mean rate while it goes, s/day.
+    #[must_use]
+    pub fn mean_rate_s_per_day(&self) -> Option<f64> {
+        let (times, rates) = series(self.going());
+        mean(&times, &rates)
+    }
+}
+
+/// Times and rates of samples that all go.
+fn series(samples: &[Sample]) -> (Vec<f64>, Vec<f64>) {
+    samples.iter().filter_map(|sample| Some((sample.moment.time_s, sample.state?.rate_s_per_day))).unzip()
+}
+
+/// The season of a clock as it was made (`made`), through `moments`, at least two, times rising. `None` if `watch` stopped it.
+///
+/// # Errors
+/// [`NoSeason`].
+pub fn season(
+    made: &Design,
+    plan: &SeasonPlan,
+    moments: &[Moment],
+    watch: &dyn Watch,
+) -> Result<Option<Season>, NoSeason> {
+    let path = Path::of(made, plan, moments)?;
+    let mean_room = path.mean_room();
+    let setting = Setting::of(made, plan.cord_mass_kg, &mean_room)?;
+    let Some(walk) = walk::walk(&setting, &path.rooms, watch) else { return Ok(None) };
+    let stopped = walk
+        .states
+        .iter()
+        .position(Result::is_err)
+        .and_then(|sample| Some(Stopped { sample, cause: walk.states[sample].as_ref().err()?.clone() }));
+    let states: Vec<State> = walk.states.iter().map_while(|state| state.as_ref().ok().copied()).collect();
+    let going_s = &path.times_s[..states.len()];
+    let rates: Vec<f64> = states.iter().map(|state| state.rate_s_per_day).collect();
+    let errors = error_s(going_s, &rates);
+    let samples = moments
+        .iter()
+        .zip(&path.rooms)
+        .enumerate()
+        .map(|(number, (&moment, &room))| Sample {
+            moment,
+            room,
+            state: states.get(number).copied(),
+            error_s: errors.get(number).copied(),
+        })
+        .collect();
+    let worst_regulated_week = Week::worst_regulated(going_s, &rates);
+    let Some(budget) = budget::budget(&setting, &path, &states, worst_regulated_week, watch) else { return Ok(None) };
+    Ok(Some(Season {
+        samples,
+        mean_room,
+        mean_state: setting.mean_state,
+        method: walk.method,
+        by_train: setting.by_train,
+        stopped,
+        worst_week: Week::worst(going_s, &rates),
+        worst_regulated_week,
+        budget,
+    }))
+}

@@ -1,0 +1,192 @@
+//! The rooms of a clock: what each point says, what moves, where damp air ends it; and the commands.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+use beatwright::answers::prediction::predict;
+use beatwright::clock::design::{Design, DriveDesign};
+use beatwright::scenario::{Scenario, load, read, starter};
+use beatwright::study::room::{Mover, Quantity, Rooms, Trouble, at_place, rooms};
+use beatwright::study::watch::Unwatched;
+
+fn heron(overrides: &[&str]) -> Scenario {
+    let overrides: Vec<String> = overrides.iter().map(|text| (*text).to_owned()).collect();
+    load(std::path::Path::new("scenarios/heron.toml"), &overrides).unwrap()
+}
+
+/// Without a material train, escapement and frame keep their sizes.
+fn still_works(design: &mut Design) {
+    design.frame = None;
+    design.pallets = None;
+    for arbor in design.train.iter_mut().flat_map(|train| &mut train.arbors) {
+        (arbor.wheel, arbor.pinion) = (None, None);
+    }
+    if let Some(body) = &mut design.escape_wheel {
+        body.material = body.material.unmoved();
+    }
+    if let Some(DriveDesign::Weight(weight)) = &mut design.drive {
+        weight.drum = None;
+    }
+}
+
+fn whole(found: &Rooms, quantity: Quantity) -> f64 {
+    found.coefficients.iter().find(|coefficient| coefficient.quantity == quantity).unwrap().whole.unwrap()
+}
+
+/// The point at the place's own temperature and humidity is the prediction; the movers' shares add up to the whole; the slope is that of the
+/// points around.
+#[test]
+fn exact_points_and_shares() {
+    let scenario = heron(&["pendulum.rod.material=steel"]);
+    let found = rooms(&scenario.made, &Unwatched).unwrap();
+    let home = predict(&scenario.design).unwrap();
+    let rate = home.steady.unwrap().rate_s_per_day.unwrap();
+    for (quantity, own) in [(Quantity::Temperature, 20.0), (Quantity::Humidity, 0.5)] {
+        let point = found.points.iter().find(|point| point.quantity == quantity && point.value == own).unwrap();
+        let answer = point.found.as_ref().unwrap();
+        assert!((answer.rate_s_per_day.unwrap() - rate).abs() < 1e-6, "{quantity:?}");
+        assert_eq!(answer.reason, None);
+        assert!((answer.least.unwrap() / home.least.unwrap().bare - 1.0).abs() < 1e-4);
+    }
+    for coefficient in &found.coefficients {
+        let sum: f64 = coefficient.by_mover.iter().map(|(_, share)| share.unwrap()).sum();
+        let whole = coefficient.whole.unwrap();
+        // The shares meet one another in the second order only.
+        assert!((sum - whole).abs() <= 2e-3 * whole.abs() + 1e-6, "{coefficient:?}");
+    }
+    let at = |kelvin: f64| {
+        let point = found
+            .points
+            .iter()
+            .find(|point| point.quantity == Quantity::Temperature && (point.value - 20.0 - kelvin).abs() < 1e-9);
+        point.unwrap().found.as_ref().unwrap().rate_s_per_day.unwrap()
+    };
+    let slope = (at(2.5) - at(-2.5)) / 5.0;
+    assert!((slope / whole(&found, Quantity::Temperature) - 1.0).abs() < 1e-3);
+    // A steel rod of 11.5 ppm/K alone: 0.4968 s/day/K of a simple pendulum (43200 alpha); the bob on its shell of PLA takes some of it back.
+    let rod = found.coefficients[0].by_mover[0].1.unwrap();
+    assert!((-0.56..-0.48).contains(&rod), "{rod}");
+    assert!(found.coefficients[0].by_mover[1].1.unwrap() > 0.1);
+}
+
+/// Materials that nothing moves leave the air as the only mover, and pressure moves nothing but the air.
+#[test]
+fn exact_only_the_air_moves() {
+    let mut made = heron(&[]).made;
+    still_works(&mut made);
+    let still = |material: &mut beatwright::clock::design::MaterialRef| *material = material.unmoved();
+    if let beatwright::clock::design::PendulumDesign::Parts(parts) = &mut made.pendulum {
+        still(&mut parts.rod.material);
+        parts.bob.shell = None;
+    }
+    let found = rooms(&made, &Unwatched).unwrap();
+    for coefficient in &found.coefficients {
+        for (mover, share) in &coefficient.by_mover {
+            let share = share.unwrap();
+            match mover {
+                Mover::Air => {
+                    assert!((share - coefficient.whole.unwrap()).abs() < 2e-2 * share.abs(), "{coefficient:?}")
+                }
+                Mover::Parts(beatwright::clock::conditions::Group::Works) => {}
+                Mover::Parts(_) => assert!(share.abs() < 1e-9, "{coefficient:?}"),
+            }
+        }
+    }
+    // Denser air loses: a bob of 4700 kg/m3 on a disc, between the buoyancy alone (43200 drho/rho_b per hPa) and three times that.
+    let buoyancy = 43_200.0 * 0.001_189 / 4_700.0;
+    let pressure = 100.0 * whole(&found, Quantity::Pressure);
+    assert!(pressure < -0.5 * buoyancy && pressure > -4.0 * buoyancy, "{pressure} against {buoyancy}");
+}
+
+/// A column that damp air drives up until the pendulum is none: on the near side of the limit it goes, beyond it does not.
+#[test]
+fn exact_damp_ends_it() {
+    let more = r#"
+[[pendulum.column]]
+material = "sponge"
+length = "15 m"
+direction = "up"
+
+[material.sponge]
+density = "100 kg/m^3"
+humid = "20 %"
+"#;
+    let scenario = read("mine.toml", &format!("{}\n{more}", starter()), &[]).unwrap();
+    let found = rooms(&scenario.made, &Unwatched).unwrap();
+    let limit = found.limits.iter().find(|limit| limit.trouble == Trouble::Stops && limit.damp).unwrap();
+    assert!((0.5..0.98).contains(&limit.humidity), "{limit:?}");
+    let goes = |humidity: f64| {
+        let place = beatwright::clock::design::Place { relative_humidity: humidity, ..scenario.made.place };
+        predict(&at_place(&scenario.made, place)).is_ok_and(|found| found.steady.is_some())
+    };
+    assert!(goes(limit.humidity) && !goes(limit.humidity + 2e-4), "{limit:?}");
+    let dead = found.points.iter().filter(|point| point.quantity == Quantity::Humidity);
+    assert!(
+        dead.filter(|point| point.value > limit.humidity + 2e-4)
+            .all(|point| { point.found.as_ref().map_or(true, |answer| answer.reason.is_some()) })
+    );
+}
+
+fn run(arguments: &[&str]) -> (i32, String, String) {
+    let output = assert_cmd::Command::cargo_bin("beatwright").unwrap().args(arguments).output().unwrap();
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
+    (output.status.code().unwrap(), text(output.stdout), text(output.stderr))
+}
+
+#[test]
+fn room_writes_its_files() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().to_str().unwrap();
+    let (code, told, _) = run(&["room", "scenarios/wren.toml", "--out", out, "--quiet"]);
+    assert_eq!(code, 0);
+    for wanted in ["temperature degC", "humidity %", "pressure hPa", "What a small change does", "suspension"] {
+        assert!(told.contains(wanted), "{wanted}: {told}");
+    }
+    for file in ["room.json", "room.csv", "room.svg"] {
+        assert!(folder.path().join(file).metadata().unwrap().len() > 500, "{file}");
+    }
+    let (code, json, _) = run(&["room", "scenarios/heron.toml", "--json", "--quiet"]);
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(code, 0);
+    assert_eq!(json["points"].as_array().unwrap().len(), 26);
+    assert_eq!(json["towns"].as_array().unwrap().len(), 2);
+    assert!(json["scenario_hash"].is_string() && json["coefficients"][0]["rate_s_per_day"].is_number());
+}
+
+#[test]
+fn materials_tells_sources() {
+    let (code, table, _) = run(&["materials"]);
+    assert_eq!(code, 0);
+    assert!(table.contains("PLA on PLA") && table.contains("American beech"), "{table}");
+    let (_, ash, _) = run(&["materials", "ash"]);
+    assert!(ash.contains("Table 13-5") && ash.contains("seen:") && ash.contains("from memory:"), "{ash}");
+    let (code, _, told) = run(&["materials", "asch"]);
+    assert_eq!(code, 2);
+    assert!(told.contains("there is no material \"asch\"") && told.contains("ash"), "{told}");
+    let (_, json, _) = run(&["materials", "--json"]);
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert!(json["materials"].as_array().unwrap().len() > 35 && json["friction_pairs"].as_array().unwrap().len() > 10);
+}
+
+/// The keys of setting up and of the towns are always there.
+#[test]
+fn predict_tells_how_to_set_it_up() {
+    let (code, json, _) = run(&["predict", "scenarios/heron.toml", "--json", "--quiet"]);
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(code, 0);
+    for key in [
+        "nut_turns_to_time",
+        "nut_way_to_time_mm",
+        "beat_error_ms",
+        "beat_crutch_deg",
+        "settling_periods",
+        "settling_days",
+    ] {
+        assert!(json[key].is_number(), "{key}");
+    }
+    assert!(json["beat_crutch_mm"].is_null() && json.get("beat_crutch_mm").is_some());
+    let mountains = &json["towns"][1];
+    assert!(mountains["rate_s_per_day"].as_f64().unwrap() < -10.0, "{mountains}");
+    assert!(mountains["nut_turns_to_time"].as_f64().unwrap() > 0.1, "{mountains}");
+    let (_, json, _) = run(&["predict", "scenarios/heron.toml", "--json", "--quiet", "--set", "drive.weight=1 kg"]);
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert!(json["nut_turns_to_time"].is_null() && json["towns"][0]["verdict"] == "stops");
+}
