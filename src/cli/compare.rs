@@ -87,7 +87,7 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
         if common.tells() {
             remarks.iter().for_each(|text| remark(text));
         }
-        write_and_tell(&folder, &files, common.tells())?;
+        write_and_tell(&folder, files, common, false)?;
     }
     if common.json {
         return print(&json);

@@ -85,7 +85,7 @@ pub(super) fn run(args: &FamilyArgs) -> Result<(), Failure> {
         if !interrupted {
             files.extend(draw_family(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_and_tell(&folder, &files, common.tells() && !interrupted)?;
+        write_and_tell(&folder, files, common, interrupted)?;
         written = format!("what was finished is in {}", folder.display());
     }
     if interrupted {

@@ -76,7 +76,7 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
             files.extend(built.outlines.iter().flat_map(|printed| drawings("printed", printed, holes.as_ref())));
         }
         files.extend(action_files(&scenario.design, &built, found.as_ref()));
-        write_and_tell(folder, &files, common.tells())?;
+        write_and_tell(folder, files, common, false)?;
     }
     if common.json {
         return print(&json_of(&inspection)?);
@@ -101,7 +101,7 @@ fn drawings(state: &str, outlines: &EscapementOutlines, holes: Option<&WheelHole
     let layers = escapement_layers(outlines, holes);
     let drawn: Vec<(&str, &Outline)> = layers.iter().map(|(layer, outline)| (layer.as_str(), outline)).collect();
     vec![
-        OutputFile { name: format!("outlines-{state}.dxf"), content: dxf_text(&drawn) },
+        OutputFile::text(format!("outlines-{state}.dxf"), dxf_text(&drawn)),
         OutputFile::svg(&format!("outlines-{state}"), svg_text(&drawn)),
     ]
 }

@@ -92,7 +92,7 @@ pub(super) fn run(args: &LeversArgs) -> Result<(), Failure> {
         if !interrupted {
             files.extend(draw_levers(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_and_tell(&folder, &files, common.tells() && !interrupted)?;
+        write_and_tell(&folder, files, common, interrupted)?;
         written =
             format!("the {} finished of {} quantities are in {}", found.levers.len(), found.count, folder.display());
     }

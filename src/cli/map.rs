@@ -72,7 +72,7 @@ pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
                     .map(|figure| OutputFile::svg(&figure.name, figure.svg)),
             );
         }
-        write_and_tell(&folder, &files, common.tells() && !interrupted)?;
+        write_and_tell(&folder, files, common, interrupted)?;
         let points = x.count() * y.as_ref().map_or(1, Axis::count);
         written = format!("the {} finished of {points} rows are in {}", found.rows.len(), folder.display());
     }

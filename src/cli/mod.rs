@@ -11,6 +11,7 @@ mod motor;
 mod new;
 mod output;
 mod page;
+mod png;
 mod predict;
 mod progress;
 mod room;
@@ -134,6 +135,9 @@ struct Common {
     /// Folder for plots, JSON and CSV [default: notebooks-out/<name of the scenario file, or compare>; <name>-spread].
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    /// Write every picture as PNG too, 1600 pixels wide (needs a build with the feature `png`).
+    #[arg(long)]
+    png: bool,
     /// Threads to use [default: all].
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     threads: Option<u16>,
@@ -157,54 +161,56 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
     match cli.command {
         Command::New { file } => new::run(&file),
         Command::Inspect { scenario, common } => {
-            set_threads(&common)?;
+            prepare(&common)?;
             inspect::run(&scenario, &common)
         }
         Command::Predict { scenario, common, days } => {
-            set_threads(&common)?;
+            prepare(&common)?;
             predict::run(&scenario, &common, days)
         }
         Command::Compare(args) => {
-            set_threads(&args.common)?;
+            prepare(&args.common)?;
             compare::run(&args.scenarios, &args.common)
         }
         Command::Spread(args) => {
-            set_threads(&args.common)?;
+            prepare(&args.common)?;
             spread::run(&args)
         }
         Command::Map(args) => {
-            set_threads(&args.common)?;
+            prepare(&args.common)?;
             map::run(&args)
         }
         Command::Levers(args) => {
-            set_threads(&args.common)?;
+            prepare(&args.common)?;
             levers::run(&args)
         }
         Command::Trade(args) => {
-            set_threads(&args.common)?;
+            prepare(&args.common)?;
             trade::run(&args)
         }
         Command::Family(args) => {
-            set_threads(&args.common)?;
+            prepare(&args.common)?;
             family::run(&args)
         }
         Command::Room { scenario, common } => {
-            set_threads(&common)?;
+            prepare(&common)?;
             room::run(&scenario, &common)
         }
         Command::Materials { name, json } => materials::run(name.as_deref(), json),
         Command::Season(args) => {
-            set_threads(&args.common)?;
+            prepare(&args.common)?;
             season::run(&args)
         }
         Command::Page(args) => {
-            set_threads(args.common())?;
+            prepare(args.common())?;
             page::run(&args)
         }
     }
 }
 
-fn set_threads(common: &Common) -> Result<(), Failure> {
+/// What is to be settled before any command on scenarios.
+fn prepare(common: &Common) -> Result<(), Failure> {
+    png::check(common)?;
     let Some(threads) = common.threads else { return Ok(()) };
     rayon::ThreadPoolBuilder::new()
         .num_threads(usize::from(threads))

@@ -88,7 +88,7 @@ pub(super) fn predict(
         let mut files = vec![OutputFile::json("results", &json)];
         files.extend(draw_motor(clock, &found).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         files.extend(motor_torque_table(&found).map(|table| OutputFile::csv(table.name, table.text)));
-        write_and_tell(&folder, &files, common.tells())?;
+        write_and_tell(&folder, files, common, false)?;
     }
     if common.json {
         return print(&json);
@@ -120,7 +120,7 @@ pub(super) fn inspect(scenario: &Scenario<MotorClock>, common: &Common) -> Resul
     };
     let json = json_of(&inspection)?;
     if let Some(folder) = &common.out {
-        write_and_tell(folder, &[OutputFile::json("inspect", &json)], common.tells())?;
+        write_and_tell(folder, vec![OutputFile::json("inspect", &json)], common, false)?;
     }
     if common.json {
         return print(&json);
@@ -164,7 +164,7 @@ pub(super) fn spread(
     if let Some(folder) = folder(common, &study_name(file, "spread")) {
         let mut files = vec![OutputFile::json("spread", &json)];
         files.extend(motor_spread_csv(&causes, &copies).map(|table| OutputFile::csv(table.name, table.text)));
-        write_and_tell(&folder, &files, common.tells())?;
+        write_and_tell(&folder, files, common, false)?;
     }
     if common.json {
         print(&json)?;

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use super::Common;
 use super::failure::Failure;
+use super::png;
 
 /// Writes text to standard output. A reader that has gone away (a pager, `head`) is no failure.
 pub(super) fn print(text: &str) -> Result<(), Failure> {
@@ -29,23 +30,28 @@ pub(super) fn remark(text: &str) {
 /// A file to be written: name and content.
 pub(super) struct OutputFile {
     pub name: String,
-    pub content: String,
+    pub content: Vec<u8>,
 }
 
 impl OutputFile {
     /// `name`.svg.
     pub fn svg(name: &str, picture: String) -> Self {
-        Self { name: format!("{name}.svg"), content: picture }
+        Self::text(format!("{name}.svg"), picture)
     }
 
     /// `name`.csv.
     pub fn csv(name: &str, table: String) -> Self {
-        Self { name: format!("{name}.csv"), content: table }
+        Self::text(format!("{name}.csv"), table)
     }
 
     /// `name`.json.
     pub fn json(name: &str, text: &str) -> Self {
-        Self { name: format!("{name}.json"), content: text.to_owned() }
+        Self::text(format!("{name}.json"), text.to_owned())
+    }
+
+    /// Text under its whole name.
+    pub fn text(name: String, text: String) -> Self {
+        Self { name, content: text.into_bytes() }
     }
 }
 
@@ -64,10 +70,20 @@ pub(super) fn study_name(scenario: &Path, study: &str) -> OsString {
     name
 }
 
-/// Writes all files and, if it is to be told, how many and where.
-pub(super) fn write_and_tell(folder: &Path, files: &[OutputFile], tells: bool) -> Result<(), Failure> {
-    write_all(folder, files)?;
-    if tells {
+/// Writes all files, with `--png` the pictures as PNG too, and tells how many and where; of an interrupted study the failure
+/// that ends it tells.
+pub(super) fn write_and_tell(
+    folder: &Path,
+    mut files: Vec<OutputFile>,
+    common: &Common,
+    interrupted: bool,
+) -> Result<(), Failure> {
+    if common.png {
+        let pictures = png::beside(&files)?;
+        files.extend(pictures);
+    }
+    write_all(folder, &files)?;
+    if common.tells() && !interrupted {
         remark(&format!("wrote {} files to {}", files.len(), folder.display()));
     }
     Ok(())

@@ -47,6 +47,10 @@ impl PageArgs {
 
 pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     let common = &args.common;
+    if common.png {
+        let where_then = "the pictures stand in the page itself; predict and the studies write them as files";
+        return Err(Failure::arguments(format!("--png: {where_then}")));
+    }
     let scenarios = load_all(&args.scenarios, common)?;
     let predictions = predict_all(&scenarios)?;
     let drawn: Vec<Option<(Design, Prediction)>> =
@@ -80,7 +84,7 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
         [] => "page".into(),
     };
     let folder = folder(common, &name).unwrap_or_else(|| PathBuf::from("notebooks-out").join(&name));
-    write_and_tell(&folder, &[OutputFile { name: "page.html".to_owned(), content: text }], common.tells())?;
+    write_and_tell(&folder, vec![OutputFile::text("page.html".to_owned(), text)], common, false)?;
     if common.json {
         return print(&json_of(&Written { page: folder.join("page.html").display().to_string() })?);
     }

@@ -82,7 +82,7 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     if let Some(folder) = folder(common, file.file_stem().unwrap_or_default()) {
         let mut files = vec![OutputFile::json("results", &json)];
         files.extend(pictures(&scenario.design, &prediction));
-        write_and_tell(&folder, &files, common.tells())?;
+        write_and_tell(&folder, files, common, false)?;
     }
     if common.json {
         return print(&json);

@@ -47,7 +47,7 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
         if !interrupted {
             files.extend(draw_room(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_and_tell(&folder, &files, common.tells() && !interrupted)?;
+        write_and_tell(&folder, files, common, interrupted)?;
         written = format!("the {} finished rooms are in {}", found.points.len(), folder.display());
     }
     if interrupted {

@@ -73,7 +73,7 @@ pub(super) fn run(args: &SeasonArgs) -> Result<(), Failure> {
         let mut files = vec![OutputFile::json("season", &json)];
         files.extend(season_csv(&told).map(|table| OutputFile::csv(table.name, table.text)));
         files.extend(draw_season(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
-        write_and_tell(&folder, &files, common.tells())?;
+        write_and_tell(&folder, files, common, false)?;
     }
     if common.json { print(&json) } else { print(&season_table(&told)) }
 }

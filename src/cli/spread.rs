@@ -199,7 +199,7 @@ fn all(
         files.extend(
             draw_spread(run, &copies, &found).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg)),
         );
-        write_and_tell(&folder, &files, common.tells())?;
+        write_and_tell(&folder, files, common, false)?;
         told.push_str(&format!(" and written to {}", folder.display()));
     }
     if common.json {

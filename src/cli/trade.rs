@@ -90,7 +90,7 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
         if !interrupted {
             files.extend(draw_trade(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_and_tell(&folder, &files, common.tells() && !interrupted)?;
+        write_and_tell(&folder, files, common, interrupted)?;
         let asked = ask.drums_m.len() * ask.falls.len();
         written = format!("the {} finished of {asked} rows are in {}", points.len(), folder.display());
     }

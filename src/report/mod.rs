@@ -22,6 +22,8 @@ pub mod motor;
 pub mod motor_spread;
 pub mod page;
 pub mod panel;
+#[cfg(feature = "png")]
+pub mod png;
 pub mod provenance;
 pub mod regulation;
 pub mod results;

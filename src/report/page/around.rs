@@ -7,6 +7,7 @@ use crate::report::regulation::TownKeys;
 use crate::report::tables::{number, reason_in_words};
 
 use super::Member;
+use super::captions::caption;
 use super::parts::{Section, picture, table};
 
 /// What room and season do, and the clock elsewhere.
@@ -20,8 +21,8 @@ pub(super) fn room_section(member: &Member<'_>) -> Option<Section> {
             @if !studies.room.is_empty() { ul { @for words in &studies.room { li { (words) } } } }
             @for words in &studies.season { p { (words) } }
             div.pictures {
-                @if let Some(figure) = &studies.room_figure { (picture(&figure.svg, &figure.title)) }
-                @if let Some(figure) = &studies.season_figure { (picture(&figure.svg, &figure.title)) }
+                @if let Some(figure) = &studies.room_figure { (picture(&figure.svg, caption(figure))) }
+                @if let Some(figure) = &studies.season_figure { (picture(&figure.svg, caption(figure))) }
             }
             @if !member.towns.is_empty() {
                 (table(

@@ -1,6 +1,7 @@
 //! The one-file page: everything about a clock, readable by its builders, with nothing to fetch.
 
 mod around;
+mod captions;
 mod motion;
 mod parts;
 mod sections;

@@ -8,6 +8,7 @@ use crate::report::results::ActionKeys;
 use crate::report::spread_keys::SpreadKeys;
 use crate::report::tables::number;
 
+use super::captions::{caption, caption_of};
 use super::motion::moving;
 use super::parts::{Section, picture, table};
 use super::words::key_figures;
@@ -79,14 +80,7 @@ fn motion_section(member: &Member<'_>, number: usize) -> Option<Section> {
 
 fn action_section(member: &Member<'_>) -> Option<Section> {
     let action = member.results.action.as_ref()?;
-    let pictures = member.pictures(&[
-        (
-            "action",
-            "Where a tooth would stand at every angle of the pendulum, and the path that it takes through a period.",
-        ),
-        ("escapement", "Wheel and pallets at four moments."),
-        ("torque-over-swing", "What the escapement does to the pendulum over a swing."),
-    ]);
+    let pictures = member.pictures(&["action", "escapement", "torque-over-swing"]);
     Some(Section { id: "action", title: "Lock, lift and drop", body: html! { (action_table(action)) (pictures) } })
 }
 
@@ -107,17 +101,13 @@ fn action_table(action: &ActionKeys) -> Markup {
 }
 
 fn weight_section(member: &Member<'_>) -> Option<Section> {
-    let own = member.pictures(&[
-        (
-            "amplitude-and-rate-against-weight",
-            "Swing and rate over the weight, from the least that keeps it going; today's weight is marked.",
-        ),
-        ("amplitude-from-starts", "What becomes of several first pushes."),
-    ]);
-    let map = member.studies.map.iter().map(|figure| picture(&figure.svg, map_caption(&figure.name)));
-    let trade = member.studies.trade.as_ref().map(|figure| {
-        picture(&figure.svg, "Run on a winding against weight for other drums and falls, at the margin asked for.")
-    });
+    let own = member.pictures(&["amplitude-and-rate-against-weight", "amplitude-from-starts"]);
+    let map = member
+        .studies
+        .map
+        .iter()
+        .map(|figure| picture(&figure.svg, caption_of(&figure.name).unwrap_or("The same sweep, another result.")));
+    let trade = member.studies.trade.as_ref().map(|figure| picture(&figure.svg, caption(figure)));
     Some(Section {
         id: "weight",
         title: "Weight, swing and run time",
@@ -128,22 +118,9 @@ fn weight_section(member: &Member<'_>) -> Option<Section> {
     })
 }
 
-fn map_caption(name: &str) -> &'static str {
-    match name {
-        "map" => "What becomes of the clock for every weight and first push.",
-        "map-semi_arc_deg" => "The swing that it settles on.",
-        "map-rate_s_per_day" => "Its rate.",
-        "map-weight_ratio" => "Weight over the least weight.",
-        _ => "The same sweep, another result.",
-    }
-}
-
 fn energy_section(member: &Member<'_>) -> Option<Section> {
     member.results.energy_per_beat_j.weight?;
-    let pictures = member.pictures(&[
-        ("energy-flow", "The weight's energy of one beat on its way to the pendulum, and what is lost where."),
-        ("phase-portrait", "Speed against angle through a period."),
-    ]);
+    let pictures = member.pictures(&["energy-flow", "phase-portrait"]);
     Some(Section { id: "energy", title: "Where the energy goes", body: pictures })
 }
 
@@ -152,7 +129,7 @@ fn print_section(member: &Member<'_>) -> Option<Section> {
         id: "print",
         title: "As drawn and as printed",
         body: html! {
-            div.pictures { @for figure in &member.printed { (picture(&figure.svg, &figure.title)) } }
+            div.pictures { @for figure in &member.printed { (picture(&figure.svg, caption(figure))) } }
         },
     })
 }
@@ -164,7 +141,7 @@ fn spread_section(member: &Member<'_>) -> Option<Section> {
         title: "Many printed copies",
         body: html! {
             p { (spread_sentence(keys)) }
-            div.pictures { @for figure in figures { (picture(&figure.svg, &figure.title)) } }
+            div.pictures { @for figure in figures { (picture(&figure.svg, caption(figure))) } }
         },
     })
 }
@@ -197,7 +174,7 @@ fn levers_section(member: &Member<'_>) -> Option<Section> {
         title: "What to change first",
         body: html! {
             @if !studies.levers.is_empty() { ul { @for lever in &studies.levers { li { (lever) } } } }
-            @if let Some(figure) = &studies.levers_figure { (picture(&figure.svg, &figure.title)) }
+            @if let Some(figure) = &studies.levers_figure { (picture(&figure.svg, caption(figure))) }
         },
     })
 }
@@ -230,12 +207,10 @@ impl Member<'_> {
     }
 
     /// The named pictures of the prediction that there are, with what they tell.
-    fn pictures(&self, named: &[(&str, &str)]) -> Markup {
-        let found: Vec<(&Figure, &str)> = named
-            .iter()
-            .filter_map(|(name, caption)| Some((self.figures.iter().find(|figure| figure.name == *name)?, *caption)))
-            .collect();
-        html! { div.pictures { @for (figure, caption) in found { (picture(&figure.svg, caption)) } } }
+    fn pictures(&self, named: &[&str]) -> Markup {
+        let found: Vec<&Figure> =
+            named.iter().filter_map(|name| self.figures.iter().find(|figure| figure.name == *name)).collect();
+        html! { div.pictures { @for figure in found { (picture(&figure.svg, caption(figure))) } } }
     }
 
     /// What the page opens with.

@@ -6,6 +6,7 @@ use crate::report::figures::Figure;
 use crate::study::comparison::Difference;
 
 use super::Member;
+use super::captions::caption;
 use super::parts::{Section, picture, table};
 use super::words::{KeyFigure, key_figures};
 
@@ -53,7 +54,7 @@ pub(super) fn sections(members: &[Member<'_>], comparison: &Comparison) -> Vec<S
             id: "together",
             title: "Teeth and action together",
             body: html! {
-                div.pictures { @for figure in &comparison.figures { (picture(&figure.svg, &figure.title)) } }
+                div.pictures { @for figure in &comparison.figures { (picture(&figure.svg, caption(figure))) } }
             },
         });
     }
