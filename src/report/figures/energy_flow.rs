@@ -14,13 +14,13 @@ use super::Drawn;
 use super::energy_ledger::{decimals, energy_rows};
 
 /// Width of the whole energy, mm.
-const WHOLE_MM: f64 = 32.0;
+const WHOLE_MM: f64 = 30.0;
 
 /// Inner radius of a bend, mm.
 const BEND_MM: f64 = 1.5;
 
 /// Where the branches end and their names begin, mm.
-const BRANCH_END_MM: f64 = 45.0;
+const BRANCH_END_MM: f64 = 41.0;
 
 /// Free room below a branch, and the least height of one, mm.
 const ROW_MM: f64 = 4.4;
@@ -86,7 +86,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction) -> Drawn {
             branch(&mut sheet, (right, y), width, part.colour);
             sheet.text(
                 (BRANCH_END_MM + 1.2, y + BEND_MM + 0.5 * width),
-                &format!("{name}  {}", text(loss)),
+                &format!("{name} {}", text(loss)),
                 INK,
                 Anchor::Start,
             );
@@ -97,7 +97,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction) -> Drawn {
         sheet.text((WIDTH_MM - MARGIN_MM, top + 1.0), part.name, SOFT, Anchor::End);
         if let Some(words) = part.passes_to {
             sheet.block(&Frame { left, top: y, right, bottom: y + PASSED_MM }, part.colour);
-            sheet.text((right + 1.2, y + 0.5 * PASSED_MM), &format!("{words}  {}", text(passed)), SOFT, Anchor::Start);
+            sheet.text((right + 1.2, y + 0.5 * PASSED_MM), &format!("{words} {}", text(passed)), SOFT, Anchor::Start);
             y += PASSED_MM;
         }
     }
