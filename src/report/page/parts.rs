@@ -48,12 +48,20 @@ pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<String>]) -> Mark
                     @for row in rows {
                         tr {
                             @for (number, cell) in row.iter().enumerate() {
-                                @if number == 0 { th scope="row" { (cell) } } @else { td.number[cell.len() <= LONGEST_NUMBER] { (cell) } }
+                                @if number == 0 { th scope="row" { (cell) } } @else { td.number[cell.len() <= LONGEST_NUMBER] { (true_minus(cell)) } }
                             }
                         }
                     }
                 }
             }
         }
+    }
+}
+
+/// A number with a true minus sign.
+pub(super) fn true_minus(text: &str) -> String {
+    match text.strip_prefix('-') {
+        Some(rest) if rest.starts_with(|first: char| first.is_ascii_digit()) => format!("\u{2212}{rest}"),
+        _ => text.to_owned(),
     }
 }

@@ -3,6 +3,8 @@
 use crate::report::results::Results;
 use crate::report::tables::{number, reason_in_words};
 
+use super::parts::true_minus;
+
 /// The verdict in one sentence.
 #[must_use]
 pub fn verdict_sentence(results: &Results) -> String {
@@ -76,7 +78,12 @@ pub struct KeyFigure {
 #[must_use]
 pub fn key_figures(results: &Results) -> Vec<KeyFigure> {
     let figure = |key, name, value: Option<f64>, decimals, unit: &str, meaning| {
-        value.map(|value| KeyFigure { key, name, value: format!("{} {unit}", number(value, decimals)), meaning })
+        value.map(|value| KeyFigure {
+            key,
+            name,
+            value: true_minus(&format!("{} {unit}", number(value, decimals))),
+            meaning,
+        })
     };
     let r = results;
     [
