@@ -31,11 +31,12 @@ fn gathered(design: Design) -> (Design, Prediction, FigureData) {
     (design, prediction, data)
 }
 
-const ALL: [&str; 8] = [
+const ALL: [&str; 9] = [
     "amplitude-from-starts",
     "phase-portrait",
     "torque-over-swing",
     "energy-ledger",
+    "energy-flow",
     "amplitude-and-rate-against-weight",
     "escapement",
     "action",
@@ -95,8 +96,8 @@ fn named(title: &str, parts: &[&str]) -> String {
 /// Clocks of every kind, and the figures that have a meaning for each.
 fn clocks() -> Vec<((Design, Prediction, FigureData), Vec<&'static str>)> {
     let without = |left_out: &[&str]| ALL.into_iter().filter(|name| !left_out.contains(name)).collect::<Vec<_>>();
-    let steady = ["phase-portrait", "torque-over-swing", "energy-ledger"];
-    let wheel = ["escapement", "action", "run-time-against-weight"];
+    let steady = ["phase-portrait", "torque-over-swing", "energy-ledger", "energy-flow"];
+    let wheel = ["energy-flow", "escapement", "action", "run-time-against-weight"];
     let kick = [&wheel[..], &["torque-over-swing", "amplitude-and-rate-against-weight"]].concat();
     vec![
         (demo("heron.toml", &[]), without(&[])),
@@ -117,7 +118,7 @@ fn check_well_formed(figure: &Figure) {
     let torques = ["(mN m)", "(N m)", "(\u{b5}N m)"];
     let axes: usize = units.iter().chain(&torques).map(|unit| has(unit)).sum();
     let wanted = match name {
-        "escapement" => 0,
+        "escapement" | "energy-flow" => 0,
         "energy-ledger" => 1,
         "amplitude-and-rate-against-weight" => 3,
         _ => 2,
