@@ -4,7 +4,8 @@
 use beatwright::answers::prediction::predict;
 use beatwright::clock::design::{Design, DriveDesign};
 use beatwright::scenario::{Scenario, load, read, starter};
-use beatwright::study::room::{Mover, Quantity, Rooms, Trouble, at_place, rooms};
+use beatwright::study::room::{Mover, Quantity, Rooms, at_place, rooms};
+use beatwright::study::room_limits::Failing;
 use beatwright::study::watch::Unwatched;
 
 fn heron(overrides: &[&str]) -> Scenario {
@@ -111,16 +112,17 @@ humid = "20 %"
 "#;
     let scenario = read("mine.toml", &format!("{}\n{more}", starter()), &[]).unwrap();
     let found = rooms(&scenario.made, &Unwatched).unwrap();
-    let limit = found.limits.iter().find(|limit| limit.trouble == Trouble::Stops && limit.damp).unwrap();
-    assert!((0.5..0.98).contains(&limit.humidity), "{limit:?}");
+    let limit = found.limits.iter().find(|limit| limit.stops && limit.rising).unwrap();
+    assert!(matches!(limit.failing, Failing::Clock(_)), "{limit:?}");
+    assert!((0.5..0.98).contains(&limit.at), "{limit:?}");
     let goes = |humidity: f64| {
         let place = beatwright::clock::design::Place { relative_humidity: humidity, ..scenario.made.place };
         predict(&at_place(&scenario.made, place)).is_ok_and(|found| found.steady.is_some())
     };
-    assert!(goes(limit.humidity) && !goes(limit.humidity + 2e-4), "{limit:?}");
+    assert!(goes(limit.at - 2e-5) && !goes(limit.at), "{limit:?}");
     let dead = found.points.iter().filter(|point| point.quantity == Quantity::Humidity);
     assert!(
-        dead.filter(|point| point.value > limit.humidity + 2e-4)
+        dead.filter(|point| point.value >= limit.at)
             .all(|point| { point.found.as_ref().map_or(true, |answer| answer.reason.is_some()) })
     );
 }
