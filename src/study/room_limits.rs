@@ -6,7 +6,7 @@ use rayon::prelude::*;
 use crate::answers::point::prediction_of;
 use crate::answers::prediction::Wanted;
 use crate::answers::verdict::Reason;
-use crate::clock::build::{Built, build};
+use crate::clock::build::{BuildError, Built, build};
 use crate::clock::conditions::settled;
 use crate::clock::depthing::Depthing;
 use crate::clock::design::{Conditions, Design, DriveDesign, LumpedDrive, Place};
@@ -245,6 +245,8 @@ fn escapement_left(design: &Design) -> Vec<Left> {
     }
     let without = turn.iter().flatten().find(|turn| turn.without_action > 0);
     let (place, left) = match (&built, without) {
+        // No fault of the escapement: the clock is told as one that stops.
+        (Err(BuildError::Place(_) | BuildError::Pendulum(_)), _) => (String::new(), 1.0),
         (Err(error), _) => (error.to_string(), -1.0),
         (Ok(_), Some(PalletTurn { pallet, without_action: 1, .. })) => {
             (format!("a tooth finds none on the {pallet} pallet"), -1.0)
