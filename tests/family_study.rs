@@ -251,6 +251,9 @@ fn the_same_in_json_and_csv_whatever_the_threads() {
     assert_eq!(beech["results"]["verdict"], "keeps_going");
     assert_eq!(beech["sizes"][0]["keeps_going"], false);
     assert!(beech["sizes"][0]["reason"].is_string() && beech["sizes"][0]["least_drive"].is_null());
+    assert_eq!(members[0]["humidity_limits"].as_array().unwrap().len(), 0);
+    let damp = &beech["humidity_limits"][0];
+    assert!(damp["gives_way"] == "mesh_jams" && damp["side"] == "damper" && damp["stops"] == true, "{damp}");
     assert!(members[0]["steps_from_first"].is_null() && beech["steps_from_first"].as_array().unwrap().len() > 3);
 }
 

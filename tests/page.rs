@@ -6,7 +6,7 @@ use std::path::Path;
 
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::answers::regulation::regulation;
-use beatwright::report::figures::{draw_all, gather};
+use beatwright::report::figures::{Figure, draw_all, gather};
 use beatwright::report::page::{Member, Plan, Studies, gather_studies, key_figures, motion, page, verdict_sentence};
 use beatwright::report::regulation::RegulationKeys;
 use beatwright::report::results::results;
@@ -21,15 +21,19 @@ fn clock(file: &str, overrides: &[&str]) -> (Scenario, Prediction) {
 }
 
 fn page_of(scenario: &Scenario, prediction: &Prediction) -> String {
+    page_with(scenario, prediction, Vec::new(), Studies::default())
+}
+
+fn page_with(scenario: &Scenario, prediction: &Prediction, printed: Vec<Figure>, studies: Studies) -> String {
     let data = gather(&scenario.design, prediction);
     page(&Member {
         scenario,
         prediction,
         results: results(&scenario.design, prediction),
         figures: draw_all(&scenario.design, prediction, &data),
-        printed: Vec::new(),
+        printed,
         motion: motion(&scenario.design, prediction, &data.phases),
-        studies: Studies::default(),
+        studies,
         regulation: RegulationKeys::of(&regulation(&scenario.design, prediction)),
         towns: Vec::new(),
         command: "beatwright page".to_owned(),
@@ -167,4 +171,32 @@ fn a_draft_leaves_out_what_takes_long() {
     let studies = gather_studies(&scenario, &prediction, None, Plan::DRAFT, &Unwatched);
     assert!(studies.map.is_empty() && studies.spread.is_none() && studies.levers.is_empty());
     assert!(studies.trade.is_some());
+}
+
+#[test]
+fn every_caption_says_more_than_the_title_of_its_picture() {
+    let (scenario, prediction) = clock("scenarios/wren.toml", &[]);
+    let plan = Plan { copies: 60, ..Plan::FULL };
+    let studies = gather_studies(&scenario, &prediction, None, plan, &Unwatched);
+    let printed = ["tooth-tips", "contact-curves", "least-weight-against-bead-radius"].map(|name| Figure {
+        name,
+        title: format!("title of {name}"),
+        svg: format!("<svg><title>title of {name}</title></svg>"),
+    });
+    let text = page_with(&scenario, &prediction, printed.to_vec(), studies);
+    let between = |text: &'_ str, open: &str, close: &str| {
+        text.split_once(open).and_then(|(_, rest)| rest.split_once(close)).map(|(inside, _)| inside.to_owned())
+    };
+    let mut captions = Vec::new();
+    for figure in text.split("<figure>").skip(1) {
+        let Some(caption) = between(figure, "<figcaption>", "</figcaption>") else { continue };
+        let title = between(figure, "<title>", "</title>").unwrap();
+        assert!(caption.ends_with('.') && caption != title && !caption.contains(&title), "{caption}");
+        captions.push(caption);
+    }
+    let found = captions.len();
+    captions.sort();
+    captions.dedup();
+    // Seven of the prediction, four maps, trade, three printed beside drawn, three of the copies, levers, room, season.
+    assert_eq!((found, captions.len()), (21, 21), "{captions:#?}");
 }

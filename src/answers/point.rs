@@ -10,7 +10,7 @@ use super::least::{least_drive_with_margin, stable_point};
 use super::prediction::{
     FIRST_GUESS_RAD, LeastDrive, PredictError, Prediction, Wanted, bare_least, own_drive, run_time_of, steady,
 };
-use super::verdict::{Verdict, verdict};
+use super::verdict::{Verdict, verdict_of};
 
 /// The least drive of a design as far as it is wanted; `None` where none was found or none has a meaning. It does not depend
 /// on the design's own drive but for the accuracy of the search.
@@ -39,7 +39,7 @@ pub fn prediction_of(design: &Design, wanted: Wanted) -> Result<Prediction, Pred
     let (landscape, verdict) = match Clock::of(&built.mechanism) {
         Some(clock) => {
             let landscape = landscape(&clock);
-            let verdict = verdict(&clock, &landscape, design.start_arc_rad);
+            let verdict = verdict_of(&built, &clock, &landscape, design.start_arc_rad);
             (landscape, verdict)
         }
         None => return Err(BuildError::NoDrive.into()),

@@ -11,6 +11,7 @@ use crate::study::lever_point::{Point, Trouble};
 use super::family_files::lengths_mm;
 use super::levers::trouble_in_words;
 use super::results::Results;
+use super::room::limit_of_humidity;
 use super::tables::number;
 use super::trade::limit;
 
@@ -170,6 +171,14 @@ fn members_table(told: &ToldFamily<'_>) -> String {
     for (label, pick) in limits {
         row(&mut out, label, told.members.iter().map(|member| smallest_scale(pick(member))));
     }
+    for (label, damper) in [("gives way in air drier than (%)", false), ("gives way in air damper than (%)", true)] {
+        let at = |member: &Member| match (&member.humidity, member.first_limit(damper)) {
+            (_, Some(limit)) => number(100.0 * limit.at, 1),
+            (Some(_), None) => "none".to_owned(),
+            (None, None) => "-".to_owned(),
+        };
+        row(&mut out, label, told.members.iter().map(at));
+    }
     let beds = told.members.first().map_or(0, |member| member.beds.len());
     for bed in 0..beds {
         let label = format!("largest scale on {}", bed_in_words(&told.members[0].beds[bed].bed));
@@ -189,6 +198,9 @@ fn members_table(told: &ToldFamily<'_>) -> String {
                 let _ = writeln!(out, "{line}");
             }
             told_before = Some(line);
+        }
+        for limit in [false, true].into_iter().filter_map(|damper| member.first_limit(damper)) {
+            let _ = writeln!(out, "  {name}. {}", limit_of_humidity(limit));
         }
     }
     out

@@ -14,6 +14,7 @@ use super::family::{ToldFamily, bed_in_words};
 use super::levers::trouble_in_words;
 use super::provenance::Provenance;
 use super::results::Results;
+use super::room::LimitKeys;
 
 /// Lock and drop of entry and exit as lengths, mm.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -187,6 +188,7 @@ struct MemberKeys<'f> {
     beds: Vec<BedKeys>,
     smallest: Option<SmallestKeys>,
     smallest_that_locks: Option<SmallestKeys>,
+    humidity_limits: Option<Vec<LimitKeys>>,
     steps_from_first: Option<Vec<StepKeys>>,
     sizes: Vec<SizeKeys>,
 }
@@ -219,6 +221,7 @@ pub fn family_keys<'f>(told: &ToldFamily<'f>, provenances: Vec<Provenance>) -> F
         beds: member.beds.iter().map(|fit| BedKeys::of(fit, &member.parts)).collect(),
         smallest: member.smallest.as_ref().map(SmallestKeys::of),
         smallest_that_locks: member.smallest_locking.as_ref().map(SmallestKeys::of),
+        humidity_limits: member.humidity.as_ref().map(|limits| limits.iter().map(LimitKeys::of).collect()),
         steps_from_first: member.steps.as_ref().map(|steps| steps_keys(&told.names[0], steps)),
         sizes: member.sizes.iter().map(SizeKeys::of).collect(),
     };

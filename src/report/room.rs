@@ -8,7 +8,8 @@ use crate::answers::verdict::Reason;
 use crate::clock::conditions::Group;
 use crate::clock::design::Place;
 use crate::clock::place::pressure_pa;
-use crate::study::room::{Coefficient, Limit, Mover, Point, Quantity, Rooms, Trouble, What};
+use crate::study::room::{Coefficient, Mover, Point, Quantity, Rooms};
+use crate::study::room_limits::{Failing, RoomLimit};
 
 use super::csv::{CsvTable, number as exact, optional, written};
 use super::provenance::Provenance;
@@ -149,10 +150,10 @@ pub fn rooms_table(told_rooms: &ToldRooms<'_>) -> String {
     }
     out.push('\n');
     if told_rooms.rooms.limits.is_empty() {
-        out.push_str("  From 5 to 98 % of humidity it neither stops nor loses the lock of a pallet.\n");
+        out.push_str("  No humidity makes it stop, jam or lose a lock that it has.\n");
     }
     for limit in &told_rooms.rooms.limits {
-        let _ = writeln!(out, "  {}", limit_in_words(limit));
+        let _ = writeln!(out, "  {}", limit_of_humidity(limit));
     }
     if !told_rooms.towns.is_empty() {
         let _ = write!(out, "\n{}", towns_table(told_rooms.towns));
@@ -160,14 +161,28 @@ pub fn rooms_table(told_rooms: &ToldRooms<'_>) -> String {
     out
 }
 
-fn limit_in_words(limit: &Limit) -> String {
-    let side = if limit.damp { "Damper" } else { "Drier" };
-    let what = match &limit.what {
-        What::Reason(reason) => format!("the clock stops: {}", reason_in_words(*reason)),
-        What::NoClock(error) => format!("the clock stops: {error}"),
-        What::NoLock => "a tooth misses the lock of a pallet".to_owned(),
+/// "Damper than 61.2 %: the great wheel jams in the centre pinion; the clock stops."
+pub(super) fn limit_of_humidity(limit: &RoomLimit) -> String {
+    let side = if limit.rising { "Damper" } else { "Drier" };
+    let what = match (limit.failing, limit.stops) {
+        (Failing::Clock(Some(reason)), _) => format!("the clock stops: {}", reason_in_words(reason)),
+        (Failing::Clock(None), _) => format!("the clock stops: {}", limit.what),
+        (_, true) => format!("{}, and the clock stops", limit.what),
+        (_, false) => limit.what.clone(),
     };
-    format!("{side} than {} %: {what}.", number(100.0 * limit.humidity, 1))
+    format!("{side} than {} %: {what}.", number(100.0 * limit.at, 1))
+}
+
+const fn failing_name(failing: Failing) -> &'static str {
+    match failing {
+        Failing::MeshJams => "mesh_jams",
+        Failing::MeshLeaves => "mesh_leaves",
+        Failing::Hold(_) => "no_lock",
+        Failing::Drop(_) => "no_drop",
+        Failing::Clearance(_) => "no_clearance",
+        Failing::Action => "no_action",
+        Failing::Clock(_) => "stops",
+    }
 }
 
 /// A row of room.csv and room.json.
@@ -239,13 +254,28 @@ impl CoefficientKeys {
     }
 }
 
+/// A limit of humidity in room.json and family.json.
 #[derive(Debug, Clone, Serialize)]
-struct LimitKeys {
-    trouble: Trouble,
+pub(super) struct LimitKeys {
+    gives_way: &'static str,
     side: &'static str,
     relative_humidity: f64,
+    stops: bool,
     reason: Option<Reason>,
     in_words: String,
+}
+
+impl LimitKeys {
+    pub(super) fn of(limit: &RoomLimit) -> Self {
+        Self {
+            gives_way: failing_name(limit.failing),
+            side: if limit.rising { "damper" } else { "drier" },
+            relative_humidity: limit.at,
+            stops: limit.stops,
+            reason: if let Failing::Clock(reason) = limit.failing { reason } else { None },
+            in_words: limit_of_humidity(limit),
+        }
+    }
 }
 
 /// What is in room.json.
@@ -275,20 +305,7 @@ pub fn room_keys(told_rooms: &ToldRooms<'_>, provenance: Provenance) -> RoomFile
         pressure_hpa: pressure_pa(told_rooms.place).ok().map(|pressure| 0.01 * pressure),
         points: rooms.points.iter().map(|point| PointKeys::of(point, told_rooms.by_weight)).collect(),
         coefficients: rooms.coefficients.iter().map(CoefficientKeys::of).collect(),
-        humidity_limits: rooms
-            .limits
-            .iter()
-            .map(|limit| LimitKeys {
-                trouble: limit.trouble,
-                side: if limit.damp { "damper" } else { "drier" },
-                relative_humidity: limit.humidity,
-                reason: match limit.what {
-                    What::Reason(reason) => Some(reason),
-                    What::NoClock(_) | What::NoLock => None,
-                },
-                in_words: limit_in_words(limit),
-            })
-            .collect(),
+        humidity_limits: rooms.limits.iter().map(LimitKeys::of).collect(),
         towns: told_rooms.towns.to_vec(),
     }
 }

@@ -74,7 +74,9 @@ impl<'r, 't> Section<'r, 't> {
 
     /// The entry of a key, which counts as known from now on.
     pub(super) fn entry(&mut self, key: &'static str) -> Option<&'t Entry> {
-        self.known.push(key);
+        if !self.known.contains(&key) {
+            self.known.push(key);
+        }
         self.table.get(key)
     }
 
@@ -103,7 +105,7 @@ impl<'r, 't> Section<'r, 't> {
     pub(super) fn refuse_beside(&mut self, key: &str, others: &[&'static str], help: &str) {
         let beside: Vec<String> =
             others.iter().filter(|other| self.has(other)).map(|other| format!("`{other}`")).collect();
-        self.known.extend(others);
+        others.iter().for_each(|other| _ = self.entry(other));
         if !beside.is_empty() {
             let message = format!("`{}` stands beside {}", self.path_of(key), beside.join(", "));
             self.report_key(key, "conflict", message, format!("{help}; delete the other"));

@@ -7,6 +7,7 @@ use crate::clock::conditions::{Group, settled, settled_only};
 use crate::clock::design::{Conditions, Design, Place};
 use crate::clock::place::{PlaceError, pressure_pa};
 
+use super::room_limits::{RoomLimit, limits_of_humidity_going};
 use super::watch::{Watch, each};
 
 /// Temperatures beside the place's own, K.
@@ -15,13 +16,6 @@ const KELVINS: [f64; 9] = [-10.0, -7.5, -5.0, -2.5, 0.0, 2.5, 5.0, 7.5, 10.0];
 const HUMIDITIES: [f64; 8] = [0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9];
 /// Pressures beside the place's own, Pa.
 const PASCALS: [f64; 9] = [-5000.0, -3750.0, -2500.0, -1250.0, 0.0, 1250.0, 2500.0, 3750.0, 5000.0];
-
-/// Humidities between which trouble is looked for.
-pub const HUMIDITY_RANGE: (f64, f64) = (0.05, 0.98);
-/// Steps in which it is looked for.
-const HUMIDITY_STEP: f64 = 0.05;
-/// Accuracy of the humidity at which it begins.
-const HUMIDITY_TOLERANCE: f64 = 1e-4;
 
 /// What is changed of the room.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
@@ -145,40 +139,6 @@ pub struct Coefficient {
     pub by_mover: Vec<(Mover, Option<f64>)>,
 }
 
-/// What damp or dry air ends.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Trouble {
-    /// The clock.
-    Stops,
-    /// The lock of a pallet.
-    LosesLock,
-}
-
-/// A humidity at which trouble begins.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Limit {
-    /// What it is.
-    pub trouble: Trouble,
-    /// The last humidity without it.
-    pub humidity: f64,
-    /// Whether it begins in damper air; else in drier.
-    pub damp: bool,
-    /// What happens there.
-    pub what: What,
-}
-
-/// What happens beyond a limit.
-#[derive(Debug, Clone, PartialEq)]
-pub enum What {
-    /// The clock stops.
-    Reason(Reason),
-    /// There is no such clock.
-    NoClock(String),
-    /// A tooth falls straight onto an impulse face.
-    NoLock,
-}
-
 /// The rooms of a clock.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rooms {
@@ -186,8 +146,8 @@ pub struct Rooms {
     pub points: Vec<Point>,
     /// Local coefficients at the place.
     pub coefficients: Vec<Coefficient>,
-    /// Humidities at which trouble begins, from the place's own to either side.
-    pub limits: Vec<Limit>,
+    /// Humidities at which something gives way at the place's temperature, as [`limits_of_humidity_going`] tells.
+    pub limits: Vec<RoomLimit>,
 }
 
 /// The clock of `made` at a place, every part in balance with it.
@@ -230,9 +190,9 @@ pub fn rooms(made: &Design, watch: &dyn Watch) -> Result<Rooms, PlaceError> {
             by_mover: Mover::ALL.into_iter().zip(rates.iter().skip(1).copied()).collect(),
         })
         .collect();
-    let sides =
-        [(Trouble::Stops, true), (Trouble::Stops, false), (Trouble::LosesLock, true), (Trouble::LosesLock, false)];
-    let limits = each(&sides, "limits of humidity", watch, |&(trouble, damp)| limit(made, trouble, damp));
+    let limits = each(&[place.temperature_c], "limits of humidity", watch, |&temperature| {
+        limits_of_humidity_going(made, temperature)
+    });
     Ok(Rooms {
         points: points.into_iter().flatten().collect(),
         coefficients,
@@ -258,42 +218,4 @@ fn by_unit(home: &Design, quantity: Quantity, mover: Option<Mover>) -> Option<f6
         _ => (own - quantity.half_span(), own + quantity.half_span()),
     };
     Some((rate(high)? - rate(low)?) / (high - low))
-}
-
-/// Where trouble begins on one side of the place's own humidity; `None` if nowhere, or already there.
-fn limit(made: &Design, trouble: Trouble, damp: bool) -> Option<Limit> {
-    let own = made.place.relative_humidity;
-    let trouble_at = |humidity: f64| {
-        let design = at_place(made, Quantity::Humidity.at(&made.place, humidity));
-        match (trouble, prediction_of(&design, Wanted::NOTHING)) {
-            (Trouble::Stops, Ok(found)) => found.reason().map(What::Reason),
-            (Trouble::Stops, Err(error)) => Some(What::NoClock(error.to_string())),
-            (Trouble::LosesLock, Ok(found)) => {
-                Answer::of(&found).lock_rad.filter(|&lock| lock < 0.0).map(|_| What::NoLock)
-            }
-            // A clock that cannot be built is told as one that stops.
-            (Trouble::LosesLock, Err(_)) => None,
-        }
-    };
-    if trouble_at(own).is_some() {
-        return None;
-    }
-    let end = if damp { HUMIDITY_RANGE.1 } else { HUMIDITY_RANGE.0 };
-    let mut good = own;
-    while if damp { good < end } else { good > end } {
-        let mut bad = if damp { (good + HUMIDITY_STEP).min(end) } else { (good - HUMIDITY_STEP).max(end) };
-        let Some(mut what) = trouble_at(bad) else {
-            good = bad;
-            continue;
-        };
-        while (bad - good).abs() > HUMIDITY_TOLERANCE {
-            let middle = 0.5 * (bad + good);
-            match trouble_at(middle) {
-                Some(there) => (bad, what) = (middle, there),
-                None => good = middle,
-            }
-        }
-        return Some(Limit { trouble, humidity: good, damp, what });
-    }
-    None
 }

@@ -1,11 +1,15 @@
-//! How damp, dry, warm or cold a room may be before a mesh jams or leaves, or the escapement loses its lock or catches.
+//! How damp, dry, warm or cold a room may be before a mesh jams or leaves, the escapement loses its lock or catches, or the
+//! clock stops.
 
 use rayon::prelude::*;
 
-use crate::clock::build::{Built, build};
+use crate::answers::point::prediction_of;
+use crate::answers::prediction::Wanted;
+use crate::answers::verdict::Reason;
+use crate::clock::build::{BuildError, Built, build};
 use crate::clock::conditions::settled;
 use crate::clock::depthing::Depthing;
-use crate::clock::design::{Conditions, Design, DriveDesign, LumpedDrive};
+use crate::clock::design::{Conditions, Design, DriveDesign, LumpedDrive, Place};
 use crate::clock::escapement::PalletSide;
 use crate::clock::places::{OverTurn, PalletTurn, action_over_turn};
 use crate::clock::train::mesh_name;
@@ -16,6 +20,9 @@ const STEPS: u32 = 16;
 
 /// Halvings of a step: a relative humidity to 1e-5, a temperature to a thousandth of a degree.
 const HALVINGS: u32 = 12;
+
+/// Difference in relative humidity below which a clock stops for what gives way: ten times the accuracy of either.
+const TOGETHER: f64 = 1e-4;
 
 /// Lowest and highest temperature tried, degrees Celsius: a clock's room in the worst of winters and summers.
 pub const TEMPERATURES_C: [f64; 2] = [-20.0, 50.0];
@@ -35,6 +42,8 @@ pub enum Failing {
     Clearance(PalletSide),
     /// Pallets and wheel have no action at all.
     Action,
+    /// The clock: its limit cycle is gone for this reason, or, without one, there is no such clock.
+    Clock(Option<Reason>),
 }
 
 /// Where something gives way.
@@ -42,12 +51,14 @@ pub enum Failing {
 pub struct RoomLimit {
     /// What does.
     pub failing: Failing,
-    /// The same in words, with mesh, pallet and tooth.
+    /// The same in words, with mesh, pallet and tooth; of a clock that cannot be built why, of one that stops nothing.
     pub what: String,
     /// Relative humidity (0 to 1) or temperature (degrees Celsius) at which it does.
     pub at: f64,
     /// Whether it does so beyond `at`, else below.
     pub rising: bool,
+    /// Whether the clock stops there with it; false where that was not asked.
+    pub stops: bool,
 }
 
 /// What gives way, and at which relative humidity, where a clock made as stated has long stood at `temperature_c`; the nearest
@@ -59,6 +70,50 @@ pub struct RoomLimit {
 pub fn limits_of_humidity(made: &Design, temperature_c: f64) -> Vec<RoomLimit> {
     let at = |relative_humidity| Conditions { temperature_c, rod_temperature_c: temperature_c, relative_humidity };
     limits(made, made.made.relative_humidity, [0.0, 1.0], at)
+}
+
+/// The same as [`limits_of_humidity`], and the humidities at which the limit cycle is gone. Where the clock stops just as
+/// something else gives way, that alone is told, with [`RoomLimit::stops`].
+#[must_use]
+pub fn limits_of_humidity_going(made: &Design, temperature_c: f64) -> Vec<RoomLimit> {
+    let from = made.made.relative_humidity;
+    let mut found = limits_of_humidity(made, temperature_c);
+    let why_not = |relative_humidity: f64| {
+        let place = Place { temperature_c, relative_humidity, ..made.place };
+        let design = settled(&Design { place, ..made.clone() }, &Conditions::of(&place));
+        match prediction_of(&design, Wanted::NOTHING) {
+            Ok(found) => found.reason().map(|reason| (Some(reason), String::new())),
+            Err(error) => Some((None, error.to_string())),
+        }
+    };
+    let stops: Vec<RoomLimit> = [0.0, 1.0].into_par_iter().filter_map(|end| first_stop(from, end, &why_not)).collect();
+    for stop in stops {
+        let same = |limit: &&mut RoomLimit| limit.rising == stop.rising && (limit.at - stop.at).abs() < TOGETHER;
+        match found.iter_mut().find(same) {
+            Some(limit) => limit.stops = true,
+            None => found.push(stop),
+        }
+    }
+    nearest_first(&mut found, from);
+    found
+}
+
+/// The first stop on the way from one value to another; `None` where there is none, or already at the start.
+fn first_stop(
+    from: f64,
+    end: f64,
+    why_not: &(impl Fn(f64) -> Option<(Option<Reason>, String)> + Sync),
+) -> Option<RoomLimit> {
+    let value = |step: u32| from + (end - from) * f64::from(step) / f64::from(STEPS);
+    let gone: Vec<bool> = (0..=STEPS).into_par_iter().map(|step| why_not(value(step)).is_some()).collect();
+    let first = gone.iter().position(|&gone| gone).filter(|&first| first > 0)? as u32;
+    let at = first_gone(value(first - 1), value(first), |value| why_not(value).is_some());
+    let (reason, what) = why_not(at)?;
+    Some(RoomLimit { failing: Failing::Clock(reason), what, at, rising: end > from, stops: true })
+}
+
+fn nearest_first(limits: &mut [RoomLimit], from: f64) {
+    limits.sort_by(|a, b| (a.at - from).abs().total_cmp(&(b.at - from).abs()));
 }
 
 /// The same over the temperature, from the lowest of [`TEMPERATURES_C`] to the highest.
@@ -106,12 +161,12 @@ fn limits(made: &Design, from: f64, range: [f64; 2], at: impl Fn(f64) -> Conditi
             (0..kinds).filter_map(lost).flatten().collect::<Vec<_>>()
         })
         .collect();
-    found.sort_by(|a, b| (a.at - from).abs().total_cmp(&(b.at - from).abs()));
+    nearest_first(&mut found, from);
     let mut ended = [false; 2];
     found.retain(|limit| {
         let ended = &mut ended[usize::from(limit.rising)];
         match limit.failing {
-            Failing::MeshJams | Failing::MeshLeaves => true,
+            Failing::MeshJams | Failing::MeshLeaves | Failing::Clock(_) => true,
             Failing::Clearance(_) => !*ended,
             Failing::Hold(_) | Failing::Drop(_) | Failing::Action => !std::mem::replace(ended, true),
         }
@@ -119,16 +174,23 @@ fn limits(made: &Design, from: f64, range: [f64; 2], at: impl Fn(f64) -> Conditi
     found
 }
 
-/// The limit of one kind between a value at which it holds and one at which it has given way.
-fn narrowed(ask: &impl Fn(f64) -> Option<Left>, mut holds: f64, mut gone: f64) -> Option<RoomLimit> {
-    let rising = gone > holds;
+/// The end of an interval between a value at which something holds and one at which it has given way, on the latter's side.
+fn first_gone(mut holds: f64, mut gone: f64, is_gone: impl Fn(f64) -> bool) -> f64 {
     for _ in 0..HALVINGS {
         let middle = 0.5 * (holds + gone);
-        match ask(middle) {
-            Some(left) if left.left < 0.0 => gone = middle,
-            _ => holds = middle,
+        if is_gone(middle) {
+            gone = middle;
+        } else {
+            holds = middle;
         }
     }
+    gone
+}
+
+/// The limit of one kind between a value at which it holds and one at which it has given way.
+fn narrowed(ask: &impl Fn(f64) -> Option<Left>, holds: f64, gone: f64) -> Option<RoomLimit> {
+    let rising = gone > holds;
+    let gone = first_gone(holds, gone, |value| ask(value).is_some_and(|left| left.left < 0.0));
     let Left { failing, place, .. } = ask(gone)?;
     let what = match failing {
         Failing::MeshJams => format!("{place} jams"),
@@ -137,8 +199,9 @@ fn narrowed(ask: &impl Fn(f64) -> Option<Left>, mut holds: f64, mut gone: f64) -
         Failing::Drop(pallet) => format!("{place} has no drop when it leaves the {pallet} pallet"),
         Failing::Clearance(pallet) => format!("the back of the {pallet} pallet fouls {place}"),
         Failing::Action => format!("the escapement has no action: {place}"),
+        Failing::Clock(_) => place,
     };
-    Some(RoomLimit { failing, what, at: gone, rising })
+    Some(RoomLimit { failing, what, at: gone, rising, stops: false })
 }
 
 /// What is left of every mesh, in an order that depends on the design alone.
@@ -182,6 +245,8 @@ fn escapement_left(design: &Design) -> Vec<Left> {
     }
     let without = turn.iter().flatten().find(|turn| turn.without_action > 0);
     let (place, left) = match (&built, without) {
+        // No fault of the escapement: the clock is told as one that stops.
+        (Err(BuildError::Place(_) | BuildError::Pendulum(_)), _) => (String::new(), 1.0),
         (Err(error), _) => (error.to_string(), -1.0),
         (Ok(_), Some(PalletTurn { pallet, without_action: 1, .. })) => {
             (format!("a tooth finds none on the {pallet} pallet"), -1.0)

@@ -10,6 +10,7 @@ use crate::clock::bed::Bed;
 use crate::clock::part_sizes::{PartSize, part_sizes};
 use crate::scenario::Scenario;
 
+use super::room_limits::{RoomLimit, limits_of_humidity_going};
 use super::watch::{Watch, each};
 
 pub use beds::{BedFit, PartFit};
@@ -49,6 +50,8 @@ pub struct Member {
     pub smallest: Option<Smallest>,
     /// How small it goes with its teeth falling on the locks.
     pub smallest_locking: Option<Smallest>,
+    /// At which humidities something gives way, at its place's temperature; `None` where the study was stopped before.
+    pub humidity: Option<Vec<RoomLimit>>,
     /// What makes it differ from the first member, group by group; `None` for the first itself and where the study was stopped.
     pub steps: Option<Steps>,
 }
@@ -58,6 +61,12 @@ impl Member {
     #[must_use]
     pub fn largest_part(&self) -> Option<&PartSize> {
         largest(&self.parts)
+    }
+
+    /// What gives way first in damper (else drier) air than that in which it was made.
+    #[must_use]
+    pub fn first_limit(&self, damper: bool) -> Option<&RoomLimit> {
+        self.humidity.iter().flatten().find(|limit| limit.rising == damper)
     }
 }
 
@@ -83,6 +92,11 @@ pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &Ask, w
     let steps = each(&numbers, "comparisons", watch, |&number| {
         (number > 0).then(|| steps::steps(&scenarios[0].design, &scenarios[number].design))
     });
+    let mut humidity = each(&numbers, "limits of humidity", watch, |&number| {
+        let Scenario { made, design, .. } = &scenarios[number];
+        limits_of_humidity_going(made, design.place.temperature_c)
+    })
+    .into_iter();
     let members = predictions.into_iter().zip(scenarios).zip(steps);
     members
         .map(|((prediction, scenario), steps)| {
@@ -97,6 +111,7 @@ pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &Ask, w
                 sizes: sizes.by_ref().take(ask.factors.len()).flatten().collect(),
                 smallest: smallest.next().flatten(),
                 smallest_locking: locking.next().flatten(),
+                humidity: humidity.next().flatten(),
                 steps: steps.flatten(),
             }
         })

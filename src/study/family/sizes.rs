@@ -2,7 +2,7 @@
 
 use crate::answers::clock::Clock;
 use crate::answers::landscape::landscape;
-use crate::answers::verdict::{Verdict, verdict};
+use crate::answers::verdict::{Verdict, verdict_of};
 use crate::clock::action::Action;
 use crate::clock::build::{BuildError, build};
 use crate::clock::escapement::EscapementOutlines;
@@ -119,7 +119,7 @@ fn check(scenario: &Scenario, factor: f64, asked: Asked) -> Result<(), Trouble> 
     let design = resized(scenario, factor)?.design;
     let built = build(&design).map_err(Trouble::Unbuilt)?;
     let Some(clock) = Clock::of(&built.mechanism) else { return Err(Trouble::Unbuilt(BuildError::NoDrive)) };
-    match verdict(&clock, &landscape(&clock), design.start_arc_rad) {
+    match verdict_of(&built, &clock, &landscape(&clock), design.start_arc_rad) {
         Verdict::KeepsGoing(_) => {}
         Verdict::Wanders(..) => return Err(Trouble::Wanders),
         Verdict::Stops(reason, _) => return Err(Trouble::Stops(reason)),

@@ -163,11 +163,13 @@ fn each_arbor(design: &mut Design, other: &Design, take: fn(&mut Arbor, &Arbor))
 fn take_wheels(design: &mut Design, other: &Design) {
     each_arbor(design, other, |own, other| {
         own.module_m = other.module_m;
+        own.backlash_m = other.backlash_m;
         (own.wheel, own.pinion) = (other.wheel.clone(), other.pinion.clone());
         (own.mass_kg, own.inertia_kg_m2) = (other.mass_kg, other.inertia_kg_m2);
     });
     if let Some((own, other)) = trains(design, other) {
         own.pressure_angle_rad = other.pressure_angle_rad;
+        own.bottom_clearance_modules = other.bottom_clearance_modules;
     }
 }
 

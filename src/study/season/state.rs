@@ -155,12 +155,21 @@ impl<'d> Setting<'d> {
     /// [`StopCause`].
     pub fn state(&self, room: &Room) -> Result<State, StopCause> {
         let design = in_room(self.made, self.cord_mass_kg, room);
-        if !same_escapement(&design, &self.mean_design) {
-            let built = build(&design).map_err(StopCause::Build)?;
+        match self.solved(&design) {
+            Err(StopCause::Stops(_)) if build(&design).is_ok_and(|built| built.train_jams()) => {
+                Err(StopCause::Stops(Reason::Jams))
+            }
+            found => found,
+        }
+    }
+
+    fn solved(&self, design: &Design) -> Result<State, StopCause> {
+        if !same_escapement(design, &self.mean_design) {
+            let built = build(design).map_err(StopCause::Build)?;
             let clock = Clock::of(&built.mechanism).ok_or(StopCause::Build(BuildError::NoDrive))?;
             return self.state_with(&clock);
         }
-        let (pendulum, drive) = pendulum_and_drive(&design, &self.mean_built).map_err(StopCause::Build)?;
+        let (pendulum, drive) = pendulum_and_drive(design, &self.mean_built).map_err(StopCause::Build)?;
         let clock = match &self.mean_built.mechanism.escapement {
             EscapementModel::Contact(escapement) => {
                 let drive = drive.ok_or(StopCause::Build(BuildError::NoDrive))?;
