@@ -104,11 +104,11 @@ pub(super) fn motor_season_rest(out: &mut String, told: &ToldSeason<'_>, season:
     }
     if let Some(mean) = season.mean_rate_s_per_day {
         let many = format!(
-            "{} min a month +/- {}, 95 % of them",
+            "{} min +/- {} (95 % of such clocks)",
             number(minutes_a_month(mean), 3),
             number(minutes_a_month(season.spread_s_per_day()), 3)
         );
-        season_line(out, "mean rate of many such clocks", &many);
+        season_line(out, "mean in a month, +/- from clock to clock", &many);
     }
     let usual = format!("+/- {} min a month", number(USUAL_S_PER_MONTH / 60.0, 1));
     season_line(out, "usual for such clocks (no source)", &usual);
