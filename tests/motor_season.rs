@@ -168,3 +168,26 @@ fn spread_of_plover_is_drawn() {
     roxmltree::Document::parse(&svg).unwrap();
     assert!(svg.contains("rate (s/day)") && svg.contains("95 %"));
 }
+
+#[test]
+fn copies_that_lose_steps_have_no_rate() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut command = Command::cargo_bin("beatwright").unwrap();
+    command.args([
+        "spread",
+        "--quiet",
+        "--json",
+        "--copies",
+        "60",
+        "--set",
+        "motor.pull_in_torque=\"0.1 mN m\"",
+        "--out",
+    ]);
+    let output = command.arg(folder.path()).arg(file("plover.toml")).assert().success().get_output().stdout.clone();
+    let json: Value = serde_json::from_slice(&output).unwrap();
+    assert_eq!(json["keeps_going"][0], 0.0);
+    assert!(json["rate_s_per_day"].is_null() && json["rate_s_per_month"].is_null());
+    assert!(!folder.path().join("spread-rate.svg").exists());
+    let table = std::fs::read_to_string(folder.path().join("spread.csv")).unwrap();
+    assert!(table.lines().skip(1).all(|row| row.contains(",stops,,")), "{table}");
+}
