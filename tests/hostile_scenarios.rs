@@ -18,7 +18,8 @@ fn read_and_render(text: &str, overrides: &[String]) -> String {
             let report = problems.render(false);
             let places = report.matches("some.toml:").count() + report.matches("--set ").count();
             assert!(places >= problems.list().len(), "a problem without its place:\n{report}");
-            assert!(!report.contains("NaN"), "{report}");
+            // A report quotes the text, which may say so itself.
+            assert!(!report.contains("NaN") || text.contains("NaN"), "{report}");
             report
         }
         Err(other) => other.to_string(),
