@@ -162,10 +162,10 @@ fn exact_the_budget_adds_up() {
         let causes: Vec<_> = budget.causes.iter().map(|(_, share)| share.unwrap()).collect();
         assert_eq!(budget.causes.iter().map(|(cause, _)| *cause).collect::<Vec<_>>(), Cause::ALL);
         let together = budget.together.unwrap();
-        let sum: f64 = causes.iter().chain([&together]).map(|share| share.in_worst_week_s.unwrap()).sum();
+        let sum: f64 = causes.iter().chain([&together]).map(|share| share.in_worst_s.unwrap()).sum();
         assert!((sum - whole).abs() < 1e-8, "{name}: {sum} {whole}");
-        assert!(together.in_worst_week_s.unwrap().abs() < 0.1 * whole.abs(), "{name}: {together:?}");
-        let carried: f64 = budget.carriers.iter().map(|(_, share)| share.in_worst_week_s.unwrap()).sum();
+        assert!(together.in_worst_s.unwrap().abs() < 0.1 * whole.abs(), "{name}: {together:?}");
+        let carried: f64 = budget.carriers.iter().map(|(_, share)| share.in_worst_s.unwrap()).sum();
         assert!((carried - whole).abs() < 1e-8, "{name}: {carried} {whole}");
         let means: f64 = budget.carriers.iter().map(|(_, share)| share.mean_s_per_day).sum();
         assert!((means - found.mean_rate_s_per_day().unwrap()).abs() < 1e-9);

@@ -6,7 +6,7 @@ use crate::answers::motor::{MotorPrediction, predict_motor};
 use crate::clock::design::MotorClock;
 use crate::report::cautions;
 use crate::report::csv::motor_torque_table;
-use crate::report::figures::draw_motor;
+use crate::report::figures::{draw_motor, draw_motor_spread};
 use crate::report::motor::{MotorKeys, motor_keys, motor_results, motor_table, motor_train_table};
 use crate::report::motor_spread::{motor_spread_csv, motor_spread_keys, motor_spread_table};
 use crate::report::provenance::Provenance;
@@ -164,6 +164,7 @@ pub(super) fn spread(
     if let Some(folder) = folder(common, &study_name(file, "spread")) {
         let mut files = vec![OutputFile::json("spread", &json)];
         files.extend(motor_spread_csv(&causes, &copies).map(|table| OutputFile::csv(table.name, table.text)));
+        files.extend(draw_motor_spread(clock, &copies, &found).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         write_and_tell(&folder, files, common, false)?;
     }
     if common.json {

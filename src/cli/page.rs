@@ -93,7 +93,7 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
 
 /// The log of the room that a scenario names; a draft has no season.
 fn log_of(scenario: &Scenario, draft: bool) -> Result<Option<RoomLog>, Failure> {
-    scenario.season.as_ref().filter(|_| !draft).map_or(Ok(None), |plan| own_log(scenario, plan))
+    scenario.season.as_ref().filter(|_| !draft).map_or(Ok(None), |plan| own_log(scenario, plan, &scenario.made.place))
 }
 
 /// What `--json` tells.

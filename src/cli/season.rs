@@ -4,14 +4,16 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use crate::clock::weather::SeasonPlan;
+use crate::clock::design::{MotorClock, Place};
+use crate::clock::weather::{Moment, SeasonPlan};
 use crate::report::figures::draw_season;
 use crate::report::provenance::Provenance;
-use crate::report::season::{ToldSeason, season_table};
+use crate::report::season::season_table;
 use crate::report::season_keys::{season_csv, season_keys};
+use crate::report::season_told::{Found, ToldSeason};
 use crate::scenario::room_log::{LogError, RoomLog, load_log};
-use crate::scenario::{Scenario, load};
-use crate::study::season::{NoSeason, season};
+use crate::scenario::{AnyScenario, Scenario, load_any};
+use crate::study::season::{NoSeason, motor_season, season};
 
 use super::Common;
 use super::failure::Failure;
@@ -36,23 +38,19 @@ pub(super) struct SeasonArgs {
 }
 
 pub(super) fn run(args: &SeasonArgs) -> Result<(), Failure> {
-    let common = &args.common;
-    let scenario = load(&args.scenario, &common.set).map_err(Failure::unreadable)?;
-    let Some(plan) = &scenario.season else {
-        let help = "give the place a pressure, or a height".to_owned();
-        let message = "the place has no air whose seasons could be told".to_owned();
-        return Err(Failure::problems(&scenario.problems(vec![scenario.problem_at(
-            "place",
-            "impossible_place",
-            message,
-            help,
-        )])));
-    };
-    let log = log_of(args, &scenario, plan)?;
-    let moments = log.as_ref().map_or_else(|| plan.year.hours(args.years), |log| log.moments.clone());
-    let progress = Progress::new(common.quiet)?;
+    match load_any(&args.scenario, &args.common.set).map_err(Failure::unreadable)? {
+        AnyScenario::Pendulum(scenario) => of_pendulum(&scenario, args),
+        AnyScenario::Motor(scenario) => of_motor(&scenario, args),
+    }
+}
+
+fn of_pendulum(scenario: &Scenario, args: &SeasonArgs) -> Result<(), Failure> {
+    let plan = plan_of(scenario)?;
+    let log = log_of(args, scenario, plan, &scenario.made.place)?;
+    let moments = moments(args, plan, log.as_ref());
+    let progress = Progress::new(args.common.quiet)?;
     let found = season(&scenario.made, plan, &moments, &progress).map_err(|error| match &error {
-        NoSeason::Build(error) => Failure::unbuilt(&scenario, error),
+        NoSeason::Build(error) => Failure::unbuilt(scenario, error),
         NoSeason::Stops(_) => {
             let help = "add a [train], or a drive that keeps the clock going".to_owned();
             Failure::problems(&scenario.problems(vec![scenario.problem_at(
@@ -67,15 +65,42 @@ pub(super) fn run(args: &SeasonArgs) -> Result<(), Failure> {
     let Some(found) = found else {
         return Err(Failure::interrupted("the season was not finished, nothing was written"));
     };
-    let told = ToldSeason { name: &scenario.design.name, season: &found, plan, log: log.as_ref() };
-    let json = json_of(&season_keys(&told, Provenance::of(&scenario, &asked(args))))?;
+    let told = ToldSeason::new(&scenario.design.name, Found::Pendulum(&found), plan, log.as_ref());
+    tell(&told, Provenance::of(scenario, &asked(args)), args)
+}
+
+fn of_motor(scenario: &Scenario<MotorClock>, args: &SeasonArgs) -> Result<(), Failure> {
+    let plan = plan_of(scenario)?;
+    let log = log_of(args, scenario, plan, &scenario.made.place)?;
+    let found = motor_season(&scenario.design, &moments(args, plan, log.as_ref()))
+        .map_err(|error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])))?;
+    let told = ToldSeason::new(&scenario.design.name, Found::Motor(&found), plan, log.as_ref());
+    tell(&told, Provenance::of(scenario, &asked(args)), args)
+}
+
+fn plan_of<D>(scenario: &Scenario<D>) -> Result<&SeasonPlan, Failure> {
+    scenario.season.as_ref().ok_or_else(|| {
+        let help = "give the place a pressure, or a height".to_owned();
+        let message = "the place has no air whose seasons could be told".to_owned();
+        Failure::problems(&scenario.problems(vec![scenario.problem_at("place", "impossible_place", message, help)]))
+    })
+}
+
+fn moments(args: &SeasonArgs, plan: &SeasonPlan, log: Option<&RoomLog>) -> Vec<Moment> {
+    log.map_or_else(|| plan.year.hours(args.years), |log| log.moments.clone())
+}
+
+/// Files and page.
+fn tell(told: &ToldSeason<'_>, provenance: Provenance, args: &SeasonArgs) -> Result<(), Failure> {
+    let common = &args.common;
+    let json = json_of(&season_keys(told, provenance))?;
     if let Some(folder) = folder(common, &study_name(&args.scenario, "season")) {
         let mut files = vec![OutputFile::json("season", &json)];
-        files.extend(season_csv(&told).map(|table| OutputFile::csv(table.name, table.text)));
-        files.extend(draw_season(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
+        files.extend(season_csv(told).map(|table| OutputFile::csv(table.name, table.text)));
+        files.extend(draw_season(told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         write_and_tell(&folder, files, common, false)?;
     }
-    if common.json { print(&json) } else { print(&season_table(&told)) }
+    if common.json { print(&json) } else { print(&season_table(told)) }
 }
 
 fn asked(args: &SeasonArgs) -> Vec<String> {
@@ -86,17 +111,20 @@ fn asked(args: &SeasonArgs) -> Vec<String> {
 }
 
 /// The log asked for, else the scenario's own; `None` where there is neither.
-fn log_of(args: &SeasonArgs, scenario: &Scenario, plan: &SeasonPlan) -> Result<Option<RoomLog>, Failure> {
-    let place = &scenario.made.place;
+fn log_of<D>(
+    args: &SeasonArgs,
+    scenario: &Scenario<D>,
+    plan: &SeasonPlan,
+    place: &Place,
+) -> Result<Option<RoomLog>, Failure> {
     if let Some(path) = &args.log {
         return load_log(path, place).map(Some).map_err(unread);
     }
-    own_log(scenario, plan)
+    own_log(scenario, plan, place)
 }
 
 /// The log that the scenario itself names; `None` where it names none.
-pub(super) fn own_log(scenario: &Scenario, plan: &SeasonPlan) -> Result<Option<RoomLog>, Failure> {
-    let place = &scenario.made.place;
+pub(super) fn own_log<D>(scenario: &Scenario<D>, plan: &SeasonPlan, place: &Place) -> Result<Option<RoomLog>, Failure> {
     let Some(named) = &plan.log else { return Ok(None) };
     let path = scenario.folder_of("season.log").unwrap_or(Path::new("")).join(named);
     load_log(&path, place).map(Some).map_err(|error| match error {

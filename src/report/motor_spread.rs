@@ -34,10 +34,10 @@ pub struct MotorSpreadKeys {
     pub keeps_going: [f64; 3],
     /// Shares at which the lists below are told.
     pub percentiles: [f64; 3],
-    /// Rate, s/day, positive gains.
-    pub rate_s_per_day: [f64; 3],
+    /// Rate of those that keep going, s/day, positive gains; null where none does.
+    pub rate_s_per_day: Option<[f64; 3]>,
     /// Rate, s a month of 30.4375 days.
-    pub rate_s_per_month: [f64; 3],
+    pub rate_s_per_month: Option<[f64; 3]>,
     /// What such clocks commonly are off by, s a month (common practice, no source).
     pub usual_s_per_month: f64,
     /// Reserve of torque; `null` where nothing is asked.
@@ -79,7 +79,7 @@ pub fn motor_spread_keys(
         keeps_going: ends(found.going),
         percentiles: PERCENTILES,
         rate_s_per_day: found.rate_s_per_day,
-        rate_s_per_month: found.rate_s_per_day.map(|rate| rate * DAYS_PER_MONTH),
+        rate_s_per_month: found.rate_s_per_day.map(|rates| rates.map(|rate| rate * DAYS_PER_MONTH)),
         usual_s_per_month: USUAL_S_PER_MONTH,
         torque_reserve: found.reserve.map(|reserve| reserve.is_finite().then_some(reserve)),
         rate_explained: causes
@@ -101,12 +101,13 @@ pub fn motor_spread_table(keys: &MotorSpreadKeys) -> String {
     let [share, low, high] = keys.keeps_going.map(|share| number(1e2 * share, 1));
     line(&mut out, "keep going", &format!("{share} % ({low} to {high} %)"));
     let _ = writeln!(out, "  {:<34} {:>9} {:>9} {:>9}", "of the copies below", "5 %", "50 %", "95 %");
+    let each = |values: Option<[f64; 3]>| values.map_or([None; 3], |values| values.map(Some));
     let mut row = |label: &str, values: [Option<f64>; 3], decimals| {
         let [a, b, c] = values.map(|value| value.map_or_else(|| "-".to_owned(), |value| number(value, decimals)));
         let _ = writeln!(out, "  {label:<34} {a:>9} {b:>9} {c:>9}");
     };
-    row("rate, s/day", keys.rate_s_per_day.map(Some), 3);
-    row("rate, s/month", keys.rate_s_per_month.map(Some), 1);
+    row("rate, s/day", each(keys.rate_s_per_day), 3);
+    row("rate, s/month", each(keys.rate_s_per_month), 1);
     row("reserve of torque, times", keys.torque_reserve, 2);
     let usual = format!("+/- {} s/month (common practice, no source)", number(keys.usual_s_per_month, 0));
     line(&mut out, "usual of such clocks", &usual);
@@ -149,7 +150,7 @@ pub fn motor_spread_csv(causes: &[Cause], copies: &[MotorCopy]) -> Option<CsvTab
         let mut row = vec![copy.number.to_string(), counts.to_owned()];
         row.extend(causes.iter().zip(&copy.drawn).map(|(&cause, value)| cell(value * column(cause).1)));
         row.push(if copy.keeps_going { "keeps_going" } else { "stops" }.to_owned());
-        row.push(cell(copy.rate_s_per_day));
+        row.push(if copy.keeps_going { cell(copy.rate_s_per_day) } else { String::new() });
         row.push(if copy.reserve.is_finite() { cell(copy.reserve) } else { String::new() });
         row
     });

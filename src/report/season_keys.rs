@@ -2,14 +2,15 @@
 
 use serde::Serialize;
 
-use crate::clock::SECONDS_PER_DAY;
 use crate::clock::build::BuildError;
 use crate::clock::weather::SECONDS_PER_HOUR;
-use crate::study::season::{Method, Sample, Share, StopCause, Week};
+use crate::study::season::{Method, Season, Share, StopCause, Stretch};
 
 use super::csv::{CsvTable, number, optional, written};
+use super::motor_season::{MotorSeasonKeys, motor_season_keys, motor_stop};
 use super::provenance::Provenance;
-use super::season::{TRADE_MINUTES_A_WEEK, ToldSeason, carrier_key, cause_key};
+use super::season::{TRADE_MINUTES_A_WEEK, carrier_key, cause_key};
+use super::season_told::{Found, Row, ToldSeason};
 
 /// What is in season.json.
 #[derive(Debug, Clone, Serialize)]
@@ -35,8 +36,8 @@ struct SeasonKeys {
     days: f64,
     rows: usize,
     step_h: f64,
-    rod_lag_h: f64,
-    wood_lag_h: f64,
+    rod_lag_h: Option<f64>,
+    wood_lag_h: Option<f64>,
     method: &'static str,
     limit_cycles: Option<usize>,
     checked_rows: Option<usize>,
@@ -47,41 +48,43 @@ struct SeasonKeys {
     error_at_end_s: Option<f64>,
     least_error_s: Option<f64>,
     largest_error_s: Option<f64>,
-    worst_week: Option<WeekKeys>,
-    worst_week_regulated: Option<WeekKeys>,
-    trade_min_per_week: [f64; 2],
+    worst_week: Option<StretchKeys>,
+    worst_week_regulated: Option<StretchKeys>,
+    trade_min_per_week: Option<[f64; 2]>,
     stops: Option<StopKeys>,
     causes: Vec<ShareKeys>,
     remainder: Option<ShareKeys>,
     carriers: Vec<ShareKeys>,
     print: Option<PrintKeys>,
+    /// What only a clock with a motor has; null else.
+    motor: Option<MotorSeasonKeys>,
     notes: Vec<String>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct WeekKeys {
+pub(super) struct StretchKeys {
     begins_h: f64,
     change_s: f64,
     minutes: f64,
 }
 
-impl From<Week> for WeekKeys {
-    fn from(week: Week) -> Self {
+impl From<Stretch> for StretchKeys {
+    fn from(week: Stretch) -> Self {
         Self { begins_h: week.begins_s / SECONDS_PER_HOUR, change_s: week.change_s, minutes: week.minutes() }
     }
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct StopKeys {
-    row: usize,
-    time_h: f64,
-    when: String,
-    temperature_degc: f64,
-    humidity_percent: f64,
-    wood_humidity_percent: f64,
-    pressure_hpa: f64,
-    kind: &'static str,
-    reason: String,
+pub(super) struct StopKeys {
+    pub(super) row: usize,
+    pub(super) time_h: f64,
+    pub(super) when: String,
+    pub(super) temperature_degc: f64,
+    pub(super) humidity_percent: f64,
+    pub(super) wood_humidity_percent: Option<f64>,
+    pub(super) pressure_hpa: f64,
+    pub(super) kind: &'static str,
+    pub(super) reason: String,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -101,8 +104,8 @@ impl ShareKeys {
             stops: share.is_none(),
             mean_s_per_day: share.map(|share| share.mean_s_per_day),
             varies_s_per_day: share.map(|share| share.range_s_per_day),
-            worst_week_min: share.and_then(|share| share.worst_week).map(|week| week.change_s / 60.0),
-            in_worst_week_min: share.and_then(|share| share.in_worst_week_s).map(|seconds| seconds / 60.0),
+            worst_week_min: share.and_then(|share| share.worst).map(|week| week.change_s / 60.0),
+            in_worst_week_min: share.and_then(|share| share.in_worst_s).map(|seconds| seconds / 60.0),
         }
     }
 }
@@ -116,7 +119,7 @@ struct PrintKeys {
 }
 
 /// Why it stops, in one word.
-const fn stop_kind(cause: &StopCause) -> &'static str {
+pub(super) const fn stop_kind(cause: &StopCause) -> &'static str {
     use crate::answers::verdict::Reason;
     match cause {
         StopCause::Build(BuildError::Action(_) | BuildError::Bead { .. } | BuildError::Curve { .. }) => "no_action",
@@ -138,13 +141,54 @@ pub fn season_keys(told: &ToldSeason<'_>, provenance: Provenance) -> SeasonFile 
     SeasonFile { provenance, log, found: keys(told) }
 }
 
+/// What rate and error of any clock are, the rest null.
 fn keys(told: &ToldSeason<'_>) -> SeasonKeys {
-    let season = told.season;
-    let going = season.going();
-    let least = |of: fn(&Sample) -> Option<f64>| going.iter().filter_map(of).reduce(f64::min);
-    let largest = |of: fn(&Sample) -> Option<f64>| going.iter().filter_map(of).reduce(f64::max);
-    let rate = |sample: &Sample| Some(sample.state?.rate_s_per_day);
-    let error = |sample: &Sample| sample.error_s;
+    let going = told.going();
+    let least = |of: fn(&Row) -> Option<f64>| going.iter().filter_map(of).reduce(f64::min);
+    let largest = |of: fn(&Row) -> Option<f64>| going.iter().filter_map(of).reduce(f64::max);
+    let rate = |row: &Row| row.rate_s_per_day;
+    let error = |row: &Row| row.error_s;
+    let [worst_week, worst_week_regulated] = told.worst_weeks();
+    let course = SeasonKeys {
+        name: told.name.to_owned(),
+        days: told.days(),
+        rows: told.rows.len(),
+        step_h: told.log.map_or(1.0, |log| log.step_s / SECONDS_PER_HOUR),
+        rod_lag_h: None,
+        wood_lag_h: None,
+        method: "every_row",
+        limit_cycles: None,
+        checked_rows: None,
+        largest_error_s_per_day: None,
+        mean_rate_s_per_day: told.mean_rate_s_per_day(),
+        least_rate_s_per_day: least(rate),
+        largest_rate_s_per_day: largest(rate),
+        error_at_end_s: going.last().and_then(error),
+        least_error_s: least(error),
+        largest_error_s: largest(error),
+        worst_week: worst_week.map(StretchKeys::from),
+        worst_week_regulated: worst_week_regulated.map(StretchKeys::from),
+        trade_min_per_week: None,
+        stops: None,
+        causes: Vec::new(),
+        remainder: None,
+        carriers: Vec::new(),
+        print: None,
+        motor: None,
+        notes: told.notes(),
+    };
+    match told.found {
+        Found::Pendulum(season) => of_pendulum(course, told, season),
+        Found::Motor(season) => SeasonKeys {
+            method: "closed_form",
+            stops: motor_stop(told, season),
+            motor: Some(motor_season_keys(season)),
+            ..course
+        },
+    }
+}
+
+fn of_pendulum(course: SeasonKeys, told: &ToldSeason<'_>, season: &Season) -> SeasonKeys {
     let (method, limit_cycles, checked_rows, largest_error_s_per_day) = match season.method {
         Method::EveryRoom => ("every_row", None, None, None),
         Method::Interpolated { solved, checked, largest_error_s_per_day } => {
@@ -152,25 +196,13 @@ fn keys(told: &ToldSeason<'_>) -> SeasonKeys {
         }
     };
     SeasonKeys {
-        name: told.name.to_owned(),
-        days: told.days(),
-        rows: season.samples.len(),
-        step_h: told.log.map_or(1.0, |log| log.step_s / SECONDS_PER_HOUR),
-        rod_lag_h: told.plan.rod_lag_s / SECONDS_PER_HOUR,
-        wood_lag_h: told.plan.wood_lag_s / SECONDS_PER_HOUR,
+        rod_lag_h: Some(told.plan.rod_lag_s / SECONDS_PER_HOUR),
+        wood_lag_h: Some(told.plan.wood_lag_s / SECONDS_PER_HOUR),
         method,
         limit_cycles,
         checked_rows,
         largest_error_s_per_day,
-        mean_rate_s_per_day: season.mean_rate_s_per_day(),
-        least_rate_s_per_day: least(rate),
-        largest_rate_s_per_day: largest(rate),
-        error_at_end_s: going.last().and_then(error),
-        least_error_s: least(error),
-        largest_error_s: largest(error),
-        worst_week: season.worst_week.map(WeekKeys::from),
-        worst_week_regulated: season.worst_regulated_week.map(WeekKeys::from),
-        trade_min_per_week: [TRADE_MINUTES_A_WEEK.0, TRADE_MINUTES_A_WEEK.1],
+        trade_min_per_week: Some([TRADE_MINUTES_A_WEEK.0, TRADE_MINUTES_A_WEEK.1]),
         stops: season.stopped.as_ref().map(|stopped| {
             let sample = &season.samples[stopped.sample];
             StopKeys {
@@ -179,7 +211,7 @@ fn keys(told: &ToldSeason<'_>) -> SeasonKeys {
                 when: told.when(sample.moment.time_s),
                 temperature_degc: sample.moment.temperature_c,
                 humidity_percent: 1e2 * sample.moment.relative_humidity,
-                wood_humidity_percent: 1e2 * sample.room.wood_humidity,
+                wood_humidity_percent: Some(1e2 * sample.room.wood_humidity),
                 pressure_hpa: 1e-2 * sample.moment.pressure_pa,
                 kind: stop_kind(&stopped.cause),
                 reason: stopped.cause.to_string(),
@@ -204,7 +236,7 @@ fn keys(told: &ToldSeason<'_>) -> SeasonKeys {
             deviation_s_per_day: print.deviation_s_per_day,
             deviation_min_per_week: print.deviation_s_per_day.map(|deviation| deviation * 7.0 / 60.0),
         }),
-        notes: told.notes(),
+        ..course
     }
 }
 
@@ -223,26 +255,20 @@ pub fn season_csv(told: &ToldSeason<'_>) -> Option<CsvTable> {
         "rate_s_per_day",
         "error_s",
     ];
-    let row = |sample: &Sample| {
-        let (moment, state) = (&sample.moment, sample.state);
+    let row = |row: &Row| {
+        let moment = &row.moment;
         vec![
             number(moment.time_s / SECONDS_PER_HOUR),
             told.when(moment.time_s),
             number(moment.temperature_c),
             number(1e2 * moment.relative_humidity),
             number(1e-2 * moment.pressure_pa),
-            number(sample.room.rod_temperature_c),
-            number(1e2 * sample.room.wood_humidity),
-            optional(state.map(|state| state.semi_arc_rad.to_degrees())),
-            optional(state.map(|state| state.rate_s_per_day)),
-            optional(sample.error_s),
+            optional(row.rod_temperature_c),
+            optional(row.wood_humidity.map(|share| 1e2 * share)),
+            optional(row.semi_arc_rad.map(f64::to_degrees)),
+            optional(row.rate_s_per_day),
+            optional(row.error_s),
         ]
     };
-    written("season", &columns, told.season.samples.iter().map(row))
-}
-
-/// Days of a time, for an axis.
-#[must_use]
-pub fn days_of(sample: &Sample) -> f64 {
-    sample.moment.time_s / SECONDS_PER_DAY
+    written("season", &columns, told.rows.iter().map(row))
 }

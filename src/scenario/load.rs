@@ -269,14 +269,6 @@ impl Scenario {
         let all: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
         read_written(Arc::clone(&self.written), &all, read_pendulum_clock, in_its_room)
     }
-
-    /// Folder from which the path of a file starts that stands at a dotted path: that of the file in which it is written, and of
-    /// the scenario's first file for an override; `None` for a text.
-    #[must_use]
-    pub fn folder_of(&self, path: &str) -> Option<&Path> {
-        let folders = &self.written.folders;
-        folders.get(&self.locate(path).source).or_else(|| folders.get(&Sources::FILE)).map(PathBuf::as_path)
-    }
 }
 
 impl AnyScenario {
@@ -312,6 +304,14 @@ impl<D> Scenario<D> {
             tree: self.tree,
             written: self.written,
         }
+    }
+
+    /// Folder from which the path of a file starts that stands at a dotted path: that of the file in which it is written, and of
+    /// the scenario's first file for an override; `None` for a text.
+    #[must_use]
+    pub fn folder_of(&self, path: &str) -> Option<&Path> {
+        let folders = &self.written.folders;
+        folders.get(&self.locate(path).source).or_else(|| folders.get(&Sources::FILE)).map(PathBuf::as_path)
     }
 
     /// Where the value at a dotted path stands: in the file or in the override that set it. Elements of lists go by name

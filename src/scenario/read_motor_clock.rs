@@ -1,7 +1,8 @@
 //! Reads the top level of a scenario whose clock is driven by a motor: `[motor]`, `[supply]`, `[oscillator]`, `[hands]` beside the
-//! place and train of all clocks.
+//! place, train and season of all clocks.
 
 use crate::clock::design::{Design, Hand, Hands, MotorClock, Train};
+use crate::clock::weather::SeasonPlan;
 use crate::units::Kind;
 
 use super::overlay::{FROM, LEAVE_OUT};
@@ -11,6 +12,7 @@ use super::read_motor::{read_motor, read_supply};
 use super::read_oscillator::read_oscillator;
 use super::read_place::read_place;
 use super::read_printer::read_spread;
+use super::read_season::read_season;
 use super::read_train::{LastArbor, read_train};
 use super::section::{Allowed, Section};
 
@@ -37,15 +39,18 @@ pub(super) fn read_any_design(
     read_pendulum_clock: impl FnOnce(Section<'_, '_>, &str) -> Option<DesignRead>,
 ) -> Option<DesignRead<AnyDesign>> {
     if root.has("motor") {
-        let (clock, note) = read_motor_clock(root, file_stem)?;
+        let (clock, note, season) = read_motor_clock(root, file_stem)?;
         let made = AnyDesign::Motor(clock);
-        return Some(DesignRead { made, note, towns: Vec::new(), beds: Vec::new(), season: None });
+        return Some(DesignRead { made, note, towns: Vec::new(), beds: Vec::new(), season });
     }
     let DesignRead { made, note, towns, beds, season } = read_pendulum_clock(root, file_stem)?;
     Some(DesignRead { made: AnyDesign::Pendulum(made), note, towns, beds, season })
 }
 
-fn read_motor_clock(mut root: Section<'_, '_>, file_stem: &str) -> Option<(MotorClock, Option<String>)> {
+fn read_motor_clock(
+    mut root: Section<'_, '_>,
+    file_stem: &str,
+) -> Option<(MotorClock, Option<String>, Option<SeasonPlan>)> {
     root.refuse_beside(
         "motor",
         &OF_PENDULUM_CLOCKS,
@@ -61,6 +66,7 @@ fn read_motor_clock(mut root: Section<'_, '_>, file_stem: &str) -> Option<(Motor
     let supply = read_supply(&mut root);
     let train = read_motor_train(&mut root);
     let hands = read_hands(&mut root, train.as_ref());
+    let season = read_season(&mut root, place.as_ref());
     for key in [FROM, LEAVE_OUT] {
         root.entry(key);
     }
@@ -74,7 +80,7 @@ fn read_motor_clock(mut root: Section<'_, '_>, file_stem: &str) -> Option<(Motor
         train: train?,
         hands: hands?,
     };
-    Some((clock, note?))
+    Some((clock, note?, season))
 }
 
 /// The train, which has to be there with a minute hand, and without a beat.

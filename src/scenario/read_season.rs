@@ -17,17 +17,28 @@ const CORD: Allowed = Allowed::Between(0.0, 100.0, "from 0 g to 100 kg");
 /// The season; the usual year of the place where `[season]` is absent. `None` after problems only, and without a place.
 pub(super) fn read_season(root: &mut Section<'_, '_>, place: Option<&Place>) -> Option<SeasonPlan> {
     let written = root.has("season");
+    let has_motor = root.has("motor");
     let section = root.section("season");
     let place = place?;
     let year = Year::usual(place).ok()?;
     match section {
-        Some(season) => read(season, place, year),
+        Some(season) => read(season, place, year, has_motor),
         None if written => None,
         None => Some(SeasonPlan { year, log: None, rod_lag_s: 0.0, wood_lag_s: 0.0, cord_mass_kg: 0.0 }),
     }
 }
 
-fn read(mut season: Section<'_, '_>, place: &Place, usual: Year) -> Option<SeasonPlan> {
+/// Keys about parts that a clock with a motor has not.
+const OF_PENDULUM_CLOCKS: [&str; 3] = ["rod_lag", "wood_lag", "cord_mass"];
+
+fn read(mut season: Section<'_, '_>, place: &Place, usual: Year, has_motor: bool) -> Option<SeasonPlan> {
+    for key in OF_PENDULUM_CLOCKS {
+        if has_motor && season.has(key) {
+            let message = format!("`{}` has no meaning for a clock with a motor", season.path_of(key));
+            let help = "it has no rod, no cord, and nothing of wood that would change its rate; delete the key";
+            season.report_key(key, "conflict", message, help.to_owned());
+        }
+    }
     let span = season.span();
     let log = season.optional_text("log");
     let mut kelvin = |key, default| season.quantity_or(key, Kind::TemperatureDifference, SWING_K, default);

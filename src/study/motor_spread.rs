@@ -165,8 +165,8 @@ pub struct MotorStatistics {
     pub counted: usize,
     /// Share that keeps going.
     pub going: Estimate,
-    /// Rate at [`PERCENTILES`], s/day.
-    pub rate_s_per_day: [f64; 3],
+    /// Rate of those that keep going at [`PERCENTILES`], s/day; `None` where none does.
+    pub rate_s_per_day: Option<[f64; 3]>,
     /// Reserve of torque at [`PERCENTILES`]; infinite where nothing is asked.
     pub reserve: [f64; 3],
     /// What explains the rate, in the order of the causes; `None` with too few copies.
@@ -177,8 +177,7 @@ pub struct MotorStatistics {
 #[must_use]
 pub fn motor_statistics(causes: &[Cause], copies: &[MotorCopy], seed: u32) -> Option<MotorStatistics> {
     let counted: Vec<&MotorCopy> = copies.iter().filter(|copy| place(copy.number, causes.len()).1.counts()).collect();
-    let percentiles = |pick: fn(&MotorCopy) -> f64| {
-        let mut values: Vec<f64> = counted.iter().map(|copy| pick(copy)).collect();
+    let percentiles = |mut values: Vec<f64>| {
         values.sort_by(f64::total_cmp);
         let mut found = [0.0; 3];
         for (place, share) in found.iter_mut().zip(PERCENTILES) {
@@ -189,8 +188,10 @@ pub fn motor_statistics(causes: &[Cause], copies: &[MotorCopy], seed: u32) -> Op
     Some(MotorStatistics {
         counted: counted.len(),
         going: wilson(counted.iter().filter(|copy| copy.keeps_going).count(), counted.len())?,
-        rate_s_per_day: percentiles(|copy| copy.rate_s_per_day)?,
-        reserve: percentiles(|copy| copy.reserve)?,
+        rate_s_per_day: percentiles(
+            counted.iter().filter(|copy| copy.keeps_going).map(|copy| copy.rate_s_per_day).collect(),
+        ),
+        reserve: percentiles(counted.iter().map(|copy| copy.reserve).collect())?,
         explained: sobol_indices(&blocks(causes.len(), copies), seed),
     })
 }

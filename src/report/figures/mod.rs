@@ -50,7 +50,7 @@ pub use phases::{Action, Phase};
 pub use room::draw_room;
 pub use season::draw_season;
 pub use series::names;
-pub use spread::draw_spread;
+pub use spread::{draw_motor_spread, draw_spread};
 pub use trade::draw_trade;
 
 use crate::answers::prediction::Prediction;

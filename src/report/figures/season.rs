@@ -1,4 +1,4 @@
-//! The season in five panels: temperature, humidity, rate, error as it is and once regulated.
+//! The season in panels: temperature, humidity where the clock feels it, rate, error as it is and once regulated.
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::weather::DAYS_PER_YEAR;
@@ -7,10 +7,8 @@ use crate::report::look::{
     CURVE_MM, DASHED, ENTRY, ENTRY_PALE, EXIT, HAIR_MM, Pen, SHADE, SOFT, TEXT_MM, fixed, significant, text_width_mm,
 };
 use crate::report::panel::{Axis, Panel, left_edge_mm};
-use crate::report::season::ToldSeason;
-use crate::report::season_keys::days_of;
+use crate::report::season_told::{Found, Row, ToldSeason};
 use crate::report::sheet::{Anchor, Frame, Sheet};
-use crate::study::season::Sample;
 
 use super::{Drawn, Figure, finished};
 
@@ -43,84 +41,106 @@ pub fn draw_season(told: &ToldSeason<'_>) -> Option<Figure> {
 }
 
 fn draw(told: &ToldSeason<'_>) -> Drawn {
-    let season = told.season;
-    let samples = &season.samples;
-    let going = season.going();
+    let rows = &told.rows;
+    let going = told.going();
     if going.len() < 2 {
         return None;
     }
+    let feels_humidity = matches!(told.found, Found::Pendulum(_));
     let by_day = told.days() > LONGEST_BY_ROW_DAYS;
     let title = format!("{}: a season in the room", told.name);
     let mut subtitle = String::new();
-    if let Some(mean) = season.mean_rate_s_per_day() {
-        subtitle.push_str(&format!("Mean rate {} s/day, positive gains.", fixed(mean, 1)));
+    if let Some(mean) = told.mean_rate_s_per_day() {
+        subtitle
+            .push_str(&format!("Mean rate {} s/day, positive gains.", fixed(mean, if feels_humidity { 1 } else { 3 })));
     }
-    if let Some(week) = season.worst_regulated_week {
-        subtitle.push_str(&format!(" Worst week, once regulated: {} min.", significant(week.minutes(), 2)));
+    let (span, worst) = match told.found {
+        Found::Pendulum(season) => ("week", season.worst_regulated_week),
+        Found::Motor(season) => ("month", season.worst_regulated_month),
+    };
+    if let Some(worst) = worst {
+        subtitle.push_str(&format!(" Worst {span}, once regulated: {} min.", significant(worst.minutes(), 2)));
     }
     if by_day {
         subtitle.push_str(" Line: mean of the day; band: from its least to its largest value.");
     }
-    let mut sheet = Sheet::new(&title, &subtitle, 138.0);
-    let mean_rate = season.mean_rate_s_per_day().unwrap_or_default();
-    let temperature = |sample: &Sample| Some(sample.moment.temperature_c);
-    let rod = |sample: &Sample| Some(sample.room.rod_temperature_c);
-    let humidity = |sample: &Sample| Some(1e2 * sample.moment.relative_humidity);
-    let wood = |sample: &Sample| Some(1e2 * sample.room.wood_humidity);
-    let rate = |sample: &Sample| sample.state.map(|state| state.rate_s_per_day);
-    let error = |sample: &Sample| sample.error_s.map(|seconds| seconds / 60.0);
-    let regulated = |sample: &Sample| sample.error_s.map(|seconds| seconds - mean_rate * days_of(sample));
+    let heights_mm = if feels_humidity { 138.0 } else { 112.0 };
+    let mut sheet = Sheet::new(&title, &subtitle, heights_mm);
+    let mean_rate = told.mean_rate_s_per_day().unwrap_or_default();
+    let temperature = |row: &Row| Some(row.moment.temperature_c);
+    let rod = |row: &Row| row.rod_temperature_c;
+    let humidity = |row: &Row| Some(1e2 * row.moment.relative_humidity);
+    let wood = |row: &Row| Some(1e2 * row.wood_humidity?);
+    let rate = |row: &Row| row.rate_s_per_day;
+    let error = |row: &Row| row.error_s.map(|seconds| seconds / 60.0);
+    let regulated = |row: &Row| row.error_s.map(|seconds| seconds - mean_rate * row.day());
     let over = |of: [Quantity<'_>; 2], name: &str| {
-        Axis::over(samples.iter().flat_map(|sample| of.map(|of| of(sample))).flatten(), name, 4.0)
+        Axis::over(rows.iter().flat_map(|row| of.map(|of| of(row))).flatten(), name, 4.0)
     };
-    let y_axes = [
-        over([&temperature, &rod], "temperature (\u{b0}C)"),
-        over([&humidity, &wood], "relative humidity (%)"),
-        over([&rate, &rate], "rate, gaining positive (s/day)"),
-        over([&error, &error], "error as it is, fast positive (min)"),
-        over([&regulated, &regulated], "error with the mean rate regulated away (s)"),
+    let lags = |lag_s: f64, names| (feels_humidity && lag_s > 0.0).then_some(names);
+    let mut shown = vec![Shown {
+        axis: over([&temperature, &rod], "temperature (\u{b0}C)"),
+        first: &temperature,
+        second: lags(told.plan.rod_lag_s, ["air", "rod"]).map(|names| (&rod as Quantity<'_>, names)),
+        signed: false,
+    }];
+    if feels_humidity {
+        shown.push(Shown {
+            axis: over([&humidity, &wood], "relative humidity (%)"),
+            first: &humidity,
+            second: lags(told.plan.wood_lag_s, ["air", "in the parts"]).map(|names| (&wood as Quantity<'_>, names)),
+            signed: false,
+        });
+    }
+    let of_rate: [(Quantity<'_>, &str); 3] = [
+        (&rate, "rate, gaining positive (s/day)"),
+        (&error, "error as it is, fast positive (min)"),
+        (&regulated, "error with the mean rate regulated away (s)"),
     ];
-    let left = left_edge_mm(&y_axes.iter().collect::<Vec<_>>());
+    shown.extend(of_rate.map(|(first, name)| Shown {
+        axis: over([first, first], name),
+        first,
+        second: None,
+        signed: true,
+    }));
+    let left = left_edge_mm(&shown.iter().map(|shown| &shown.axis).collect::<Vec<_>>());
     let (top, bottom) = (sheet.head_mm, sheet.page().bottom);
+    let count = shown.len();
     // The last panel has the axis's name below it.
-    let height = (bottom - top - 8.0) / 5.0;
-    let stop_day = season.stopped.as_ref().map(|stopped| days_of(&samples[stopped.sample]));
-    for (number, y) in y_axes.into_iter().enumerate() {
+    let height = (bottom - top - 8.0) / count as f64;
+    let stop_day = told.stop_row().map(|number| rows[number].day());
+    for (number, Shown { axis, first, second: other, signed }) in shown.into_iter().enumerate() {
         let upper = top + height * number as f64;
-        let last = number == 4;
+        let last = number + 1 == count;
         let lower = if last { bottom } else { upper + height };
-        let panel = Panel::drawn(&mut sheet, (left, upper, lower), time_axis(told), y, last);
+        let panel = Panel::drawn(&mut sheet, (left, upper, lower), time_axis(told), axis, last);
         if let Some(day) = stop_day {
             shade(&mut sheet, &panel, day);
         }
-        if number >= 2 && panel.y().low() < 0.0 && panel.y().high() > 0.0 {
+        if signed && panel.y().low() < 0.0 && panel.y().high() > 0.0 {
             panel.level(&mut sheet, 0.0, Pen::solid(SOFT, HAIR_MM));
         }
-        match number {
-            0 => {
-                swaying(&mut sheet, &panel, samples, by_day, &temperature);
-                if told.plan.rod_lag_s > 0.0 {
-                    second(&mut sheet, &panel, samples, by_day, &rod);
-                    legend(&mut sheet, &panel, ["air", "rod"]);
-                }
-            }
-            1 => {
-                swaying(&mut sheet, &panel, samples, by_day, &humidity);
-                if told.plan.wood_lag_s > 0.0 {
-                    second(&mut sheet, &panel, samples, by_day, &wood);
-                    legend(&mut sheet, &panel, ["air", "in the parts"]);
-                }
-            }
-            2 => swaying(&mut sheet, &panel, going, by_day, &rate),
-            3 => swaying(&mut sheet, &panel, going, by_day, &error),
-            _ => swaying(&mut sheet, &panel, going, by_day, &regulated),
+        swaying(&mut sheet, &panel, if signed { going } else { rows }, by_day, first);
+        if let Some((other, names)) = other {
+            second(&mut sheet, &panel, rows, by_day, other);
+            legend(&mut sheet, &panel, names);
         }
     }
     Some((title, sheet))
 }
 
-/// A quantity of a sample, `None` where it has none.
-type Quantity<'q> = &'q dyn Fn(&Sample) -> Option<f64>;
+/// A quantity of a row, `None` where it has none.
+type Quantity<'q> = &'q dyn Fn(&Row) -> Option<f64>;
+
+/// What a panel shows.
+struct Shown<'q> {
+    axis: Axis,
+    first: Quantity<'q>,
+    /// Another quantity and the names of both.
+    second: Option<(Quantity<'q>, [&'static str; 2])>,
+    /// Whether it is the clock's, gone with its stop, with a line at 0.
+    signed: bool,
+}
 
 /// Mean, least and largest value of a quantity on one day, and the day's middle.
 struct Day {
@@ -130,16 +150,15 @@ struct Day {
     largest: f64,
 }
 
-fn by_days(samples: &[Sample], of: Quantity<'_>) -> Vec<Day> {
-    samples
-        .chunk_by(|one, other| days_of(one).floor() == days_of(other).floor())
+fn by_days(rows: &[Row], of: Quantity<'_>) -> Vec<Day> {
+    rows.chunk_by(|one, other| one.day().floor() == other.day().floor())
         .filter_map(|day| {
             let values: Vec<f64> = day.iter().filter_map(of).collect();
             let count = values.len() as f64;
             // The first hours of a day that is not whole would stand for its mean.
-            let whole = days_of(&day[day.len() - 1]) - days_of(&day[0]) > 0.5;
+            let whole = day[day.len() - 1].day() - day[0].day() > 0.5;
             (whole && !values.is_empty()).then(|| Day {
-                middle: 0.5 * (days_of(&day[0]) + days_of(&day[day.len() - 1])),
+                middle: 0.5 * (day[0].day() + day[day.len() - 1].day()),
                 mean: values.iter().sum::<f64>() / count,
                 least: values.iter().copied().fold(f64::INFINITY, f64::min),
                 largest: values.iter().copied().fold(f64::NEG_INFINITY, f64::max),
@@ -149,13 +168,13 @@ fn by_days(samples: &[Sample], of: Quantity<'_>) -> Vec<Day> {
 }
 
 /// A quantity row by row, or by its days: their range as a band and their mean as a line.
-fn swaying(sheet: &mut Sheet, panel: &Panel, samples: &[Sample], by_day: bool, of: Quantity<'_>) {
+fn swaying(sheet: &mut Sheet, panel: &Panel, rows: &[Row], by_day: bool, of: Quantity<'_>) {
     if !by_day {
-        let points = samples.iter().filter_map(|sample| Some((days_of(sample), of(sample)?)));
+        let points = rows.iter().filter_map(|row| Some((row.day(), of(row)?)));
         panel.curve(sheet, points, Pen::solid(ENTRY, CURVE_MM));
         return;
     }
-    let days = by_days(samples, of);
+    let days = by_days(rows, of);
     let upper = days.iter().map(|day| panel.at((day.middle, day.largest)));
     let lower = days.iter().rev().map(|day| panel.at((day.middle, day.least)));
     sheet.area(upper.chain(lower), ENTRY_PALE);
@@ -163,12 +182,12 @@ fn swaying(sheet: &mut Sheet, panel: &Panel, samples: &[Sample], by_day: bool, o
 }
 
 /// Another quantity beside it, as a dashed line.
-fn second(sheet: &mut Sheet, panel: &Panel, samples: &[Sample], by_day: bool, of: Quantity<'_>) {
+fn second(sheet: &mut Sheet, panel: &Panel, rows: &[Row], by_day: bool, of: Quantity<'_>) {
     let pen = Pen::solid(EXIT, CURVE_MM).broken(DASHED);
     if by_day {
-        panel.curve(sheet, by_days(samples, of).iter().map(|day| (day.middle, day.mean)), pen);
+        panel.curve(sheet, by_days(rows, of).iter().map(|day| (day.middle, day.mean)), pen);
     } else {
-        panel.curve(sheet, samples.iter().filter_map(|sample| Some((days_of(sample), of(sample)?))), pen);
+        panel.curve(sheet, rows.iter().filter_map(|row| Some((row.day(), of(row)?))), pen);
     }
 }
 

@@ -1,5 +1,7 @@
 //! What the pictures of a spread draw, and the pictures.
 
+use crate::clock::design::MotorClock;
+use crate::study::motor_spread::{MotorCopy, MotorStatistics};
 use crate::study::spread::Run;
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::inputs::Input;
@@ -39,10 +41,26 @@ pub fn draw_spread(run: &Run<'_>, copies: &[PrintedCopy], found: &Statistics) ->
     };
     [
         ("spread-least-weight", spread_least_weight::draw(&data)),
-        ("spread-rate", spread_rate::draw(&data)),
+        (
+            "spread-rate",
+            found
+                .rate_s_per_day
+                .and_then(|[p5, p50, p95, _]| spread_rate::draw(data.name, &data.rates, [p5, p50, p95])),
+        ),
         ("spread-explained", spread_explained::draw(&data)),
     ]
     .into_iter()
     .filter_map(|(name, drawn)| finished(name, drawn))
     .collect()
+}
+
+/// The distribution of the rate of a clock driven by a motor; `None` where no copy goes or they do not differ.
+#[must_use]
+pub fn draw_motor_spread(clock: &MotorClock, copies: &[MotorCopy], found: &MotorStatistics) -> Option<Figure> {
+    let causes = copies.first()?.drawn.len();
+    let counted = copies.iter().filter(|copy| place(copy.number, causes).1.counts());
+    let going = counted.filter(|copy| copy.keeps_going);
+    let mut rates: Vec<f64> = going.map(|copy| copy.rate_s_per_day).collect();
+    rates.sort_by(f64::total_cmp);
+    finished("spread-rate", spread_rate::draw(&clock.name, &rates, found.rate_s_per_day?))
 }

@@ -7,42 +7,45 @@ use crate::report::panel::{Axis, Panel};
 use crate::report::sheet::{Frame, Sheet};
 
 use super::Drawn;
-use super::spread::SpreadData;
 
 /// Bars.
 const BARS: usize = 25;
 
+/// Range of rates below which they are told to a hundredth, s/day.
+const FINE_S_PER_DAY: f64 = 5.0;
+
 /// Shares of the copies beyond which a rate is off the picture.
 const SHOWN: (f64, f64) = (0.001, 0.999);
 
-pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
-    let [p5, p50, p95, _] = data.found.rate_s_per_day?;
-    let (low, high) = (quantile(&data.rates, SHOWN.0)?, quantile(&data.rates, SHOWN.1)?);
+/// The distribution of `rates` of copies that keep going, rising, s/day, and the rates that 5 %, half and 95 % of them lie below.
+pub(super) fn draw(name: &str, rates: &[f64], [p5, p50, p95]: [f64; 3]) -> Drawn {
+    let (low, high) = (quantile(rates, SHOWN.0)?, quantile(rates, SHOWN.1)?);
     if !(high - low > 1e-9 * high.abs().max(1e-3)) {
         return None;
     }
+    let decimals = if high - low < FINE_S_PER_DAY { 2 } else { 1 };
     let width = (high - low) / BARS as f64;
     let mut counts = [0usize; BARS];
     let mut off = 0;
-    for &rate in &data.rates {
+    for &rate in rates {
         if rate < low || rate > high {
             off += 1;
             continue;
         }
         counts[(((rate - low) / width) as usize).min(BARS - 1)] += 1;
     }
-    let title = format!("{}: rate of the copies", data.name);
+    let title = format!("{}: rate of the copies", name);
     let mut subtitle = format!(
         "{} copies that keep going; nine in ten from {} to {} s/day (positive gains).",
-        data.rates.len(),
-        fixed(p5, 1),
-        fixed(p95, 1)
+        rates.len(),
+        fixed(p5, decimals),
+        fixed(p95, decimals)
     );
     if off > 0 {
         subtitle.push_str(&format!(" {off} further out not shown."));
     }
     let mut sheet = Sheet::new(&title, &subtitle, 50.0);
-    let percent = |count: usize| 1e2 * count as f64 / data.rates.len() as f64;
+    let percent = |count: usize| 1e2 * count as f64 / rates.len() as f64;
     let tallest = counts.iter().map(|&count| percent(count)).fold(0.0, f64::max);
     let x = Axis::over([low, high], "rate (s/day)", 7.0);
     let y = Axis::between(0.0, 1.2 * tallest, "copies (%)", 5.0);
@@ -56,13 +59,13 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
     }
     panel.upright(&mut sheet, p50, Pen::solid(ENTRY, CURVE_MM));
     let heights = [(p50, "half of them", 1.14, ENTRY), (p5, "5 %", 1.0, EXIT), (p95, "95 %", 1.0, EXIT)];
-    for (rate, name, height, colour) in heights {
+    for (rate, share, height, colour) in heights {
         if colour == EXIT {
             panel.upright(&mut sheet, rate, Pen::solid(EXIT, CURVE_MM).broken(DASHED));
         }
         let (at, within) = (panel.at((rate, height * tallest)), panel.frame);
         let towards = if rate < p50 { (-1.0, 0.0) } else { (1.0, 0.0) };
-        let text = format!("{name}: {}", fixed(rate, 1));
+        let text = format!("{share}: {}", fixed(rate, decimals));
         sheet.label(Label { at, text, colour, towards, within, leader: true });
     }
     if panel.x().low() < 0.0 && panel.x().high() > 0.0 {

@@ -10,7 +10,8 @@ use crate::report::levers::{Told, sentence};
 use crate::report::map::Frame;
 use crate::report::provenance::Provenance;
 use crate::report::room::{ToldRooms, coefficients_in_words};
-use crate::report::season::{ToldSeason, stop_in_words, worst_week_in_words};
+use crate::report::season::{stop_in_words, worst_week_in_words};
+use crate::report::season_told::{Found, ToldSeason};
 use crate::report::spread_keys::{SpreadKeys, spread_keys};
 use crate::report::trade::ToldTrade;
 use crate::scenario::Scenario;
@@ -164,8 +165,8 @@ fn told_season(scenario: &Scenario, log: Option<&RoomLog>, watch: &dyn Watch) ->
     let plan = scenario.season.as_ref()?;
     let moments = log.map_or_else(|| plan.year.hours(1), |log| log.moments.clone());
     let found = season(&scenario.made, plan, &moments, watch).ok()??;
-    let told = ToldSeason { name: &scenario.design.name, season: &found, plan, log };
-    let words = [worst_week_in_words(&told), stop_in_words(&told)].into_iter().flatten().collect();
+    let told = ToldSeason::new(&scenario.design.name, Found::Pendulum(&found), plan, log);
+    let words = [worst_week_in_words(&told, &found), stop_in_words(&told, &found)].into_iter().flatten().collect();
     Some((words, draw_season(&told)))
 }
 

@@ -2,7 +2,7 @@
 
 use super::super::spread::{Run, plan};
 use super::super::watch::Watch;
-use super::error::{Week, mean};
+use super::error::{Share, Stretch};
 use super::path::{Path, Room};
 use super::state::{Setting, State};
 use super::walk::walk;
@@ -66,19 +66,6 @@ impl Carrier {
     }
 }
 
-/// A share of the rate over the season.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Share {
-    /// Its mean, s/day: constant, and so regulated away. For a cause: beyond the rate in the mean room.
-    pub mean_s_per_day: f64,
-    /// Its largest value less its least, s/day.
-    pub range_s_per_day: f64,
-    /// The week in which the error by it changes most, its mean taken off; `None` without a whole week.
-    pub worst_week: Option<Week>,
-    /// Change of the error by it in the worst week of the whole, its mean taken off, s.
-    pub in_worst_week_s: Option<f64>,
-}
-
 /// Rates of printed copies beside one another.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Print {
@@ -108,11 +95,11 @@ pub(super) fn budget(
     setting: &Setting<'_>,
     path: &Path,
     states: &[State],
-    week: Option<Week>,
+    week: Option<Stretch>,
     watch: &dyn Watch,
 ) -> Option<Budget> {
     let times_s = &path.times_s[..states.len()];
-    let shared = |rates: &[f64]| share(times_s, rates, week);
+    let shared = |rates: &[f64]| Share::of(times_s, rates, week);
     let mut causes = Vec::new();
     let mut rest: Option<Vec<f64>> =
         setting.mean_state.map(|mean| states.iter().map(|state| state.rate_s_per_day - mean.rate_s_per_day).collect());
@@ -138,17 +125,6 @@ pub(super) fn budget(
         .collect();
     let together = rest.and_then(|rates| shared(&rates));
     Some(Budget { causes, together, carriers, print: print(setting, watch)? })
-}
-
-fn share(times_s: &[f64], rates: &[f64], week: Option<Week>) -> Option<Share> {
-    let (low, high) =
-        rates.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &rate| (low.min(rate), high.max(rate)));
-    Some(Share {
-        mean_s_per_day: mean(times_s, rates)?,
-        range_s_per_day: high - low,
-        worst_week: Week::worst_regulated(times_s, rates),
-        in_worst_week_s: week.map(|week| week.of_regulated_s(times_s, rates)),
-    })
 }
 
 /// Copies of the clock in the mean room; `None` if `watch` stopped it, `Some(None)` where nothing of the print varies.
