@@ -177,7 +177,7 @@ fn a_draft_leaves_out_what_takes_long() {
 fn every_caption_says_more_than_the_title_of_its_picture() {
     let settings = ["printer.bead_radius=\"0.1 mm +/- 0.03 mm\"", "printer.growth=\"0 mm +/- 0.03 mm\""];
     let (scenario, prediction) = clock("scenarios/wren.toml", &settings);
-    let plan = Plan { copies: 60, ..Plan::FULL };
+    let plan = Plan { copies: 240, ..Plan::FULL };
     let studies = gather_studies(&scenario, &prediction, None, plan, &Unwatched);
     let printed = ["tooth-tips", "contact-curves", "least-weight-against-bead-radius"].map(|name| Figure {
         name,
