@@ -1,6 +1,8 @@
 //! The pendulum in heat and damp against closed forms: rod, bob, spring, columns, and the length that compensates.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
+mod still;
+
 use beatwright::answers::compensation::{compensated, rate_by_kelvin};
 use beatwright::answers::prediction::predict;
 use beatwright::answers::regulation::{SETTLED_WITHIN, nut_to_time, regulation};
@@ -8,12 +10,13 @@ use beatwright::answers::towns::in_town;
 use beatwright::clock::air::Air;
 use beatwright::clock::conditions::{Group, settled, settled_only};
 use beatwright::clock::design::{
-    BobShape, ByGrain, Column, Conditions, Design, DriveDesign, MaterialRef, Moisture, PendulumDesign, PendulumParts,
-    RodSection, Seat, Suspension,
+    BobShape, ByGrain, Column, Conditions, Design, MaterialRef, Moisture, PendulumDesign, PendulumParts, RodSection,
+    Seat, Suspension,
 };
 use beatwright::clock::materials::{material_named, moisture_content};
 use beatwright::clock::pendulum::pendulum_from_parts;
 use beatwright::scenario::{LoadError, Scenario, load, read, starter};
+use still::still_works;
 
 const ROOM: Conditions = Conditions { temperature_c: 20.0, rod_temperature_c: 20.0, relative_humidity: 0.5 };
 const STANDARD_GRAVITY: f64 = 9.80665;
@@ -25,21 +28,6 @@ fn assert_close(value: f64, expected: f64, tolerance: f64, what: &str) {
 fn heron(overrides: &[&str]) -> Scenario {
     let overrides: Vec<String> = overrides.iter().map(|text| (*text).to_owned()).collect();
     load(std::path::Path::new("scenarios/heron.toml"), &overrides).unwrap()
-}
-
-/// Without a material train, escapement and frame keep their sizes.
-fn still_works(design: &mut Design) {
-    design.frame = None;
-    design.pallets = None;
-    for arbor in design.train.iter_mut().flat_map(|train| &mut train.arbors) {
-        (arbor.wheel, arbor.pinion) = (None, None);
-    }
-    if let Some(body) = &mut design.escape_wheel {
-        body.material = body.material.unmoved();
-    }
-    if let Some(DriveDesign::Weight(weight)) = &mut design.drive {
-        weight.drum = None;
-    }
 }
 
 fn warmer(kelvin: f64) -> Conditions {

@@ -1,33 +1,21 @@
 //! The rooms of a clock: what each point says, what moves, where damp air ends it; and the commands.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
+mod still;
+
 use beatwright::answers::point::prediction_of;
 use beatwright::answers::prediction::{Wanted, predict};
 use beatwright::answers::verdict::Reason;
-use beatwright::clock::design::{Design, DriveDesign, Place};
+use beatwright::clock::design::{Design, Place};
 use beatwright::scenario::{Scenario, load, read, starter};
 use beatwright::study::room::{Mover, Quantity, Rooms, at_place, rooms};
 use beatwright::study::room_limits::{Failing, limits_of_humidity_going};
 use beatwright::study::watch::Unwatched;
+use still::still_works;
 
 fn heron(overrides: &[&str]) -> Scenario {
     let overrides: Vec<String> = overrides.iter().map(|text| (*text).to_owned()).collect();
     load(std::path::Path::new("scenarios/heron.toml"), &overrides).unwrap()
-}
-
-/// Without a material train, escapement and frame keep their sizes.
-fn still_works(design: &mut Design) {
-    design.frame = None;
-    design.pallets = None;
-    for arbor in design.train.iter_mut().flat_map(|train| &mut train.arbors) {
-        (arbor.wheel, arbor.pinion) = (None, None);
-    }
-    if let Some(body) = &mut design.escape_wheel {
-        body.material = body.material.unmoved();
-    }
-    if let Some(DriveDesign::Weight(weight)) = &mut design.drive {
-        weight.drum = None;
-    }
 }
 
 fn whole(found: &Rooms, quantity: Quantity) -> f64 {

@@ -232,13 +232,7 @@ pub(super) fn steady(
 /// the undamped swing of that amplitude. `None` without damping.
 #[must_use]
 pub fn q_factor(pendulum: &PendulumModel, amplitude_rad: f64) -> Option<f64> {
-    let undamped = PendulumModel {
-        air_linear_n_m_s: 0.0,
-        suspension_linear_n_m_s: 0.0,
-        air_quadratic_n_m_s2: 0.0,
-        friction_torque_n_m: 0.0,
-        ..*pendulum
-    };
+    let undamped = pendulum.without_losses();
     let mut swing = IdealMotion::start(&undamped, Ideal::Free, amplitude_rad).ok()?;
     let mut keeper = LedgerKeeper::new(*pendulum);
     swing.run_to_turning(&mut keeper).ok()?;

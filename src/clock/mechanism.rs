@@ -29,6 +29,18 @@ impl PendulumModel {
         self.air_linear_n_m_s + self.suspension_linear_n_m_s
     }
 
+    /// The same pendulum without any loss.
+    #[must_use]
+    pub const fn without_losses(&self) -> Self {
+        Self {
+            air_linear_n_m_s: 0.0,
+            suspension_linear_n_m_s: 0.0,
+            air_quadratic_n_m_s2: 0.0,
+            friction_torque_n_m: 0.0,
+            ..*self
+        }
+    }
+
     /// Stored energy at rest at angle `theta`, J, zero when hanging.
     #[must_use]
     pub fn potential_j(&self, theta_rad: f64) -> f64 {

@@ -232,13 +232,7 @@ fn state_of(found: &Found, required_s: f64) -> State {
 
 /// Full period of the pendulum alone, without losses, at an amplitude, s.
 fn free_period_s(pendulum: &PendulumModel, amplitude_rad: f64) -> Option<f64> {
-    let undamped = PendulumModel {
-        air_linear_n_m_s: 0.0,
-        suspension_linear_n_m_s: 0.0,
-        air_quadratic_n_m_s2: 0.0,
-        friction_torque_n_m: 0.0,
-        ..*pendulum
-    };
+    let undamped = pendulum.without_losses();
     let mut swing = IdealMotion::start(&undamped, Ideal::Free, amplitude_rad).ok()?;
     let half_s = swing.run_to_turning(&mut Unwatched).ok()?.time_s;
     (half_s > 0.0 && half_s < SECONDS_PER_DAY).then_some(2.0 * half_s)
