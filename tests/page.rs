@@ -202,3 +202,23 @@ fn every_caption_says_more_than_the_title_of_its_picture() {
     // Seven of the prediction, four maps, trade, three printed beside drawn, three of the copies, levers, room, season.
     assert_eq!((found, captions.len()), (21, 21), "{captions:#?}");
 }
+
+#[test]
+fn as_json_a_page_tells_its_figures_and_is_written_only_where_asked() {
+    let folder = tempfile::tempdir().unwrap();
+    let wren = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/wren.toml");
+    let run = |more: &[&str]| {
+        let mut command = assert_cmd::Command::cargo_bin("beatwright").unwrap();
+        let output =
+            command.current_dir(&folder).arg("page").arg(&wren).args(["--draft", "--json"]).args(more).output();
+        let output = output.unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        serde_json::from_slice::<serde_json::Value>(&output.stdout).unwrap()
+    };
+    let told = run(&[]);
+    assert!(told["page"].is_null());
+    assert_eq!(told["clocks"][0]["verdict"], "keeps_going");
+    assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 0);
+    assert_eq!(run(&["--out", "there"])["page"], "there/page.html");
+    assert!(folder.path().join("there/page.html").is_file());
+}

@@ -11,7 +11,7 @@ use crate::clock::design::Design;
 use crate::report::figures::{Figure, draw_all, draw_comparison, gather, gather_comparison};
 use crate::report::page::{Comparison, Member, Plan, gather_studies, motion, page, page_of_several};
 use crate::report::regulation::RegulationKeys;
-use crate::report::results::results;
+use crate::report::results::{Results, results};
 use crate::scenario::Scenario;
 use crate::scenario::room_log::RoomLog;
 use crate::study::bead::{Beads, least_over_bead};
@@ -83,10 +83,14 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
         [first, ..] => study_name(first, "page"),
         [] => "page".into(),
     };
-    let folder = folder(common, &name).unwrap_or_else(|| PathBuf::from("notebooks-out").join(&name));
-    write_and_tell(&folder, vec![OutputFile::text("page.html".to_owned(), text)], common, false)?;
+    let folder = folder(common, &name);
+    if let Some(folder) = &folder {
+        write_and_tell(folder, vec![OutputFile::text("page.html".to_owned(), text)], common, false)?;
+    }
     if common.json {
-        return print(&json_of(&Written { page: folder.join("page.html").display().to_string() })?);
+        let page = folder.map(|folder| folder.join("page.html").display().to_string());
+        let clocks = members.iter().map(|member| &member.results).collect();
+        return print(&json_of(&Told { page, clocks })?);
     }
     Ok(())
 }
@@ -98,8 +102,11 @@ fn log_of(scenario: &Scenario, draft: bool) -> Result<Option<RoomLog>, Failure> 
 
 /// What `--json` tells.
 #[derive(Serialize)]
-struct Written {
-    page: String,
+struct Told<'m> {
+    /// The page; `None` where it was not written.
+    page: Option<String>,
+    /// Results of each clock.
+    clocks: Vec<&'m Results>,
 }
 
 fn member<'p>(
