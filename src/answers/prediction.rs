@@ -357,7 +357,7 @@ pub fn run_time_of(design: &Design, built: &Built, measured_period_s: Option<f64
 }
 
 fn remark(design: &Design, built: &Built, steady: Option<&Steady>, notes: &mut Vec<String>) {
-    if !matches!(design.drive, Some(DriveDesign::Weight(_))) {
+    if !design.has_weight() {
         notes.push(
             "no weight in the scenario: weight keys and run time are null, the least torque stands in".to_owned(),
         );

@@ -5,7 +5,6 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 
 use crate::clock::build::build;
-use crate::clock::design::DriveDesign;
 use crate::report::figures::draw_levers;
 use crate::report::levers::{Told, levers_table};
 use crate::report::levers_files::{levers_csv, levers_keys};
@@ -75,13 +74,7 @@ pub(super) fn run(args: &LeversArgs) -> Result<(), Failure> {
     let found = levers(&scenario, &progress).map_err(unbuilt)?;
     let interrupted = progress.interrupted();
     drop(progress);
-    let told = Told {
-        name: &scenario.design.name,
-        levers: &found,
-        by_weight: matches!(scenario.design.drive, Some(DriveDesign::Weight(_))) && built.prepared_drive.is_some(),
-        nut_s_per_day_per_turn: built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
-        by: args.answer.answer(),
-    };
+    let told = Told::of(&scenario.design, &built, &found, args.answer.answer());
     let key = args.answer.to_possible_value().map(|value| value.get_name().to_owned()).unwrap_or_default();
     let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &[format!("--answer {key}")]) };
     let json = json_of(&levers_keys(&told, provenance))?;

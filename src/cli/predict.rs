@@ -10,11 +10,11 @@ use crate::answers::prediction::{Prediction, predict};
 use crate::answers::regulation::{Regulation, regulation};
 use crate::clock::design::Design;
 use crate::dynamics::observe::Unwatched;
-use crate::report::csv;
 use crate::report::figures::{draw_all, gather};
 use crate::report::regulation::{RegulationKeys, TownKeys, regulation_table, towns_table};
 use crate::report::results::{Results, action_keys, results};
 use crate::report::tables;
+use crate::report::{cautions, csv};
 use crate::scenario::{AnyScenario, Scenario, load_any};
 
 use super::Common;
@@ -130,7 +130,7 @@ fn text_of(design: &Design, prediction: &Prediction, whole: &WithRun<'_>, regula
             run.stopped,
         )
     }));
-    parts.push(tables::cautions(design, &prediction.built));
+    parts.push(cautions::table(&whole.results.cautions));
     parts.retain(|part| !part.is_empty());
     parts.join("\n")
 }

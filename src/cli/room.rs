@@ -6,7 +6,6 @@ use crate::answers::point::prediction_of;
 use crate::answers::prediction::Wanted;
 use crate::answers::regulation::nut_to_time;
 use crate::answers::towns::in_town;
-use crate::clock::design::DriveDesign;
 use crate::report::figures::draw_room;
 use crate::report::provenance::Provenance;
 use crate::report::regulation::TownKeys;
@@ -31,13 +30,7 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
     let towns = towns(&scenario, home);
     let interrupted = progress.interrupted();
     drop(progress);
-    let told = ToldRooms {
-        name: &scenario.design.name,
-        place: &scenario.design.place,
-        by_weight: matches!(scenario.design.drive, Some(DriveDesign::Weight(_))),
-        rooms: &found,
-        towns: &towns,
-    };
+    let told = ToldRooms::of(&scenario.design, &found, &towns);
     let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &[]) };
     let json = json_of(&room_keys(&told, provenance))?;
     let mut written = "nothing was written".to_owned();

@@ -79,14 +79,8 @@ impl Trig {
         Self { k: [0.0, 0.0, 0.0, k[4], -k[3], k[6], -k[5]] }
     }
 
-    /// The polynomial for a tooth `advance_rad` behind: `self(theta, phi - advance)` as a polynomial in `theta` and `phi`.
-    #[inline]
-    #[must_use]
-    pub fn behind_by(&self, advance_rad: f64) -> Self {
-        self.behind(advance_rad.sin_cos())
-    }
-
-    /// The same by sine and cosine of the advance.
+    /// The polynomial for a tooth behind by an advance of which sine and cosine are given: `self(theta, phi - advance)` as a polynomial
+    /// in `theta` and `phi`.
     #[inline]
     #[must_use]
     pub fn behind(&self, (s, c): (f64, f64)) -> Self {

@@ -13,6 +13,19 @@ const COLUMN: usize = 18;
 /// Width of the labels, characters.
 const LABEL: usize = 36;
 
+/// A row of clocks side by side: label, decimals, where the number stands.
+pub(super) type Figure = (&'static str, usize, fn(&Results) -> Option<f64>);
+
+/// What stands first wherever clocks are side by side.
+pub(super) const SWING_AND_WEIGHT: [Figure; 6] = [
+    ("semi-arc (deg)", 3, |results| results.semi_arc_deg),
+    ("rate (s/day)", 1, |results| results.rate_s_per_day),
+    ("weight (kg)", 3, |results| results.weight_kg),
+    ("least weight (kg)", 3, |results| results.least_weight_kg),
+    ("least weight with margin (kg)", 3, |results| results.least_weight_with_margin_kg),
+    ("weight over least weight", 2, |results| results.weight_ratio),
+];
+
 fn row(out: &mut String, label: &str, cells: impl Iterator<Item = String>) {
     let _ = write!(out, "  {label:<LABEL$}");
     for cell in cells {
@@ -67,14 +80,7 @@ pub fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
             bracketed(verdict(results), drawn.as_ref().map(verdict).filter(|drawn| *drawn != verdict(results)))
         }),
     );
-    type Pick = fn(&Results) -> Option<f64>;
-    let rows: [(&str, usize, Pick); 25] = [
-        ("semi-arc (deg)", 3, |results| results.semi_arc_deg),
-        ("rate (s/day)", 1, |results| results.rate_s_per_day),
-        ("weight (kg)", 3, |results| results.weight_kg),
-        ("least weight (kg)", 3, |results| results.least_weight_kg),
-        ("least weight with margin (kg)", 3, |results| results.least_weight_with_margin_kg),
-        ("weight over least weight", 2, |results| results.weight_ratio),
+    let rows: [Figure; 19] = [
         ("least torque at the escape (mN m)", 4, |results| results.least_escape_torque_n_m.map(|torque| 1e3 * torque)),
         ("smallest push (deg)", 2, |results| results.least_start_arc_deg),
         ("run time (days)", 2, |results| results.run_time_days),
@@ -95,7 +101,7 @@ pub fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
         ("  air", 2, |results| results.energy_per_beat_j.air.map(|energy| 1e6 * energy)),
         ("  suspension", 2, |results| results.energy_per_beat_j.suspension.map(|energy| 1e6 * energy)),
     ];
-    for (label, decimals, pick) in rows {
+    for (label, decimals, pick) in SWING_AND_WEIGHT.into_iter().chain(rows) {
         let shown = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| number(value, decimals));
         let cells: Vec<String> = printed
             .iter()

@@ -8,6 +8,7 @@ use crate::clock::part_sizes::PartSize;
 use crate::study::family::{BedFit, Member, Smallest, Steps};
 use crate::study::lever_point::{Point, Trouble};
 
+use super::comparison::{Figure, SWING_AND_WEIGHT};
 use super::family_files::lengths_mm;
 use super::levers::trouble_in_words;
 use super::results::Results;
@@ -106,17 +107,8 @@ fn members_table(told: &ToldFamily<'_>) -> String {
     row(&mut out, "scale of all that is not named", told.members.iter().map(|member| number(member.factor, 3)));
     let verdict = |results: &Results| if results.reason.is_none() { "keeps going" } else { "stops" }.to_owned();
     row(&mut out, "verdict", told.results.iter().map(verdict));
-    type Pick = fn(&Results) -> Option<f64>;
-    let figures: [(&str, usize, Pick); 7] = [
-        ("semi-arc (deg)", 3, |results| results.semi_arc_deg),
-        ("rate (s/day)", 1, |results| results.rate_s_per_day),
-        ("weight (kg)", 3, |results| results.weight_kg),
-        ("least weight (kg)", 3, |results| results.least_weight_kg),
-        ("least weight with margin (kg)", 3, |results| results.least_weight_with_margin_kg),
-        ("weight over least weight", 2, |results| results.weight_ratio),
-        ("run time by the dial (days)", 2, |results| results.run_time_days),
-    ];
-    for (label, decimals, pick) in figures {
+    let run_time: Figure = ("run time by the dial (days)", 2, |results| results.run_time_days);
+    for (label, decimals, pick) in SWING_AND_WEIGHT.into_iter().chain([run_time]) {
         row(&mut out, label, told.results.iter().map(|results| or_dash(pick(results), decimals)));
     }
     let turns = told.members.iter().map(|member| or_dash(member.prediction.run_time.map(|run| run.turns), 1));

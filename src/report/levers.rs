@@ -3,6 +3,8 @@
 use std::fmt::Write as _;
 
 use crate::clock::SECONDS_PER_DAY;
+use crate::clock::build::Built;
+use crate::clock::design::Design;
 use crate::study::lever_point::{Answer, Trouble};
 use crate::study::lever_slope::Slope;
 use crate::study::lever_steps::STEP_RULE;
@@ -29,7 +31,19 @@ pub struct Told<'t> {
 /// Columns of the text table.
 const WIDTH: usize = 118;
 
-impl Told<'_> {
+impl<'t> Told<'t> {
+    /// Levers of a clock that was built, ranked by an answer.
+    #[must_use]
+    pub fn of(design: &'t Design, built: &Built, levers: &'t Levers, by: Answer) -> Self {
+        Self {
+            name: &design.name,
+            levers,
+            by_weight: design.has_weight() && built.prepared_drive.is_some(),
+            nut_s_per_day_per_turn: built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
+            by,
+        }
+    }
+
     /// Key of an answer, with its unit.
     #[must_use]
     pub const fn key(&self, answer: Answer) -> &'static str {

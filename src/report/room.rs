@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::answers::verdict::Reason;
 use crate::clock::conditions::Group;
-use crate::clock::design::Place;
+use crate::clock::design::{Design, Place};
 use crate::clock::place::pressure_pa;
 use crate::study::room::{Coefficient, Mover, Point, Quantity, Rooms};
 use crate::study::room_limits::{Failing, RoomLimit};
@@ -50,6 +50,14 @@ pub struct ToldRooms<'t> {
     pub rooms: &'t Rooms,
     /// Other towns.
     pub towns: &'t [TownKeys],
+}
+
+impl<'t> ToldRooms<'t> {
+    /// Rooms of a clock, and its towns.
+    #[must_use]
+    pub fn of(design: &'t Design, rooms: &'t Rooms, towns: &'t [TownKeys]) -> Self {
+        Self { name: &design.name, place: &design.place, by_weight: design.has_weight(), rooms, towns }
+    }
 }
 
 /// A quantity with its unit as it is told: name, unit, told units per SI unit.

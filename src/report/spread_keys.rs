@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use crate::clock::SECONDS_PER_DAY;
-use crate::clock::design::DriveDesign;
 use crate::numerics::indices::{Estimate, FEWEST_BLOCKS};
 use crate::numerics::intervals::samples_for_upper_end;
 use crate::study::bead::NoWeight;
@@ -180,7 +179,7 @@ pub fn failing_reason(copy: &PrintedCopy) -> Option<String> {
 /// Whether the drive is a weight.
 #[must_use]
 pub fn by_weight(run: &Run<'_>) -> bool {
-    matches!(run.design.drive, Some(DriveDesign::Weight(_)))
+    run.design.has_weight()
 }
 
 /// The results of a spread.

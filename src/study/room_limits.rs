@@ -24,9 +24,6 @@ const HALVINGS: u32 = 12;
 /// Difference in relative humidity below which a clock stops for what gives way: ten times the accuracy of either.
 const TOGETHER: f64 = 1e-4;
 
-/// Lowest and highest temperature tried, degrees Celsius: a clock's room in the worst of winters and summers.
-pub const TEMPERATURES_C: [f64; 2] = [-20.0, 50.0];
-
 /// What gives way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Failing {
@@ -68,8 +65,47 @@ pub struct RoomLimit {
 /// the escapement does beyond where its action has ended: with a lock, a drop or all of it lost.
 #[must_use]
 pub fn limits_of_humidity(made: &Design, temperature_c: f64) -> Vec<RoomLimit> {
+    let from = made.made.relative_humidity;
     let at = |relative_humidity| Conditions { temperature_c, rod_temperature_c: temperature_c, relative_humidity };
-    limits(made, made.made.relative_humidity, [0.0, 1.0], at)
+    let meshes = meshes_left(made).len();
+    let room = |value: f64| {
+        let design = settled(made, &at(value));
+        let mut all = meshes_left(&design);
+        all.extend(escapement_left(&design));
+        all
+    };
+    // A mesh is asked without building the escapement.
+    let one = |kind: usize, value: f64| {
+        let design = settled(made, &at(value));
+        let (all, index) =
+            if kind < meshes { (meshes_left(&design), kind) } else { (escapement_left(&design), kind - meshes) };
+        all.into_iter().nth(index)
+    };
+    let mut found: Vec<RoomLimit> = [0.0, 1.0]
+        .into_par_iter()
+        .flat_map_iter(|end| {
+            let value = |step: u32| from + (end - from) * f64::from(step) / f64::from(STEPS);
+            let steps: Vec<Vec<Left>> = (0..=STEPS).into_par_iter().map(|step| room(value(step))).collect();
+            let kinds = steps.first().map_or(0, Vec::len);
+            let lost = |kind: usize| {
+                let is_gone = |step: &Vec<Left>| step.get(kind).is_some_and(|left| left.left < 0.0);
+                let first = steps.iter().position(is_gone).filter(|&first| first > 0)? as u32;
+                Some(narrowed(&|value| one(kind, value), value(first - 1), value(first)))
+            };
+            (0..kinds).filter_map(lost).flatten().collect::<Vec<_>>()
+        })
+        .collect();
+    nearest_first(&mut found, from);
+    let mut ended = [false; 2];
+    found.retain(|limit| {
+        let ended = &mut ended[usize::from(limit.rising)];
+        match limit.failing {
+            Failing::MeshJams | Failing::MeshLeaves | Failing::Clock(_) => true,
+            Failing::Clearance(_) => !*ended,
+            Failing::Hold(_) | Failing::Drop(_) | Failing::Action => !std::mem::replace(ended, true),
+        }
+    });
+    found
 }
 
 /// The same as [`limits_of_humidity`], and the humidities at which the limit cycle is gone. Where the clock stops just as
@@ -116,13 +152,6 @@ fn nearest_first(limits: &mut [RoomLimit], from: f64) {
     limits.sort_by(|a, b| (a.at - from).abs().total_cmp(&(b.at - from).abs()));
 }
 
-/// The same over the temperature, from the lowest of [`TEMPERATURES_C`] to the highest.
-#[must_use]
-pub fn limits_of_temperature(made: &Design, relative_humidity: f64) -> Vec<RoomLimit> {
-    let at = |temperature_c| Conditions { temperature_c, rod_temperature_c: temperature_c, relative_humidity };
-    limits(made, made.made.temperature_c, TEMPERATURES_C, at)
-}
-
 /// What there is of something that can give way, below 0 once it has.
 #[derive(Debug, Clone, PartialEq)]
 struct Left {
@@ -130,48 +159,6 @@ struct Left {
     /// The place: mesh, or tooth of the wheel.
     place: String,
     left: f64,
-}
-
-fn limits(made: &Design, from: f64, range: [f64; 2], at: impl Fn(f64) -> Conditions + Sync) -> Vec<RoomLimit> {
-    let meshes = meshes_left(made).len();
-    let room = |value: f64| {
-        let design = settled(made, &at(value));
-        let mut all = meshes_left(&design);
-        all.extend(escapement_left(&design));
-        all
-    };
-    // A mesh is asked without building the escapement.
-    let one = |kind: usize, value: f64| {
-        let design = settled(made, &at(value));
-        let (all, index) =
-            if kind < meshes { (meshes_left(&design), kind) } else { (escapement_left(&design), kind - meshes) };
-        all.into_iter().nth(index)
-    };
-    let mut found: Vec<RoomLimit> = range
-        .into_par_iter()
-        .flat_map_iter(|end| {
-            let value = |step: u32| from + (end - from) * f64::from(step) / f64::from(STEPS);
-            let steps: Vec<Vec<Left>> = (0..=STEPS).into_par_iter().map(|step| room(value(step))).collect();
-            let kinds = steps.first().map_or(0, Vec::len);
-            let lost = |kind: usize| {
-                let is_gone = |step: &Vec<Left>| step.get(kind).is_some_and(|left| left.left < 0.0);
-                let first = steps.iter().position(is_gone).filter(|&first| first > 0)? as u32;
-                Some(narrowed(&|value| one(kind, value), value(first - 1), value(first)))
-            };
-            (0..kinds).filter_map(lost).flatten().collect::<Vec<_>>()
-        })
-        .collect();
-    nearest_first(&mut found, from);
-    let mut ended = [false; 2];
-    found.retain(|limit| {
-        let ended = &mut ended[usize::from(limit.rising)];
-        match limit.failing {
-            Failing::MeshJams | Failing::MeshLeaves | Failing::Clock(_) => true,
-            Failing::Clearance(_) => !*ended,
-            Failing::Hold(_) | Failing::Drop(_) | Failing::Action => !std::mem::replace(ended, true),
-        }
-    });
-    found
 }
 
 /// The end of an interval between a value at which something holds and one at which it has given way, on the latter's side.

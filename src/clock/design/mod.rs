@@ -51,6 +51,14 @@ pub struct Design {
     pub escapement_strain: EscapementStrain,
 }
 
+impl Design {
+    /// Whether a weight drives the clock; else a torque does, or nothing.
+    #[must_use]
+    pub const fn has_weight(&self) -> bool {
+        matches!(self.drive, Some(DriveDesign::Weight(_)))
+    }
+}
+
 /// Gravity and air at the clock.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Place {

@@ -1,7 +1,6 @@
 //! The studies that a page shows beside the prediction.
 
 use crate::answers::prediction::Prediction;
-use crate::clock::design::DriveDesign;
 use crate::report::answers::Answers;
 use crate::report::figures::{
     Figure, MapFigure, draw_levers, draw_map, draw_room, draw_season, draw_spread, draw_trade,
@@ -136,14 +135,7 @@ fn told_levers(
     watch: &dyn Watch,
 ) -> Option<(Vec<String>, Option<Figure>)> {
     let found = levers(scenario, watch).ok()?;
-    let built = &prediction.built;
-    let told = Told {
-        name: &scenario.design.name,
-        levers: &found,
-        by_weight: matches!(scenario.design.drive, Some(DriveDesign::Weight(_))) && built.prepared_drive.is_some(),
-        nut_s_per_day_per_turn: built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
-        by: Answer::Margin,
-    };
+    let told = Told::of(&scenario.design, &prediction.built, &found, Answer::Margin);
     let words =
         found.ranked(told.by).into_iter().filter_map(|lever| sentence(&told, lever)).take(TOLD_LEVERS).collect();
     Some((words, draw_levers(&told)))
@@ -151,14 +143,7 @@ fn told_levers(
 
 fn told_room(scenario: &Scenario, watch: &dyn Watch) -> Option<(Vec<String>, Option<Figure>)> {
     let found = rooms(&scenario.made, watch).ok()?;
-    let told = ToldRooms {
-        name: &scenario.design.name,
-        place: &scenario.design.place,
-        by_weight: matches!(scenario.design.drive, Some(DriveDesign::Weight(_))),
-        rooms: &found,
-        towns: &[],
-    };
-    Some((coefficients_in_words(&found), draw_room(&told)))
+    Some((coefficients_in_words(&found), draw_room(&ToldRooms::of(&scenario.design, &found, &[]))))
 }
 
 fn told_season(scenario: &Scenario, log: Option<&RoomLog>, watch: &dyn Watch) -> Option<(Vec<String>, Option<Figure>)> {

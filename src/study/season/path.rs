@@ -3,7 +3,7 @@
 use crate::answers::prediction::run_time_of;
 use crate::clock::build::build;
 use crate::clock::conditions::settled;
-use crate::clock::design::{Conditions, Design, DriveDesign};
+use crate::clock::design::{Conditions, Design};
 use crate::clock::weather::{Moment, SeasonPlan, lagged};
 
 use super::error::mean;
@@ -122,7 +122,7 @@ impl Path {
 
 /// Time from one winding to the next, s; `None` where the cord has no mass to change the drive.
 fn run_time_s(made: &Design, plan: &SeasonPlan) -> Result<Option<f64>, NoSeason> {
-    if !(plan.cord_mass_kg > 0.0) || !matches!(made.drive, Some(DriveDesign::Weight(_))) {
+    if !(plan.cord_mass_kg > 0.0) || !made.has_weight() {
         return Ok(None);
     }
     let now = settled(made, &Conditions::of(&made.place));
