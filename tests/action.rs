@@ -1,9 +1,9 @@
 //! Lock, lift, drop read off the exact contact curves.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
-use beatwright::clock::action::read_action;
 use beatwright::clock::build::contact_escapement;
 use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, TaperedTooth, ToothForm};
+use beatwright::clock::escapement::action::read_action;
 use beatwright::clock::escapement::{dead_beat, recoil_anchor};
 
 fn plan() -> PalletPlan {

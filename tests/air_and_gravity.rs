@@ -1,11 +1,13 @@
 //! Gravity, air and Stokes' coefficients against published values.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
-use beatwright::clock::air::{Air, air_at, air_viscosity_pa_s, moist_air_density_kg_m3};
-use beatwright::clock::bob::{bob_air_load, rod_air_load_per_m};
 use beatwright::clock::design::{BobShape, Gravity, Place, RodSection};
-use beatwright::clock::place::{PlaceError, gravity_m_s2, normal_gravity_m_s2, pressure_pa, standard_pressure_pa};
-use beatwright::clock::stokes::{
+use beatwright::clock::environment::air::{Air, air_at, air_viscosity_pa_s, moist_air_density_kg_m3};
+use beatwright::clock::environment::site::{
+    PlaceError, gravity_m_s2, normal_gravity_m_s2, pressure_pa, standard_pressure_pa,
+};
+use beatwright::clock::pendulum::bob::{bob_air_load, rod_air_load_per_m};
+use beatwright::clock::pendulum::fluid_drag::{
     bar_drag_coefficient, boundary_layer_m, cylinder_drag_coefficient, equivalent_cylinder_radius_m,
     spheroid_added_mass, stokes_cylinder, stokes_sphere,
 };

@@ -7,8 +7,8 @@ use std::path::Path;
 use beatwright::clock::build::{Built, build};
 use beatwright::clock::cautions::{Caution, Enough, WALL_FACTOR, cautions, motor_cautions};
 use beatwright::clock::design::Design;
-use beatwright::clock::drive_report::asked_breaking_strength_n;
-use beatwright::report::cautions::{in_words, table};
+use beatwright::clock::train::losses::asked_breaking_strength_n;
+use beatwright::report::words::cautions::{in_words, table};
 use beatwright::scenario::{AnyScenario, load, load_any, read_any};
 
 fn built(name: &str, overrides: &[&str]) -> (Design, Built) {

@@ -9,14 +9,14 @@ use std::path::{Path, PathBuf};
 use assert_cmd::Command;
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::clock::design::Design;
-use beatwright::clock::printer::Spread;
-use beatwright::report::comparison_csv::comparison_tables;
-use beatwright::report::csv::CsvTable;
+use beatwright::clock::printing::printer::Spread;
+use beatwright::report::comparison::csv::comparison_tables;
 use beatwright::report::figures::{Compared, ComparisonData, Figure, draw_comparison, gather_comparison, names};
+use beatwright::report::prediction::csv::CsvTable;
 use beatwright::scenario;
 use beatwright::study::bead::{BeadPoint, LeftOut, NoWeight, least_over_bead};
 use beatwright::study::comparison::as_drawn;
-use beatwright::study::watch::Unwatched;
+use beatwright::study::jobs::Unwatched;
 
 const PICTURES: [&str; 3] = ["tooth-tips", "contact-curves", "least-weight-against-bead-radius"];
 const TABLES: [&str; 4] = ["tooth-tips", "tooth-tip-sizes", "contact-curves", "least-weight-against-bead-radius"];

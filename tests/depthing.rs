@@ -4,10 +4,10 @@
 
 use std::f64::consts::{PI, TAU};
 
-use beatwright::clock::depthing::{Depthing, Tightness};
 use beatwright::clock::design::{Arbor, FlatStrain, Pivot, PivotKind, Train};
-use beatwright::clock::mesh::{GearPair, Stance, involute_mesh};
-use beatwright::clock::train::{TrainError, train_report};
+use beatwright::clock::train::counts::{TrainError, train_report};
+use beatwright::clock::train::depthing::{Depthing, Tightness};
+use beatwright::clock::train::mesh::{GearPair, Stance, involute_mesh};
 
 const DEG: f64 = PI / 180.0;
 

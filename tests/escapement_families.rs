@@ -5,7 +5,6 @@ mod brute_force;
 
 use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, TaperedTooth, ToothForm};
 use beatwright::clock::escapement::{EscapementOutlines, PalletSide, dead_beat, recoil_anchor};
-
 use brute_force::{Brute, Rest, bisect};
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;

@@ -6,22 +6,22 @@ use std::path::Path;
 
 use beatwright::answers::prediction::predict;
 use beatwright::answers::verdict::Reason;
-use beatwright::clock::action::Action;
 use beatwright::clock::build::{Built, build};
-use beatwright::clock::conditions::settled;
 use beatwright::clock::design::{
     ByGrain, Conditions, Cut, Design, DriveDesign, EscapementStrain, FlatStrain, Frame, Grain, MadeOf, MaterialRef,
     Moisture,
 };
-use beatwright::clock::margins::margins;
+use beatwright::clock::environment::expansion::settled;
+use beatwright::clock::escapement::action::Action;
+use beatwright::clock::escapement::action_over_turn::action_over_turn;
+use beatwright::clock::escapement::clearances::margins;
 use beatwright::clock::materials::moisture_content;
-use beatwright::clock::out_of_true::OutOfTrue;
-use beatwright::clock::places::action_over_turn;
-use beatwright::clock::printing::{Assembly, PartPrint};
-use beatwright::clock::reprint::reprinted;
+use beatwright::clock::printing::out_of_true::OutOfTrue;
+use beatwright::clock::printing::printed_outline::{Assembly, PartPrint};
+use beatwright::clock::printing::reprint::reprinted;
 use beatwright::geometry::{Outline, Point, Vertex, arc_centre};
 use beatwright::scenario::load;
-use beatwright::study::room_limits::{Failing, limits_of_humidity};
+use beatwright::study::room::limits::{Failing, limits_of_humidity};
 
 const MM: f64 = 1e-3;
 
@@ -274,7 +274,8 @@ fn crosscheck_action_over_the_turn_and_margins_agree() {
     assert!(oval.out_of_true.oval < 0.0);
     let turn = action_over_turn(&oval.mechanism.escapement).unwrap();
     let found = margins(&design.printer, &oval).unwrap();
-    let least = |of: fn(&beatwright::clock::places::PalletTurn) -> f64| of(&turn[0]).min(of(&turn[1]));
+    let least =
+        |of: fn(&beatwright::clock::escapement::action_over_turn::PalletTurn) -> f64| of(&turn[0]).min(of(&turn[1]));
     assert_eq!(found.hold.least_rad, least(|pallet| pallet.lock.least_rad));
     assert_eq!(found.drop.least_rad, least(|pallet| pallet.drop.least_rad));
     assert_eq!(found.clearance.least_rad, least(|pallet| pallet.clearance.least_rad));
@@ -385,7 +386,7 @@ fn crosscheck_limits_of_humidity() {
     assert!(jam.rising && jam.at > design.made.relative_humidity);
     for (humidity, jams) in [(jam.at - 2e-5, false), (jam.at + 2e-5, true)] {
         let there = settled(&design, &room(20.0, humidity));
-        let train = beatwright::clock::train::train_report(there.train.as_ref().unwrap(), Some(30)).unwrap();
+        let train = beatwright::clock::train::counts::train_report(there.train.as_ref().unwrap(), Some(30)).unwrap();
         assert_eq!(train.depthings[0].tightness().is_some(), jams);
     }
     for limit in &limits {

@@ -3,8 +3,8 @@
 
 mod clocks;
 
-use beatwright::answers::clock::{Failure, Passage};
 use beatwright::answers::measure::{measure, run_long};
+use beatwright::answers::return_map::{Failure, Passage};
 use beatwright::clock::mechanism::PendulumModel;
 use beatwright::dynamics::observe::{Jump, JumpKind, Mode, Observer, Pallet, Stretch, Unwatched};
 use beatwright::dynamics::{Motion, Stop, StopReason};

@@ -7,13 +7,13 @@ use std::path::{Path, PathBuf};
 use assert_cmd::Command;
 use beatwright::answers::prediction::predict;
 use beatwright::answers::verdict::Verdict;
-use beatwright::clock::bed::{Bed, Footprint, largest_factor, rectangle_fits};
-use beatwright::clock::part_sizes::{PartSize, part_sizes};
+use beatwright::clock::printing::bed::{Bed, Footprint, largest_factor, rectangle_fits};
+use beatwright::clock::printing::part_sizes::{PartSize, part_sizes};
 use beatwright::scenario::{Scenario, bed_of, load};
 use beatwright::study::comparison::predictions;
 use beatwright::study::family::{Ask, Member, Smallest, family};
-use beatwright::study::lever_point::{Point, Trouble};
-use beatwright::study::watch::Unwatched;
+use beatwright::study::jobs::Unwatched;
+use beatwright::study::levers::point::{Point, Trouble};
 use serde_json::Value;
 
 fn path(name: &str) -> PathBuf {

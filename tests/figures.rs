@@ -8,11 +8,11 @@ use std::path::Path;
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::clock::build::build;
 use beatwright::clock::design::Design;
-use beatwright::clock::margins::margins;
+use beatwright::clock::escapement::clearances::margins;
 use beatwright::dynamics::observe::Pallet;
 use beatwright::geometry::Point;
-use beatwright::report::csv::{action_table, tables};
 use beatwright::report::figures::{Figure, FigureData, action_at_rest, draw_all, gather};
+use beatwright::report::prediction::csv::{action_table, tables};
 use beatwright::scenario;
 
 fn demo(name: &str, overrides: &[&str]) -> (Design, Prediction, FigureData) {

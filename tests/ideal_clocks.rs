@@ -3,10 +3,10 @@
 
 use std::f64::consts::{PI, TAU};
 
-use beatwright::answers::clock::{Clock, Passage};
 use beatwright::answers::cycle::{fixed_point_near, least_start_rad};
-use beatwright::answers::landscape::{scan, stable_points};
+use beatwright::answers::gain_scan::{scan, stable_points};
 use beatwright::answers::measure::measure;
+use beatwright::answers::return_map::{Clock, Passage};
 use beatwright::clock::design::{IdealKick, IdealTorque, KickSides, KickSize, Outside};
 use beatwright::clock::mechanism::PendulumModel;
 use beatwright::dynamics::ideal::Ideal;

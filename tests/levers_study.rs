@@ -6,13 +6,13 @@ use std::path::{Path, PathBuf};
 
 use assert_cmd::Command;
 use beatwright::answers::prediction::predict;
-use beatwright::report::results::{Results, results};
+use beatwright::report::prediction::json::{Results, results};
 use beatwright::scenario::{Scenario, load, read};
-use beatwright::study::lever_point::{Answer, Trouble};
-use beatwright::study::lever_slope::{Slope, Values, slope};
-use beatwright::study::lever_steps::quantities;
+use beatwright::study::jobs::{Unwatched, Watch};
+use beatwright::study::levers::point::{Answer, Trouble};
+use beatwright::study::levers::slope::{Slope, Values, slope};
+use beatwright::study::levers::steps::quantities;
 use beatwright::study::levers::{Lever, Levers, levers};
-use beatwright::study::watch::{Unwatched, Watch};
 use serde_json::Value;
 
 fn wren() -> PathBuf {

@@ -3,11 +3,11 @@
 
 mod clocks;
 
-use beatwright::answers::clock::Clock;
 use beatwright::answers::cycle::{FixedPoint, fixed_point_near, least_start_rad};
-use beatwright::answers::landscape::{landscape, scan};
-use beatwright::answers::least::least_drive;
+use beatwright::answers::gain_scan::{landscape, scan};
+use beatwright::answers::least_drive::least_drive;
 use beatwright::answers::measure::{measure, run_long};
+use beatwright::answers::return_map::Clock;
 use beatwright::clock::design::{IdealTorque, Outside};
 use beatwright::clock::mechanism::PendulumModel;
 use beatwright::dynamics::ideal::Ideal;

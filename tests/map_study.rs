@@ -105,7 +105,7 @@ fn the_standard_map_is_that_of_single_predictions() {
             let overrides = [format!("drive.weight=\"{weight:?} kg\""), format!("start_arc=\"{arc:?} deg\"")];
             let scenario = scenario::load(&file(name), &overrides).unwrap();
             let prediction = predict(&scenario.design).unwrap();
-            let single = beatwright::report::results::results(&scenario.design, &prediction);
+            let single = beatwright::report::prediction::json::results(&scenario.design, &prediction);
             assert_eq!(row[2], single.verdict, "{name} {overrides:?}");
             let reason = serde_json::to_value(single.reason).unwrap();
             assert_eq!(row[3], reason, "{name} {overrides:?}");

@@ -7,12 +7,12 @@ mod shapes;
 use std::f64::consts::TAU;
 use std::fmt::Write as _;
 
-use beatwright::clock::action::{Action, read_action};
 use beatwright::clock::build::{Built, build, contact_escapement};
+use beatwright::clock::escapement::action::{Action, read_action};
+use beatwright::clock::escapement::clearances::{LARGEST_CHANGE_M, Margins, margins};
 use beatwright::clock::escapement::{EscapementOutlines, PalletSide};
-use beatwright::clock::margins::{LARGEST_CHANGE_M, Margins, margins};
 use beatwright::clock::mechanism::ContactEscapement;
-use beatwright::clock::printing::tooth_with_run_out;
+use beatwright::clock::printing::printed_outline::tooth_with_run_out;
 use beatwright::geometry::{Flank, Outline, Point, Vertex};
 use beatwright::scenario::{Scenario, read};
 use proptest::prelude::*;
@@ -250,7 +250,7 @@ fn a_lock_that_is_missed_is_negative_and_goes_on_as_it_came() {
     assert!(deep.lock_rad > before.lock_rad && before.lock_rad > 0.0 && 0.0 > after.lock_rad);
     let slopes = [before.lock_rad - deep.lock_rad, missed.lock_rad - after.lock_rad];
     assert!((slopes[0] / slopes[1] - 1.0).abs() < 0.01, "{slopes:?}");
-    let arc = |pallet: &beatwright::clock::action::PalletAction| pallet.release_rad - pallet.landing_rad;
+    let arc = |pallet: &beatwright::clock::escapement::action::PalletAction| pallet.release_rad - pallet.landing_rad;
     assert!((arc(&missed) - missed.lift_rad).abs() < 1e-15);
     assert!((arc(&before) - before.lift_rad - before.lock_rad).abs() < 1e-15);
     let told = lock(step_m).notes();

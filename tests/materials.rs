@@ -1,8 +1,8 @@
 //! The materials' values against their sources, and what a scenario says of its own.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
-use beatwright::clock::conditions::{mass_factor, strain};
 use beatwright::clock::design::{Conditions, DriveDesign, Grain, MaterialRef, Moisture, PendulumDesign};
+use beatwright::clock::environment::expansion::{mass_factor, strain};
 use beatwright::clock::materials::{
     FRICTION_PAIRS, Status, Water, dimension_coefficient, material_named, materials, moisture_content,
 };

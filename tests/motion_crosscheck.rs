@@ -4,11 +4,11 @@
 
 mod clocks;
 
-use beatwright::answers::clock::Passage;
 use beatwright::answers::measure::measure;
+use beatwright::answers::return_map::Passage;
 use beatwright::dynamics::Motion;
-use beatwright::dynamics::flow::State;
 use beatwright::dynamics::observe::{Jump, JumpKind, Mode, Observer, Pallet, Stretch};
+use beatwright::dynamics::segment::State;
 use beatwright::geometry::{ContactCurve, Flank, Piece};
 use beatwright::numerics::series::value;
 use clocks::{Bench, DEG, dead_beat_clock, recoil_clock, rounded_dead_beat_clock};

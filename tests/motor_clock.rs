@@ -12,9 +12,9 @@ use beatwright::clock::design::{Motor, MotorClock, Oscillator, PullIn, Temperatu
 use beatwright::clock::motor::load::{hand_inertia_kg_m2, pull_in_torque_n_m};
 use beatwright::clock::motor::rate::{DAYS_PER_MONTH, rate_s_per_day, rate_spread, relative_offset};
 use beatwright::clock::motor::ratio::pulse_ratio;
-use beatwright::clock::printer::Spread;
-use beatwright::study::motor_spread::{causes, motor_copies, motor_statistics};
-use beatwright::study::watch::Unwatched;
+use beatwright::clock::printing::printer::Spread;
+use beatwright::study::jobs::Unwatched;
+use beatwright::study::spread::motor::{causes, motor_copies, motor_statistics};
 use plover::clock;
 
 fn predicted(overrides: &[&str]) -> MotorPrediction {
@@ -239,7 +239,8 @@ fn exact_losses_of_one_bearing_and_one_mesh() {
     clock.train.tooth_friction = 0.25;
     let passed: f64 = [(15, 60), (12, 45)]
         .map(|(pinion, wheel)| {
-            beatwright::clock::mesh::involute_mesh(pinion, wheel, clock.train.pressure_angle_rad).passed_share(0.25)
+            beatwright::clock::train::mesh::involute_mesh(pinion, wheel, clock.train.pressure_angle_rad)
+                .passed_share(0.25)
         })
         .iter()
         .product();

@@ -8,10 +8,10 @@ use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::answers::regulation::regulation;
 use beatwright::report::figures::{Figure, draw_all, gather};
 use beatwright::report::page::{Member, Plan, Studies, gather_studies, key_figures, motion, page, verdict_sentence};
+use beatwright::report::prediction::json::results;
 use beatwright::report::regulation::RegulationKeys;
-use beatwright::report::results::results;
 use beatwright::scenario::{Scenario, load, read};
-use beatwright::study::watch::Unwatched;
+use beatwright::study::jobs::Unwatched;
 
 fn clock(file: &str, overrides: &[&str]) -> (Scenario, Prediction) {
     let overrides: Vec<String> = overrides.iter().map(|&setting| setting.to_owned()).collect();

@@ -7,14 +7,14 @@ use beatwright::answers::compensation::{compensated, rate_by_kelvin};
 use beatwright::answers::prediction::predict;
 use beatwright::answers::regulation::{SETTLED_WITHIN, nut_to_time, regulation};
 use beatwright::answers::towns::in_town;
-use beatwright::clock::air::Air;
-use beatwright::clock::conditions::{Group, settled, settled_only};
 use beatwright::clock::design::{
     BobShape, ByGrain, Column, Conditions, Design, MaterialRef, Moisture, PendulumDesign, PendulumParts, RodSection,
     Seat, Suspension,
 };
+use beatwright::clock::environment::air::Air;
+use beatwright::clock::environment::expansion::{Group, settled, settled_only};
 use beatwright::clock::materials::{material_named, moisture_content};
-use beatwright::clock::pendulum::pendulum_from_parts;
+use beatwright::clock::pendulum::compound::pendulum_from_parts;
 use beatwright::scenario::{LoadError, Scenario, load, read, starter};
 use still::still_works;
 
@@ -347,7 +347,7 @@ fn exact_swing_settles() {
     let settling = regulation(&design, &found).settling.unwrap();
     let steady = found.steady.as_ref().unwrap();
     let away = |periods: i32| {
-        let clock = beatwright::answers::clock::Clock::of(&found.built.mechanism).unwrap();
+        let clock = beatwright::answers::return_map::Clock::of(&found.built.mechanism).unwrap();
         let mut here = design.start_arc_rad.unwrap();
         for _ in 0..periods {
             here += clock.passage(here).gain_rad(here).unwrap();

@@ -3,15 +3,17 @@
 
 use std::f64::consts::{PI, TAU};
 
-use beatwright::clock::air::Air;
-use beatwright::clock::bob::{bob_frontal_area_m2, bob_gyration_squared_m2, bob_volume_m3};
 use beatwright::clock::design::{
     Bob, BobShape, ExtraMass, LumpedPendulum, MaterialRef, PendulumParts, Pivot, PivotKind, RatingNut, Rod, RodSection,
     Seat, Suspension,
 };
-use beatwright::clock::pendulum::{PendulumError, lumped_pendulum, pendulum_from_parts, small_swing_period_s};
-use beatwright::clock::stokes::cylinder_drag_coefficient;
-use beatwright::clock::suspension::{HungBody, strip_motion};
+use beatwright::clock::environment::air::Air;
+use beatwright::clock::pendulum::bob::{bob_frontal_area_m2, bob_gyration_squared_m2, bob_volume_m3};
+use beatwright::clock::pendulum::compound::{
+    PendulumError, lumped_pendulum, pendulum_from_parts, small_swing_period_s,
+};
+use beatwright::clock::pendulum::fluid_drag::cylinder_drag_coefficient;
+use beatwright::clock::pendulum::suspension::{HungBody, strip_motion};
 
 const STANDARD_GRAVITY: f64 = 9.80665;
 const ROOM_AIR: Air = Air { density_kg_m3: 1.199_313_9, viscosity_pa_s: 1.8134e-5 };

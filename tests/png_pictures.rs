@@ -28,11 +28,10 @@ mod drawn {
     use std::fs;
     use std::path::Path;
 
-    use beatwright::report::look::{MARGIN_MM, TITLE_MM, WIDTH_MM};
-    use beatwright::report::png::{PngError, WIDTH_PX, png};
-    use resvg::tiny_skia::Pixmap;
-
     use super::beatwright;
+    use beatwright::report::canvas::look::{MARGIN_MM, TITLE_MM, WIDTH_MM};
+    use beatwright::report::canvas::png::{PngError, WIDTH_PX, png};
+    use resvg::tiny_skia::Pixmap;
 
     /// Share of the pixels that are dark, between two heights in mm.
     fn darkness(picture: &Pixmap, from_mm: f64, to_mm: f64) -> f64 {

@@ -8,8 +8,8 @@ use std::f64::consts::TAU;
 
 use beatwright::clock::design::{DeadBeat, PalletPlan, TaperedTooth, ToothForm};
 use beatwright::clock::escapement::{EscapementOutlines, dead_beat};
-use beatwright::clock::printer::{Printer, Spread};
-use beatwright::clock::printing::{PrintedPart, PrinterError, printed, tooth_with_run_out};
+use beatwright::clock::printing::printed_outline::{PrintedPart, PrinterError, printed, tooth_with_run_out};
+use beatwright::clock::printing::printer::{Printer, Spread};
 use beatwright::geometry::{Outline, Point, arc_centre, closed, offset, opened};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;

@@ -8,9 +8,9 @@ use beatwright::answers::prediction::{Wanted, predict};
 use beatwright::answers::verdict::Reason;
 use beatwright::clock::design::{Design, Place};
 use beatwright::scenario::{Scenario, load, read, starter};
+use beatwright::study::jobs::Unwatched;
+use beatwright::study::room::limits::{Failing, limits_of_humidity_going};
 use beatwright::study::room::{Mover, Quantity, Rooms, at_place, rooms};
-use beatwright::study::room_limits::{Failing, limits_of_humidity_going};
-use beatwright::study::watch::Unwatched;
 use still::still_works;
 
 fn heron(overrides: &[&str]) -> Scenario {
@@ -76,7 +76,7 @@ fn exact_only_the_air_moves() {
                 Mover::Air => {
                     assert!((share - coefficient.whole.unwrap()).abs() < 2e-2 * share.abs(), "{coefficient:?}")
                 }
-                Mover::Parts(beatwright::clock::conditions::Group::Works) => {}
+                Mover::Parts(beatwright::clock::environment::expansion::Group::Works) => {}
                 Mover::Parts(_) => assert!(share.abs() < 1e-9, "{coefficient:?}"),
             }
         }

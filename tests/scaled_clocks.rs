@@ -2,14 +2,14 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
 use beatwright::answers::prediction::{Prediction, predict};
-use beatwright::clock::air::Air;
 use beatwright::clock::design::{
     BobShape, Design, DriveDesign, EscapementDesign, LumpedPendulum, PendulumDesign, PendulumParts, RodSection,
     WeightDrive,
 };
-use beatwright::clock::pendulum::pendulum_from_parts;
-use beatwright::clock::place::gravity_m_s2;
-use beatwright::clock::scale::{Factors, scaled};
+use beatwright::clock::environment::air::Air;
+use beatwright::clock::environment::site::gravity_m_s2;
+use beatwright::clock::pendulum::compound::pendulum_from_parts;
+use beatwright::clock::transform::scale::{Factors, scaled};
 use beatwright::scenario::{LoadError, read};
 
 const HERON: &str = include_str!("../scenarios/heron.toml");

@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
 use beatwright::clock::build::build;
-use beatwright::clock::printer::{Printer, Spread, SpreadPer};
+use beatwright::clock::printing::printer::{Printer, Spread, SpreadPer};
 use beatwright::scenario::{LoadError, Scenario, read};
 
 const HERON: &str = include_str!("../scenarios/heron.toml");

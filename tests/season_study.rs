@@ -4,22 +4,22 @@
 use std::f64::consts::TAU;
 use std::path::{Path, PathBuf};
 
-use beatwright::answers::clock::Clock;
 use beatwright::answers::cycle::fixed_point_near;
 use beatwright::answers::measure::measure;
 use beatwright::answers::prediction::predict;
+use beatwright::answers::return_map::Clock;
 use beatwright::answers::verdict::Reason;
 use beatwright::clock::build::build;
 use beatwright::clock::design::{IdealKick, KickSides, KickSize};
+use beatwright::clock::environment::weather::{Moment, lagged};
 use beatwright::clock::mechanism::PendulumModel;
 use beatwright::clock::rate_s_per_day;
-use beatwright::clock::weather::{Moment, lagged};
 use beatwright::dynamics::ideal::Ideal;
 use beatwright::numerics::sparse::{SparseGrid, SparseInterpolant};
 use beatwright::scenario::room_log::load_log;
 use beatwright::scenario::{Scenario, load, read};
+use beatwright::study::jobs::Unwatched;
 use beatwright::study::season::{Carrier, Cause, Method, Season, Setting, StopCause, error_s, mean, season};
-use beatwright::study::watch::Unwatched;
 
 fn file(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name)
@@ -143,7 +143,7 @@ fn interpolated_rates_are_those_of_the_solver() {
     // And the solver's are those of a prediction for a clock in that room.
     let sample = &found.samples[4000];
     let room = sample.room;
-    let mut design = beatwright::clock::conditions::settled(&scenario.made, &room.conditions());
+    let mut design = beatwright::clock::environment::expansion::settled(&scenario.made, &room.conditions());
     design.place = scenario.made.place.in_air_of(&room.air());
     if let Some(beatwright::clock::design::DriveDesign::Weight(weight)) = &mut design.drive {
         weight.weight_kg += plan.cord_mass_kg * room.fallen;

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use assert_cmd::Command;
 use beatwright::answers::prediction::{bare_least, predict};
 use beatwright::clock::design::Design;
-use beatwright::clock::printer::{Printer, Spread, SpreadPer};
+use beatwright::clock::printing::printer::{Printer, Spread, SpreadPer};
 use beatwright::numerics::indices::{Block, sobol_indices};
 use beatwright::numerics::intervals::{quantile, quantile_bounds, samples_for_upper_end, wilson};
 use beatwright::numerics::points::{drawn_below, plain, scrambled};

@@ -3,10 +3,10 @@
 
 mod clocks;
 
-use beatwright::answers::clock::{Clock, Passage};
 use beatwright::answers::cycle::fixed_point_near;
-use beatwright::answers::least::least_drive;
+use beatwright::answers::least_drive::least_drive;
 use beatwright::answers::measure::measure;
+use beatwright::answers::return_map::{Clock, Passage};
 use beatwright::clock::mechanism::ContactEscapement;
 use beatwright::geometry::{ContactCurve, Point};
 use clocks::{Bench, DEG, dead_beat_clock, recoil_clock};

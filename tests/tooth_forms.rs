@@ -6,17 +6,17 @@ mod brute_force;
 
 use std::f64::consts::TAU;
 
-use beatwright::clock::action::{Action, PalletAction, read_action};
 use beatwright::clock::build::contact_escapement;
 use beatwright::clock::design::{
     ClubTooth, DeadBeat, PalletPlan, PinPallet, PinTooth, PointedTooth, RecoilAnchor, RisingTooth, TaperedTooth,
     ToothForm, UniformTooth,
 };
+use beatwright::clock::escapement::action::{Action, PalletAction, read_action};
 use beatwright::clock::escapement::{
     EscapementOutlines, FamilyError, PalletSide, dead_beat, pin_pallet, recoil_anchor,
 };
-use beatwright::clock::printer::{Printer, Spread};
-use beatwright::clock::printing::printed;
+use beatwright::clock::printing::printed_outline::printed;
+use beatwright::clock::printing::printer::{Printer, Spread};
 use beatwright::geometry::{Point, arc_centre};
 use brute_force::{Brute, bisect};
 

@@ -6,11 +6,11 @@ use std::path::{Path, PathBuf};
 
 use assert_cmd::Command;
 use beatwright::answers::prediction::predict;
-use beatwright::clock::drive::DriveError;
-use beatwright::report::results::results;
+use beatwright::clock::train::drive::DriveError;
+use beatwright::report::prediction::json::results;
 use beatwright::scenario::{Scenario, load};
+use beatwright::study::jobs::Unwatched;
 use beatwright::study::trade::{Ask, NoTrade, NoTrader, Reserve, TradePoint, Trader};
-use beatwright::study::watch::Unwatched;
 use serde_json::Value;
 
 fn file(name: &str) -> PathBuf {

@@ -3,16 +3,16 @@
 
 use std::f64::consts::PI;
 
-use beatwright::clock::bearing::{bearing_torque_n_m, capstan_ratio, pulley_tension_ratio};
 use beatwright::clock::design::{
     Arbor, FlatStrain, LumpedDrive, Maintaining, Pivot, PivotKind, Pulley, Train, WeightDrive,
 };
-use beatwright::clock::drive::{DriveError, Flow, PreparedDrive, lumped_drive};
-use beatwright::clock::drive_report::{
+use beatwright::clock::train::bearing::{bearing_torque_n_m, capstan_ratio, pulley_tension_ratio};
+use beatwright::clock::train::counts::{TrainError, drum_turns_per_hour, period_mismatch_warning, train_report};
+use beatwright::clock::train::drive::{DriveError, Flow, PreparedDrive, lumped_drive};
+use beatwright::clock::train::losses::{
     RunLimit, asked_breaking_strength_n, drive_report, run_time, weight_power_w, winding_drive,
 };
-use beatwright::clock::mesh::involute_mesh;
-use beatwright::clock::train::{TrainError, drum_turns_per_hour, period_mismatch_warning, train_report};
+use beatwright::clock::train::mesh::involute_mesh;
 use proptest::prelude::*;
 
 const STANDARD_GRAVITY: f64 = 9.80665;

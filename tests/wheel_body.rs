@@ -12,8 +12,8 @@ use beatwright::clock::design::{
 use beatwright::clock::escapement::{
     EscapementOutlines, RimError, WheelError, dead_beat, escape_wheel, pin_pallet, recoil_anchor, wheel_rim,
 };
-use beatwright::clock::printer::{Printer, Spread};
-use beatwright::clock::printing::{printed, printed_holes};
+use beatwright::clock::printing::printed_outline::{printed, printed_holes};
+use beatwright::clock::printing::printer::{Printer, Spread};
 use beatwright::geometry::{Outline, Point, Vertex};
 use beatwright::report::drawing::escapement_layers;
 use beatwright::scenario::{LoadError, read};

@@ -1,6 +1,6 @@
 //! The lumped clock that other integrators run, too: sine law, Q = 200, constant torque within a degree of the centre.
 
-use beatwright::answers::clock::Clock;
+use beatwright::answers::return_map::Clock;
 use beatwright::clock::design::{IdealTorque, Outside};
 use beatwright::clock::mechanism::PendulumModel;
 use beatwright::dynamics::ideal::Ideal;

@@ -1,14 +1,14 @@
 //! The length of a column at which temperature leaves the rate alone.
 
 use crate::clock::build::{BuildError, build};
-use crate::clock::conditions::settled;
 use crate::clock::design::{Conditions, Design, PendulumDesign, PendulumParts, Place, Suspension};
+use crate::clock::environment::expansion::settled;
 use crate::numerics::root::solve_bracketed;
 
-use super::clock::Clock;
-use super::least::stable_point;
+use super::least_drive::stable_point;
 use super::measure::measure;
 use super::prediction::FIRST_GUESS_RAD;
+use super::return_map::Clock;
 
 /// Half the span of temperature over which the period is to stay the same, K.
 pub const SPAN_K: f64 = 5.0;

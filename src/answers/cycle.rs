@@ -2,8 +2,8 @@
 
 use crate::numerics::root::solve_bracketed;
 
-use super::clock::{Clock, Passage, Return};
-use super::landscape::Probe;
+use super::gain_scan::Probe;
+use super::return_map::{Clock, Passage, Return};
 
 /// A fixed point of the return map.
 #[derive(Debug, Clone, Copy, PartialEq)]

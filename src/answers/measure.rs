@@ -4,7 +4,7 @@ use crate::dynamics::ledger::{Ledger, LedgerKeeper};
 use crate::dynamics::observe::{Observer, Pallet, Unwatched};
 use crate::dynamics::trace::Trace;
 
-use super::clock::{Clock, Failure, Run};
+use super::return_map::{Clock, Failure, Run};
 
 /// Least and largest over one turn of a wheel whose teeth differ.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]

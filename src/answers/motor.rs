@@ -1,6 +1,7 @@
 //! Whether a clock driven by a stepping motor keeps going, how fast it runs and what it draws.
 
 use crate::clock::design::MotorClock;
+use crate::clock::environment::site::{PlaceError, gravity_m_s2};
 use crate::clock::motor::load::{
     ArborLoad, DIAL_TURN_S, HandLoad, Turning, hour_angle_rad, minute_angle_rad, pull_in_torque_n_m,
 };
@@ -9,8 +10,7 @@ use crate::clock::motor::rate::{RateSpread, rate_s_per_day, rate_spread};
 use crate::clock::motor::ratio::{
     ExactTrain, PulseRatio, RatioError, exact_divider, nearest_exact_trains, pulse_ratio, value,
 };
-use crate::clock::place::{PlaceError, gravity_m_s2};
-use crate::clock::train::{TrainError, motor_train_warnings};
+use crate::clock::train::counts::{TrainError, motor_train_warnings};
 
 use super::verdict::Reason;
 

@@ -3,13 +3,13 @@
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::Design;
 
-use super::clock::Clock;
-use super::drives::Drivable;
-use super::landscape::{Landscape, landscape};
-use super::least::{least_drive_with_margin, stable_point};
+use super::drive_level::Drivable;
+use super::gain_scan::{Landscape, landscape};
+use super::least_drive::{least_drive_with_margin, stable_point};
 use super::prediction::{
     FIRST_GUESS_RAD, LeastDrive, PredictError, Prediction, Wanted, bare_least, own_drive, run_time_of, steady,
 };
+use super::return_map::Clock;
 use super::verdict::{Verdict, verdict_of};
 
 /// The least drive of a design as far as it is wanted; `None` where none was found or none has a meaning. It does not depend

@@ -1,23 +1,23 @@
 //! All that a maker asks of one design: verdict, amplitude, rate, least drive, run time, where the energy goes.
 
-use crate::clock::action::Action;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign};
-use crate::clock::drive_report::{RunTime, run_time};
+use crate::clock::escapement::action::Action;
 use crate::clock::mechanism::{EscapementModel, PendulumModel};
 use crate::clock::rate_s_per_day;
-use crate::clock::train::drum_turns_per_hour;
+use crate::clock::train::counts::drum_turns_per_hour;
+use crate::clock::train::losses::{RunTime, run_time};
 use crate::dynamics::ideal::{Ideal, IdealMotion};
 use crate::dynamics::ledger::{Ledger, LedgerKeeper};
 
-use super::clock::{Clock, Failure};
 use super::cycle::{FixedPoint, least_start_rad};
-use super::drives::Drivable;
-use super::familiar::Familiar;
-use super::landscape::{Landscape, landscape};
-use super::least::{least_drive, least_drive_with_margin};
+use super::drive_level::Drivable;
+use super::gain_scan::{Landscape, landscape};
+use super::least_drive::{least_drive, least_drive_with_margin};
 use super::measure::{Measured, measure};
+use super::return_map::{Clock, Failure};
 use super::verdict::{Reason, Verdict, verdict_of};
+use super::warm_start::Familiar;
 
 /// Samples of the traced period.
 const SAMPLES_PER_PERIOD: usize = 800;
@@ -314,7 +314,7 @@ fn least(
     };
     let going = landscape.stable.first().map(|point| (own, *point)).or_else(|| {
         let drive = 1.2 * bare;
-        Some((drive, super::least::stable_point(&with(drive), FIRST_GUESS_RAD)?))
+        Some((drive, super::least_drive::stable_point(&with(drive), FIRST_GUESS_RAD)?))
     });
     let with_margin = going.and_then(|going| least_drive_with_margin(&with, bare, going, design.margin_rad));
     if with_margin.is_none() {

@@ -1,16 +1,16 @@
 //! Bringing a clock to time and into beat, and how long it takes to come to its swing.
 
-use crate::clock::air::air_at;
 use crate::clock::build::{Built, build};
 use crate::clock::design::{Design, PendulumDesign};
+use crate::clock::environment::air::air_at;
 use crate::clock::mechanism::{EscapementModel, PendulumModel};
-use crate::clock::pendulum::pendulum_from_parts;
+use crate::clock::pendulum::compound::pendulum_from_parts;
 use crate::clock::rate_s_per_day;
 
-use super::clock::{Clock, Passage};
-use super::least::stable_point;
+use super::least_drive::stable_point;
 use super::measure::{Measured, measure};
 use super::prediction::Prediction;
+use super::return_map::{Clock, Passage};
 
 /// Rate, s/day, that counts as on time.
 const ON_TIME_S_PER_DAY: f64 = 1e-6;

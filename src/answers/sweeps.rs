@@ -4,13 +4,13 @@ use rayon::prelude::*;
 
 use crate::clock::build::{Built, weight_drive};
 use crate::clock::design::{Design, DriveDesign, WeightDrive};
-use crate::clock::drive_report::run_time;
 use crate::clock::rate_s_per_day;
-use crate::clock::train::drum_turns_per_hour;
+use crate::clock::train::counts::drum_turns_per_hour;
+use crate::clock::train::losses::run_time;
 
 use super::cycle::FixedPoint;
-use super::drives::Drivable;
-use super::least::{least_drive, least_drive_with_margin, stable_point};
+use super::drive_level::Drivable;
+use super::least_drive::{least_drive, least_drive_with_margin, stable_point};
 use super::measure::measure;
 
 /// The steady swing at one drive.

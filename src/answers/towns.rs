@@ -1,7 +1,7 @@
 //! The clock in other towns: its rate there, and where its rating nut has to go.
 
-use crate::clock::conditions::settled;
 use crate::clock::design::{Conditions, Design, Town};
+use crate::clock::environment::expansion::settled;
 
 use super::point::prediction_of;
 use super::prediction::{PredictError, Prediction, Wanted};

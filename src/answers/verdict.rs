@@ -3,9 +3,9 @@
 use crate::clock::build::Built;
 use crate::dynamics::StopReason;
 
-use super::clock::{Clock, Failure, Passage};
 use super::cycle::{FixedPoint, fixed_point_near};
-use super::landscape::Landscape;
+use super::gain_scan::Landscape;
+use super::return_map::{Clock, Failure, Passage};
 
 /// Why a clock stops.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]

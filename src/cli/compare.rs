@@ -6,14 +6,14 @@ use serde::Serialize;
 
 use crate::answers::prediction::{PredictError, Prediction};
 use crate::clock::design::Design;
-use crate::report::comparison::{difference_table, figures_table};
-use crate::report::comparison_csv::comparison_tables;
+use crate::report::comparison::csv::comparison_tables;
+use crate::report::comparison::text::{difference_table, figures_table};
 use crate::report::figures::{Compared, draw_comparison, gather_comparison, names};
-use crate::report::results::{Results, results};
+use crate::report::prediction::json::{Results, results};
 use crate::scenario::{Scenario, load};
 use crate::study::bead::{Beads, least_over_bead};
 use crate::study::comparison::{Difference, as_drawn, differences, predictions};
-use crate::study::watch::Watch;
+use crate::study::jobs::Watch;
 
 use super::Common;
 use super::failure::Failure;

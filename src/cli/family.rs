@@ -5,17 +5,17 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use crate::answers::prediction::PredictError;
-use crate::clock::bed::Bed;
-use crate::clock::scale::{LARGEST_FACTOR, SMALLEST_FACTOR};
-use crate::report::family::{ToldFamily, family_tables};
-use crate::report::family_files::{family_csv, family_keys};
+use crate::clock::printing::bed::Bed;
+use crate::clock::transform::scale::{LARGEST_FACTOR, SMALLEST_FACTOR};
+use crate::report::family::files::{family_csv, family_keys};
+use crate::report::family::text::{ToldFamily, family_tables};
 use crate::report::figures::{draw_family, names};
+use crate::report::prediction::json::{Results, results};
 use crate::report::provenance::Provenance;
-use crate::report::results::{Results, results};
 use crate::scenario::{MOST_BEDS, Scenario, bed_of, load};
-use crate::study::axis::{Axis, AxisError};
 use crate::study::comparison::predictions;
 use crate::study::family::{Ask, SWEPT, family};
+use crate::study::map::axis::{Axis, AxisError};
 
 use super::Common;
 use super::failure::Failure;

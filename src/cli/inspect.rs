@@ -7,19 +7,18 @@ use serde::Serialize;
 use crate::answers::prediction::run_time_of;
 use crate::clock::build::{Built, build};
 use crate::clock::design::{Design, Train};
+use crate::clock::escapement::clearances::{Margins, margins};
 use crate::clock::escapement::{EscapeWheel, EscapementOutlines, WheelHoles, escape_wheel};
-use crate::clock::margins::{Margins, margins};
-use crate::clock::printing::printed_holes;
-use crate::clock::train::TrainReport;
+use crate::clock::printing::printed_outline::printed_holes;
+use crate::clock::train::counts::TrainReport;
 use crate::geometry::Outline;
-use crate::report::action_over_turn::{TurnActionKeys, turn_action_keys, turn_action_table};
-use crate::report::csv;
+use crate::report::action::clearances::{MarginKeys, margins_table};
+use crate::report::action::over_turn::{TurnActionKeys, turn_action_keys, turn_action_table};
 use crate::report::drawing::{dxf_text, escapement_layers, svg_text};
 use crate::report::figures::action_at_rest;
-use crate::report::margins::{MarginKeys, margins_table};
 use crate::report::meshes::{MeshKeys, mesh_keys, meshes_table};
-use crate::report::results::ActionKeys;
-use crate::report::tables;
+use crate::report::prediction::json::ActionKeys;
+use crate::report::prediction::{csv, text as tables};
 use crate::scenario::{AnyScenario, load_any};
 
 use super::Common;
@@ -158,7 +157,7 @@ fn inspect(design: &Design, built: &Built, wheel: Option<&EscapeWheel>, margins:
         name: design.name.clone(),
         train_period_s: built.train.as_ref().and_then(|train| train.train_period_s),
         hour_hand_ratio: built.train.as_ref().and_then(|train| train.hour_hand_ratio).map(|ratio| ratio as f64),
-        small_swing_period_s: crate::clock::pendulum::small_swing_period_s(&built.mechanism.pendulum),
+        small_swing_period_s: crate::clock::pendulum::compound::small_swing_period_s(&built.mechanism.pendulum),
         nut_s_per_day_per_turn: built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
         escape_torque_n_m: drive.map(|drive| drive.torque_n_m()),
         escape_friction_torque_n_m: drive.map(|drive| drive.friction_forward_n_m),

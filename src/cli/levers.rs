@@ -6,12 +6,12 @@ use clap::{Args, ValueEnum};
 
 use crate::clock::build::build;
 use crate::report::figures::draw_levers;
-use crate::report::levers::{Told, levers_table};
-use crate::report::levers_files::{levers_csv, levers_keys};
+use crate::report::levers::files::{levers_csv, levers_keys};
+use crate::report::levers::text::{Told, levers_table};
 use crate::report::provenance::Provenance;
 use crate::scenario::load;
-use crate::study::lever_point::Answer;
 use crate::study::levers::levers;
+use crate::study::levers::point::Answer;
 
 use super::Common;
 use super::failure::Failure;

@@ -3,14 +3,14 @@
 use std::time::Instant;
 
 use crate::answers::prediction::{Prediction, predict};
-use crate::report::answers::{Answers, number_keys};
 use crate::report::map::{Frame, map_csv, map_json, map_table};
+use crate::report::prediction::by_key::{Answers, number_keys};
 use crate::report::provenance::Provenance;
 use crate::scenario::{Scenario, load};
-use crate::study::axis::{Axis, AxisError};
+use crate::study::jobs::Unwatched;
+use crate::study::map::axis::{Axis, AxisError};
+use crate::study::map::standard::standard_axes;
 use crate::study::map::{Ask, map};
-use crate::study::map_standard::standard_axes;
-use crate::study::watch::Unwatched;
 
 use super::MapArgs;
 use super::failure::Failure;
@@ -133,9 +133,9 @@ fn refuse_too_many(ask: &Ask<'_>, keys: usize) -> Result<(), Failure> {
     Err(Failure::arguments(format!(
         "{points} points are too many, at most {MOST_POINTS} are mapped: they would take about {} GB and {} days on {threads} \
          threads (one point took {} ms); ask for fewer values",
-        crate::report::look::significant(gigabytes, 2),
-        crate::report::look::significant(days, 2),
-        crate::report::look::significant(1e3 * point_s, 2),
+        crate::report::canvas::look::significant(gigabytes, 2),
+        crate::report::canvas::look::significant(days, 2),
+        crate::report::canvas::look::significant(1e3 * point_s, 2),
     )))
 }
 

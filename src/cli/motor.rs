@@ -4,16 +4,16 @@ use serde::Serialize;
 
 use crate::answers::motor::{MotorPrediction, predict_motor};
 use crate::clock::design::MotorClock;
-use crate::report::cautions;
-use crate::report::csv::motor_torque_table;
 use crate::report::figures::{draw_motor, draw_motor_spread};
 use crate::report::motor::{MotorKeys, motor_keys, motor_results, motor_table, motor_train_table};
-use crate::report::motor_spread::{motor_spread_csv, motor_spread_keys, motor_spread_table};
+use crate::report::prediction::csv::motor_torque_table;
+use crate::report::prediction::json::Results;
 use crate::report::provenance::Provenance;
 use crate::report::regulation::RegulationKeys;
-use crate::report::results::Results;
+use crate::report::spread::motor::{motor_spread_csv, motor_spread_keys, motor_spread_table};
+use crate::report::words::cautions;
 use crate::scenario::Scenario;
-use crate::study::motor_spread::{causes, motor_copies, motor_statistics};
+use crate::study::spread::motor::{causes, motor_copies, motor_statistics};
 
 use super::Common;
 use super::failure::Failure;

@@ -7,9 +7,8 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
-use super::Common;
 use super::failure::Failure;
-use super::png;
+use super::{Common, png};
 
 /// Writes text to standard output. A reader that has gone away (a pager, `head`) is no failure.
 pub(super) fn print(text: &str) -> Result<(), Failure> {

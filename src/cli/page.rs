@@ -10,13 +10,13 @@ use crate::answers::regulation::regulation;
 use crate::clock::design::Design;
 use crate::report::figures::{Figure, draw_all, draw_comparison, gather, gather_comparison};
 use crate::report::page::{Comparison, Member, Plan, gather_studies, motion, page, page_of_several};
+use crate::report::prediction::json::{Results, results};
 use crate::report::regulation::RegulationKeys;
-use crate::report::results::{Results, results};
 use crate::scenario::Scenario;
 use crate::scenario::room_log::RoomLog;
 use crate::study::bead::{Beads, least_over_bead};
 use crate::study::comparison::{as_drawn, differences};
-use crate::study::watch::Watch;
+use crate::study::jobs::Watch;
 
 use super::Common;
 use super::compare::{compared, load_all, names_of, predict_all};

@@ -26,7 +26,7 @@ pub(super) fn beside(files: &[OutputFile]) -> Result<Vec<OutputFile>, Failure> {
         .par_iter()
         .filter_map(|file| Some((file.name.strip_suffix(".svg")?, &file.content)))
         .map(|(name, svg)| {
-            let content = crate::report::png::png(svg)
+            let content = crate::report::canvas::png::png(svg)
                 .map_err(|error| Failure::numeric(format!("cannot draw {name}.png: {error}")))?;
             Ok(OutputFile { name: format!("{name}.png"), content })
         })

@@ -4,17 +4,17 @@ use std::path::Path;
 
 use serde::Serialize;
 
-use crate::answers::clock::Clock;
 use crate::answers::measure::run_long;
 use crate::answers::prediction::{Prediction, predict};
 use crate::answers::regulation::{Regulation, regulation};
+use crate::answers::return_map::Clock;
 use crate::clock::design::Design;
 use crate::dynamics::observe::Unwatched;
 use crate::report::figures::{draw_all, gather};
+use crate::report::prediction::json::{Results, action_keys, results};
+use crate::report::prediction::{csv, text as tables};
 use crate::report::regulation::{RegulationKeys, TownKeys, regulation_table, towns_table};
-use crate::report::results::{Results, action_keys, results};
-use crate::report::tables;
-use crate::report::{cautions, csv};
+use crate::report::words::cautions;
 use crate::scenario::{AnyScenario, Scenario, load_any};
 
 use super::Common;

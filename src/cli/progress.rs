@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
-use crate::study::watch::Watch;
+use crate::study::jobs::Watch;
 
 use super::failure::Failure;
 

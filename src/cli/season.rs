@@ -5,12 +5,12 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use crate::clock::design::{MotorClock, Place};
-use crate::clock::weather::{Moment, SeasonPlan};
+use crate::clock::environment::weather::{Moment, SeasonPlan};
 use crate::report::figures::draw_season;
 use crate::report::provenance::Provenance;
-use crate::report::season::season_table;
-use crate::report::season_keys::{season_csv, season_keys};
-use crate::report::season_told::{Found, ToldSeason};
+use crate::report::season::files::{season_csv, season_keys};
+use crate::report::season::rows::{Found, ToldSeason};
+use crate::report::season::text::season_table;
 use crate::scenario::room_log::{LogError, RoomLog, load_log};
 use crate::scenario::{AnyScenario, Scenario, load_any};
 use crate::study::season::{NoSeason, motor_season, season};

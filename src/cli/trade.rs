@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::report::figures::draw_trade;
+use crate::report::prediction::text::cautions;
 use crate::report::provenance::Provenance;
-use crate::report::tables::cautions;
 use crate::report::trade::{ToldTrade, trade_csv, trade_keys, trade_table};
 use crate::scenario::load;
 use crate::study::trade::{Ask, NoTrader, Reserve, TradePoint, Trader, USUAL_FALLS};

@@ -2,22 +2,24 @@
 
 use crate::geometry::{ContactCurve, CurveError};
 
-use super::action::{Action, ActionError, read_action, recoil_rad};
-use super::air::{Air, air_at};
 use super::design::{
     Design, DriveDesign, EscapementDesign, EscapementStrain, PalletPlan, PendulumDesign, Train, WeightDrive,
 };
-use super::drive::{DriveError, PreparedDrive, lumped_drive};
-use super::drive_report::{DriveReport, drive_report};
+use super::environment::air::{Air, air_at};
+use super::environment::site::{PlaceError, gravity_m_s2};
+use super::escapement::action::{Action, ActionError, read_action, recoil_rad};
+use super::escapement::interference::{StandingError, check_standing};
 use super::escapement::{EscapementOutlines, FamilyError, drawn_outlines};
 use super::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
-use super::out_of_true::OutOfTrue;
-use super::pendulum::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts};
-use super::place::{PlaceError, gravity_m_s2};
-use super::printer::{Printer, Spread};
-use super::printing::{PartPrint, PrintedEscapement, PrinterError, bead_off_tip_m, printed_and_strained, shown_mm};
-use super::standing::{StandingError, check_standing};
-use super::train::{TrainError, TrainReport, train_report};
+use super::pendulum::compound::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts};
+use super::printing::out_of_true::OutOfTrue;
+use super::printing::printed_outline::{
+    PartPrint, PrintedEscapement, PrinterError, bead_off_tip_m, printed_and_strained, shown_mm,
+};
+use super::printing::printer::{Printer, Spread};
+use super::train::counts::{TrainError, TrainReport, train_report};
+use super::train::drive::{DriveError, PreparedDrive, lumped_drive};
+use super::train::losses::{DriveReport, drive_report};
 
 /// Why a design cannot be built, with the part of the design that is to blame.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

@@ -2,9 +2,9 @@
 
 use super::build::Built;
 use super::design::{Design, DriveDesign, MaterialRef, MotorClock, PendulumDesign, Train};
-use super::drive_report::CORD_DESIGN_FACTOR;
 use super::materials::{is_printed, is_wood};
-use super::printer::Printer;
+use super::printing::printer::Printer;
+use super::train::losses::CORD_DESIGN_FACTOR;
 
 /// Strength that a wall fixing should have over what hangs on it: common practice, no source.
 pub const WALL_FACTOR: f64 = 4.0;

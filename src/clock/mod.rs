@@ -1,43 +1,18 @@
 //! The clock: design, parts and surroundings, and what they come to at the escape arbor.
 
-pub mod action;
-pub mod air;
-pub mod bearing;
-pub mod bed;
-pub mod bob;
 pub mod build;
 pub mod cautions;
-pub mod conditions;
-pub mod depthing;
 pub mod design;
-pub mod drive;
-pub mod drive_report;
+pub mod environment;
 pub mod escapement;
-pub mod margin_warnings;
-pub mod margins;
 pub mod materials;
 pub mod mechanism;
-pub mod mesh;
 pub mod motor;
 mod notes;
-pub mod out_of_true;
-pub mod part_sizes;
 pub mod pendulum;
-pub mod place;
-pub mod places;
-pub mod port;
-pub mod printer;
 pub mod printing;
-pub mod reprint;
-mod root;
-pub mod scale;
-pub mod standing;
-pub mod stokes;
-pub mod surroundings;
-pub mod suspension;
-mod swing;
 pub mod train;
-pub mod weather;
+pub mod transform;
 
 /// Seconds in a day, to which rates refer.
 pub const SECONDS_PER_DAY: f64 = 86_400.0;

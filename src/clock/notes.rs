@@ -1,11 +1,11 @@
 //! What the maker of a clock should look at.
 
-use super::action::PalletAction;
 use super::build::Built;
-use super::margin_warnings::{COMMON_HOLD_M, bead_warning};
-use super::pendulum::small_swing_period_s;
-use super::places::{PalletTurn, action_over_turn};
-use super::train::period_mismatch_warning;
+use super::escapement::action::PalletAction;
+use super::escapement::action_over_turn::{PalletTurn, action_over_turn};
+use super::escapement::clearance_warnings::{COMMON_HOLD_M, bead_warning};
+use super::pendulum::compound::small_swing_period_s;
+use super::train::counts::period_mismatch_warning;
 
 impl Built {
     /// What the maker should look at: warnings of pendulum, train, drive and action.

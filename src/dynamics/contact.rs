@@ -2,9 +2,9 @@
 
 use crate::geometry::{Angles, Piece, Trig};
 
-use super::flow::{ContactForces, State};
 use super::motion::{Motion, Stop, StopReason};
 use super::observe::Pallet;
+use super::segment::{ContactForces, State};
 
 /// A tooth on a pallet.
 #[derive(Debug, Clone, Copy)]

@@ -5,9 +5,9 @@ use crate::clock::mechanism::PendulumModel;
 use crate::numerics::root::{fall_of_falling, first_fall_through_zero};
 use crate::numerics::series::{Series, trusted_step, value};
 
-use super::flow::{Flow, State};
 use super::motion::{ANGLE_TOLERANCE_RAD, SPEED_SHARE_S, Stop, StopReason, longest_swing_s};
 use super::observe::{Jump, JumpKind, Mode, Observer, Stretch, WheelWay};
+use super::segment::{Flow, State};
 
 /// Which ideal escapement acts.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,15 +1,15 @@
 //! Modes, events, advance, energy ledger, trace.
 
-mod change;
 mod contact;
 mod events;
-pub mod flow;
 pub mod ideal;
 pub mod ledger;
 mod motion;
 pub mod observe;
-mod stretch;
+pub mod segment;
+mod step;
 pub mod trace;
 mod track;
+mod transitions;
 
 pub use motion::{Motion, Stop, StopReason, Turning};

@@ -10,8 +10,8 @@ use crate::numerics::root::first_fall_through_zero;
 use crate::numerics::series::{Series, trusted_step, value};
 
 use super::contact::{Contact, pallet_of};
-use super::flow::{Flow, State};
 use super::observe::{Observer, Pallet, WheelWay};
+use super::segment::{Flow, State};
 use super::track::Track;
 
 /// Error of the angles over one stretch, rad: rounding of an angle of a few degrees.

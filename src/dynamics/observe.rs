@@ -1,6 +1,6 @@
 //! What watches the motion: nothing, the energy ledger, the trace.
 
-use super::flow::{Flow, State};
+use super::segment::{Flow, State};
 
 /// Which pallet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize)]

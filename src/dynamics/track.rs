@@ -3,7 +3,7 @@
 use crate::clock::mechanism::ContactEscapement;
 use crate::geometry::{Angles, ContactCurve, Flank, Piece, Trig};
 
-use super::flow::State;
+use super::segment::State;
 
 /// Gap by which a following piece may differ and still count as the same surface, m.
 pub(super) const SAME_SURFACE_M: f64 = 1e-10;

@@ -1,41 +1,22 @@
 //! Results, tables and pictures: the only place that rounds and prints units.
 
-pub mod action_over_turn;
-pub mod answers;
-pub mod cautions;
+pub mod action;
+pub mod canvas;
 pub mod comparison;
-pub mod comparison_csv;
-pub mod csv;
 pub mod drawing;
 pub mod family;
-pub mod family_files;
 pub mod figures;
-pub mod labels;
 pub mod levers;
-pub mod levers_files;
-pub mod look;
 pub mod map;
-pub mod margins;
 pub mod materials;
 pub mod meshes;
 pub mod motor;
-mod motor_season;
-pub mod motor_spread;
 pub mod page;
-pub mod panel;
-#[cfg(feature = "png")]
-pub mod png;
+pub mod prediction;
 pub mod provenance;
 pub mod regulation;
-pub mod results;
 pub mod room;
 pub mod season;
-pub mod season_keys;
-pub mod season_told;
-pub mod sheet;
 pub mod spread;
-pub mod spread_csv;
-pub mod spread_keys;
-pub mod spread_names;
-pub mod tables;
 pub mod trade;
+pub mod words;

@@ -2,11 +2,11 @@
 
 use crate::answers::compensation::{NotCompensated, compensated};
 
-use super::read_design::DesignRead;
-use super::read_pendulum::COMPENSATING;
-use super::reader::Reader;
-use super::source::{Sources, Span};
-use super::tree::{Table, Value};
+use super::read::design::DesignRead;
+use super::read::pendulum::COMPENSATING;
+use super::toml::reader::Reader;
+use super::toml::source::{Sources, Span};
+use super::toml::tree::{Table, Value};
 
 /// The scenario as read, its compensating column given its length; `None` after a problem.
 pub(super) fn with_compensation(reader: &Reader, tree: &Table, read: DesignRead) -> Option<DesignRead> {

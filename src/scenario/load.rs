@@ -3,24 +3,24 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::clock::bed::Bed;
-use crate::clock::conditions::settled;
 use crate::clock::design::{Conditions, Design, MotorClock, Town};
-use crate::clock::weather::SeasonPlan;
+use crate::clock::environment::expansion::settled;
+use crate::clock::environment::weather::SeasonPlan;
+use crate::clock::printing::bed::Bed;
 
 use super::compensating::with_compensation;
-use super::fingerprint::fingerprint_of;
-use super::nearest::nearest;
-use super::overlay::LEAVE_OUT;
-use super::overrides::{apply, element_index, path_steps};
-use super::problem::{Problem, Problems};
-use super::read_design::{DesignRead, read_design};
-use super::read_motor_clock::{AnyDesign, read_any_design};
-use super::reader::Reader;
-use super::section::Section;
-use super::source::{SourceId, Sources, Span};
-use super::tree::{Node, Table, Value};
-use super::written::{Written, read_text, without_mark, written};
+use super::read::design::{DesignRead, read_design};
+use super::read::motor_clock::{AnyDesign, read_any_design};
+use super::toml::fingerprint::fingerprint_of;
+use super::toml::nearest::nearest;
+use super::toml::overlay::LEAVE_OUT;
+use super::toml::overrides::{apply, element_index, path_steps};
+use super::toml::problem::{Problem, Problems};
+use super::toml::reader::Reader;
+use super::toml::section::Section;
+use super::toml::source::{SourceId, Sources, Span};
+use super::toml::tree::{Node, Table, Value};
+use super::toml::written::{Written, read_text, without_mark, written};
 
 /// Largest scenario file that is read. The demo clocks have a thousandth of it.
 pub const LARGEST_FILE_BYTES: u64 = 4 * 1024 * 1024;

@@ -1,13 +1,13 @@
 //! The least weight against the printer's bead radius: how tightly must it print, and from where does the clock stop?
 
 use crate::answers::prediction::bare_least;
-use crate::clock::action::ActionError;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign, EscapementDesign};
-use crate::clock::printer::{Printer, Spread};
-use crate::clock::printing::PrinterError;
+use crate::clock::escapement::action::ActionError;
+use crate::clock::printing::printed_outline::PrinterError;
+use crate::clock::printing::printer::{Printer, Spread};
 
-use super::watch::{Watch, each};
+use super::jobs::{Watch, each};
 
 /// Bead radii tried, evenly from 0 to the largest.
 const STEPS: u32 = 12;

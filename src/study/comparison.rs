@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use crate::answers::prediction::{PredictError, Prediction, predict};
 use crate::clock::design::Design;
-use crate::clock::printer::Printer;
+use crate::clock::printing::printer::Printer;
 use crate::scenario::Scenario;
 
 /// A value that is not the same in all scenarios.

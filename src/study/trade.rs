@@ -1,17 +1,17 @@
 //! Run time against driving weight: what other drums and falls of the cord ask for.
 
 use crate::answers::cycle::FixedPoint;
-use crate::answers::drives::Drivable;
-use crate::answers::least::{least_drive, least_drive_with_margin, stable_point};
+use crate::answers::drive_level::Drivable;
+use crate::answers::least_drive::{least_drive, least_drive_with_margin, stable_point};
 use crate::answers::measure::measure;
 use crate::answers::prediction::{bare_least, run_time_of};
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign, WeightDrive};
-use crate::clock::drive::DriveError;
-use crate::clock::drive_report::{DriveReport, RunTime, drive_report};
 use crate::clock::rate_s_per_day;
+use crate::clock::train::drive::DriveError;
+use crate::clock::train::losses::{DriveReport, RunTime, drive_report};
 
-use super::watch::{Watch, each};
+use super::jobs::{Watch, each};
 
 /// Drums tried where none are asked for, as shares of the scenario's own.
 const DRUM_SHARES: [f64; 7] = [0.6, 0.75, 0.9, 1.0, 1.25, 1.5, 2.0];
@@ -167,7 +167,8 @@ impl<'d> Trader<'d> {
             return Err(NoTrade::NeverGoes);
         };
         let gravity_m_s2 = self.built.gravity_m_s2;
-        let prepared = crate::clock::drive::PreparedDrive::new(drive, train, gravity_m_s2).map_err(NoTrade::Drive)?;
+        let prepared =
+            crate::clock::train::drive::PreparedDrive::new(drive, train, gravity_m_s2).map_err(NoTrade::Drive)?;
         let driven = drivable.driven_by(&prepared);
         let with = |kg: f64| driven.clock(kg);
         // The torque at the drum that did for the design's own does about as well here.

@@ -1,7 +1,7 @@
 //! Clocks for the tests of the motion: sizes of a printed clock.
 #![allow(dead_code)]
 
-use beatwright::answers::clock::Clock;
+use beatwright::answers::return_map::Clock;
 use beatwright::clock::build::contact_escapement;
 use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, TaperedTooth, ToothForm};
 use beatwright::clock::escapement::{EscapementOutlines, dead_beat, recoil_anchor};

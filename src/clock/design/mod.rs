@@ -9,7 +9,7 @@ mod motor;
 mod pendulum;
 mod wheel;
 
-use super::printer::Printer;
+use super::printing::printer::Printer;
 
 pub use drive::*;
 pub use escapement::*;

@@ -1,7 +1,8 @@
 //! A clock driven by a stepping motor, as designed.
 
+use crate::clock::printing::printer::Spread;
+
 use super::{Place, Train};
-use crate::clock::printer::Spread;
 
 /// A whole clock without pendulum and escapement: pulses, a stepping motor, a train, hands.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,10 +1,11 @@
 //! The dead-beat escapement: locking faces concentric with the pallet arbor, straight impulse faces.
 
+use crate::clock::design::{DeadBeat, PalletPlan};
+
 use super::face::{Action, Face, pallet_outline, rest};
 use super::layout::{Layout, positive};
 use super::teeth::{Tip, tooth};
-use super::{EscapementOutlines, FamilyError, PalletSide, clearance};
-use crate::clock::design::{DeadBeat, PalletPlan};
+use super::{EscapementOutlines, FamilyError, PalletSide, overlap as clearance};
 
 /// Outlines of a dead-beat escapement, m, at `theta = 0` and `phi = 0`.
 ///

@@ -1,9 +1,10 @@
 //! A pallet's straight face, and the closed outline around it.
 
+use crate::geometry::{Outline, Point, Vertex};
+
 use super::layout::Layout;
 use super::teeth::Tip;
 use super::{FamilyError, PalletSide};
-use crate::geometry::{Outline, Point, Vertex};
 
 /// Largest angle of a pallet about its arbor.
 const LARGEST_REACH_RAD: f64 = std::f64::consts::FRAC_PI_2;

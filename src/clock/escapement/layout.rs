@@ -2,10 +2,11 @@
 
 use std::f64::consts::TAU;
 
-use super::teeth::Tip;
-use super::{FamilyError, PalletSide};
 use crate::clock::design::PalletPlan;
 use crate::geometry::Point;
+
+use super::teeth::Tip;
+use super::{FamilyError, PalletSide};
 
 /// Places and circles that both families share.
 ///

@@ -5,11 +5,16 @@
 //! right and goes deeper for `theta < 0`. A tooth's place `phi` is the angle of its front tip corner past the upward
 //! direction, positive in the driving direction, so that tooth no. 0 stands at `phi = 0` when the wheel's advance is 0.
 
-mod clearance;
+pub mod action;
+pub mod action_over_turn;
+pub mod clearance_warnings;
+pub mod clearances;
 mod dead_beat;
 mod error;
 mod face;
+pub mod interference;
 mod layout;
+mod overlap;
 mod pin_pallet;
 mod recoil_anchor;
 mod teeth;
@@ -23,8 +28,9 @@ pub use recoil_anchor::recoil_anchor;
 pub use wheel_body::{EscapeWheel, WheelError, WheelHoles, escape_wheel};
 pub use wheel_rim::{RimError, WheelRim, wheel_rim};
 
-use super::design::EscapementDesign;
 use crate::geometry::Outline;
+
+use super::design::EscapementDesign;
 
 /// Outlines of an escapement, m, before any printer, play or beat error.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,12 +1,13 @@
 //! Pallets that are round pins: the teeth hold them on their front faces and lift them with their end faces.
 
-use super::face::{Action, Pose, STEPS, rest_angles};
-use super::layout::{Layout, positive};
-use super::teeth::{Tooth, rising};
-use super::{EscapementOutlines, FamilyError, PalletSide, clearance};
 use crate::clock::design::PinPallet;
 use crate::geometry::{Outline, Point};
 use crate::numerics::root::solve_bracketed;
+
+use super::face::{Action, Pose, STEPS, rest_angles};
+use super::layout::{Layout, positive};
+use super::teeth::{Tooth, rising};
+use super::{EscapementOutlines, FamilyError, PalletSide, overlap as clearance};
 
 /// Largest rise of the end face above the tangent.
 const STEEPEST_RAD: f64 = 0.4 * std::f64::consts::PI;

@@ -1,11 +1,12 @@
 //! The recoil anchor: one straight face on each pallet.
 
+use crate::clock::design::{PalletPlan, RecoilAnchor};
+use crate::geometry::Point;
+
 use super::face::{Action, Face, pallet_outline};
 use super::layout::Layout;
 use super::teeth::{Tip, tooth};
-use super::{EscapementOutlines, FamilyError, PalletSide, clearance};
-use crate::clock::design::{PalletPlan, RecoilAnchor};
-use crate::geometry::Point;
+use super::{EscapementOutlines, FamilyError, PalletSide, overlap as clearance};
 
 /// Outlines of a recoil anchor with straight faces, m, at `theta = 0` and `phi = 0`.
 ///

@@ -2,10 +2,11 @@
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
-use super::EscapementOutlines;
-use super::wheel_rim::{RimError, WheelRim, wheel_rim};
 use crate::clock::design::{Spoked, WheelBody};
 use crate::geometry::{Outline, OutlineError, Point, Vertex};
+
+use super::EscapementOutlines;
+use super::wheel_rim::{RimError, WheelRim, wheel_rim};
 
 /// A whole escape wheel.
 #[derive(Debug, Clone, PartialEq)]

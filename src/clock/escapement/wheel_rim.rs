@@ -2,9 +2,10 @@
 
 use std::f64::consts::TAU;
 
-use super::EscapementOutlines;
-use crate::clock::root::root_edge;
+use crate::clock::printing::tooth_root::root_edge;
 use crate::geometry::{Outline, OutlineError, Point, Vertex, arc_centre};
+
+use super::EscapementOutlines;
 
 /// Edges that a contour may have, for the time that it takes to look for crossings.
 const MOST_EDGES: usize = 40_000;

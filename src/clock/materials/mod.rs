@@ -14,7 +14,6 @@ pub use moisture::moisture_content;
 pub use woods::dimension_coefficient;
 
 use super::design::{ByGrain, MaterialRef, Moisture};
-
 use metals::METALS;
 use plastics::PLASTICS;
 use woods::WOODS;

@@ -2,12 +2,12 @@
 
 use std::f64::consts::{PI, TAU};
 
-use crate::clock::bearing::bearing_torque_n_m;
-use crate::clock::depthing::Depthing;
 use crate::clock::design::{Hand, Motor, MotorClock, Train};
-use crate::clock::drive::{Vector, pitch_radius_m, push_on_driven};
-use crate::clock::mesh::{Mesh, involute_mesh};
-use crate::clock::train::{TrainError, depthings};
+use crate::clock::train::bearing::bearing_torque_n_m;
+use crate::clock::train::counts::{TrainError, depthings};
+use crate::clock::train::depthing::Depthing;
+use crate::clock::train::drive::{Vector, pitch_radius_m, push_on_driven};
+use crate::clock::train::mesh::{Mesh, involute_mesh};
 
 /// Time in which the hands come back to where they were, s.
 pub const DIAL_TURN_S: f64 = 43_200.0;

@@ -1,9 +1,10 @@
 //! How fast a clock runs whose pulses come from an oscillator, and by how much copies of it differ.
 
-use super::ratio::PulseRatio;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::design::{Oscillator, TemperatureCurve};
-use crate::clock::printer::Spread;
+use crate::clock::printing::printer::Spread;
+
+use super::ratio::PulseRatio;
 
 /// Days in a month: a twelfth of 365.25.
 pub const DAYS_PER_MONTH: f64 = 365.25 / 12.0;

@@ -5,10 +5,10 @@ use std::f64::consts::TAU;
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
 use crate::dynamics::observe::Pallet;
-use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, DASHED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
-use crate::report::panel::{Axis, Panel};
-use crate::report::sheet::Sheet;
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
+use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::sheet::Sheet;
 
 use super::{Action, ActionCurves, Drawn, FigureData, Phase, action_at_rest, pallet_name};
 

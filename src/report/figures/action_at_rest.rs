@@ -2,16 +2,16 @@
 
 use std::f64::consts::TAU;
 
-use crate::clock::action::PalletAction;
 use crate::clock::build::Built;
 use crate::clock::design::Design;
-use crate::clock::margins::Margins;
+use crate::clock::escapement::action::PalletAction;
+use crate::clock::escapement::clearances::Margins;
 use crate::clock::mechanism::EscapementModel;
-use crate::report::labels::Label;
-use crate::report::look::{Colour, DOTTED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
-use crate::report::margins::margins_text;
-use crate::report::panel::Panel;
-use crate::report::sheet::Sheet;
+use crate::report::action::clearances::margins_text;
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{Colour, DOTTED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
+use crate::report::canvas::panel::Panel;
+use crate::report::canvas::sheet::Sheet;
 
 use super::action::{name_curves, stage};
 use super::action_curves::action_curves;

@@ -1,6 +1,6 @@
 //! The contact curves of both pallets, counted from where the wheel rests at the right.
 
-use crate::clock::action::Action as PalletActions;
+use crate::clock::escapement::action::Action as PalletActions;
 use crate::clock::mechanism::ContactEscapement;
 use crate::dynamics::observe::Pallet;
 use crate::geometry::ContactCurve;

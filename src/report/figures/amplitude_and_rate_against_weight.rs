@@ -3,13 +3,13 @@
 use crate::answers::prediction::Prediction;
 use crate::answers::sweeps::DrivePoint;
 use crate::clock::design::Design;
-use crate::report::labels::Label;
-use crate::report::look::{
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{
     CURVE_MM, DASH_DOT, DASHED, DOTTED, ENTRY, EXIT, HAIR_MM, INK, Pen, SHADE, SOFT, Scale, TEXT_MM, fixed,
     significant, text_width_mm, torque_scale,
 };
-use crate::report::panel::{Axis, Panel, left_edge_mm};
-use crate::report::sheet::{Frame, Sheet};
+use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
+use crate::report::canvas::sheet::{Frame, Sheet};
 
 use super::{Drawn, FigureData};
 

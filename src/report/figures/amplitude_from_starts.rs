@@ -1,12 +1,12 @@
 //! Amplitude against time from several starts.
 
 use crate::clock::design::Design;
-use crate::report::labels::Label;
-use crate::report::look::{
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{
     CURVE_MM, Colour, DASH_DOT, DASHED, DOTTED, ENTRY, EXIT, HAIR_MM, INK, NEUTRAL, Pen, SOFT, significant, time_scale,
 };
-use crate::report::panel::{Axis, Panel};
-use crate::report::sheet::Sheet;
+use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::sheet::Sheet;
 
 use super::{Drawn, FigureData, History, StartKind};
 

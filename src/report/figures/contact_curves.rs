@@ -1,8 +1,8 @@
 //! The contact curves of all scenarios, as drawn and as printed, one panel a pallet.
 
-use crate::report::look::{CURVE_MM, HAIR_MM, Pen, SOFT, SOLID, THIN_MM, series_pen};
-use crate::report::panel::{Axis, Panel, left_edge_mm};
-use crate::report::sheet::Sheet;
+use crate::report::canvas::look::{CURVE_MM, HAIR_MM, Pen, SOFT, SOLID, THIN_MM, series_pen};
+use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
+use crate::report::canvas::sheet::Sheet;
 
 use super::Drawn;
 use super::compared::{Compared, ContactCurves};

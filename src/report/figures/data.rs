@@ -2,11 +2,11 @@
 
 use rayon::prelude::*;
 
-use crate::answers::clock::Clock;
 use crate::answers::cycle::FixedPoint;
-use crate::answers::drives::Drivable;
-use crate::answers::least::stable_point;
+use crate::answers::drive_level::Drivable;
+use crate::answers::least_drive::stable_point;
 use crate::answers::prediction::{Prediction, own_drive};
+use crate::answers::return_map::Clock;
 use crate::answers::sweeps::{DrivePoint, DrumPoint, drums, swings_at};
 use crate::clock::design::Design;
 use crate::clock::mechanism::EscapementModel;

@@ -4,11 +4,11 @@ use std::f64::consts::FRAC_PI_2;
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
-use crate::report::look::{
+use crate::report::canvas::look::{
     Colour, ENTRY_PALE, EXIT_PALE, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, WHEEL, WIDTH_MM, energy_scale, fixed,
     significant,
 };
-use crate::report::sheet::{Anchor, At, Frame, Sheet};
+use crate::report::canvas::sheet::{Anchor, At, Frame, Sheet};
 
 use super::Drawn;
 use super::energy_ledger::{decimals, energy_rows};

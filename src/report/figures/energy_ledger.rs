@@ -3,11 +3,11 @@
 use crate::answers::prediction::{EnergyPerBeat, Prediction};
 use crate::clock::design::{Design, DriveDesign};
 use crate::clock::mechanism::EscapementModel;
-use crate::report::look::{
+use crate::report::canvas::look::{
     ENTRY, HAIR_MM, INK, MARGIN_MM, NEUTRAL, Pen, SOFT, TEXT_MM, WIDTH_MM, energy_scale, fixed, significant,
     text_width_mm,
 };
-use crate::report::sheet::{Anchor, Frame, Sheet};
+use crate::report::canvas::sheet::{Anchor, Frame, Sheet};
 
 use super::Drawn;
 

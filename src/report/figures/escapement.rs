@@ -3,15 +3,15 @@
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
 use crate::clock::escapement::{EscapementOutlines, escape_wheel};
-use crate::clock::printing::printed_holes;
+use crate::clock::printing::printed_outline::printed_holes;
 use crate::dynamics::observe::Pallet;
 use crate::geometry::{Outline, Point};
-use crate::report::look::{
+use crate::report::canvas::look::{
     Colour, ENTRY, ENTRY_PALE, EXIT, EXIT_PALE, HAIR_MM, INK, MARGIN_MM, Pen, SHADE, SOFT, THIN_MM, WHEEL, WIDTH_MM,
     fixed,
 };
-use crate::report::panel::{cut, within};
-use crate::report::sheet::{Anchor, At, Frame, Sheet};
+use crate::report::canvas::panel::{cut, within};
+use crate::report::canvas::sheet::{Anchor, At, Frame, Sheet};
 
 use super::{Drawn, FigureData, Moment};
 

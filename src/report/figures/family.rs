@@ -1,11 +1,11 @@
 //! Least weight and run time of a family's members against their size, with the sizes at which they end.
 
 use crate::clock::SECONDS_PER_DAY;
-use crate::report::family::{ToldFamily, bed_in_words};
-use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, Colour, INK, Pen, THIN_MM, series_pen};
-use crate::report::panel::{Axis, Panel, left_edge_mm};
-use crate::report::sheet::{At, Sheet};
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{CURVE_MM, Colour, INK, Pen, THIN_MM, series_pen};
+use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
+use crate::report::canvas::sheet::{At, Sheet};
+use crate::report::family::text::{ToldFamily, bed_in_words};
 use crate::study::family::{Member, Smallest};
 
 use super::series::{Named, left_out, name_curves};

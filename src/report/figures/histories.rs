@@ -1,12 +1,12 @@
 //! The amplitude from period to period, from several starts.
 
-use crate::answers::clock::{Clock, Failure, Passage};
 use crate::answers::cycle::least_start_rad;
 use crate::answers::prediction::Prediction;
+use crate::answers::return_map::{Clock, Failure, Passage};
 use crate::answers::verdict::{Reason, reason_of};
 use crate::clock::design::Design;
 use crate::clock::mechanism::EscapementModel;
-use crate::clock::pendulum::small_swing_period_s;
+use crate::clock::pendulum::compound::small_swing_period_s;
 
 use super::data::gains;
 

@@ -1,9 +1,9 @@
 //! Least weight of every scenario over the printer's bead radius.
 
-use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, Pen, SOLID, THIN_MM, series_pen, significant};
-use crate::report::panel::{Axis, Panel};
-use crate::report::sheet::Sheet;
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{CURVE_MM, Pen, SOLID, THIN_MM, series_pen, significant};
+use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::sheet::Sheet;
 use crate::study::bead::{BeadPoint, NoWeight};
 
 use super::Drawn;

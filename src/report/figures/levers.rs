@@ -1,10 +1,10 @@
 //! The largest levers as bars.
 
-use crate::report::levers::{Told, signed, step_in_words, told_sides};
-use crate::report::look::{ENTRY, EXIT, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, TEXT_MM, WIDTH_MM, text_width_mm};
-use crate::report::sheet::{Anchor, Frame, Sheet};
-use crate::study::lever_point::{Answer, Trouble};
+use crate::report::canvas::look::{ENTRY, EXIT, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, TEXT_MM, WIDTH_MM, text_width_mm};
+use crate::report::canvas::sheet::{Anchor, Frame, Sheet};
+use crate::report::levers::text::{Told, signed, step_in_words, told_sides};
 use crate::study::levers::Lever;
+use crate::study::levers::point::{Answer, Trouble};
 
 use super::{Drawn, Figure, finished};
 

@@ -1,10 +1,10 @@
 //! Pictures of a map: what becomes of the clock, and every answer as contours or as a curve.
 
-use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, DASHED, ENTRY, INK, Pen, THIN_MM, fixed, significant};
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, INK, Pen, THIN_MM, fixed, significant};
+use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::sheet::{Frame as Edges, Sheet};
 use crate::report::map::{Frame, named};
-use crate::report::panel::{Axis, Panel};
-use crate::report::sheet::{Frame as Edges, Sheet};
 use crate::study::map::{Map, Outcome, Row, START};
 
 use super::map_contours::{contour, levels};
@@ -37,7 +37,7 @@ pub fn draw_map(frame: &Frame<'_>, map: &Map) -> Vec<MapFigure> {
 }
 
 /// A quantity's name on an axis, with its unit.
-fn axis_name(axis: &crate::study::axis::Axis) -> String {
+fn axis_name(axis: &crate::study::map::axis::Axis) -> String {
     let unit = axis.unit.as_ref().map(|unit| format!(" ({unit})")).unwrap_or_default();
     match axis.path.as_str() {
         "drive.weight" => format!("driving weight{unit}"),

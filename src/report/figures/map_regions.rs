@@ -1,14 +1,14 @@
 //! Regions of a map: what becomes of the clock, its boundaries as they were solved.
 
-use crate::answers::fates::Stretch;
+use crate::answers::start_basins::Stretch;
 use crate::answers::verdict::Reason;
-use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, Colour, HAIR_MM, INK, Pen, SOFT, TEXT_MM, text_width_mm, wrapped};
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{CURVE_MM, Colour, HAIR_MM, INK, Pen, SOFT, TEXT_MM, text_width_mm, wrapped};
+use crate::report::canvas::panel::Panel;
+use crate::report::canvas::sheet::{At, Frame, Sheet};
 use crate::report::map::outcome_words;
-use crate::report::panel::Panel;
-use crate::report::sheet::{At, Frame, Sheet};
+use crate::study::map::lines::same_course;
 use crate::study::map::{Line, Map, Outcome};
-use crate::study::map_lines::same_course;
 
 /// Smallest area that gets a name, square millimetres.
 const NAMED_MM2: f64 = 3.0;

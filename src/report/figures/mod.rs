@@ -55,10 +55,10 @@ pub use trade::draw_trade;
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
-
-use super::look::{CURVE_MM, DASH_DOT, DASHED, DOTTED, ENTRY, EXIT, NEUTRAL, Pen, THIN_MM};
-use super::sheet::Sheet;
 use crate::dynamics::observe::Pallet;
+
+use super::canvas::look::{CURVE_MM, DASH_DOT, DASHED, DOTTED, ENTRY, EXIT, NEUTRAL, Pen, THIN_MM};
+use super::canvas::sheet::Sheet;
 
 /// A drawn figure.
 #[derive(Debug, Clone, PartialEq, Eq)]

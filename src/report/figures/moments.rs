@@ -1,6 +1,6 @@
 //! Four positions of wheel and pallets: held at the right, impulse on entry, landed on exit, impulse on exit.
 
-use crate::clock::action::Action as PalletActions;
+use crate::clock::escapement::action::Action as PalletActions;
 use crate::clock::mechanism::ContactEscapement;
 use crate::dynamics::observe::Pallet;
 use crate::geometry::{ContactCurve, Point};

@@ -3,11 +3,13 @@
 use crate::answers::motor::MotorPrediction;
 use crate::clock::design::MotorClock;
 use crate::clock::motor::load::DIAL_TURN_S;
-use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, DASHED, ENTRY, EXIT, INK, LINE_MM, Pen, THIN_MM, significant, torque_scale};
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{
+    CURVE_MM, DASHED, ENTRY, EXIT, INK, LINE_MM, Pen, THIN_MM, significant, torque_scale,
+};
+use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::sheet::{Anchor, Sheet};
 use crate::report::motor::dial_time;
-use crate::report::panel::{Axis, Panel};
-use crate::report::sheet::{Anchor, Sheet};
 
 use super::{Drawn, Figure, finished};
 

@@ -2,10 +2,10 @@
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
-use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, INK, Pen, energy_scale, significant};
-use crate::report::panel::{Axis, Panel};
-use crate::report::sheet::Sheet;
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{CURVE_MM, INK, Pen, energy_scale, significant};
+use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::sheet::Sheet;
 
 use super::{Drawn, FigureData, Phase, pallet_name, phase_pen};
 

@@ -1,10 +1,10 @@
 //! Rate against temperature, and below it against humidity.
 
-use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, INK, Pen, SOFT, THIN_MM, fixed, series_pen};
-use crate::report::panel::{Axis, Panel, left_edge_mm};
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{CURVE_MM, INK, Pen, SOFT, THIN_MM, fixed, series_pen};
+use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
+use crate::report::canvas::sheet::Sheet;
 use crate::report::room::ToldRooms;
-use crate::report::sheet::Sheet;
 use crate::study::room::Quantity;
 
 use super::{Drawn, Figure, finished};

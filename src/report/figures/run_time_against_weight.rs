@@ -3,10 +3,10 @@
 use crate::answers::prediction::Prediction;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::design::{Design, DriveDesign};
-use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, ENTRY, EXIT, INK, NEUTRAL, Pen, THIN_MM, fixed, significant};
-use crate::report::panel::{Axis, Panel};
-use crate::report::sheet::Sheet;
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{CURVE_MM, ENTRY, EXIT, INK, NEUTRAL, Pen, THIN_MM, fixed, significant};
+use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::sheet::Sheet;
 
 use super::{Drawn, FigureData};
 

@@ -1,14 +1,14 @@
 //! The season in panels: temperature, humidity where the clock feels it, rate, error as it is and once regulated.
 
 use crate::clock::SECONDS_PER_DAY;
-use crate::clock::weather::DAYS_PER_YEAR;
-use crate::report::labels::Label;
-use crate::report::look::{
+use crate::clock::environment::weather::DAYS_PER_YEAR;
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{
     CURVE_MM, DASHED, ENTRY, ENTRY_PALE, EXIT, HAIR_MM, Pen, SHADE, SOFT, TEXT_MM, fixed, significant, text_width_mm,
 };
-use crate::report::panel::{Axis, Panel, left_edge_mm};
-use crate::report::season_told::{Found, Row, ToldSeason};
-use crate::report::sheet::{Anchor, Frame, Sheet};
+use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
+use crate::report::canvas::sheet::{Anchor, Frame, Sheet};
+use crate::report::season::rows::{Found, Row, ToldSeason};
 
 use super::{Drawn, Figure, finished};
 

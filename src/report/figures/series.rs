@@ -1,9 +1,9 @@
 //! Scenarios in one picture: names that tell them apart, and where a curve is best named.
 
-use crate::report::labels::Label;
-use crate::report::look::{Colour, SOFT};
-use crate::report::panel::Panel;
-use crate::report::sheet::{At, Sheet};
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{Colour, SOFT};
+use crate::report::canvas::panel::Panel;
+use crate::report::canvas::sheet::{At, Sheet};
 
 /// Longest name, characters.
 const LONGEST: usize = 24;

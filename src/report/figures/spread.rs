@@ -1,15 +1,15 @@
 //! What the pictures of a spread draw, and the pictures.
 
 use crate::clock::design::MotorClock;
-use crate::study::motor_spread::{MotorCopy, MotorStatistics};
+use crate::report::spread::json::by_weight;
 use crate::study::spread::Run;
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::inputs::Input;
+use crate::study::spread::motor::{MotorCopy, MotorStatistics};
 use crate::study::spread::plan::place;
 use crate::study::spread::statistics::Statistics;
 
 use super::{Figure, finished, spread_explained, spread_least_weight, spread_rate};
-use crate::report::spread_keys::by_weight;
 
 /// What the pictures of a spread draw.
 pub(super) struct SpreadData<'s> {

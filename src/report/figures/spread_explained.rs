@@ -1,11 +1,11 @@
 //! Which input makes the copies differ: what to tighten.
 
 use crate::numerics::indices::SobolIndex;
-use crate::report::look::{
+use crate::report::canvas::look::{
     CURVE_MM, ENTRY, ENTRY_PALE, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, TEXT_MM, WIDTH_MM, fixed, text_width_mm,
 };
-use crate::report::sheet::{Anchor, Frame, Sheet};
-use crate::report::spread_names::{answer_name, input_name};
+use crate::report::canvas::sheet::{Anchor, Frame, Sheet};
+use crate::report::words::spread_inputs::{answer_name, input_name};
 
 use super::Drawn;
 use super::spread::SpreadData;

@@ -1,9 +1,9 @@
 //! Share of copies that go, over the weight: the distribution of their least weights.
 
-use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, DASHED, ENTRY, ENTRY_PALE, EXIT, Pen, fixed, significant};
-use crate::report::panel::{Axis, Panel};
-use crate::report::sheet::{Frame, Sheet};
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, ENTRY_PALE, EXIT, Pen, fixed, significant};
+use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::sheet::{Frame, Sheet};
 
 use super::Drawn;
 use super::spread::SpreadData;

@@ -1,10 +1,10 @@
 //! Distribution of the copies' rate.
 
 use crate::numerics::intervals::quantile;
-use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, DASHED, ENTRY, EXIT, INK, NEUTRAL, Pen, THIN_MM, WHEEL, fixed};
-use crate::report::panel::{Axis, Panel};
-use crate::report::sheet::{Frame, Sheet};
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, EXIT, INK, NEUTRAL, Pen, THIN_MM, WHEEL, fixed};
+use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::sheet::{Frame, Sheet};
 
 use super::Drawn;
 

@@ -1,11 +1,11 @@
 //! The tip of every scenario's tooth, as drawn and as printed, at one scale.
 
 use crate::geometry::Point;
-use crate::report::look::{
+use crate::report::canvas::look::{
     DASHED, DOTTED, ENTRY, HAIR_MM, INK, LINE_MM, MARGIN_MM, Pen, SOFT, THIN_MM, WHEEL, WIDTH_MM, fixed, wrapped,
 };
-use crate::report::panel::{cut, within};
-use crate::report::sheet::{Anchor, At, Frame, Sheet};
+use crate::report::canvas::panel::{cut, within};
+use crate::report::canvas::sheet::{Anchor, At, Frame, Sheet};
 
 use super::Drawn;
 use super::compared::{Compared, ToothTip, WIDTH_DEPTH_M};

@@ -2,12 +2,12 @@
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
-use crate::report::labels::Label;
-use crate::report::look::{
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{
     CURVE_MM, Colour, DASHED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, Scale, energy_scale, significant, torque_scale,
 };
-use crate::report::panel::{Axis, Panel};
-use crate::report::sheet::{Anchor, Sheet};
+use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::sheet::{Anchor, Sheet};
 
 use super::{Action, Drawn, FigureData, Phase};
 
@@ -86,7 +86,7 @@ fn key(sheet: &mut Sheet, panel: &Panel) {
     let y = panel.frame.top - 2.7;
     let mut entry = |right: f64, text: &str, pen: Pen, colour: Colour| {
         sheet.text((right, y), text, colour, Anchor::End);
-        let width = crate::report::look::text_width_mm(text, crate::report::look::TEXT_MM, false);
+        let width = crate::report::canvas::look::text_width_mm(text, crate::report::canvas::look::TEXT_MM, false);
         sheet.line([(right - width - 6.0, y), (right - width - 0.8, y)], pen);
     };
     entry(panel.frame.right - 22.5, "to the left", left_pen(), INK);

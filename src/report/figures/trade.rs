@@ -1,10 +1,10 @@
 //! Run time against weight, and below it the drums that ask for that weight: a curve for each number of falls.
 
 use crate::clock::SECONDS_PER_DAY;
-use crate::report::labels::Label;
-use crate::report::look::{CURVE_MM, INK, Pen, THIN_MM, series_pen, significant};
-use crate::report::panel::{Axis, Panel, left_edge_mm};
-use crate::report::sheet::Sheet;
+use crate::report::canvas::labels::Label;
+use crate::report::canvas::look::{CURVE_MM, INK, Pen, THIN_MM, series_pen, significant};
+use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
+use crate::report::canvas::sheet::Sheet;
 use crate::report::trade::ToldTrade;
 use crate::study::trade::TradePoint;
 

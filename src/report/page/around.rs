@@ -3,8 +3,8 @@
 use maud::html;
 
 use crate::clock::SECONDS_PER_DAY;
+use crate::report::prediction::text::{number, reason_in_words};
 use crate::report::regulation::TownKeys;
-use crate::report::tables::{number, reason_in_words};
 
 use super::Member;
 use super::captions::caption;

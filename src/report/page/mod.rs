@@ -13,10 +13,11 @@ mod words;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::answers::prediction::Prediction;
-use crate::report::figures::Figure;
-use crate::report::regulation::{RegulationKeys, TownKeys};
-use crate::report::results::Results;
 use crate::scenario::Scenario;
+
+use super::figures::Figure;
+use super::prediction::json::Results;
+use super::regulation::{RegulationKeys, TownKeys};
 use parts::Section;
 
 pub use motion::{Motion, motion};

@@ -4,9 +4,9 @@ use maud::{Markup, html};
 
 use crate::clock::design::Design;
 use crate::report::figures::Figure;
-use crate::report::results::ActionKeys;
-use crate::report::spread_keys::SpreadKeys;
-use crate::report::tables::number;
+use crate::report::prediction::json::ActionKeys;
+use crate::report::prediction::text::number;
+use crate::report::spread::json::SpreadKeys;
 
 use super::captions::{caption, caption_of};
 use super::motion::moving;

@@ -1,30 +1,30 @@
 //! The studies that a page shows beside the prediction.
 
 use crate::answers::prediction::Prediction;
-use crate::report::answers::Answers;
 use crate::report::figures::{
     Figure, MapFigure, draw_levers, draw_map, draw_room, draw_season, draw_spread, draw_trade,
 };
-use crate::report::levers::{Told, sentence};
+use crate::report::levers::text::{Told, sentence};
 use crate::report::map::Frame;
+use crate::report::prediction::by_key::Answers;
 use crate::report::provenance::Provenance;
 use crate::report::room::{ToldRooms, coefficients_in_words};
-use crate::report::season::{stop_in_words, worst_week_in_words};
-use crate::report::season_told::{Found, ToldSeason};
-use crate::report::spread_keys::{SpreadKeys, spread_keys};
+use crate::report::season::rows::{Found, ToldSeason};
+use crate::report::season::text::{stop_in_words, worst_week_in_words};
+use crate::report::spread::json::{SpreadKeys, spread_keys};
 use crate::report::trade::ToldTrade;
 use crate::scenario::Scenario;
 use crate::scenario::room_log::RoomLog;
-use crate::study::lever_point::Answer;
+use crate::study::jobs::Watch;
 use crate::study::levers::levers;
+use crate::study::levers::point::Answer;
+use crate::study::map::standard::standard_axes;
 use crate::study::map::{Ask as MapAsk, map};
-use crate::study::map_standard::standard_axes;
 use crate::study::room::rooms;
 use crate::study::season::season;
 use crate::study::spread::Run;
 use crate::study::spread::statistics::statistics;
 use crate::study::trade::{Ask as TradeAsk, Reserve, Trader, USUAL_FALLS};
-use crate::study::watch::Watch;
 
 /// How much a page computes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,7 +1,7 @@
 //! The verdict and the key figures in words that a layman follows.
 
-use crate::report::results::Results;
-use crate::report::tables::{number, reason_in_words};
+use crate::report::prediction::json::Results;
+use crate::report::prediction::text::{number, reason_in_words};
 
 use super::parts::true_minus;
 

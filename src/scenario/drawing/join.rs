@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 
 use crate::geometry::{Outline, OutlineError, Point, Vertex};
-use crate::scenario::read_outline::MOST_EDGES;
+use crate::scenario::read::outline::MOST_EDGES;
 
 use super::DrawnOutline;
 use super::pieces::Piece;

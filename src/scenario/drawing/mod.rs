@@ -11,8 +11,8 @@ mod polyline;
 mod problem;
 
 use crate::geometry::Outline;
-use crate::scenario::nearest::suggestion;
 
+use super::toml::nearest::suggestion;
 use entities::{Scan, scan};
 use join::outlines_of;
 pub use problem::{DrawingProblem, DrawingProblems};

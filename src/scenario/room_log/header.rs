@@ -1,6 +1,6 @@
 //! Which column holds what, in which unit.
 
-use crate::scenario::nearest::nearest;
+use crate::scenario::toml::nearest::nearest;
 use crate::units::{Kind, quantity_in_si};
 
 use super::rows::{Cell, Found};

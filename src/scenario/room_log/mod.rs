@@ -12,10 +12,10 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use crate::clock::design::Place;
-use crate::clock::weather::Moment;
+use crate::clock::environment::weather::Moment;
 
-use super::fingerprint::fingerprint_of;
-use super::problem::Problems;
+use super::toml::fingerprint::fingerprint_of;
+use super::toml::problem::Problems;
 
 /// Most rows of a log: 22 years of hours.
 pub const MOST_ROWS: usize = 200_000;

@@ -3,10 +3,10 @@
 use csv::{ReaderBuilder, StringRecord};
 
 use crate::clock::design::Place;
-use crate::clock::place::{PlaceError, pressure_pa};
-use crate::clock::weather::{Moment, check_air};
-use crate::scenario::problem::{MOST_PROBLEMS, Problem, Problems};
-use crate::scenario::source::{Sources, Span};
+use crate::clock::environment::site::{PlaceError, pressure_pa};
+use crate::clock::environment::weather::{Moment, check_air};
+use crate::scenario::toml::problem::{MOST_PROBLEMS, Problem, Problems};
+use crate::scenario::toml::source::{Sources, Span};
 
 use super::header::{Column, Columns, EXAMPLE, columns};
 use super::time::Time;

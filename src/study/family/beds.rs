@@ -1,7 +1,7 @@
 //! The parts of a member on a printer's bed.
 
-use crate::clock::bed::{Bed, largest_factor};
-use crate::clock::part_sizes::PartSize;
+use crate::clock::printing::bed::{Bed, largest_factor};
+use crate::clock::printing::part_sizes::PartSize;
 use crate::scenario::Scenario;
 
 /// A part on a bed.

@@ -6,12 +6,12 @@ mod sizes;
 mod steps;
 
 use crate::answers::prediction::Prediction;
-use crate::clock::bed::Bed;
-use crate::clock::part_sizes::{PartSize, part_sizes};
+use crate::clock::printing::bed::Bed;
+use crate::clock::printing::part_sizes::{PartSize, part_sizes};
 use crate::scenario::Scenario;
 
-use super::room_limits::{RoomLimit, limits_of_humidity_going};
-use super::watch::{Watch, each};
+use super::jobs::{Watch, each};
+use super::room::limits::{RoomLimit, limits_of_humidity_going};
 
 pub use beds::{BedFit, PartFit};
 use sizes::Asked;

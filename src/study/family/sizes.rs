@@ -1,16 +1,16 @@
 //! A member in other sizes, and the smallest in which it goes.
 
-use crate::answers::clock::Clock;
-use crate::answers::landscape::landscape;
+use crate::answers::gain_scan::landscape;
+use crate::answers::return_map::Clock;
 use crate::answers::verdict::{Verdict, verdict_of};
-use crate::clock::action::Action;
 use crate::clock::build::{BuildError, build};
 use crate::clock::escapement::EscapementOutlines;
-use crate::clock::part_sizes::{PartSize, part_sizes};
-use crate::clock::scale::SMALLEST_FACTOR;
+use crate::clock::escapement::action::Action;
+use crate::clock::printing::part_sizes::{PartSize, part_sizes};
+use crate::clock::transform::scale::SMALLEST_FACTOR;
 use crate::geometry::Point as Point2;
 use crate::scenario::{LoadError, Scenario};
-use crate::study::lever_point::{Point, Trouble, point};
+use crate::study::levers::point::{Point, Trouble, point};
 
 use super::{SWEPT, largest};
 

@@ -1,7 +1,7 @@
 //! From one design to another, one group of quantities after the other: what each does, by the same predictions.
 
 use crate::clock::design::{Arbor, Design, DriveDesign, EscapementDesign, Train, WeightDrive};
-use crate::study::lever_point::{Point, Trouble, point};
+use crate::study::levers::point::{Point, Trouble, point};
 
 /// One group taken over.
 #[derive(Debug, Clone, PartialEq)]

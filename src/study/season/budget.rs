@@ -1,7 +1,8 @@
 //! Where the error comes from: what varies outside, through what it works, and what differs from copy to copy.
 
-use super::super::spread::{Run, plan};
-use super::super::watch::Watch;
+use crate::study::jobs::Watch;
+use crate::study::spread::{Run, plan};
+
 use super::error::{Share, Stretch};
 use super::path::{Path, Room};
 use super::state::{Setting, State};

@@ -15,9 +15,9 @@ pub use state::{NoSeason, Setting, State, StopCause};
 pub use walk::{Method, RATE_TOLERANCE_S_PER_DAY, Walk};
 
 use crate::clock::design::Design;
-use crate::clock::weather::{Moment, SeasonPlan};
+use crate::clock::environment::weather::{Moment, SeasonPlan};
 
-use super::watch::Watch;
+use super::jobs::Watch;
 
 /// An hour of the season, or a row of the log.
 #[derive(Debug, Clone, Copy, PartialEq)]

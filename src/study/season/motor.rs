@@ -4,9 +4,9 @@ use crate::answers::motor::{MotorError, torques};
 use crate::answers::verdict::Reason;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::design::MotorClock;
+use crate::clock::environment::weather::{DAYS_PER_YEAR, Moment};
 use crate::clock::motor::rate::{DEVIATIONS, offset_by_temperature, rate_s_per_day, relative_offsets};
 use crate::clock::motor::ratio::pulse_ratio;
-use crate::clock::weather::{DAYS_PER_YEAR, Moment};
 
 use super::error::{MONTH_S, Share, Stretch, WEEK_S, error_s, mean};
 

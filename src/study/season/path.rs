@@ -2,9 +2,9 @@
 
 use crate::answers::prediction::run_time_of;
 use crate::clock::build::build;
-use crate::clock::conditions::settled;
 use crate::clock::design::{Conditions, Design};
-use crate::clock::weather::{Moment, SeasonPlan, lagged};
+use crate::clock::environment::expansion::settled;
+use crate::clock::environment::weather::{Moment, SeasonPlan, lagged};
 
 use super::error::mean;
 use super::state::NoSeason;

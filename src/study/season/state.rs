@@ -2,19 +2,18 @@
 
 use std::fmt;
 
-use crate::answers::clock::{Clock, Failure};
 use crate::answers::cycle::fixed_point_near;
-use crate::answers::landscape::landscape;
+use crate::answers::gain_scan::landscape;
 use crate::answers::measure::measure;
+use crate::answers::return_map::{Clock, Failure};
 use crate::answers::verdict::{Reason, Verdict, verdict};
-use crate::clock::SECONDS_PER_DAY;
 use crate::clock::build::{BuildError, Built, build};
-use crate::clock::conditions::settled;
 use crate::clock::design::{Design, DriveDesign};
+use crate::clock::environment::expansion::settled;
+use crate::clock::environment::surroundings::{pendulum_and_drive, same_escapement};
 use crate::clock::mechanism::{EscapementModel, PendulumModel};
-use crate::clock::pendulum::small_swing_period_s;
-use crate::clock::rate_s_per_day;
-use crate::clock::surroundings::{pendulum_and_drive, same_escapement};
+use crate::clock::pendulum::compound::small_swing_period_s;
+use crate::clock::{SECONDS_PER_DAY, rate_s_per_day};
 use crate::dynamics::ideal::{Ideal, IdealMotion};
 use crate::dynamics::observe::Unwatched;
 

@@ -4,8 +4,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::numerics::points::scrambled;
 use crate::numerics::sparse::{SparseGrid, SparseInterpolant};
+use crate::study::jobs::{Watch, each};
 
-use super::super::watch::{Watch, each};
 use super::path::Room;
 use super::state::{Setting, State, StopCause};
 

@@ -1,16 +1,16 @@
 //! One printed copy and what becomes of it.
 
-use crate::answers::clock::{Clock, Failure};
-use crate::answers::familiar::Familiar;
-use crate::answers::landscape::landscape;
+use crate::answers::gain_scan::landscape;
 use crate::answers::measure::measure;
 use crate::answers::prediction::{bare_least_beside, run_time_of};
+use crate::answers::return_map::{Clock, Failure};
 use crate::answers::verdict::{Reason, Verdict, verdict_of};
-use crate::clock::action::Action;
+use crate::answers::warm_start::Familiar;
 use crate::clock::build::{BuildError, Built};
 use crate::clock::design::Design;
+use crate::clock::escapement::action::Action;
+use crate::clock::printing::reprint::reprinted;
 use crate::clock::rate_s_per_day;
-use crate::clock::reprint::reprinted;
 
 use super::inputs::{Input, Making};
 use super::plan::drawn_values;

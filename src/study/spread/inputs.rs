@@ -2,8 +2,8 @@
 
 use statrs::distribution::{ContinuousCDF as _, Normal};
 
-use crate::clock::printer::{Printer, Spread, SpreadPer};
-use crate::clock::printing::{Assembly, PartPrint};
+use crate::clock::printing::printed_outline::{Assembly, PartPrint};
+use crate::clock::printing::printer::{Printer, Spread, SpreadPer};
 
 /// Standard deviations at which the normal distribution is cut off on both sides.
 pub const CUT_AT: f64 = 3.0;

@@ -3,16 +3,17 @@
 
 pub mod copy;
 pub mod inputs;
+pub mod motor;
 pub mod plan;
 pub mod statistics;
 
-use crate::answers::familiar::Familiar;
 use crate::answers::prediction::{PredictError, Prediction, predict_beside};
+use crate::answers::warm_start::Familiar;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, EscapementDesign};
-use crate::clock::printer::Printer;
+use crate::clock::printing::printer::Printer;
 
-use super::watch::{Watch, each};
+use super::jobs::{Watch, each};
 use copy::{PrintedCopy, printed_copy};
 use inputs::{Input, inputs};
 

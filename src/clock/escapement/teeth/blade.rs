@@ -1,9 +1,10 @@
 //! A tooth with straight front and back faces on the wheel's root circle.
 
-use super::{Shank, Tip, Tooth};
 use crate::clock::escapement::FamilyError;
 use crate::clock::escapement::layout::{Layout, not_negative, positive};
 use crate::geometry::{Outline, Point, Vertex};
+
+use super::{Shank, Tip, Tooth};
 
 /// The straight faces of a tooth.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,12 +1,13 @@
 //! The club tooth: its end face rises from the front corner to the heel and takes a share of the lift.
 
-use super::blade::Blade;
-use super::{Tip, Tooth};
 use crate::clock::design::ClubTooth;
 use crate::clock::escapement::layout::{Layout, positive};
 use crate::clock::escapement::{FamilyError, PalletSide};
 use crate::geometry::Point;
 use crate::numerics::root::solve_bracketed;
+
+use super::blade::Blade;
+use super::{Tip, Tooth};
 
 /// Largest rise of the end face above the tangent.
 const STEEPEST_RAD: f64 = std::f64::consts::FRAC_PI_3;

@@ -10,10 +10,11 @@ mod uniform;
 
 pub(super) use rising::rising;
 
-use super::FamilyError;
-use super::layout::Layout;
 use crate::clock::design::{PalletPlan, ToothForm};
 use crate::geometry::{Outline, Point};
+
+use super::FamilyError;
+use super::layout::Layout;
 
 /// What of a tooth touches the pallets, in the wheel's frame at `phi = 0`.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,10 +1,11 @@
 //! The pin tooth: a round pin that stands out of the wheel's plane.
 
-use super::{Tip, Tooth};
 use crate::clock::design::PinTooth;
 use crate::clock::escapement::FamilyError;
 use crate::clock::escapement::layout::{Layout, positive};
 use crate::geometry::{Outline, Point};
+
+use super::{Tip, Tooth};
 
 /// Pin no. 0 in the wheel's frame, its centre at (0, R).
 ///

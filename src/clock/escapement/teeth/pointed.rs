@@ -1,11 +1,12 @@
 //! The pointed tooth: front and back face meet in a point, the front radial or undercut.
 
-use super::blade::Blade;
-use super::{Tip, Tooth};
 use crate::clock::design::PointedTooth;
 use crate::clock::escapement::FamilyError;
 use crate::clock::escapement::layout::Layout;
 use crate::geometry::Point;
+
+use super::blade::Blade;
+use super::{Tip, Tooth};
 
 /// Tooth no. 0 in the wheel's frame, its point the first vertex, at (0, R); the driving direction is +x.
 ///

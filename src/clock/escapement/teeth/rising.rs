@@ -1,11 +1,12 @@
 //! The tooth for pallets that are pins: its end face takes all the lift.
 
-use super::blade::Blade;
-use super::{Tip, Tooth};
 use crate::clock::design::RisingTooth;
 use crate::clock::escapement::FamilyError;
 use crate::clock::escapement::layout::Layout;
 use crate::geometry::Point;
+
+use super::blade::Blade;
+use super::{Tip, Tooth};
 
 /// Tooth no. 0 in the wheel's frame, its front corner the first vertex, at (0, R), the heel the second: `length_m` further along
 /// an end face that rises by `rise_rad` above the tangent, going backwards.

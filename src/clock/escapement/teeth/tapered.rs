@@ -1,11 +1,12 @@
 //! The tapered tooth: two faces that lean towards each other and a narrow land.
 
-use super::blade::Blade;
-use super::{Tip, Tooth};
 use crate::clock::design::TaperedTooth;
 use crate::clock::escapement::FamilyError;
 use crate::clock::escapement::layout::{Layout, not_negative};
 use crate::geometry::Point;
+
+use super::blade::Blade;
+use super::{Tip, Tooth};
 
 /// Fall of the tip land below the chord of the tip circle. Own choice: a straight land along the chord would graze a
 /// pallet's release corner with its back end; five degrees put the land out of reach and cost the tip little strength.

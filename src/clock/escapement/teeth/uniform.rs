@@ -1,11 +1,12 @@
 //! The tooth of uniform width: parallel faces, a sloped end face, fillets at the root.
 
-use super::blade::{Blade, check_pitch};
-use super::{Tip, Tooth};
 use crate::clock::design::UniformTooth;
 use crate::clock::escapement::FamilyError;
 use crate::clock::escapement::layout::{Layout, not_negative, positive};
 use crate::geometry::{Outline, Point, Vertex};
+
+use super::blade::{Blade, check_pitch};
+use super::{Tip, Tooth};
 
 /// Tooth no. 0 in the wheel's frame, its front corner the first vertex, at (0, R), the end face's back the second; the
 /// driving direction is +x.

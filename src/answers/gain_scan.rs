@@ -1,0 +1,253 @@
+//! All starts at one drive: which gain amplitude, which lose it, and the stable points between them.
+
+use super::cycle::{FixedPoint, refine};
+use super::return_map::{Clock, Passage};
+
+/// A start and its gain.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Probe {
+    /// Start on the right, rad.
+    pub start_rad: f64,
+    /// Gain of amplitude in one period; `None` if it does not come round.
+    pub gain_rad: Option<f64>,
+}
+
+/// The whole landscape of starts at one drive.
+#[derive(Debug, Clone)]
+pub struct Landscape {
+    /// Probed starts, rising.
+    pub probes: Vec<Probe>,
+    /// Stable fixed points, by rising amplitude.
+    pub stable: Vec<FixedPoint>,
+}
+
+/// Probes all starts and finds the stable points.
+///
+/// Close to the least drive only a narrow range of starts gains, narrower than the probes' spacing: where the probes find
+/// no stable point the best start is looked for among them and probed too.
+#[must_use]
+pub fn landscape(clock: &Clock<'_>) -> Landscape {
+    let mut probes = scan(clock);
+    let mut stable = stable_points(clock, &probes);
+    if stable.is_empty()
+        && let Some(best) = best_gain(clock, &probes)
+    {
+        let place = probes.partition_point(|probe| probe.start_rad < best.start_rad);
+        probes.insert(place, best);
+        stable = stable_points(clock, &probes);
+    }
+    Landscape { probes, stable }
+}
+
+/// Starts from the smallest that could go to the largest, close together near the smallest, where the cycle and its
+/// unstable twin meet, and their gains.
+#[must_use]
+pub fn scan(clock: &Clock<'_>) -> Vec<Probe> {
+    let (right, left) = clock.escaping_arcs_rad();
+    let floor = (0.5 * right.max(left)).max(1e-6 * clock.largest_arc_rad());
+    let ceiling = clock.largest_arc_rad();
+    let mut starts = Vec::new();
+    let escape = right.max(left);
+    let mut start = floor;
+    while start < ceiling {
+        starts.push(start);
+        // Fine from a little below the escaping arc to a fifth above it.
+        // A whole turn of a wheel takes as long as so many periods; the best start is looked for in between all the same.
+        let (fine, coarse) = if clock.periods_per_return() > 1 { (1.03, 1.2) } else { (1.01, 1.12) };
+        let ratio = if escape > 0.0 && (0.9 * escape..1.2 * escape).contains(&start) { fine } else { coarse };
+        start *= ratio;
+    }
+    let mut probes = Vec::new();
+    let mut losses = 0;
+    let mut gained = false;
+    for start_rad in starts {
+        let gain_rad = clock.passage(start_rad).gain_rad(start_rad);
+        probes.push(Probe { start_rad, gain_rad });
+        gained |= gain_rad.is_some_and(|gain| gain >= 0.0);
+        // Losses grow with the arc faster than the drive's work: past the cycle nothing gains again.
+        losses = if gain_rad.is_some_and(|gain| gain < 0.0) { losses + 1 } else { 0 };
+        if losses >= 8 && (gained || start_rad > 2.5 * escape.max(0.02)) {
+            break;
+        }
+    }
+    probes
+}
+
+/// The stable fixed points between neighbouring probes, by rising amplitude.
+#[must_use]
+pub fn stable_points(clock: &Clock<'_>, probes: &[Probe]) -> Vec<FixedPoint> {
+    probes
+        .windows(2)
+        .filter_map(|pair| {
+            let (low, high) = (pair[0], pair[1]);
+            let (gain_low, gain_high) = (low.gain_rad?, high.gain_rad?);
+            if !(gain_low >= 0.0 && gain_high < 0.0) {
+                return None;
+            }
+            refine(clock, (low.start_rad, gain_low), (high.start_rad, gain_high))
+        })
+        .filter(|point| point.multiplier.abs() < 1.0)
+        .collect()
+}
+
+/// The best start: the largest gain of amplitude in one period, and where. `None` if no start comes round.
+///
+/// A clock keeps going if and only if some start gains: above it the losses win in the end, so a stable fixed point lies
+/// between.
+#[must_use]
+pub fn best_gain(clock: &Clock<'_>, probes: &[Probe]) -> Option<Probe> {
+    let (index, _) = probes
+        .iter()
+        .enumerate()
+        .filter_map(|(index, probe)| Some((index, probe.gain_rad?)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let low = probes[index.saturating_sub(1)];
+    let high = probes[(index + 1).min(probes.len() - 1)];
+    Some(climb(clock, low, probes[index], high.start_rad))
+}
+
+/// Accuracy of the best start, relative. Where the best start is the smallest that comes round, the gain falls off from
+/// it linearly, and this is its own relative accuracy.
+const START_TOLERANCE: f64 = 1e-5;
+
+/// Accuracy of the smallest start that comes round, where it is the best, relative.
+const EDGE_TOLERANCE: f64 = 1e-7;
+
+/// Places above the edge, relative, that are compared with it.
+const BEYOND_EDGE: [f64; 4] = [1e-5, 3e-4, 1e-3, 3e-3];
+
+/// The largest gain between `low` and `high`, given `best` between them that gains more than either.
+///
+/// Where starts below the best do not come round, the edge in between is looked for; else the top is smooth.
+pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f64) -> Probe {
+    let mut worse_rad = low.start_rad;
+    if low.gain_rad.is_some() || worse_rad >= best.start_rad {
+        return golden(clock, worse_rad, high_rad);
+    }
+    let probe = |start_rad: f64| Probe { start_rad, gain_rad: clock.passage(start_rad).gain_rad(start_rad) };
+    let arcs_rad = clock.escaping_arcs_rad();
+    let mut beyond_rad = high_rad;
+    'edge: loop {
+        let mut edge = EdgeGuess::of(clearance(&clock.passage(best.start_rad), best.start_rad, arcs_rad));
+        let mut tolerance = EDGE_TOLERANCE;
+        while best.start_rad - worse_rad > tolerance * best.start_rad {
+            let trial_rad = edge.trial_rad((worse_rad, best.start_rad)).unwrap_or(0.5 * (worse_rad + best.start_rad));
+            let passage = clock.passage(trial_rad);
+            let trial = Probe { start_rad: trial_rad, gain_rad: passage.gain_rad(trial_rad) };
+            if trial.gain_rad >= best.gain_rad {
+                beyond_rad = best.start_rad;
+                best = trial;
+                // Above a start that failed the line leads nowhere.
+                edge = if edge.failed {
+                    EdgeGuess::of(None)
+                } else {
+                    edge.learnt(clearance(&passage, trial_rad, arcs_rad))
+                };
+            } else {
+                worse_rad = trial.start_rad;
+                if trial.gain_rad.is_some() {
+                    // A start that comes round and gains less shows a smooth top above the edge.
+                    edge = EdgeGuess::of(None);
+                    tolerance = START_TOLERANCE;
+                } else {
+                    edge.failed = true;
+                }
+            }
+        }
+        // Just above the edge there may be a smooth top, or the map may jump up to a swing of another kind.
+        for (number, above) in BEYOND_EDGE.into_iter().enumerate() {
+            let there = probe(best.start_rad * (1.0 + above));
+            if there.gain_rad > best.gain_rad {
+                if number == 0 {
+                    return golden(clock, best.start_rad, beyond_rad.max(there.start_rad));
+                }
+                worse_rad = best.start_rad;
+                beyond_rad = there.start_rad * (1.0 + above);
+                best = there;
+                continue 'edge;
+            }
+        }
+        return best;
+    }
+}
+
+/// A start and by how much its swing exceeds the escaping arcs, both rad; `None` where it does not come round.
+fn clearance(passage: &Passage, start_rad: f64, (right_rad, left_rad): (f64, f64)) -> Option<(f64, f64)> {
+    let Passage::Returned(back) = passage else { return None };
+    Some((start_rad, (back.least_rad.0 - right_rad).min(back.least_rad.1 - left_rad)))
+}
+
+/// Where the smallest start that comes round should be: the one whose swing just reaches the escaping arcs, by the straight line
+/// through the last two that came round. It may be a little more, where the wheel must get on its way before the pallet is back.
+struct EdgeGuess {
+    /// The smallest start that came round yet.
+    clearance: Option<(f64, f64)>,
+    slope: f64,
+    tries: usize,
+    /// Whether the last start tried failed, and how far above it the next one is, in tolerances of the edge.
+    failed: bool,
+    stride: f64,
+}
+
+impl EdgeGuess {
+    /// Guesses made before the interval is only halved: where the edge is of another kind they are of no use.
+    const MOST_TRIES: usize = 6;
+
+    /// Factor by which the stride up from a start that failed grows.
+    const STRIDE: f64 = 8.0;
+
+    fn of(clearance: Option<(f64, f64)>) -> Self {
+        Self { clearance, slope: 1.0, tries: 0, failed: false, stride: Self::STRIDE }
+    }
+
+    /// A start to try between one that does not come round and the smallest that does: just above the guessed edge; above a start
+    /// that has failed; or just below the smallest where it is that near the edge already. `None` where the middle serves better.
+    fn trial_rad(&mut self, (fails_rad, works_rad): (f64, f64)) -> Option<f64> {
+        let (_, clearance_rad) = self.clearance?;
+        self.tries += 1;
+        let near_rad = EDGE_TOLERANCE * works_rad;
+        let edge_rad = works_rad - clearance_rad / self.slope;
+        let middle_rad = 0.5 * (fails_rad + works_rad);
+        let trial_rad = if self.failed {
+            let above_rad = fails_rad + self.stride * near_rad;
+            self.stride *= Self::STRIDE;
+            above_rad.min(middle_rad)
+        } else if works_rad - edge_rad > 0.6 * near_rad {
+            edge_rad + 0.3 * near_rad
+        } else {
+            works_rad - 0.9 * near_rad
+        };
+        (self.tries <= Self::MOST_TRIES && trial_rad > fails_rad && trial_rad < works_rad).then_some(trial_rad)
+    }
+
+    /// With one more start that came round.
+    fn learnt(self, found: Option<(f64, f64)>) -> Self {
+        let slope = match (self.clearance, found) {
+            (Some(before), Some(here)) => (before.1 - here.1) / (before.0 - here.0),
+            _ => 1.0,
+        };
+        Self { clearance: found, slope: if slope > 0.1 && slope < 10.0 { slope } else { 1.0 }, ..self }
+    }
+}
+
+/// Golden-section search for the largest gain between two starts; a start that does not come round is worse than any.
+fn golden(clock: &Clock<'_>, mut low: f64, mut high: f64) -> Probe {
+    const RATIO: f64 = 0.618_033_988_749_894_9;
+    let gain = |at: f64| clock.passage(at).gain_rad(at).unwrap_or(f64::NEG_INFINITY);
+    let (mut left, mut right) = (high - RATIO * (high - low), low + RATIO * (high - low));
+    let (mut gain_left, mut gain_right) = (gain(left), gain(right));
+    while high - low > START_TOLERANCE * high {
+        // Starts fail to come round on the small side: where both do, look further out.
+        if gain_left > gain_right {
+            (high, right, gain_right) = (right, left, gain_left);
+            left = high - RATIO * (high - low);
+            gain_left = gain(left);
+        } else {
+            (low, left, gain_left) = (left, right, gain_right);
+            right = low + RATIO * (high - low);
+            gain_right = gain(right);
+        }
+    }
+    let (start_rad, best) = if gain_left > gain_right { (left, gain_left) } else { (right, gain_right) };
+    Probe { start_rad, gain_rad: best.is_finite().then_some(best) }
+}

@@ -1,0 +1,355 @@
+//! The least drive with which a clock keeps going.
+
+use crate::numerics::root::solve_bracketed;
+
+use super::cycle::{FixedPoint, fixed_point_near};
+use super::gain_scan::{Probe, best_gain, climb, landscape, scan};
+use super::return_map::Clock;
+
+/// Accuracy of the least drive, relative.
+const DRIVE_TOLERANCE: f64 = 1e-5;
+
+/// The first start tried, in escaping arcs.
+const FIRST_START: f64 = 1.1;
+
+/// Most that a drive is raised above the first one.
+const MOST_RAISED: f64 = 1000.0;
+
+/// Drive, relative to the one at which all starts were probed, down to which the best start is followed from there.
+const FOLLOWED_DOWN_TO: f64 = 0.8;
+
+/// First step, relative, by which the best start is looked for again at the next drive.
+const NEIGHBOURHOOD: f64 = 1e-3;
+
+/// A start so much larger than the best one comes round at the drives in question, too.
+const LARGER: f64 = 1.0 + 10.0 * NEIGHBOURHOOD;
+
+/// Drives further apart than by this factor are not those of clocks much alike.
+const MUCH_ALIKE: f64 = 2.0;
+
+/// Starts, among those that the least drive does not hold, that are asked whether another clock's least drive holds them.
+const RIVALS: usize = 5;
+
+/// The least drive of one clock, and what it has taught for clocks much like it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KnownLeast {
+    /// Least drive.
+    drive: f64,
+    /// The start that it just holds, in escaping arcs.
+    best: f64,
+    /// The least drive over the one that holds a somewhat larger start.
+    by_larger: f64,
+    /// The starts that come next to being held, in escaping arcs.
+    rivals: Vec<f64>,
+}
+
+impl KnownLeast {
+    /// From a clock's least `drive`; `None` where its best start is none that clocks much like it would share.
+    #[must_use]
+    pub fn of<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64) -> Option<Self> {
+        let clock = with(drive);
+        let escape = clock.widest_escaping_arc_rad();
+        let mut probes = scan(&clock);
+        let best = best_gain(&clock, &probes)?;
+        let larger = LARGER * best.start_rad;
+        let gain = |drive: f64| with(drive).passage(larger).gain_rad(larger);
+        let held = holding_drive(&gain, (drive, gain(drive)?))?;
+        probes
+            .retain(|probe| probe.gain_rad.is_some() && (probe.start_rad / best.start_rad - 1.0).abs() > LARGER - 1.0);
+        probes.sort_by(|a, b| b.gain_rad.unwrap_or(f64::MIN).total_cmp(&a.gain_rad.unwrap_or(f64::MIN)));
+        let rivals = probes.iter().take(RIVALS).map(|probe| probe.start_rad / escape).collect();
+        (escape > 0.0).then(|| Self { drive, best: best.start_rad / escape, by_larger: drive / held, rivals })
+    }
+
+    /// The least drive of a clock much like the known one; `None` where it turns out not to be: then [`least_drive`] is to be asked.
+    #[must_use]
+    pub fn near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>) -> Option<f64> {
+        let escape = with(self.drive).widest_escaping_arc_rad();
+        let start = self.best * escape;
+        let larger = LARGER * start;
+        let gain = |drive: f64| with(drive).passage(larger).gain_rad(larger);
+        let excess = gain(self.drive)?;
+        let held = holding_drive(&gain, (self.drive, excess))?;
+        let larger_slope = Some(excess / (self.drive - held)).filter(|slope| slope.is_finite());
+        let best = best_near(&with(held), start)?;
+        if !(best.gain_rad? > 0.0) {
+            return None;
+        }
+        let (found, settled) =
+            close_in(with, (held, best), held * self.by_larger.min(1.0 - 0.1 * NEIGHBOURHOOD), larger_slope);
+        let clock = with(found);
+        let alike = (1.0 / MUCH_ALIKE..MUCH_ALIKE).contains(&(found / self.drive));
+        let rivalled = || {
+            self.rivals.iter().any(|rival| {
+                let start = rival * escape;
+                clock.passage(start).gain_rad(start).is_some_and(|gain| gain > 0.0)
+            })
+        };
+        (settled && alike && !rivalled()).then_some(found)
+    }
+}
+
+/// The least drive, by any measure of it (weight, torque), with which some start gains amplitude; `None` if none up to a
+/// thousand times `around` does.
+///
+/// `with` makes the clock for a drive.
+/// Relative accuracy 1e-5; mostly 4e-5, seldom 1e-4, where the wheel of the best start only just creeps past, whose
+/// gain is as the root of the start's distance from the smallest that comes round. The drive that just holds the swing from one start is the
+/// zero of its gain, nearly linear in the drive. At that drive all starts are probed; the best of them is held by less, and
+/// so on until none gains.
+#[must_use]
+pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64> {
+    const ROUNDS: usize = 60;
+    let mut drive = first_going(with, around)?;
+    for _ in 0..ROUNDS {
+        let clock = with(drive);
+        let best = best_gain(&clock, &scan(&clock))?;
+        if !(best.gain_rad? > 0.0) {
+            return Some(drive);
+        }
+        let (followed, settled) = follow_down(with, drive, best);
+        // Where it got no further the next round would find the same again.
+        let no_further = (followed - drive).abs() <= 0.1 * DRIVE_TOLERANCE * drive;
+        if settled && followed > FOLLOWED_DOWN_TO * drive || no_further {
+            return Some(followed);
+        }
+        drive = followed;
+    }
+    Some(drive)
+}
+
+/// A drive with which some start gains amplitude or just keeps it.
+fn first_going<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64> {
+    let start = FIRST_START * with(around).widest_escaping_arc_rad();
+    let gain = |drive: f64| with(drive).passage(start).gain_rad(start);
+    if let Some(held) = gain(around).and_then(|gain_around| holding_drive(&gain, (around, gain_around))) {
+        return Some(held);
+    }
+    let mut drive = around;
+    while drive <= MOST_RAISED * around {
+        let clock = with(drive);
+        if best_gain(&clock, &scan(&clock)).and_then(|best| best.gain_rad).is_some_and(|gain| gain > 0.0) {
+            return Some(drive);
+        }
+        drive *= 1.5;
+    }
+    None
+}
+
+/// Follows the best start from `drive`, where it gains, down to the drive at which it gains no more. False where the last drives did
+/// not close in.
+fn follow_down<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64, best: Probe) -> (f64, bool) {
+    // A start somewhat larger comes round on less drive, too: the drive that holds it is a first guess.
+    let larger = LARGER * best.start_rad;
+    let gain = |drive: f64| with(drive).passage(larger).gain_rad(larger);
+    let held = gain(drive).and_then(|excess| Some((holding_drive(&gain, (drive, excess))?, excess)));
+    match held.filter(|&(held, _)| held < drive) {
+        Some((held, excess)) => close_in(with, (drive, best), held, Some(excess / (drive - held))),
+        None => close_in(with, (drive, best), 0.97 * drive, None),
+    }
+}
+
+/// The secant's zero of the best start's gain over the drive, from a drive at which it gains and the `next` one to try. False where
+/// the last drives did not close in.
+///
+/// The best start is found to a tolerance, next to which its gain may fall off steeply; `larger_slope`, the slope of a larger start's
+/// gain, keeps two drives close to each other from making a slope of that.
+fn close_in<'m>(
+    with: &impl Fn(f64) -> Clock<'m>,
+    (drive, best): (f64, Probe),
+    mut next: f64,
+    larger_slope: Option<f64>,
+) -> (f64, bool) {
+    const ROUNDS: usize = 30;
+    let Some(excess) = best.gain_rad else { return (drive, false) };
+    let (mut going, mut start) = ((drive, excess), best.start_rad);
+    let mut fails = 0.0;
+    for _ in 0..ROUNDS {
+        let top = best_near(&with(next), start);
+        let Some((place, excess)) = top.and_then(|top| Some((top.start_rad, top.gain_rad?))) else {
+            fails = next;
+            if going.0 - fails <= 0.1 * DRIVE_TOLERANCE * going.0 {
+                return (going.0, true);
+            }
+            next = 0.5 * (fails + going.0);
+            continue;
+        };
+        start = place;
+        let mut slope = (excess - going.1) / (next - going.0);
+        if let Some(larger) = larger_slope.filter(|&larger| larger > 0.0 && slope > 0.0) {
+            slope = slope.clamp(0.5 * larger, 2.0 * larger);
+        }
+        let root = next - excess / slope;
+        // The secant's next error is of the order of the product of its last step and the one before.
+        let (step, step_before) = ((root - next).abs(), (next - going.0).abs());
+        let exact = 10.0 * step * step_before <= 0.1 * DRIVE_TOLERANCE * next * next;
+        if excess == 0.0 || step <= 0.1 * DRIVE_TOLERANCE * next || slope > 0.0 && exact {
+            return (if excess == 0.0 { next } else { root }, true);
+        }
+        if !(slope > 0.0) {
+            return (going.0, false);
+        }
+        if excess > 0.0 || excess.abs() < going.1.abs() {
+            going = (next, excess);
+        }
+        next = root.clamp(0.7 * next, 1.4 * next).max(0.5 * (fails + next));
+    }
+    (going.0, false)
+}
+
+/// The best start in the neighbourhood of `start_rad`: at the edge of the starts that come round, or a smooth top.
+fn best_near(clock: &Clock<'_>, start_rad: f64) -> Option<Probe> {
+    const WIDEST: f64 = 0.3;
+    let probe = |start_rad: f64| Probe { start_rad, gain_rad: clock.passage(start_rad).gain_rad(start_rad) };
+    let mut here = probe(start_rad);
+    let mut low = here;
+    let mut width = NEIGHBOURHOOD;
+    // Up to a start that comes round, if this one does not.
+    while here.gain_rad.is_none() {
+        if width > WIDEST {
+            return None;
+        }
+        low = here;
+        here = probe(here.start_rad * (1.0 + width));
+        width *= 2.0;
+    }
+    let mut high_rad = here.start_rad * (1.0 + width);
+    // Down to one that does not, or gains less.
+    while low.gain_rad.is_some() {
+        low = probe(here.start_rad * (1.0 - width));
+        if width > WIDEST || low.gain_rad < here.gain_rad {
+            break;
+        }
+        high_rad = here.start_rad;
+        here = low;
+        width *= 2.0;
+    }
+    if low.gain_rad.is_some() {
+        // Both sides of a smooth top.
+        while width <= WIDEST {
+            let high = probe(high_rad);
+            if high.gain_rad < here.gain_rad {
+                break;
+            }
+            (low, here) = (here, high);
+            high_rad = here.start_rad * (1.0 + width);
+            width *= 2.0;
+        }
+    }
+    Some(climb(clock, low, here, high_rad))
+}
+
+/// The drive at which a start's gain is zero, from a `drive` and the gain there, or just above which the start comes round and
+/// gains; `None` if it does not come round with more drive.
+fn holding_drive(gain: &impl Fn(f64) -> Option<f64>, (drive, gain_rad): (f64, f64)) -> Option<f64> {
+    const STEPS: usize = 80;
+    let mut here = (drive, gain_rad);
+    // Highest drive known to fail on the small side, and lowest known to gain.
+    let (mut fails, mut gains) = (0.0, if gain_rad > 0.0 { drive } else { f64::INFINITY });
+    let mut next = if gain_rad > 0.0 { 0.97 * drive } else { 1.03 * drive };
+    for _ in 0..STEPS {
+        let Some(found) = gain(next) else {
+            if next > here.0 {
+                return None;
+            }
+            fails = next.max(fails);
+            if gains - fails <= 0.1 * DRIVE_TOLERANCE * gains {
+                return Some(gains);
+            }
+            next = 0.5 * (here.0 + next);
+            continue;
+        };
+        if found > 0.0 {
+            gains = gains.min(next);
+        }
+        let slope = (found - here.1) / (next - here.0);
+        here = (next, found);
+        let root = here.0 - here.1 / slope;
+        if here.1 == 0.0 || (root - here.0).abs() <= 0.1 * DRIVE_TOLERANCE * here.0 {
+            return Some(here.0);
+        }
+        if !(slope > 0.0) {
+            return None;
+        }
+        next = root.clamp(0.5 * here.0, 2.0 * here.0);
+        if next <= fails {
+            next = 0.5 * (fails + here.0);
+        }
+        if next > MOST_RAISED * drive {
+            return None;
+        }
+    }
+    gains.is_finite().then_some(gains)
+}
+
+/// The drive between `low` and `high` at which `excess` becomes positive, relative accuracy 1e-5; it may be infinitely
+/// negative below some drive, where no start comes round at all.
+fn zero_of(mut excess: impl FnMut(f64) -> f64, mut low: (f64, f64), mut high: (f64, f64)) -> Option<f64> {
+    while !low.1.is_finite() && high.0 - low.0 > DRIVE_TOLERANCE * high.0 {
+        let middle = (low.0 * high.0).sqrt();
+        let value = excess(middle);
+        if value > 0.0 {
+            high = (middle, value);
+        } else {
+            low = (middle, value);
+        }
+    }
+    if !low.1.is_finite() {
+        return Some(high.0);
+    }
+    solve_bracketed(excess, low, high, DRIVE_TOLERANCE * high.0).ok()
+}
+
+/// The least drive with which the steady swing exceeds the escaping arcs by `margin_rad` on both sides.
+///
+/// `least` is the bare least drive, `going` a drive and its fixed point. `None` if up to a thousand times `least` is not
+/// enough.
+#[must_use]
+pub fn least_drive_with_margin<'m>(
+    with: &impl Fn(f64) -> Clock<'m>,
+    least: f64,
+    going: (f64, FixedPoint),
+    margin_rad: f64,
+) -> Option<f64> {
+    let clearance = |point: &FixedPoint, clock: &Clock<'_>| {
+        let (right, left) = clock.escaping_arcs_rad();
+        (point.least_rad.0 - right).min(point.least_rad.1 - left) - margin_rad
+    };
+    let mut guess = going.1.right_rad;
+    let mut excess = |drive: f64| {
+        let clock = with(drive);
+        match stable_point(&clock, guess) {
+            Some(point) => {
+                guess = point.right_rad;
+                clearance(&point, &clock)
+            }
+            None => f64::NEG_INFINITY,
+        }
+    };
+    let mut low = least * (1.0 + 2.0 * DRIVE_TOLERANCE);
+    let mut at_low = excess(low);
+    if at_low >= 0.0 {
+        return Some(least);
+    }
+    let mut high = going.0.max(low);
+    let mut at_high = excess(high);
+    let mut steps = 0;
+    while !(at_high > 0.0) {
+        (low, at_low) = (high, at_high);
+        high *= 1.3;
+        at_high = excess(high);
+        steps += 1;
+        if steps > 26 {
+            return None;
+        }
+    }
+    zero_of(excess, (low, at_low), (high, at_high))
+}
+
+/// The stable fixed point near a guess, else the lowest one that a scan finds.
+#[must_use]
+pub fn stable_point(clock: &Clock<'_>, guess_rad: f64) -> Option<FixedPoint> {
+    fixed_point_near(clock, guess_rad)
+        .filter(|point| point.multiplier.abs() < 1.0)
+        .or_else(|| landscape(clock).stable.into_iter().next())
+}

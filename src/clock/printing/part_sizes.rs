@@ -1,0 +1,137 @@
+//! How large the parts of a clock are that a printer or a saw makes.
+
+use crate::clock::design::{BobShape, Design, DriveDesign, PendulumDesign, Train};
+use crate::clock::escapement::{EscapementOutlines, drawn_outlines};
+use crate::geometry::Point;
+
+use super::bed::Footprint;
+
+/// Deviation of an arc's chords where a part's sides are measured, m.
+const SAGITTA_M: f64 = 1e-6;
+
+/// Group of parts that is scaled together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Group {
+    /// Wheels of the train.
+    Wheels,
+    /// Escape wheel and pallets.
+    Escapement,
+    /// Pendulum.
+    Pendulum,
+    /// Drum and pulley.
+    Drum,
+    /// What holds the arbors: goes with wheels and escapement.
+    Frame,
+}
+
+impl Group {
+    /// Keys of `[scale]` that keep the group from going with `all`.
+    #[must_use]
+    pub const fn keys(self) -> &'static [&'static str] {
+        match self {
+            Self::Wheels => &["scale.wheels"],
+            Self::Escapement => &["scale.escapement"],
+            Self::Pendulum => &["scale.pendulum"],
+            Self::Drum => &["scale.drum"],
+            Self::Frame => &["scale.wheels", "scale.escapement"],
+        }
+    }
+}
+
+/// A part and the room that it takes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PartSize {
+    /// Name as a maker calls it.
+    pub name: String,
+    /// With what it is scaled.
+    pub group: Group,
+    /// What it covers of the bed, lying flat.
+    pub footprint: Footprint,
+    /// Its height there, m, where it is known.
+    pub height_m: Option<f64>,
+    /// Whether it has to be made in one piece.
+    pub in_one_piece: bool,
+}
+
+/// The parts whose size the design tells: wheels, escape wheel, pallets, drum, pulley, bob, and the frame as far as it reaches
+/// from arbor to arbor (which may be made of several pieces). Sizes are those of the drawing.
+///
+/// A wheel reaches to its tips, one module beyond the pitch circle: `module (teeth + 2)`.
+#[must_use]
+pub fn part_sizes(design: &Design) -> Vec<PartSize> {
+    let outlines = drawn_outlines(&design.escapement).ok().flatten();
+    let mut parts = Vec::new();
+    let mut add = |name: &str, group, footprint, height_m| {
+        parts.push(PartSize { name: name.to_owned(), group, footprint, height_m, in_one_piece: group != Group::Frame });
+    };
+    for arbor in design.train.iter().flat_map(|train| &train.arbors) {
+        if let (Some(teeth), Some(module_m)) = (arbor.wheel_teeth, arbor.module_m) {
+            let diameter_m = module_m * (f64::from(teeth) + 2.0);
+            add(&format!("{} wheel", arbor.name), Group::Wheels, Footprint::Round(diameter_m), None);
+        }
+    }
+    if let Some(outlines) = &outlines {
+        let diameter_m = 2.0 * outlines.tooth.farthest_m(Point::zeros());
+        let thickness_m = design.escape_wheel.as_ref().map(|body| body.thickness_m);
+        add("escape wheel", Group::Escapement, Footprint::Round(diameter_m), thickness_m);
+        let (width_m, depth_m) = pallets_m(outlines);
+        add("pallets", Group::Escapement, Footprint::Rectangle(width_m, depth_m), None);
+    }
+    if let Some(DriveDesign::Weight(drive)) = &design.drive {
+        let wound_m = drive.drum_turns.map(|turns| turns * drive.cord_diameter_m);
+        add("drum", Group::Drum, Footprint::Round(drive.drum_diameter_m), wound_m);
+        if let Some(pulley) = drive.pulley {
+            add("pulley", Group::Drum, Footprint::Round(pulley.diameter_m), None);
+        }
+    }
+    if let PendulumDesign::Parts(pendulum) = &design.pendulum {
+        let (diameter_m, height_m) = match pendulum.bob.shape {
+            BobShape::Disc { diameter_m, thickness_m } | BobShape::Lens { diameter_m, thickness_m } => {
+                (diameter_m, thickness_m)
+            }
+            BobShape::Cylinder { diameter_m, height_m } => (diameter_m, height_m),
+            BobShape::Sphere { diameter_m } => (diameter_m, diameter_m),
+        };
+        add("bob", Group::Pendulum, Footprint::Round(diameter_m), Some(height_m));
+    }
+    if let Some((width_m, depth_m)) = design.train.as_ref().and_then(|train| frame_m(train, outlines.as_ref())) {
+        add("frame, arbor to arbor", Group::Frame, Footprint::Rectangle(width_m, depth_m), None);
+    }
+    parts
+}
+
+/// Width and height of the box around some points, m.
+fn around(points: impl IntoIterator<Item = Point>) -> (f64, f64) {
+    let (mut low, mut high) = (Point::repeat(f64::INFINITY), Point::repeat(f64::NEG_INFINITY));
+    for point in points {
+        low = low.inf(&point);
+        high = high.sup(&point);
+    }
+    ((high.x - low.x).max(0.0), (high.y - low.y).max(0.0))
+}
+
+/// Sides of the box around both pallets and the middle of their arbor, m.
+fn pallets_m(outlines: &EscapementOutlines) -> (f64, f64) {
+    let arbor = Point::new(0.0, outlines.centre_distance_m);
+    let both = [&outlines.entry, &outlines.exit].into_iter().flat_map(|pallet| pallet.polyline(SAGITTA_M));
+    around(both.chain([arbor]))
+}
+
+/// Sides of the box around the middles of all arbors, the pallets' included where there are any, m; `None` where a module is
+/// missing.
+fn frame_m(train: &Train, outlines: Option<&EscapementOutlines>) -> Option<(f64, f64)> {
+    let mut at = Point::zeros();
+    let mut places = vec![at];
+    for pair in train.arbors.windows(2) {
+        let teeth = pair[0].wheel_teeth? + pair[1].pinion_teeth?;
+        let distance_m = 0.5 * pair[0].module_m? * f64::from(teeth);
+        let (sine, cosine) = pair[0].next_direction_rad.sin_cos();
+        at += distance_m * Point::new(cosine, sine);
+        places.push(at);
+    }
+    if let (Some(last), Some(outlines)) = (train.arbors.last(), outlines) {
+        let (sine, cosine) = last.next_direction_rad.sin_cos();
+        places.push(at + outlines.centre_distance_m * Point::new(cosine, sine));
+    }
+    Some(around(places))
+}

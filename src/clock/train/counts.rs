@@ -1,0 +1,400 @@
+//! The going train as counts: turns, hands, the beat that it requires, the action of its meshes.
+
+use crate::clock::design::{Arbor, Train};
+
+use super::depthing::{Depthing, Tightness};
+use super::mesh::Mesh;
+
+/// Seconds in an hour, in which the minute hand turns once.
+const SECONDS_PER_HOUR: f64 = 3600.0;
+/// Turns of the minute hand for one of the hour hand.
+const HOUR_HAND_RATIO: u128 = 12;
+/// Relative difference of required and natural period beyond which the hands would show nonsense.
+const PERIOD_MISMATCH: f64 = 0.03;
+
+/// Relative difference of stated and required beat that is only the rounding of what was written.
+const SAME_BEAT: f64 = 1e-6;
+
+/// Why a train is none.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum TrainError {
+    /// Fewer than two arbors.
+    #[error("a train needs at least two arbors, from the drum to the escape wheel; got {arbors}")]
+    TooFewArbors {
+        /// Arbors given.
+        arbors: usize,
+    },
+    /// An arbor has no wheel for the next, or no pinion for the one before, or one with no teeth.
+    #[error("arbor `{arbor}` needs a {gear} with at least one tooth")]
+    MissingGear {
+        /// Name of the arbor.
+        arbor: String,
+        /// "wheel" or "pinion".
+        gear: &'static str,
+    },
+    /// The first arbor has a pinion, or the last a wheel besides the escape wheel.
+    #[error("arbor `{arbor}` stands at an end of the train and can have no {gear}")]
+    SurplusGear {
+        /// Name of the arbor.
+        arbor: String,
+        /// "wheel" or "pinion".
+        gear: &'static str,
+    },
+    /// The escape wheel has no teeth.
+    #[error("the escape wheel needs at least one tooth")]
+    NoEscapeTeeth,
+    /// The minute hand's arbor is not in the train.
+    #[error("the minute hand's arbor is number {index}, counted from 0, but the train has {arbors}")]
+    NoSuchMinuteArbor {
+        /// Index given.
+        index: usize,
+        /// Arbors given.
+        arbors: usize,
+    },
+    /// The minute hand sits on the last arbor, the escape wheel's or the motor's.
+    #[error("the minute hand cannot sit on the train's last and fastest arbor `{arbor}`: it must turn once an hour")]
+    MinuteHandOnLastArbor {
+        /// Name of the arbor.
+        arbor: String,
+    },
+    /// Motion work without a minute hand.
+    #[error("motion work needs a minute hand's arbor to start from")]
+    MotionWorkWithoutMinuteArbor,
+    /// A wheel of the motion work has no teeth, or their product is beyond all measure.
+    #[error("the motion work's tooth counts must be above 0 and of ordinary size")]
+    MotionWorkTeeth,
+    /// The hour hand does not turn once in twelve hours.
+    #[error("the motion work turns the hour hand {driver} times in {driven} turns of the minute hand, not once in 12")]
+    HourHand {
+        /// Product of the drivers' teeth, in lowest terms with `driven`.
+        driver: u128,
+        /// Product of the driven wheels' teeth.
+        driven: u128,
+    },
+    /// The minute hand does not turn once an hour at the stated beat.
+    #[error(
+        "at a beat of {beat_s} s the tooth counts turn the minute hand {turns_per_hour} times an hour, not once; they require a beat of {required_s} s"
+    )]
+    MinuteHand {
+        /// Beat stated.
+        beat_s: f64,
+        /// Beat that the tooth counts require.
+        required_s: f64,
+        /// Turns of the minute hand at the stated beat.
+        turns_per_hour: f64,
+    },
+    /// A wheel's module is missing.
+    #[error("the wheel of arbor `{arbor}` needs its module: bearing loads follow from its radius")]
+    MissingModule {
+        /// Name of the arbor.
+        arbor: String,
+    },
+    /// A pressure angle without teeth.
+    #[error("a pressure angle of {pressure_angle_rad} rad is not between 0 and 1 rad")]
+    PressureAngle {
+        /// Angle given.
+        pressure_angle_rad: f64,
+    },
+    /// Teeth hold each other fast.
+    #[error("the teeth of arbor `{arbor}` and the next pinion lose all power at a friction of {friction}")]
+    MeshHolds {
+        /// Name of the arbor that carries the wheel.
+        arbor: String,
+        /// Friction coefficient.
+        friction: f64,
+    },
+    /// Teeth that do not reach each other.
+    #[error("{mesh}: the teeth miss each other by {:.3} modules{}", .modules, apart_in_words(*.module_m, *.modules))]
+    OutOfMesh {
+        /// The mesh in words.
+        mesh: String,
+        /// Name of the arbor that carries the wheel.
+        arbor: String,
+        /// Gap between the tip circles, modules.
+        modules: f64,
+        /// The module.
+        module_m: Option<f64>,
+    },
+}
+
+fn apart_in_words(module_m: Option<f64>, modules: f64) -> String {
+    module_m.map_or_else(String::new, |module_m| format!(", {:.2} mm", 1e3 * module_m * modules))
+}
+
+/// One arbor's turns.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ArborTurns {
+    /// Name.
+    pub name: String,
+    /// Turns of the escape arbor for one of this.
+    pub escape_turns_per_turn: f64,
+    /// Turns an hour, from the minute hand's arbor; `None` without one.
+    pub turns_per_hour: Option<f64>,
+}
+
+/// A train's counts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TrainReport {
+    /// Arbors in the train's order.
+    pub arbors: Vec<ArborTurns>,
+    /// Meshes in order: wheel of arbor `i` with pinion of arbor `i + 1`.
+    pub meshes: Vec<Mesh>,
+    /// How deep the gears of each mesh stand in each other.
+    pub depthings: Vec<Depthing>,
+    /// Turns of the escape arbor for one of the drum.
+    pub drum_to_escape: f64,
+    /// Full period that the pendulum must have, s: `3600/(turns of the escape wheel an hour * its teeth)`; `None`
+    /// without minute hand or escape wheel.
+    pub train_period_s: Option<f64>,
+    /// Turns of the minute hand for one of the hour hand, 12 exactly; `None` without motion work.
+    pub hour_hand_ratio: Option<u128>,
+    /// What the maker should look at.
+    pub warnings: Vec<String>,
+}
+
+/// Counts of a train; `escape_teeth` is `None` with an ideal escapement.
+///
+/// The minute hand's arbor turns once an hour by definition; everything else follows from tooth counts. In one full
+/// period of the pendulum the escape wheel advances by one tooth.
+///
+/// # Errors
+/// See `TrainError`; all but `MissingModule` and `MeshHolds`, which are the drive's.
+pub fn train_report(train: &Train, escape_teeth: Option<u32>) -> Result<TrainReport, TrainError> {
+    let depthings = depthings(train)?;
+    let meshes: Vec<Mesh> = depthings.iter().map(Depthing::mesh).collect();
+    if escape_teeth == Some(0) {
+        return Err(TrainError::NoEscapeTeeth);
+    }
+    check_minute_arbor(train)?;
+    let hour_hand_ratio = hour_hand_ratio(train)?;
+
+    let mut ratio = 1.0;
+    let mut ratios: Vec<f64> = meshes
+        .iter()
+        .rev()
+        .map(|mesh| {
+            ratio *= f64::from(mesh.wheel_teeth) / f64::from(mesh.pinion_teeth);
+            ratio
+        })
+        .collect();
+    ratios.reverse();
+    ratios.push(1.0);
+    let minute_ratio = train.minute_arbor.and_then(|index| ratios.get(index)).copied();
+    let arbors = train
+        .arbors
+        .iter()
+        .zip(&ratios)
+        .map(|(arbor, &escape_turns_per_turn)| ArborTurns {
+            name: arbor.name.clone(),
+            escape_turns_per_turn,
+            turns_per_hour: minute_ratio.map(|minute| minute / escape_turns_per_turn),
+        })
+        .collect();
+    let train_period_s = match (minute_ratio, escape_teeth) {
+        (Some(escape_turns_per_hour), Some(teeth)) => {
+            Some(SECONDS_PER_HOUR / (escape_turns_per_hour * f64::from(teeth)))
+        }
+        _ => None,
+    };
+    if let (Some(beat_s), Some(period_s)) = (train.beat_s, train_period_s) {
+        let required_s = 0.5 * period_s;
+        if (beat_s / required_s - 1.0).abs() > SAME_BEAT {
+            return Err(TrainError::MinuteHand { beat_s, required_s, turns_per_hour: required_s / beat_s });
+        }
+    }
+    let warnings = warnings(train, &depthings, FastEnd::EscapeWheel);
+    let drum_to_escape = ratios.first().copied().unwrap_or(1.0);
+    Ok(TrainReport { arbors, meshes, depthings, drum_to_escape, train_period_s, hour_hand_ratio, warnings })
+}
+
+/// Turns of the drum an hour for a given full period of the pendulum, positive.
+///
+/// Serves trains without a minute hand; with one, `TrainReport::arbors` says what the dial requires.
+#[must_use]
+pub fn drum_turns_per_hour(period_s: f64, escape_teeth: u32, drum_to_escape: f64) -> f64 {
+    SECONDS_PER_HOUR / (period_s * f64::from(escape_teeth) * drum_to_escape)
+}
+
+/// A warning where the pendulum's small-swing period differs by more than 3 % from what the train requires; `None`
+/// where the rating nut and the escapement can make it good.
+#[must_use]
+pub fn period_mismatch_warning(train_period_s: f64, small_swing_period_s: f64) -> Option<String> {
+    let gain = train_period_s / small_swing_period_s - 1.0;
+    (gain.abs() > PERIOD_MISMATCH).then(|| {
+        format!(
+            "the train requires a beat of {:.4} s but the pendulum swings at {:.4} s: the hands would {} {:.1} min an hour",
+            0.5 * train_period_s,
+            0.5 * small_swing_period_s,
+            if gain > 0.0 { "gain" } else { "lose" },
+            60.0 * gain.abs()
+        )
+    })
+}
+
+/// Meshes of the train in order, as deep as they stand; checks that each arbor has the gears its place asks for.
+///
+/// # Errors
+/// `TooFewArbors`, `MissingGear`, `SurplusGear`, `PressureAngle`, `OutOfMesh`.
+pub fn depthings(train: &Train) -> Result<Vec<Depthing>, TrainError> {
+    let arbors = &train.arbors;
+    let (Some(first), Some(last), true) = (arbors.first(), arbors.last(), arbors.len() >= 2) else {
+        return Err(TrainError::TooFewArbors { arbors: arbors.len() });
+    };
+    if !(train.pressure_angle_rad > 0.0 && train.pressure_angle_rad < 1.0) {
+        return Err(TrainError::PressureAngle { pressure_angle_rad: train.pressure_angle_rad });
+    }
+    if first.pinion_teeth.is_some() {
+        return Err(TrainError::SurplusGear { arbor: first.name.clone(), gear: "pinion" });
+    }
+    if last.wheel_teeth.is_some() {
+        return Err(TrainError::SurplusGear { arbor: last.name.clone(), gear: "wheel" });
+    }
+    let toothed = |teeth: Option<u32>, name: &str, gear| match teeth {
+        Some(teeth) if teeth > 0 => Ok(teeth),
+        _ => Err(TrainError::MissingGear { arbor: name.to_owned(), gear }),
+    };
+    arbors
+        .iter()
+        .zip(arbors.iter().skip(1))
+        .map(|(driver, driven)| {
+            let wheel = toothed(driver.wheel_teeth, &driver.name, "wheel")?;
+            let pinion = toothed(driven.pinion_teeth, &driven.name, "pinion")?;
+            let depthing = Depthing::of(train, driver, driven, wheel, pinion);
+            let modules = -depthing.shallowest.depth;
+            if modules >= 0.0 {
+                let (mesh, arbor) = (mesh_name(driver, driven, &depthing), driver.name.clone());
+                return Err(TrainError::OutOfMesh { mesh, arbor, modules, module_m: depthing.module_m });
+            }
+            Ok(depthing)
+        })
+        .collect()
+}
+
+fn check_minute_arbor(train: &Train) -> Result<(), TrainError> {
+    let Some(index) = train.minute_arbor else { return Ok(()) };
+    match train.arbors.get(index) {
+        None => Err(TrainError::NoSuchMinuteArbor { index, arbors: train.arbors.len() }),
+        Some(arbor) if index + 1 == train.arbors.len() => {
+            Err(TrainError::MinuteHandOnLastArbor { arbor: arbor.name.clone() })
+        }
+        Some(_) => Ok(()),
+    }
+}
+
+fn hour_hand_ratio(train: &Train) -> Result<Option<u128>, TrainError> {
+    if train.motion_work.is_empty() {
+        return Ok(None);
+    }
+    if train.minute_arbor.is_none() {
+        return Err(TrainError::MotionWorkWithoutMinuteArbor);
+    }
+    let product = |pick: fn(&(u32, u32)) -> u32| {
+        train
+            .motion_work
+            .iter()
+            .map(pick)
+            .try_fold(1_u128, |product, teeth| product.checked_mul(u128::from(teeth)))
+            .filter(|&product| product > 0)
+            .ok_or(TrainError::MotionWorkTeeth)
+    };
+    let (driver, driven) = (product(|pair| pair.0)?, product(|pair| pair.1)?);
+    if driver.checked_mul(HOUR_HAND_RATIO) == Some(driven) {
+        return Ok(Some(HOUR_HAND_RATIO));
+    }
+    let divisor = greatest_common_divisor(driver, driven);
+    Err(TrainError::HourHand { driver: driver / divisor, driven: driven / divisor })
+}
+
+/// Greatest common divisor of two numbers above 0.
+fn greatest_common_divisor(mut a: u128, mut b: u128) -> u128 {
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a
+}
+
+/// A mesh in words: both arbors with their teeth.
+#[must_use]
+pub fn mesh_name(driver: &Arbor, driven: &Arbor, depthing: &Depthing) -> String {
+    let Mesh { wheel_teeth, pinion_teeth, .. } = depthing.mesh();
+    format!("mesh {} {wheel_teeth} -> {} {pinion_teeth}", driver.name, driven.name)
+}
+
+/// Each mesh that jams, in words.
+#[must_use]
+pub fn jams(train: &Train, depthings: &[Depthing]) -> Vec<String> {
+    let jam = |(depthing, pair): (&Depthing, &[Arbor])| {
+        let ([driver, driven], Some(tightness)) = (pair, depthing.tightness()) else { return None };
+        let (what, modules) = match tightness {
+            Tightness::Flanks(modules) => ("of play between the flanks", modules),
+            Tightness::Roots(modules) => ("of room between tips and roots", modules),
+        };
+        let missing = depthing
+            .module_m
+            .map_or_else(|| format!("{modules:.3} modules"), |module_m| format!("{:.3} mm", 1e3 * module_m * modules));
+        Some(format!("{} jams: {missing} {what} are missing", mesh_name(driver, driven, depthing)))
+    };
+    depthings.iter().zip(train.arbors.windows(2)).filter_map(jam).collect()
+}
+
+/// What stands at the fast end of a train.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FastEnd {
+    /// An escape wheel, which turns clockwise seen from the front.
+    EscapeWheel,
+    /// A stepping motor, which is wired to turn as it must.
+    Motor,
+}
+
+/// What the maker of a train driven from its fast end by a motor should look at.
+///
+/// # Errors
+/// As [`depthings`]; motion work that does not turn the hour hand once in twelve hours, and a minute hand on no arbor of the train or on the motor's.
+pub fn motor_train_warnings(train: &Train) -> Result<Vec<String>, TrainError> {
+    let depthings = depthings(train)?;
+    check_minute_arbor(train)?;
+    hour_hand_ratio(train)?;
+    Ok(warnings(train, &depthings, FastEnd::Motor))
+}
+
+fn warnings(train: &Train, depthings: &[Depthing], fast_end: FastEnd) -> Vec<String> {
+    let mut warnings = jams(train, depthings);
+    for (depthing, pair) in depthings.iter().zip(train.arbors.windows(2)) {
+        let [driver, driven] = pair else { continue };
+        // Teeth that do not turn have no action to speak of.
+        if depthing.tightness().is_some() {
+            continue;
+        }
+        let place = mesh_name(driver, driven, depthing);
+        if depthing.mean.mesh.undercut {
+            warnings.push(format!(
+                "{place}: a tip reaches below the other's base circle at this pressure angle: undercut or fouling; more \
+                 teeth, a larger pressure angle or profile shift cures it"
+            ));
+        }
+        let least = depthing.shallowest.mesh.contact_ratio;
+        if least < 1.0 {
+            warnings
+                .push(format!("{place}: contact ratio {least:.2} is below 1: the drive is interrupted between teeth"));
+        }
+        let most = depthing.deepest.mesh.contact_ratio;
+        if most > 2.0 {
+            warnings
+                .push(format!("{place}: contact ratio {most:.2} is above 2: the loss is estimated beyond its formula"));
+        }
+    }
+    if let Some(index) = train.minute_arbor
+        && fast_end == FastEnd::EscapeWheel
+        && (train.arbors.len().saturating_sub(1 + index)) % 2 == 1
+    {
+        warnings.push(
+            "an odd number of meshes lies between the minute hand and the escape wheel: the hand would turn backwards \
+             where the wheel turns clockwise"
+                .to_owned(),
+        );
+    }
+    if train.motion_work.len() % 2 == 1 {
+        warnings.push("an odd number of meshes in the motion work turns the hour hand backwards".to_owned());
+    }
+    warnings
+}

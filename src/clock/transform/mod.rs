@@ -1,0 +1,4 @@
+//! A design made over: in another size, in other materials.
+
+pub mod port;
+pub mod scale;

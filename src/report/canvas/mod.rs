@@ -1,0 +1,8 @@
+//! What pictures are drawn on: sheet, panels, labels, the look.
+
+pub mod labels;
+pub mod look;
+pub mod panel;
+#[cfg(feature = "png")]
+pub mod png;
+pub mod sheet;

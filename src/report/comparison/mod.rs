@@ -1,0 +1,4 @@
+//! Scenarios side by side.
+
+pub mod csv;
+pub mod text;

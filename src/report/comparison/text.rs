@@ -1,0 +1,126 @@
+//! Scenarios side by side, for the terminal.
+
+use std::fmt::Write as _;
+
+use crate::report::prediction::json::Results;
+use crate::report::prediction::text::number;
+use crate::study::comparison::Difference;
+
+/// Width of a column, characters.
+const COLUMN: usize = 18;
+
+/// Width of the labels, characters.
+const LABEL: usize = 36;
+
+/// A row of clocks side by side: label, decimals, where the number stands.
+pub(in crate::report) type Figure = (&'static str, usize, fn(&Results) -> Option<f64>);
+
+/// What stands first wherever clocks are side by side.
+pub(in crate::report) const SWING_AND_WEIGHT: [Figure; 6] = [
+    ("semi-arc (deg)", 3, |results| results.semi_arc_deg),
+    ("rate (s/day)", 1, |results| results.rate_s_per_day),
+    ("weight (kg)", 3, |results| results.weight_kg),
+    ("least weight (kg)", 3, |results| results.least_weight_kg),
+    ("least weight with margin (kg)", 3, |results| results.least_weight_with_margin_kg),
+    ("weight over least weight", 2, |results| results.weight_ratio),
+];
+
+fn row(out: &mut String, label: &str, cells: impl Iterator<Item = String>) {
+    let _ = write!(out, "  {label:<LABEL$}");
+    for cell in cells {
+        let _ = write!(out, " {cell:>COLUMN$}");
+    }
+    out.push('\n');
+}
+
+/// Shortened to a column, the end marked.
+fn fitted(text: &str) -> String {
+    if text.chars().count() <= COLUMN {
+        return text.to_owned();
+    }
+    let mut short: String = text.chars().take(COLUMN - 2).collect();
+    short.push_str("..");
+    short
+}
+
+/// What differs between the files.
+#[must_use]
+pub fn difference_table(names: &[String], differences: &[Difference]) -> String {
+    let mut out = String::from("What differs between the files\n");
+    if differences.is_empty() {
+        out.push_str("  nothing\n");
+        return out;
+    }
+    row(&mut out, "", names.iter().map(|name| fitted(name)));
+    for difference in differences {
+        let cells = difference.values.iter().map(|value| value.as_deref().map_or_else(|| "-".to_owned(), fitted));
+        row(&mut out, &difference.path, cells);
+    }
+    out
+}
+
+/// The same figures of all scenarios; where a printed clock differs from the drawn one, the drawn one's in brackets.
+#[must_use]
+pub fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
+    let mut out = String::from("As printed");
+    if drawn.iter().any(Option::is_some) {
+        out.push_str(" (as drawn in brackets)");
+    }
+    out.push('\n');
+    row(&mut out, "", printed.iter().map(|results| fitted(&results.name)));
+    let verdict = |results: &Results| match results.reason {
+        None => "keeps going".to_owned(),
+        Some(_) => "stops".to_owned(),
+    };
+    row(
+        &mut out,
+        "verdict",
+        printed.iter().zip(drawn).map(|(results, drawn)| {
+            bracketed(verdict(results), drawn.as_ref().map(verdict).filter(|drawn| *drawn != verdict(results)))
+        }),
+    );
+    let rows: [Figure; 19] = [
+        ("least torque at the escape (mN m)", 4, |results| results.least_escape_torque_n_m.map(|torque| 1e3 * torque)),
+        ("smallest push (deg)", 2, |results| results.least_start_arc_deg),
+        ("run time (days)", 2, |results| results.run_time_days),
+        ("entry lock (deg)", 3, |results| Some(results.action?.entry.lock_deg)),
+        ("entry lift (deg)", 3, |results| Some(results.action?.entry.lift_deg)),
+        ("entry drop (deg of the wheel)", 3, |results| Some(results.action?.entry.drop_deg)),
+        ("entry recoil (deg)", 3, |results| Some(results.action?.entry.recoil_deg)),
+        ("exit lock (deg)", 3, |results| Some(results.action?.exit.lock_deg)),
+        ("exit lift (deg)", 3, |results| Some(results.action?.exit.lift_deg)),
+        ("exit drop (deg of the wheel)", 3, |results| Some(results.action?.exit.drop_deg)),
+        ("exit recoil (deg)", 3, |results| Some(results.action?.exit.recoil_deg)),
+        ("weight gives (uJ a beat)", 2, |results| results.energy_per_beat_j.weight.map(|energy| 1e6 * energy)),
+        ("  meshes", 2, |results| results.energy_per_beat_j.meshes.map(|energy| 1e6 * energy)),
+        ("  bearings", 2, |results| results.energy_per_beat_j.bearings.map(|energy| 1e6 * energy)),
+        ("  drops and impacts", 2, |results| results.energy_per_beat_j.drop_and_impact.map(|energy| 1e6 * energy)),
+        ("  sliding on the pallets", 2, |results| results.energy_per_beat_j.faces.map(|energy| 1e6 * energy)),
+        ("  recoil", 2, |results| results.energy_per_beat_j.recoil.map(|energy| 1e6 * energy)),
+        ("  air", 2, |results| results.energy_per_beat_j.air.map(|energy| 1e6 * energy)),
+        ("  suspension", 2, |results| results.energy_per_beat_j.suspension.map(|energy| 1e6 * energy)),
+    ];
+    for (label, decimals, pick) in SWING_AND_WEIGHT.into_iter().chain(rows) {
+        let shown = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| number(value, decimals));
+        let cells: Vec<String> = printed
+            .iter()
+            .zip(drawn)
+            .map(|(results, drawn)| {
+                let here = shown(pick(results));
+                let there = drawn.as_ref().map(|drawn| shown(pick(drawn))).filter(|there| *there != here);
+                bracketed(here, there)
+            })
+            .collect();
+        if cells.iter().any(|cell| cell != "-") {
+            row(&mut out, label, cells.into_iter());
+        }
+    }
+    out
+}
+
+fn bracketed(here: String, there: Option<String>) -> String {
+    match there {
+        Some(there) => format!("{here} ({there})"),
+        None => here,
+    }
+}

@@ -1,0 +1,4 @@
+//! A family of clocks.
+
+pub mod files;
+pub mod text;

@@ -1,0 +1,4 @@
+//! Levers.
+
+pub mod files;
+pub mod text;

@@ -1,0 +1,301 @@
+//! The results of a prediction under their fixed keys, at full precision.
+
+use serde::Serialize;
+
+use crate::answers::measure::TurnExtremes;
+use crate::answers::prediction::{EnergyPerBeat, Prediction};
+use crate::answers::verdict::{Reason, Verdict};
+use crate::clock::cautions::cautions;
+use crate::clock::design::{Design, DriveDesign};
+use crate::clock::escapement::action::{Action, PalletAction};
+use crate::clock::mechanism::EscapementModel;
+use crate::report::words::cautions::in_words;
+
+/// Seconds in a day.
+const DAY_S: f64 = crate::clock::SECONDS_PER_DAY;
+
+/// What `predict` answers; `null` where a key has no meaning for the scenario, with a note.
+#[derive(Debug, Clone, Default, Serialize)]
+pub struct Results {
+    /// The clock's name.
+    pub name: String,
+    /// Keeps going or stops.
+    pub verdict: &'static str,
+    /// Why it stops.
+    pub reason: Option<Reason>,
+    /// Mean of both sides, degrees.
+    pub semi_arc_deg: Option<f64>,
+    /// Left.
+    pub semi_arc_left_deg: Option<f64>,
+    /// Right.
+    pub semi_arc_right_deg: Option<f64>,
+    /// Full period, s.
+    pub period_s: Option<f64>,
+    /// Left beat (right to left turning point) and right beat, s.
+    pub beat_s: Option<[f64; 2]>,
+    /// Times between successive falls of a tooth, as the ear has them, s: entry to exit, exit to entry.
+    pub tick_s: Option<[f64; 2]>,
+    /// Full period that the train requires, s.
+    pub train_period_s: Option<f64>,
+    /// Rate, positive gains.
+    pub rate_s_per_day: Option<f64>,
+    /// Slope of the return map of one period (of a wheel whose teeth differ: the mean over a turn).
+    pub multiplier: Option<f64>,
+    /// Extremes over a turn of a wheel whose teeth differ.
+    pub turn: Option<TurnKeys>,
+    /// `2 pi` stored over lost, the pendulum alone.
+    pub q_factor: Option<f64>,
+    /// Driving weight.
+    pub weight_kg: Option<f64>,
+    /// Least weight that keeps it going.
+    pub least_weight_kg: Option<f64>,
+    /// Least weight with the asked margin.
+    pub least_weight_with_margin_kg: Option<f64>,
+    /// Weight over least weight.
+    pub weight_ratio: Option<f64>,
+    /// Least torque at the escape wheel, cord and mesh losses taken off.
+    pub least_escape_torque_n_m: Option<f64>,
+    /// The same with the asked margin.
+    pub least_escape_torque_with_margin_n_m: Option<f64>,
+    /// The smallest push that ends in the limit cycle.
+    pub least_start_arc_deg: Option<f64>,
+    /// The push of the scenario.
+    pub start_arc_deg: Option<f64>,
+    /// Smallest swings, right and left, that let a tooth escape.
+    pub escaping_arc_deg: Option<[f64; 2]>,
+    /// Run from one winding to the next.
+    pub run_time_days: Option<f64>,
+    /// Torque at the escape wheel, cord and mesh losses taken off.
+    pub escape_torque_n_m: Option<f64>,
+    /// Friction torque of the bearings reflected to the escape wheel, still to be taken off.
+    pub escape_friction_torque_n_m: Option<f64>,
+    /// Torque that has to be overcome to push the wheel back.
+    pub escape_torque_backward_n_m: Option<f64>,
+    /// Inertia of wheel, train and weight at the escape arbor.
+    pub escape_inertia_kg_m2: Option<f64>,
+    /// Energies of one beat.
+    pub energy_per_beat_j: EnergyKeys,
+    /// Action of both pallets.
+    pub action: Option<ActionKeys>,
+    /// Rate per turn of the rating nut that raises the bob.
+    pub nut_s_per_day_per_turn: Option<f64>,
+    /// Period of a small swing of the pendulum alone.
+    pub small_swing_period_s: Option<f64>,
+    /// Pull on the cord while the weight is raised.
+    pub cord_tension_n: Option<f64>,
+    /// Breaking strength that a knotted cord should have.
+    pub cord_breaking_strength_n: Option<f64>,
+    /// Remarks.
+    pub notes: Vec<String>,
+    /// What to be careful of.
+    pub cautions: Vec<String>,
+}
+
+/// Least and largest over a turn of a wheel whose teeth differ.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct TurnKeys {
+    /// Right semi-arc.
+    pub semi_arc_right_deg: [f64; 2],
+    /// Left semi-arc.
+    pub semi_arc_left_deg: [f64; 2],
+    /// Left beat.
+    pub left_beat_s: [f64; 2],
+    /// Right beat.
+    pub right_beat_s: [f64; 2],
+}
+
+impl From<TurnExtremes> for TurnKeys {
+    fn from(turn: TurnExtremes) -> Self {
+        let degrees = |(low, high): (f64, f64)| [low.to_degrees(), high.to_degrees()];
+        Self {
+            semi_arc_right_deg: degrees(turn.right_rad),
+            semi_arc_left_deg: degrees(turn.left_rad),
+            left_beat_s: turn.left_beat_s.into(),
+            right_beat_s: turn.right_beat_s.into(),
+        }
+    }
+}
+
+/// Energies of one beat, all `null` where the clock stops.
+#[derive(Debug, Clone, Copy, Default, Serialize)]
+pub struct EnergyKeys {
+    /// Given by the weight.
+    pub weight: Option<f64>,
+    /// Cord and pulleys.
+    pub cord: Option<f64>,
+    /// Bearings.
+    pub bearings: Option<f64>,
+    /// Meshes.
+    pub meshes: Option<f64>,
+    /// Drops and impacts.
+    pub drop_and_impact: Option<f64>,
+    /// Sliding on the faces.
+    pub faces: Option<f64>,
+    /// Recoil.
+    pub recoil: Option<f64>,
+    /// Air.
+    pub air: Option<f64>,
+    /// Suspension.
+    pub suspension: Option<f64>,
+    /// What does not add up.
+    pub residual: Option<f64>,
+}
+
+impl From<EnergyPerBeat> for EnergyKeys {
+    fn from(energy: EnergyPerBeat) -> Self {
+        Self {
+            weight: Some(energy.weight),
+            cord: Some(energy.cord),
+            bearings: Some(energy.bearings),
+            meshes: Some(energy.meshes),
+            drop_and_impact: Some(energy.drop_and_impact),
+            faces: Some(energy.faces),
+            recoil: Some(energy.recoil),
+            air: Some(energy.air),
+            suspension: Some(energy.suspension),
+            residual: Some(energy.residual),
+        }
+    }
+}
+
+/// Action of both pallets.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct ActionKeys {
+    /// Entry pallet.
+    pub entry: PalletKeys,
+    /// Exit pallet.
+    pub exit: PalletKeys,
+}
+
+/// Action of one pallet: pallet degrees, drop and clearance in degrees of the wheel.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct PalletKeys {
+    /// Lock.
+    pub lock_deg: f64,
+    /// Lift.
+    pub lift_deg: f64,
+    /// Drop, leaving this pallet.
+    pub drop_deg: f64,
+    /// Recoil at the steady swing, else at the start arc.
+    pub recoil_deg: f64,
+    /// Wheel angle by which it is pushed back.
+    pub recoil_wheel_deg: f64,
+    /// Free way of the wheel behind the tooth that has left.
+    pub clearance_wheel_deg: f64,
+}
+
+impl PalletKeys {
+    /// The action of a pallet with the pallet and wheel arcs of its recoil, rad.
+    #[must_use]
+    pub fn of(action: &PalletAction, recoil_rad: (f64, f64)) -> Self {
+        // A lock of nothing has no sign.
+        let lock = if action.lock_rad == 0.0 { 0.0 } else { action.lock_rad };
+        Self {
+            lock_deg: lock.to_degrees(),
+            lift_deg: action.lift_rad.to_degrees(),
+            drop_deg: action.drop_rad.to_degrees(),
+            recoil_deg: recoil_rad.0.to_degrees(),
+            recoil_wheel_deg: recoil_rad.1.to_degrees(),
+            clearance_wheel_deg: action.clearance_rad.to_degrees(),
+        }
+    }
+}
+
+/// The action of a prediction under its keys.
+#[must_use]
+pub fn action_keys(design: &Design, prediction: &Prediction) -> Option<ActionKeys> {
+    Some(ActionKeys::of(&prediction.action()?, prediction.recoil_rad(design)?))
+}
+
+impl ActionKeys {
+    /// An action with the pallet and wheel arcs of the recoil of entry and exit, rad.
+    #[must_use]
+    pub fn of(action: &Action, recoil_rad: [(f64, f64); 2]) -> Self {
+        Self { entry: PalletKeys::of(&action.entry, recoil_rad[0]), exit: PalletKeys::of(&action.exit, recoil_rad[1]) }
+    }
+}
+
+/// The slope of one period behind the slope of a whole return.
+fn per_period(multiplier: f64, escapement: &EscapementModel) -> f64 {
+    match escapement {
+        EscapementModel::Contact(contact) if contact.teeth_differ() => {
+            multiplier.abs().powf(1.0 / f64::from(contact.teeth)).copysign(multiplier)
+        }
+        _ => multiplier,
+    }
+}
+
+/// The results of a prediction.
+#[must_use]
+pub fn results(design: &Design, prediction: &Prediction) -> Results {
+    let steady = prediction.steady.as_ref();
+    let measured = steady.map(|steady| &steady.measured);
+    let drive = match prediction.built.mechanism.escapement {
+        EscapementModel::Contact(_) => prediction.built.mechanism.drive,
+        _ => None,
+    };
+    let ideal_torque = match prediction.built.mechanism.escapement {
+        EscapementModel::IdealTorque(torque) => Some(torque.torque_n_m),
+        _ => None,
+    };
+    let weight_kg = match &design.drive {
+        Some(DriveDesign::Weight(weight)) => Some(weight.weight_kg),
+        _ => None,
+    };
+    let least = prediction.least;
+    let least_kg = weight_kg.and(least.map(|least| least.bare));
+    let drivable = crate::answers::drive_level::Drivable::of(&prediction.built);
+    let margin_torque = least
+        .and_then(|least| least.with_margin)
+        .and_then(|with_margin| Some(drivable.as_ref()?.torque_n_m(with_margin)));
+    let escaping = crate::answers::return_map::Clock::of(&prediction.built.mechanism).map(|clock| {
+        let (right, left) = clock.escaping_arcs_rad();
+        [right.to_degrees(), left.to_degrees()]
+    });
+    let wanders = match prediction.verdict {
+        Verdict::Wanders(least, largest) => Some((0.5 * (least + largest)).to_degrees()),
+        _ => None,
+    };
+    let degrees = |radians: f64| radians.to_degrees();
+    let cord = prediction.built.drive.as_ref().map(|report| report.cord);
+    Results {
+        name: design.name.clone(),
+        verdict: if prediction.reason().is_some() { "stops" } else { "keeps_going" },
+        reason: prediction.reason(),
+        semi_arc_deg: measured.map(|measured| degrees(0.5 * (measured.right_rad + measured.left_rad))).or(wanders),
+        semi_arc_left_deg: measured.map(|measured| degrees(measured.left_rad)),
+        semi_arc_right_deg: measured.map(|measured| degrees(measured.right_rad)),
+        period_s: measured.map(|measured| measured.period_s),
+        beat_s: measured.map(|measured| measured.beat_s),
+        tick_s: measured.and_then(crate::answers::measure::Measured::tick_intervals_s),
+        train_period_s: prediction.built.train.as_ref().and_then(|train| train.train_period_s),
+        rate_s_per_day: steady.and_then(|steady| steady.rate_s_per_day),
+        multiplier: steady.map(|steady| per_period(steady.point.multiplier, &prediction.built.mechanism.escapement)),
+        turn: measured.and_then(|measured| measured.turn).map(Into::into),
+        q_factor: steady.and_then(|steady| steady.q_factor),
+        weight_kg,
+        least_weight_kg: least_kg,
+        least_weight_with_margin_kg: weight_kg.and(least.and_then(|least| least.with_margin)),
+        weight_ratio: weight_kg.zip(least_kg).map(|(weight, least)| weight / least),
+        least_escape_torque_n_m: least.map(|least| least.torque_n_m),
+        least_escape_torque_with_margin_n_m: margin_torque,
+        least_start_arc_deg: steady.map(|steady| degrees(steady.least_start_rad)),
+        start_arc_deg: design.start_arc_rad.map(degrees),
+        escaping_arc_deg: escaping,
+        run_time_days: prediction.run_time.map(|run| run.run_time_s / DAY_S),
+        escape_torque_n_m: drive.map(|drive| drive.torque_n_m()).or(ideal_torque),
+        escape_friction_torque_n_m: drive.map(|drive| drive.friction_forward_n_m),
+        escape_torque_backward_n_m: drive.map(|drive| drive.backward_n_m()),
+        escape_inertia_kg_m2: drive.map(|drive| drive.inertia_kg_m2),
+        energy_per_beat_j: steady.map(|steady| steady.energy.into()).unwrap_or_default(),
+        action: action_keys(design, prediction),
+        nut_s_per_day_per_turn: prediction.built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
+        small_swing_period_s: crate::clock::pendulum::compound::small_swing_period_s(
+            &prediction.built.mechanism.pendulum,
+        ),
+        cord_tension_n: cord.map(|cord| cord.working_tension_n),
+        cord_breaking_strength_n: cord.map(|cord| cord.asked_breaking_strength_n),
+        notes: prediction.notes.clone(),
+        cautions: in_words(&cautions(design, &prediction.built)),
+    }
+}

@@ -1,0 +1,155 @@
+//! A spread for the terminal.
+
+use std::fmt::Write as _;
+
+use crate::report::canvas::look::significant;
+use crate::report::prediction::text::number;
+use crate::report::words::spread_inputs::{InputUnit, input_name};
+use crate::study::spread::copy::PrintedCopy;
+use crate::study::spread::inputs::Input;
+
+use super::json::{ExplainedKeys, IndexKeys, PercentileKeys, SpreadKeys, failing_reason};
+
+/// Width of the labels, characters.
+const LABEL: usize = 34;
+
+/// Most failing copies listed.
+const MOST_LISTED: usize = 10;
+
+/// The results of a spread.
+#[must_use]
+pub fn spread_table(keys: &SpreadKeys) -> String {
+    let mut out = String::new();
+    let going = keys.keeps_going;
+    let percent = |share: f64| number(1e2 * share, 1);
+    let _ = writeln!(
+        out,
+        "{}: {} % OF COPIES KEEP GOING (95 % interval {} to {} %)\n",
+        keys.name,
+        percent(going.value),
+        percent(going.low),
+        percent(going.high)
+    );
+    let compared = keys.copies - keys.copies_counted;
+    let _ = writeln!(
+        out,
+        "  {} copies: {} drawn by themselves, which count here, and {compared} to tell the inputs apart\n",
+        keys.copies, keys.copies_counted
+    );
+    let _ = writeln!(
+        out,
+        "  {:<LABEL$} {:>10} {:>10} {:>10} {:>10}",
+        "so many copies at or below", "5 %", "50 %", "95 %", "99 %"
+    );
+    let torque = keys.least_escape_torque_n_m;
+    let rows: [(&str, Option<PercentileKeys>, f64, usize); 5] = [
+        ("least weight (kg)", keys.least_weight_kg, 1.0, 3),
+        ("least torque at the escape (mN m)", torque, 1e3, 4),
+        ("rate, those that go (s/day)", keys.rate_s_per_day, 1.0, 1),
+        ("semi-arc, those that go (deg)", keys.semi_arc_deg, 1.0, 3),
+        ("run time, those that go (days)", keys.run_time_days, 1.0, 2),
+    ];
+    for (label, percentiles, scale, decimals) in rows {
+        let Some(percentiles) = percentiles else { continue };
+        let _ = write!(out, "  {label:<LABEL$}");
+        for value in percentiles.all() {
+            let cell = value.map_or_else(|| "none".to_owned(), |value| number(scale * value, decimals));
+            let _ = write!(out, " {cell:>10}");
+        }
+        out.push('\n');
+    }
+    out.push('\n');
+    out.push_str(&drive_lines(keys));
+    out.push_str(&explained_table(keys));
+    out.push_str(&failing_list(keys));
+    out
+}
+
+fn drive_lines(keys: &SpreadKeys) -> String {
+    let mut out = String::new();
+    let weighed = keys.least_weight_kg.is_some();
+    let (what, unit, scale, decimals) = if weighed { ("weight", "kg", 1.0, 3) } else { ("torque", "mN m", 1e3, 4) };
+    if let Some(own) = keys.weight_kg.or(keys.escape_torque_n_m) {
+        let _ = writeln!(out, "  {what:<LABEL$} {} {unit}", number(scale * own, decimals));
+    }
+    let share = keys.drive_for_share;
+    let label = format!("{what} that makes {} % go", (1e6 * share.share).round() / 1e4);
+    let shown = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| number(scale * value, decimals));
+    let value = match share.value {
+        Some(_) => {
+            format!("{} {unit} (95 % interval {} to {})", shown(share.value), shown(share.low), shown(share.high))
+        }
+        None => format!("none: too many copies go under no {what}"),
+    };
+    let _ = writeln!(out, "  {label:<LABEL$} {value}");
+    out
+}
+
+/// The input's share of the variance alone and with others, percent, and the interval of the latter.
+fn index_cell(index: &IndexKeys) -> String {
+    let percent = |share: f64| number(1e2 * share.max(0.0), 0);
+    let total = index.total;
+    format!(
+        "{:>3} {:>3} ({} to {})",
+        percent(index.first_order.value),
+        percent(total.value),
+        percent(total.low),
+        percent(total.high)
+    )
+}
+
+fn explained_table(keys: &SpreadKeys) -> String {
+    let mut out = String::new();
+    let shown: Vec<(&ExplainedKeys, &Vec<IndexKeys>)> =
+        keys.explained.iter().filter_map(|explained| Some((explained, explained.inputs.as_ref()?))).collect();
+    if shown.is_empty() {
+        return out;
+    }
+    out.push_str("\nWhat makes the copies differ: % of the variance, alone and with others (95 % interval)\n");
+    let _ = write!(out, "  {:<26}", "");
+    for (explained, _) in &shown {
+        let name = explained.name;
+        let _ = write!(out, " {name:>20}");
+    }
+    out.push('\n');
+    for (number, input) in keys.inputs.iter().enumerate() {
+        let _ = write!(out, "  {:<26}", input.name);
+        for (_, indices) in &shown {
+            let cell = indices.get(number).map(index_cell).unwrap_or_default();
+            let _ = write!(out, " {cell:>20}");
+        }
+        out.push('\n');
+    }
+    out
+}
+
+fn failing_list(keys: &SpreadKeys) -> String {
+    let mut out = String::new();
+    if keys.failing_copies == 0 {
+        return out;
+    }
+    let plural = if keys.failing_copies == 1 { "copy fails" } else { "copies fail" };
+    let _ = writeln!(out, "\n{} {plural}; --copy with its number shows one", keys.failing_copies);
+    for failing in keys.failing.iter().take(MOST_LISTED) {
+        let _ = writeln!(out, "  {:>8}  {}", failing.copy, failing.reason);
+    }
+    if let Some(more) = keys.failing_copies.checked_sub(MOST_LISTED).filter(|&more| more > 0) {
+        let _ = writeln!(out, "  and {more} more");
+    }
+    out
+}
+
+/// The drawn inputs of one copy.
+#[must_use]
+pub fn drawn_table(inputs: &[Input], copy: &PrintedCopy) -> String {
+    let mut out = format!("Copy {}\n", copy.number);
+    for (input, &value) in inputs.iter().zip(&copy.drawn) {
+        let unit = InputUnit::of(input);
+        let text = significant(unit.shown(value), 4).replace('\u{2212}', "-");
+        let _ = writeln!(out, "  {:<LABEL$} {text} {}", input_name(input), unit.unit);
+    }
+    if let (Err(error), Some(reason)) = (&copy.outcome, failing_reason(copy)) {
+        let _ = writeln!(out, "\nNO CLOCK: {reason}\n  {error}");
+    }
+    out
+}

@@ -1,0 +1,77 @@
+//! Cautions in words: the one place of each wording.
+
+use crate::clock::cautions::{Caution, CordGiven, Enough, WALL_FACTOR};
+use crate::clock::train::losses::{CORD_DESIGN_FACTOR, CORD_LEAST_DESIGN_FACTOR};
+use crate::report::prediction::text::number;
+
+/// Who decides in the end.
+const WHO_DECIDES: &str = "These are estimates of ours: local codes, and those licensed for the work, decide on fixings, wiring and machines.";
+
+/// Cautions as sentences, with who decides at the end; empty of none.
+#[must_use]
+pub fn in_words(cautions: &[Caution]) -> Vec<String> {
+    let mut said: Vec<String> = cautions.iter().map(words).collect();
+    if !said.is_empty() {
+        said.push(WHO_DECIDES.to_owned());
+    }
+    said
+}
+
+/// Sentences as the last table of a command; empty of none.
+#[must_use]
+pub fn table(sentences: &[String]) -> String {
+    if sentences.is_empty() {
+        return String::new();
+    }
+    let lines: String = sentences.iter().map(|sentence| format!("  {sentence}\n")).collect();
+    format!("Cautions\n{lines}")
+}
+
+fn words(caution: &Caution) -> String {
+    match *caution {
+        Caution::HangingWeight { mass_kg, fall_m, energy_j } => format!(
+            "If cord, knot or hook parts, {} kg fall up to {} m and land with {} J, and the clock stops: keep people, pets and \
+             feet from under the weight.",
+            number(mass_kg, 2),
+            number(fall_m, 2),
+            number(energy_j, 0)
+        ),
+        Caution::Cord { working_load_n, asked_breaking_strength_n, given } => format!(
+            "The cord works at {} N: choose one that breaks at no less than {} N (factor {}, half lost in a knot; Cordage \
+             Institute guideline CI 1401: {} to {}).{}",
+            number(working_load_n, 1),
+            number(asked_breaking_strength_n, 0),
+            number(CORD_DESIGN_FACTOR, 0),
+            number(CORD_LEAST_DESIGN_FACTOR, 0),
+            number(CORD_DESIGN_FACTOR, 0),
+            given.map(given_words).unwrap_or_default()
+        ),
+        Caution::WallFixing { load_n, asked_n } => format!(
+            "Weight, pendulum and wheels pull with {} N, plates and case beside: a wall fixing for {} times that, {} N and more, \
+             is common practice (no source).",
+            number(load_n, 0),
+            number(WALL_FACTOR, 0),
+            number(asked_n, 0)
+        ),
+        Caution::WoodDust => "Wood dust harms the lungs and burns: collect it at the saw and wear a mask.".to_owned(),
+        Caution::HotParts => "Nozzle, bed and fresh prints are hot, and melting plastic gives off fumes: let cool, air the room."
+            .to_owned(),
+        Caution::Battery => {
+            "Cells leak when spent and get hot when shorted: fit a fuse or holder made for them, change all at once.".to_owned()
+        }
+        Caution::Mains => {
+            "On mains use a closed adapter of low voltage that is marked for it; leave mains wiring to those licensed for it."
+                .to_owned()
+        }
+    }
+}
+
+fn given_words(given: CordGiven) -> String {
+    let verdict = match given.enough {
+        Enough::Yes => "enough",
+        Enough::WithoutKnot => "enough only without a knot",
+        Enough::No => "too little",
+    };
+    let (strength, factor) = (number(given.breaking_strength_n, 0), number(given.factor, 1));
+    format!(" Yours breaks at {strength} N, {factor} times the load: {verdict}.")
+}

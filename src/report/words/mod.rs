@@ -1,0 +1,4 @@
+//! Words that stand in more than one report.
+
+pub mod cautions;
+pub mod spread_inputs;

@@ -1,0 +1,142 @@
+//! Reads the top level of a scenario into a `Design`.
+
+use crate::clock::design::{Design, DriveDesign, EscapementDesign, EscapementStrain, Gravity, PendulumDesign, Town};
+use crate::clock::environment::weather::SeasonPlan;
+use crate::clock::printing::bed::Bed;
+use crate::scenario::toml::overlay::{FROM, LEAVE_OUT};
+use crate::scenario::toml::section::{Allowed, Section};
+use crate::units::Kind;
+
+use super::drive::read_drive;
+use super::escapement::{EscapementRead, escape_wheel_radius_m, read_escapement};
+use super::frame::{read_frame, read_made};
+use super::material::read_materials;
+use super::pendulum::read_pendulum;
+use super::place::{read_place, read_towns};
+use super::port::{in_materials, read_port};
+use super::printer::read_printer;
+use super::scale::{in_size, read_scale};
+use super::season::read_season;
+use super::train::{KnownEscapeWheel, LastArbor, read_train};
+
+/// Supplementary arc asked for where the scenario does not say, 0.5 degrees: common practice, no source.
+pub const DEFAULT_MARGIN_RAD: f64 = 0.5 * std::f64::consts::PI / 180.0;
+
+const START_ARC: Allowed = Allowed::Between(1e-9, std::f64::consts::FRAC_PI_2, "above 0 deg and up to 90 deg");
+const MARGIN: Allowed = Allowed::Between(0.0, std::f64::consts::FRAC_PI_4, "from 0 deg to 45 deg");
+
+/// A scenario as read.
+#[derive(Debug)]
+pub(in crate::scenario) struct DesignRead<D = Design> {
+    /// The clock as it was made, a compensating column still without its length.
+    pub(in crate::scenario) made: D,
+    /// The maker's note.
+    pub(in crate::scenario) note: Option<String>,
+    /// Other places where it is to hang.
+    pub(in crate::scenario) towns: Vec<Town>,
+    /// Beds of the printer.
+    pub(in crate::scenario) beds: Vec<Bed>,
+    /// What it says of the seasons.
+    pub(in crate::scenario) season: Option<SeasonPlan>,
+}
+
+/// The design and what stands beside it. `None` after problems only.
+pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<DesignRead> {
+    if root.has("motor") {
+        let message = "this clock is driven by a motor and has no pendulum".to_owned();
+        let help = "ask `predict`, `inspect` or `spread` of it; to make it a pendulum clock, delete [motor]".to_owned();
+        root.report_key("motor", "no_pendulum", message, help);
+        return None;
+    }
+    read_materials(&mut root);
+    let name = root.optional_text("name");
+    let note = root.optional_text("note");
+    let start_arc_rad = root.optional_quantity("start_arc", Kind::Angle, START_ARC);
+    let margin_rad = root.quantity_or("margin", Kind::Angle, MARGIN, DEFAULT_MARGIN_RAD);
+    let place = read_place(&mut root);
+    let towns = read_towns(&mut root, place.as_ref());
+    let pendulum = read_pendulum(&mut root);
+    let made_at = read_made(&mut root);
+    let frame = read_frame(&mut root);
+    let EscapementRead { design: escapement, wheel, pallets } = read_escapement(&mut root);
+    let made = wheel.as_ref().and_then(|wheel| wheel.as_ref()?.made.as_ref());
+    let known = KnownEscapeWheel {
+        radius_m: escapement.as_ref().and_then(escape_wheel_radius_m),
+        mass_kg: made.map(|made| made.mass_kg),
+        inertia_kg_m2: made.map(|made| made.inertia_kg_m2),
+        is_unread: escapement.is_none(),
+    };
+    let train = read_train(&mut root, LastArbor::EscapeWheel(known));
+    let drive = read_drive(&mut root);
+    let printer = read_printer(&mut root);
+    let factors = read_scale(&mut root);
+    let port = read_port(&mut root);
+    let season = read_season(&mut root, place.as_ref());
+
+    if let (Some(escapement), Some(drive)) = (&escapement, &drive) {
+        check_drive(&root, escapement, drive.as_ref());
+    }
+    if let (Some(place), Some(pendulum)) = (&place, &pendulum) {
+        check_that_it_hangs(&root, place.gravity, pendulum);
+    }
+    // Taken out before; known here so that a mistyped one is suggested, as is the key of the other kind of clock.
+    for key in [FROM, LEAVE_OUT, "motor"] {
+        root.entry(key);
+    }
+    let (reader, scale_span) = (root.reader, root.span_of("scale"));
+    root.finish();
+    let (printer, beds) = printer?;
+    let design = Design {
+        name: name?.unwrap_or_else(|| file_stem.to_owned()),
+        start_arc_rad: start_arc_rad?,
+        margin_rad: margin_rad?,
+        place: place?,
+        pendulum: pendulum?,
+        train: train?,
+        drive: drive?,
+        escapement: escapement?,
+        escape_wheel: wheel?.map(|wheel| wheel.body),
+        printer,
+        frame: frame?,
+        pallets: pallets?,
+        made: made_at?,
+        escapement_strain: EscapementStrain::default(),
+    };
+    let sized = in_size(reader, scale_span, design, &factors?)?;
+    let made = in_materials(reader, sized, port?.as_ref())?;
+    Some(DesignRead { made, note: note?, towns: towns?, beds, season })
+}
+
+/// A tooth that slides on pallets needs a torque, and a weight needs a train.
+fn check_drive(root: &Section<'_, '_>, escapement: &EscapementDesign, drive: Option<&DriveDesign>) {
+    let ideal = matches!(escapement, EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_));
+    if drive.is_none() && !ideal {
+        let message = "`drive` is missing: nothing turns the escape wheel".to_owned();
+        let help = "add [drive] with weight, drum_diameter, cord_diameter and drop, or [drive.lumped]".to_owned();
+        root.reader.report("missing_key", message, help, root.span());
+    }
+    if matches!(drive, Some(DriveDesign::Weight(_))) && !root.has("train") {
+        let message = "`train` is missing: a weight drives the escape wheel through a train".to_owned();
+        let help = "add [[train.arbor]] tables from the drum to the escape wheel, or use [drive.lumped]".to_owned();
+        root.reader.report("missing_key", message, help, root.span());
+    }
+}
+
+/// Without gravity and without stiffness nothing brings the pendulum back.
+fn check_that_it_hangs(root: &Section<'_, '_>, gravity: Gravity, pendulum: &PendulumDesign) {
+    let restored = match (gravity, pendulum) {
+        (Gravity::Stated(gravity_m_s2), PendulumDesign::Lumped(lumped)) => {
+            lumped.stiffness_n_m_per_rad + lumped.mass_kg * gravity_m_s2 * lumped.centre_of_mass_m > 0.0
+        }
+        (Gravity::Stated(gravity_m_s2), PendulumDesign::Parts(_)) => gravity_m_s2 > 0.0,
+        (Gravity::ByPlace { .. }, PendulumDesign::Lumped(lumped)) => {
+            lumped.stiffness_n_m_per_rad > 0.0 || lumped.mass_kg * lumped.centre_of_mass_m > 0.0
+        }
+        (Gravity::ByPlace { .. }, PendulumDesign::Parts(_)) => true,
+    };
+    if !restored {
+        let message = "nothing brings the pendulum back to the middle".to_owned();
+        let help = "give it gravity with a mass below the axis, or a stiffness".to_owned();
+        root.report_at("pendulum", "impossible_value", message, help);
+    }
+}

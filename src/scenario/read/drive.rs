@@ -1,0 +1,141 @@
+//! Reads `[drive]`: a weight on a cord, or bare numbers.
+
+use crate::clock::design::{DriveDesign, LumpedDrive, Maintaining, Pulley, WeightDrive};
+use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::tree::Value;
+use crate::units::Kind;
+
+use super::pivot::read_pivot;
+
+/// Keys of a drive by a weight.
+pub(in crate::scenario) const WEIGHT_KEYS: [&str; 10] = [
+    "weight",
+    "drum_diameter",
+    "cord_diameter",
+    "cord_breaking_strength",
+    "falls",
+    "drop",
+    "drum_turns",
+    "pulley",
+    "maintaining",
+    "drum_material",
+];
+
+/// Most parts of the cord; tackle of more eats the weight.
+const MOST_FALLS: u32 = 8;
+
+const WEIGHT: Allowed = Allowed::Between(1e-6, 1000.0, "above zero and up to 1000 kg");
+const DIAMETER: Allowed = Allowed::Between(1e-5, 2.0, "from 0.01 mm to 2 m");
+const DROP: Allowed = Allowed::Between(1e-3, 100.0, "from 1 mm to 100 m");
+const STRENGTH: Allowed = Allowed::Between(1e-3, 1e7, "from 1 mN to 10000 kN");
+const TURNS: Allowed = Allowed::Between(0.1, 1e5, "from 0.1 turns to 100000 turns");
+const SHARE: Allowed = Allowed::Between(0.0, 1.0, "from 0 % to 100 %");
+
+/// The drive; `Some(None)` where the scenario has none.
+pub(in crate::scenario) fn read_drive(root: &mut Section<'_, '_>) -> Option<Option<DriveDesign>> {
+    if !root.has("drive") {
+        root.entry("drive");
+        return Some(None);
+    }
+    let mut drive = root.section("drive")?;
+    if !drive.has("lumped") {
+        return read_weight(drive).map(|weight| Some(DriveDesign::Weight(weight)));
+    }
+    drive.refuse_beside("lumped", &WEIGHT_KEYS, "describe the drive by its weight or by its bare numbers");
+    let lumped = drive.section("lumped").and_then(read_lumped);
+    drive.finish();
+    lumped.map(|lumped| Some(DriveDesign::Lumped(lumped)))
+}
+
+fn read_lumped(mut lumped: Section<'_, '_>) -> Option<LumpedDrive> {
+    let torque = lumped.quantity("escape_torque", Kind::Torque, Allowed::NotNegative);
+    let friction = lumped.quantity_or("friction_torque", Kind::Torque, Allowed::NotNegative, 0.0);
+    let inertia = lumped.quantity("inertia", Kind::Inertia, Allowed::Positive);
+    lumped.finish();
+    Some(LumpedDrive { escape_torque_n_m: torque?, friction_torque_n_m: friction?, inertia_kg_m2: inertia? })
+}
+
+fn read_weight(mut drive: Section<'_, '_>) -> Option<WeightDrive> {
+    let weight = drive.quantity("weight", Kind::Mass, WEIGHT);
+    let drum_diameter = drive.quantity("drum_diameter", Kind::Length, DIAMETER);
+    let cord_diameter = drive.quantity("cord_diameter", Kind::Length, DIAMETER);
+    let cord_strength = drive.optional_quantity("cord_breaking_strength", Kind::Force, STRENGTH);
+    let falls = drive.optional_count("falls", 1, MOST_FALLS).map(|falls| falls.unwrap_or(1));
+    let drop = drive.quantity("drop", Kind::Length, DROP);
+    let drum_turns = drive.optional_quantity("drum_turns", Kind::Turns, TURNS);
+    let pulley = read_pulley(&mut drive);
+    let maintaining = read_maintaining(&mut drive);
+    let drum = if drive.has("drum_material") {
+        drive.reader.material(&mut drive, "drum_material").map(Some)
+    } else {
+        drive.entry("drum_material");
+        Some(None)
+    };
+    if let (Some(cord), Some(drum)) = (cord_diameter, drum_diameter)
+        && cord >= drum
+    {
+        let message = "the cord is as thick as the drum".to_owned();
+        let help = "write the cord's own diameter, for example \"1.2 mm\"".to_owned();
+        drive.report_at("cord_diameter", "impossible_value", message, help);
+    }
+    match (falls, drive.has("pulley")) {
+        (Some(falls), false) if falls > 1 => {
+            let message = format!("with falls = {falls} the weight hangs in a pulley, and `drive.pulley` is missing");
+            let help = "add [drive.pulley] with diameter and pivot, or falls = 1".to_owned();
+            drive.report_at("falls", "missing_key", message, help);
+        }
+        (Some(1), true) => {
+            let message = "`drive.pulley` is given, but the cord has a single fall".to_owned();
+            drive.report_key("pulley", "conflict", message, "write falls = 2, or delete the pulley".to_owned());
+        }
+        _ => {}
+    }
+    if let (Some(cord), Some(Some(pulley))) = (cord_diameter, &pulley)
+        && cord >= pulley.diameter_m
+    {
+        let message = "the cord is as thick as the pulley".to_owned();
+        let help = "write the pulley's diameter at the bottom of its groove, for example \"30 mm\"".to_owned();
+        drive.report_at("pulley", "impossible_value", message, help);
+    }
+    // The key of the other form, so that a mistyped `lumped` is suggested.
+    drive.entry("lumped");
+    drive.finish();
+    Some(WeightDrive {
+        weight_kg: weight?,
+        drum_diameter_m: drum_diameter?,
+        cord_diameter_m: cord_diameter?,
+        cord_breaking_strength_n: cord_strength?,
+        falls: falls?,
+        drop_m: drop?,
+        drum_turns: drum_turns?,
+        pulley: pulley?,
+        maintaining: maintaining?,
+        drum: drum?,
+    })
+}
+
+fn read_pulley(drive: &mut Section<'_, '_>) -> Option<Option<Pulley>> {
+    if !drive.has("pulley") {
+        drive.entry("pulley");
+        return Some(None);
+    }
+    let mut pulley = drive.section("pulley")?;
+    let diameter = pulley.quantity("diameter", Kind::Length, DIAMETER);
+    let pivot = read_pivot(&mut pulley);
+    pulley.finish();
+    Some(Some(Pulley { diameter_m: diameter?, pivot: pivot? }))
+}
+
+/// `"none"` (where absent too), `"endless_cord"`, or a table with the share of the torque and how long it lasts.
+fn read_maintaining(drive: &mut Section<'_, '_>) -> Option<Maintaining> {
+    let is_table = drive.entry("maintaining").is_some_and(|entry| matches!(entry.node.value, Value::Table(_)));
+    if !is_table {
+        let choices = [("none", Maintaining::None), ("endless_cord", Maintaining::EndlessCord)];
+        return drive.choice("maintaining", &choices, Some(Maintaining::None));
+    }
+    let mut spring = drive.section("maintaining")?;
+    let share = spring.quantity("share", Kind::Fraction, SHARE);
+    let lasts = spring.quantity("lasts", Kind::Time, Allowed::Positive);
+    spring.finish();
+    Some(Maintaining::Spring { share: share?, lasts_s: lasts? })
+}

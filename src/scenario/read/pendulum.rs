@@ -1,0 +1,205 @@
+//! Reads `[pendulum]`: by bare numbers or by parts.
+
+use crate::clock::design::{Column, ExtraMass, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut};
+use crate::clock::pendulum::bob::bob_seat_m;
+use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::tree::Value;
+use crate::units::Kind;
+
+use super::bob::{LENGTH, bob_half_height_m, read_bob, read_rod};
+use super::pivot::read_pivot;
+use super::suspension::read_suspension;
+
+/// Length of a column that is to be solved.
+pub(in crate::scenario) const COMPENSATING: &str = "compensating";
+
+/// Tables and keys of a pendulum by parts.
+pub(in crate::scenario) const PART_KEYS: [&str; 9] =
+    ["rod", "column", "bob", "nut", "part", "suspension", "pallets", "crutch_length", "extra_damping"];
+
+/// The pendulum, which has to be there.
+pub(in crate::scenario) fn read_pendulum(root: &mut Section<'_, '_>) -> Option<PendulumDesign> {
+    let help = "add [pendulum.rod], [pendulum.bob] and [pendulum.suspension], or [pendulum.lumped]";
+    let mut pendulum = root.required_section("pendulum", help)?;
+    if !pendulum.has("lumped") {
+        return read_parts(pendulum).map(PendulumDesign::Parts);
+    }
+    pendulum.refuse_beside("lumped", &PART_KEYS, "describe the pendulum by its parts or by its bare numbers");
+    let lumped = pendulum.section("lumped").and_then(read_lumped);
+    pendulum.finish();
+    lumped.map(PendulumDesign::Lumped)
+}
+
+fn read_lumped(mut lumped: Section<'_, '_>) -> Option<LumpedPendulum> {
+    let inertia = lumped.quantity("inertia", Kind::Inertia, Allowed::Positive);
+    let mass = lumped.quantity("mass", Kind::Mass, Allowed::Positive);
+    let centre_of_mass = lumped.quantity("centre_of_mass", Kind::Length, Allowed::NotNegative);
+    let stiffness = lumped.quantity_or("stiffness", Kind::Stiffness, Allowed::NotNegative, 0.0);
+    let damping = read_damping(&mut lumped, "damping_linear", "damping_quadratic");
+    lumped.finish();
+    let (damping_linear_n_m_s, damping_quadratic_n_m_s2, friction_torque_n_m) = damping?;
+    Some(LumpedPendulum {
+        inertia_kg_m2: inertia?,
+        mass_kg: mass?,
+        centre_of_mass_m: centre_of_mass?,
+        stiffness_n_m_per_rad: stiffness?,
+        damping_linear_n_m_s,
+        damping_quadratic_n_m_s2,
+        friction_torque_n_m,
+    })
+}
+
+/// Linear and quadratic damping and constant friction torque, each 0 where absent.
+fn read_damping(
+    section: &mut Section<'_, '_>,
+    linear_key: &'static str,
+    quadratic_key: &'static str,
+) -> Option<(f64, f64, f64)> {
+    let linear = section.quantity_or(linear_key, Kind::DampingLinear, Allowed::NotNegative, 0.0);
+    let quadratic = section.quantity_or(quadratic_key, Kind::DampingQuadratic, Allowed::NotNegative, 0.0);
+    let friction = section.quantity_or("friction_torque", Kind::Torque, Allowed::NotNegative, 0.0);
+    Some((linear?, quadratic?, friction?))
+}
+
+fn read_parts(mut pendulum: Section<'_, '_>) -> Option<PendulumParts> {
+    let rod = pendulum.required_section("rod", "add [pendulum.rod] with shape, length and material").and_then(read_rod);
+    let bob =
+        pendulum.required_section("bob", "add [pendulum.bob] with shape, below_axis and material").and_then(read_bob);
+    let suspension = pendulum
+        .required_section("suspension", "add [pendulum.suspension] with kind, for example \"strip_spring\"")
+        .and_then(read_suspension);
+    let columns = read_columns(&mut pendulum);
+    let crutch = pendulum.optional_quantity("crutch_length", Kind::Length, Allowed::Positive);
+    let nut = read_nut(&mut pendulum);
+    let extras = read_extras(&mut pendulum);
+    let pallets = read_pallets(&mut pendulum);
+    let damping = read_extra_damping(&mut pendulum);
+    if let (Some(rod), Some(bob)) = (&rod, &bob)
+        && rod.top_m + rod.length_m < bob.centre_m - bob_half_height_m(bob.shape)
+    {
+        let message = "the rod ends above the bob".to_owned();
+        let reach_mm = 1e3 * (bob.centre_m - rod.top_m);
+        let help = format!("make pendulum.rod.length about \"{reach_mm:.1} mm\", or hang the bob higher");
+        pendulum.report_at("rod", "impossible_value", message, help);
+    }
+    if let (Some(rod), Some(bob), Some(columns)) = (&rod, &bob, &columns)
+        && let Some(last) = columns.last()
+        && !columns.iter().any(|column| column.compensates)
+    {
+        let begins_m = bob_seat_m(bob) - columns.iter().map(Column::down_m).sum::<f64>();
+        if begins_m <= rod.top_m {
+            let message =
+                format!("the columns leave no rod: the first would begin {:.1} mm below the axis", 1e3 * begins_m);
+            let help = format!("shorten those that lead down, the last of which is \"{}\"", last.name);
+            pendulum.report_at("column", "impossible_value", message, help);
+        }
+    }
+    // The key of the other form, so that a mistyped `lumped` is suggested.
+    pendulum.entry("lumped");
+    pendulum.finish();
+    let (pallet_pivot, pallet_mass_kg) = pallets?;
+    let (extra_damping_linear_n_m_s, extra_damping_quadratic_n_m_s2, extra_friction_torque_n_m) = damping?;
+    Some(PendulumParts {
+        rod: rod?,
+        columns: columns?,
+        bob: bob?,
+        nut: nut?,
+        extras: extras?,
+        suspension: suspension?,
+        pallet_pivot,
+        pallet_mass_kg,
+        crutch_m: crutch?,
+        extra_damping_linear_n_m_s,
+        extra_damping_quadratic_n_m_s2,
+        extra_friction_torque_n_m,
+    })
+}
+
+/// `[[pendulum.column]]`: what lies between the rod's lower end and the bob, in order.
+fn read_columns(pendulum: &mut Section<'_, '_>) -> Option<Vec<Column>> {
+    let is_list = pendulum.has("column");
+    let sections = pendulum.list("column");
+    let wanted = sections.len();
+    let mut columns = Vec::new();
+    let mut one_compensates = false;
+    for (index, mut column) in sections.into_iter().enumerate() {
+        let name = column.optional_text("name");
+        let material = column.reader.material(&mut column, "material");
+        let compensates = column.written_text("length").is_some_and(|text| text.trim() == COMPENSATING);
+        let length = if compensates {
+            column.entry("length");
+            Some(0.0)
+        } else {
+            column.quantity("length", Kind::Length, LENGTH)
+        };
+        let up = column.choice("direction", &[("down", false), ("up", true)], None);
+        let mass = column.quantity_or("mass", Kind::Mass, Allowed::NotNegative, 0.0);
+        if compensates && std::mem::replace(&mut one_compensates, true) {
+            let message = "two columns are to compensate".to_owned();
+            let help = "the length of one can be solved; give the other as a length".to_owned();
+            column.report_at("length", "conflict", message, help);
+        }
+        column.finish();
+        if let (Some(name), Some(material), Some(length_m), Some(up), Some(mass_kg)) =
+            (name, material, length, up, mass)
+        {
+            let name = name.unwrap_or_else(|| format!("column {}", index + 1));
+            columns.push(Column { name, material, length_m, up, mass_kg, compensates });
+        }
+    }
+    (columns.len() == wanted && (wanted > 0 || !is_list)).then_some(columns)
+}
+
+fn read_nut(pendulum: &mut Section<'_, '_>) -> Option<Option<RatingNut>> {
+    if !pendulum.has("nut") {
+        pendulum.entry("nut");
+        return Some(None);
+    }
+    let mut nut = pendulum.section("nut")?;
+    let mass = nut.quantity("mass", Kind::Mass, Allowed::Positive);
+    let place = nut.quantity("below_axis", Kind::Length, Allowed::Positive);
+    let pitch = nut.quantity("pitch", Kind::Length, Allowed::Positive);
+    nut.finish();
+    Some(Some(RatingNut { mass_kg: mass?, place_m: place?, pitch_m: pitch? }))
+}
+
+fn read_extras(pendulum: &mut Section<'_, '_>) -> Option<Vec<ExtraMass>> {
+    let is_other = pendulum.entry("part").is_some_and(|entry| !matches!(entry.node.value, Value::Array(_)));
+    let sections = pendulum.list("part");
+    let wanted = sections.len();
+    let mut extras = Vec::new();
+    for mut part in sections {
+        let name = part.text("name");
+        let mass = part.quantity("mass", Kind::Mass, Allowed::Positive);
+        let place = part.quantity("below_axis", Kind::Length, Allowed::Any);
+        let inertia = part.quantity_or("inertia", Kind::Inertia, Allowed::NotNegative, 0.0);
+        part.finish();
+        if let (Some(name), Some(mass_kg), Some(place_m), Some(inertia_kg_m2)) = (name, mass, place, inertia) {
+            extras.push(ExtraMass { name, mass_kg, place_m, inertia_kg_m2 });
+        }
+    }
+    (extras.len() == wanted && !is_other).then_some(extras)
+}
+
+fn read_pallets(pendulum: &mut Section<'_, '_>) -> Option<(Option<Pivot>, f64)> {
+    if !pendulum.has("pallets") {
+        pendulum.entry("pallets");
+        return Some((None, 0.0));
+    }
+    let mut pallets = pendulum.section("pallets")?;
+    let pivot = read_pivot(&mut pallets);
+    let mass = pallets.quantity("mass", Kind::Mass, Allowed::NotNegative);
+    pallets.finish();
+    Some((Some(pivot?), mass?))
+}
+
+fn read_extra_damping(pendulum: &mut Section<'_, '_>) -> Option<(f64, f64, f64)> {
+    if !pendulum.has("extra_damping") {
+        pendulum.entry("extra_damping");
+        return Some((0.0, 0.0, 0.0));
+    }
+    let mut extra = pendulum.section("extra_damping")?;
+    let damping = read_damping(&mut extra, "linear", "quadratic");
+    extra.finish();
+    damping
+}

@@ -1,0 +1,81 @@
+//! Reads `[pendulum.suspension]`.
+
+use crate::clock::design::Suspension;
+use crate::scenario::toml::section::{Allowed, Section};
+use crate::units::Kind;
+
+use super::friction::read_friction;
+
+#[derive(Clone, Copy)]
+enum Form {
+    KnifeEdge,
+    BallBearing,
+    StripSpring,
+    Cord,
+}
+
+const SMALL: Allowed = Allowed::Between(1e-7, 1.0, "above zero and up to 1 m");
+const LOSS_FACTOR: Allowed = Allowed::Between(0.0, 1.0, "from 0 to 1");
+
+/// The suspension.
+pub(in crate::scenario) fn read_suspension(mut suspension: Section<'_, '_>) -> Option<Suspension> {
+    let forms = [
+        ("knife_edge", Form::KnifeEdge),
+        ("ball_bearing", Form::BallBearing),
+        ("strip_spring", Form::StripSpring),
+        ("cord", Form::Cord),
+    ];
+    let form = suspension.choice("kind", &forms, None)?;
+    let read = match form {
+        Form::KnifeEdge => {
+            let radius = suspension.quantity("edge_radius", Kind::Length, Allowed::NotNegative);
+            let rolling = suspension.quantity("rolling_friction", Kind::Length, Allowed::NotNegative);
+            radius
+                .zip(rolling)
+                .map(|(edge_radius_m, rolling_friction_m)| Suspension::KnifeEdge { edge_radius_m, rolling_friction_m })
+        }
+        Form::BallBearing => {
+            let bore = suspension.quantity("bore", Kind::Length, SMALL);
+            let friction = read_friction(&mut suspension, "friction");
+            bore.zip(friction).map(|(bore_m, friction)| Suspension::BallBearing { bore_m, friction })
+        }
+        Form::StripSpring => read_strip_spring(&mut suspension),
+        Form::Cord => {
+            let diameter = suspension.quantity("diameter", Kind::Length, SMALL);
+            let friction = read_friction(&mut suspension, "friction");
+            diameter.zip(friction).map(|(diameter_m, friction)| Suspension::Cord { diameter_m, friction })
+        }
+    };
+    suspension.finish();
+    read
+}
+
+fn read_strip_spring(suspension: &mut Section<'_, '_>) -> Option<Suspension> {
+    let width = suspension.quantity("width", Kind::Length, SMALL);
+    let thickness = suspension.quantity("thickness", Kind::Length, SMALL);
+    let length = suspension.quantity("length", Kind::Length, SMALL);
+    let loss_factor = suspension.number("loss_factor", LOSS_FACTOR);
+    let material = suspension.reader.material(suspension, "material");
+    if let Some(material) = &material
+        && material.youngs_modulus_pa.is_none()
+    {
+        let message = format!("\"{}\" has no Young's modulus, which a spring needs", material.name);
+        let help =
+            format!("choose \"spring steel\", or add youngs_modulus = \"200 GPa\" to [material.\"{}\"]", material.name);
+        suspension.report_at("material", "impossible_value", message, help);
+    }
+    if let (Some(thickness), Some(length)) = (thickness, length)
+        && thickness >= length
+    {
+        let message = "the strip is thicker than it is long".to_owned();
+        let help = "write the thickness of the strip, for example \"0.1 mm\"".to_owned();
+        suspension.report_at("thickness", "impossible_value", message, help);
+    }
+    Some(Suspension::StripSpring {
+        width_m: width?,
+        thickness_m: thickness?,
+        length_m: length?,
+        material: material?,
+        loss_factor: loss_factor?,
+    })
+}

@@ -1,0 +1,13 @@
+//! The text of a scenario as a tree of values, each with its place; problems and how they are shown.
+
+pub(in crate::scenario) mod fingerprint;
+pub(in crate::scenario) mod nearest;
+pub(in crate::scenario) mod overlay;
+pub(in crate::scenario) mod overrides;
+pub(in crate::scenario) mod problem;
+pub(in crate::scenario) mod reader;
+pub(in crate::scenario) mod section;
+pub(in crate::scenario) mod source;
+pub(in crate::scenario) mod syntax;
+pub(in crate::scenario) mod tree;
+pub(in crate::scenario) mod written;

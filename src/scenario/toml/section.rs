@@ -1,0 +1,421 @@
+//! One table of the scenario while it is read: takes its keys by name and kind, and reports what does not fit.
+//!
+//! A reading function returns `None` only after a problem was reported, so that the caller reads on and builds its
+//! value at the end with `?`.
+
+use crate::units::{Kind, quantity_in_si};
+
+use super::nearest::{nearest, suggestion};
+use super::reader::Reader;
+use super::source::Span;
+use super::tree::{Entry, Node, Table, Value};
+
+/// Values that a number may take.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(in crate::scenario) enum Allowed {
+    /// Above zero.
+    Positive,
+    /// Zero or above.
+    NotNegative,
+    /// Any finite number.
+    Any,
+    /// From the first to the second, both in SI units, with the range in words.
+    Between(f64, f64, &'static str),
+}
+
+impl Allowed {
+    fn holds(self, value: f64) -> bool {
+        match self {
+            Self::Positive => value > 0.0 && value.is_finite(),
+            Self::NotNegative => value >= 0.0 && value.is_finite(),
+            Self::Any => value.is_finite(),
+            Self::Between(low, high, _) => (low..=high).contains(&value),
+        }
+    }
+
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Positive => "above zero",
+            Self::NotNegative => "zero or above",
+            Self::Any => "a finite number",
+            Self::Between(_, _, words) => words,
+        }
+    }
+}
+
+/// A table being read.
+#[derive(Debug)]
+pub(in crate::scenario) struct Section<'r, 't> {
+    pub(in crate::scenario) reader: &'r Reader,
+    pub(in crate::scenario) table: &'t Table,
+    path: String,
+    span: Span,
+    known: Vec<&'static str>,
+}
+
+impl<'r, 't> Section<'r, 't> {
+    pub(in crate::scenario) const fn new(reader: &'r Reader, table: &'t Table, path: String, span: Span) -> Self {
+        Self { reader, table, path, span, known: Vec::new() }
+    }
+
+    /// Where the section is.
+    pub(in crate::scenario) const fn span(&self) -> Span {
+        self.span
+    }
+
+    /// Where the value of a key stands, or the section where the key is absent.
+    pub(in crate::scenario) fn span_of(&self, key: &str) -> Span {
+        self.table.get(key).map_or(self.span, |entry| entry.node.span)
+    }
+
+    /// The dotted path of a key.
+    pub(in crate::scenario) fn path_of(&self, key: &str) -> String {
+        if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
+    }
+
+    /// The entry of a key, which counts as known from now on.
+    pub(in crate::scenario) fn entry(&mut self, key: &'static str) -> Option<&'t Entry> {
+        if !self.known.contains(&key) {
+            self.known.push(key);
+        }
+        self.table.get(key)
+    }
+
+    /// Whether the key is written.
+    pub(in crate::scenario) fn has(&self, key: &str) -> bool {
+        self.table.get(key).is_some()
+    }
+
+    /// The text of a key as written, if it is one; nothing is reported.
+    pub(in crate::scenario) fn written_text(&self, key: &str) -> Option<String> {
+        self.table.text(key).map(str::to_owned)
+    }
+
+    /// Reports a problem at the value of `key`, or at the section where the key is absent.
+    pub(in crate::scenario) fn report_at(&self, key: &str, code: &'static str, message: String, help: String) {
+        self.reader.report(code, message, help, self.span_of(key));
+    }
+
+    /// Reports a problem at the key itself.
+    pub(in crate::scenario) fn report_key(&self, key: &str, code: &'static str, message: String, help: String) {
+        let span = self.table.get(key).map_or(self.span, |entry| entry.key_span);
+        self.reader.report(code, message, help, span);
+    }
+
+    /// Reports that `key` stands beside any of `others`, which it excludes; all of them count as known.
+    pub(in crate::scenario) fn refuse_beside(&mut self, key: &str, others: &[&'static str], help: &str) {
+        let beside: Vec<String> =
+            others.iter().filter(|other| self.has(other)).map(|other| format!("`{other}`")).collect();
+        others.iter().for_each(|other| _ = self.entry(other));
+        if !beside.is_empty() {
+            let message = format!("`{}` stands beside {}", self.path_of(key), beside.join(", "));
+            self.report_key(key, "conflict", message, format!("{help}; delete the other"));
+        }
+    }
+
+    fn report_missing(&self, key: &str, help: String) {
+        let message = format!("`{}` is missing", self.path_of(key));
+        self.reader.report("missing_key", message, help, self.span);
+    }
+
+    fn report_type(&self, key: &str, node: &Node, wanted: &str, help: String) {
+        let message = format!("`{}` is {}, not {wanted}", self.path_of(key), node.value.type_name());
+        self.reader.report("wrong_type", message, help, node.span);
+    }
+
+    /// Reports every key that was not asked for.
+    pub(in crate::scenario) fn finish(self) {
+        for entry in &self.table.entries {
+            if !self.known.contains(&entry.key.as_str()) && !self.reader.count_if_enough() {
+                let message = format!("there is no key `{}`", self.path_of(&entry.key));
+                let help = match nearest(&entry.key, &self.known) {
+                    Some(near) if self.stands_in_the_same_text(near, entry) => {
+                        format!("did you mean `{near}`? It is given already; delete one")
+                    }
+                    _ => suggestion(&entry.key, &self.known, "key"),
+                };
+                self.reader.report("unknown_key", message, help, entry.key_span);
+            }
+        }
+    }
+
+    /// Whether `key` is given in the text that `other` is in; an override may be meant to replace what the file gives.
+    fn stands_in_the_same_text(&self, key: &str, other: &Entry) -> bool {
+        self.table.get(key).is_some_and(|entry| entry.key_span.source == other.key_span.source)
+    }
+
+    /// The table under `key`; `None` without a problem where it is absent.
+    pub(in crate::scenario) fn section(&mut self, key: &'static str) -> Option<Section<'r, 't>> {
+        let entry = self.entry(key)?;
+        let path = self.path_of(key);
+        match &entry.node.value {
+            Value::Table(table) => Some(Section::new(self.reader, table, path, entry.node.span)),
+            _ => {
+                self.report_type(key, &entry.node, "a table", format!("write it as [{path}] with its keys below"));
+                None
+            }
+        }
+    }
+
+    /// The table under `key`, which has to be there.
+    pub(in crate::scenario) fn required_section(&mut self, key: &'static str, help: &str) -> Option<Section<'r, 't>> {
+        if !self.has(key) {
+            self.known.push(key);
+            self.report_missing(key, help.to_owned());
+            return None;
+        }
+        self.section(key)
+    }
+
+    /// The tables of a list `[[key]]`, empty where it is absent; each is called by its `name` or its number.
+    pub(in crate::scenario) fn list(&mut self, key: &'static str) -> Vec<Section<'r, 't>> {
+        let Some(entry) = self.entry(key) else { return Vec::new() };
+        let path = self.path_of(key);
+        let Value::Array(items) = &entry.node.value else {
+            self.report_type(key, &entry.node, "a list of tables", format!("begin each element with [[{path}]]"));
+            return Vec::new();
+        };
+        let mut sections = Vec::new();
+        for (index, item) in items.iter().enumerate() {
+            if let Value::Table(table) = &item.value {
+                let called = table.text("name").map_or_else(|| index.to_string(), str::to_owned);
+                sections.push(Section::new(self.reader, table, format!("{path}.{called}"), item.span));
+            } else {
+                let message = format!("`{path}.{index}` is {}, not a table", item.value.type_name());
+                let help = format!("begin each element with [[{path}]]");
+                self.reader.report("wrong_type", message, help, item.span);
+            }
+        }
+        sections
+    }
+
+    /// The text under `key`, which has to be there and not empty.
+    pub(in crate::scenario) fn text(&mut self, key: &'static str) -> Option<String> {
+        match self.optional_text(key)? {
+            Some(text) => Some(text),
+            None => {
+                self.report_missing(key, format!("add {key} = \"...\""));
+                None
+            }
+        }
+    }
+
+    /// The text under `key` or `Some(None)` where it is absent.
+    pub(in crate::scenario) fn optional_text(&mut self, key: &'static str) -> Option<Option<String>> {
+        let Some(entry) = self.entry(key) else { return Some(None) };
+        match &entry.node.value {
+            Value::Text(text) if !text.trim().is_empty() => Some(Some(text.clone())),
+            Value::Text(_) => {
+                let message = format!("`{}` is empty", self.path_of(key));
+                self.report_at(key, "impossible_value", message, "write something between the quotes".to_owned());
+                None
+            }
+            _ => {
+                self.report_type(key, &entry.node, "a text", format!("write it in quotes: {key} = \"...\""));
+                None
+            }
+        }
+    }
+
+    /// One of the words `choices`; `default` where the key is absent and there is one.
+    pub(in crate::scenario) fn choice<T: Copy>(
+        &mut self,
+        key: &'static str,
+        choices: &[(&str, T)],
+        default: Option<T>,
+    ) -> Option<T> {
+        let words: Vec<&str> = choices.iter().map(|&(word, _)| word).collect();
+        let all_words = words.iter().map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(", ");
+        if default.is_none() && !self.has(key) {
+            self.known.push(key);
+            self.report_missing(key, format!("add {key}, one of {all_words}"));
+            return None;
+        }
+        let Some(written) = self.optional_text(key)? else { return default };
+        let found = choices.iter().find(|&&(word, _)| word == written).map(|&(_, value)| value);
+        if found.is_none() {
+            let message = format!("`{}` cannot be \"{written}\"", self.path_of(key));
+            let help = match nearest(&written, &words) {
+                Some(near) => format!("did you mean \"{near}\"? The choices are {all_words}"),
+                None => format!("the choices are {all_words}"),
+            };
+            self.report_at(key, "unknown_name", message, help);
+        }
+        found
+    }
+
+    /// The quantity under `key`, which has to be there, in SI units.
+    pub(in crate::scenario) fn quantity(&mut self, key: &'static str, kind: Kind, allowed: Allowed) -> Option<f64> {
+        match self.optional_quantity(key, kind, allowed)? {
+            Some(value) => Some(value),
+            None => {
+                self.report_missing(key, format!("add {key}, {} like \"{}\"", kind.name(), kind.example()));
+                None
+            }
+        }
+    }
+
+    /// The quantity under `key` in SI units, `default` where it is absent.
+    pub(in crate::scenario) fn quantity_or(
+        &mut self,
+        key: &'static str,
+        kind: Kind,
+        allowed: Allowed,
+        default: f64,
+    ) -> Option<f64> {
+        self.optional_quantity(key, kind, allowed).map(|value| value.unwrap_or(default))
+    }
+
+    /// The quantity under `key` in SI units or `Some(None)` where it is absent.
+    pub(in crate::scenario) fn optional_quantity(
+        &mut self,
+        key: &'static str,
+        kind: Kind,
+        allowed: Allowed,
+    ) -> Option<Option<f64>> {
+        let Some(entry) = self.entry(key) else { return Some(None) };
+        let path = self.path_of(key);
+        match &entry.node.value {
+            Value::Text(text) => self.quantity_of_text(key, text, kind, allowed).map(Some),
+            Value::Integer(_) | Value::Float(_) => {
+                let message = format!("`{path}` is a bare number; its unit is missing");
+                let repaired = with_unit(&entry.node.value, kind);
+                let help = format!("write {} in quotes with its unit, for example \"{repaired}\"", kind.name());
+                self.report_at(key, "bare_number", message, help);
+                None
+            }
+            _ => {
+                let help = format!("write {} like \"{}\"", kind.name(), kind.example());
+                self.report_type(key, &entry.node, kind.name(), help);
+                None
+            }
+        }
+    }
+
+    /// The quantity that `text`, written under `key`, is in SI units.
+    pub(in crate::scenario) fn quantity_of_text(
+        &self,
+        key: &str,
+        text: &str,
+        kind: Kind,
+        allowed: Allowed,
+    ) -> Option<f64> {
+        let path = self.path_of(key);
+        match quantity_in_si(text, kind) {
+            Ok(value) if allowed.holds(value) => return Some(value),
+            Ok(_) => {
+                let message = format!("`{path}` cannot be \"{}\"", text.trim());
+                let help = format!("write {} {}", kind.name(), allowed.words());
+                self.report_at(key, "impossible_value", message, help);
+            }
+            Err(error) => {
+                let message = format!("`{path}` needs {}: {error}", kind.name());
+                self.report_at(key, "wrong_unit", message, error.help(kind));
+            }
+        }
+        None
+    }
+
+    /// The plain number under `key`, which has to be there.
+    pub(in crate::scenario) fn number(&mut self, key: &'static str, allowed: Allowed) -> Option<f64> {
+        if !self.has(key) {
+            self.known.push(key);
+            self.report_missing(key, format!("add {key}, a plain number {}", allowed.words()));
+            return None;
+        }
+        self.number_or(key, allowed, f64::NAN)
+    }
+
+    /// The plain number under `key`, `default` where it is absent.
+    pub(in crate::scenario) fn number_or(&mut self, key: &'static str, allowed: Allowed, default: f64) -> Option<f64> {
+        let Some(entry) = self.entry(key) else { return Some(default) };
+        match plain_number(&entry.node) {
+            Some(value) if allowed.holds(value) => Some(value),
+            Some(value) => {
+                let shown =
+                    if value.is_finite() { format!("{value:?}") } else { "without bound or undefined".to_owned() };
+                let message = format!("`{}` cannot be {shown}", self.path_of(key));
+                self.report_at(key, "impossible_value", message, format!("write a number {}", allowed.words()));
+                None
+            }
+            None => {
+                let help = format!("write it without quotes and unit: {key} = 0.2");
+                self.report_type(key, &entry.node, "a plain number", help);
+                None
+            }
+        }
+    }
+
+    /// The whole number under `key` from `low` to `high`, which has to be there.
+    pub(in crate::scenario) fn count(&mut self, key: &'static str, low: u32, high: u32) -> Option<u32> {
+        match self.optional_count(key, low, high)? {
+            Some(count) => Some(count),
+            None => {
+                self.report_missing(key, format!("add {key}, a whole number from {low} to {high}"));
+                None
+            }
+        }
+    }
+
+    /// The whole number under `key` from `low` to `high` or `Some(None)` where it is absent.
+    pub(in crate::scenario) fn optional_count(
+        &mut self,
+        key: &'static str,
+        low: u32,
+        high: u32,
+    ) -> Option<Option<u32>> {
+        let Some(entry) = self.entry(key) else { return Some(None) };
+        let path = self.path_of(key);
+        whole_number(self.reader, &entry.node, &path, low, high).map(Some)
+    }
+}
+
+/// A bare number as it might have been meant, with a unit; the kind's example where the number is of no use.
+fn with_unit(value: &Value, kind: Kind) -> String {
+    let unit = kind.example_unit();
+    match *value {
+        Value::Integer(Some(number)) => format!("{number} {unit}"),
+        Value::Float(share) if kind == Kind::Fraction && (0.0..=1.0).contains(&share) => {
+            format!("{:?} {unit}", share * 100.0)
+        }
+        Value::Float(number) if number.is_finite() => format!("{number:?} {unit}"),
+        _ => kind.example().to_owned(),
+    }
+}
+
+/// The number of a node that is one; a whole number beyond 64 bits counts as infinite.
+pub(in crate::scenario) fn plain_number(node: &Node) -> Option<f64> {
+    match node.value {
+        #[allow(clippy::cast_precision_loss)]
+        Value::Integer(Some(number)) => Some(number as f64),
+        Value::Integer(None) => Some(f64::INFINITY),
+        Value::Float(number) => Some(number),
+        _ => None,
+    }
+}
+
+/// The whole number of a node called `path`, from `low` to `high`.
+pub(in crate::scenario) fn whole_number(reader: &Reader, node: &Node, path: &str, low: u32, high: u32) -> Option<u32> {
+    let help = format!("write a whole number from {low} to {high}");
+    match node.value {
+        Value::Integer(number) => {
+            let fits =
+                number.and_then(|number| u32::try_from(number).ok()).filter(|count| (low..=high).contains(count));
+            if fits.is_none() {
+                let shown = number.map_or_else(|| "so large".to_owned(), |number| number.to_string());
+                reader.report("impossible_value", format!("`{path}` cannot be {shown}"), help, node.span);
+            }
+            fits
+        }
+        Value::Float(_) => {
+            let message = format!("`{path}` is a number with a decimal point or exponent, not a whole number");
+            reader.report("wrong_type", message, help, node.span);
+            None
+        }
+        _ => {
+            let message = format!("`{path}` is {}, not a whole number", node.value.type_name());
+            reader.report("wrong_type", message, format!("{help}, without quotes"), node.span);
+            None
+        }
+    }
+}

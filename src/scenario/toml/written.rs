@@ -1,0 +1,164 @@
+//! The files of a scenario: the one that was asked for, the one that it starts from, and so on down, in one tree.
+
+use std::collections::HashMap;
+use std::fs::File;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use crate::scenario::load::{LARGEST_FILE_BYTES, LoadError};
+
+use super::overlay::{FROM, LEAVE_OUT, laid_over, leave_out, taken};
+use super::problem::Problem;
+use super::source::{SourceId, Sources, Span};
+use super::syntax::parse_file;
+use super::tree::{Table, Value};
+
+/// Files that a scenario may go through down to the one that starts from none.
+pub const LONGEST_CHAIN: usize = 8;
+
+/// A scenario as its files give it, before overrides.
+#[derive(Debug, Clone, PartialEq)]
+pub(in crate::scenario) struct Written {
+    /// The texts, the file that was asked for first.
+    pub(in crate::scenario) sources: Sources,
+    /// The files laid over one another.
+    pub(in crate::scenario) tree: Table,
+    /// What is no TOML, and what keeps the files from one another.
+    pub(in crate::scenario) problems: Vec<Problem>,
+    /// Folder of each file.
+    pub(in crate::scenario) folders: HashMap<SourceId, PathBuf>,
+    /// Ids of the files below the first, in their order.
+    pub(in crate::scenario) lower: Vec<SourceId>,
+}
+
+/// The text of a file.
+///
+/// # Errors
+/// [`LoadError`], never `Empty` or `Problems`.
+pub(in crate::scenario) fn read_text(path: &Path) -> Result<String, LoadError> {
+    let unreadable = |reason| LoadError::Unreadable { path: path.to_owned(), reason };
+    let about = std::fs::metadata(path).map_err(unreadable)?;
+    if about.is_dir() {
+        return Err(LoadError::Directory { path: path.to_owned() });
+    }
+    if about.len() > LARGEST_FILE_BYTES {
+        return Err(LoadError::TooLarge { path: path.to_owned() });
+    }
+    let mut bytes = Vec::new();
+    let file = File::open(path).map_err(unreadable)?;
+    // A pipe or device tells no length: one byte beyond the limit is enough to know.
+    file.take(LARGEST_FILE_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
+    if bytes.len() as u64 > LARGEST_FILE_BYTES {
+        return Err(LoadError::TooLarge { path: path.to_owned() });
+    }
+    String::from_utf8(bytes)
+        .map_err(|error| LoadError::NotText { path: path.to_owned(), at: error.utf8_error().valid_up_to() + 1 })
+}
+
+/// The text without a byte order mark, which is no part of it: kept, it would shift the columns of the first line.
+pub(in crate::scenario) fn without_mark(text: &str) -> &str {
+    text.strip_prefix('\u{feff}').unwrap_or(text)
+}
+
+/// The scenario that begins with `text`, in the file `path` if it is in one, called `file_name` in messages.
+pub(in crate::scenario) fn written(path: Option<&Path>, file_name: &str, text: &str) -> Written {
+    let mut all = Written {
+        sources: Sources::of_file(file_name.to_owned(), without_mark(text)),
+        tree: Table::default(),
+        problems: Vec::new(),
+        folders: HashMap::new(),
+        lower: Vec::new(),
+    };
+    let mut chain: Vec<PathBuf> = Vec::new();
+    if let Some(path) = path {
+        all.folders.insert(Sources::FILE, path.parent().unwrap_or(Path::new("")).to_owned());
+        chain.push(true_place(path));
+    }
+    let mut trees = vec![all.parse(Sources::FILE)];
+    let mut id = Sources::FILE;
+    while let Some(entry) = trees.last_mut().and_then(|tree| taken(tree, FROM)) {
+        let Some(lower) = all.step_down(id, &entry.node.value, entry.node.span, &mut chain) else { break };
+        trees.push(all.parse(lower));
+        id = lower;
+    }
+    all.tree = all.joined(trees);
+    all
+}
+
+/// A file's place whatever the way to it.
+fn true_place(path: &Path) -> PathBuf {
+    std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
+}
+
+impl Written {
+    fn parse(&mut self, id: SourceId) -> Table {
+        let (tree, problems) = parse_file(&self.sources, id);
+        self.problems.extend(problems);
+        tree
+    }
+
+    /// The file that `from` names, now one of the sources; `None` after a problem.
+    fn step_down(&mut self, id: SourceId, from: &Value, span: Span, chain: &mut Vec<PathBuf>) -> Option<SourceId> {
+        let mut refuse = |code: &'static str, message: String, help: &str| {
+            self.problems.push(Problem { code, message, help: help.to_owned(), span });
+            None
+        };
+        let Value::Text(name) = from else {
+            let message = format!("`{FROM}` is {}, not a text", from.type_name());
+            return refuse("wrong_type", message, "write the file to start from in quotes: from = \"heron.toml\"");
+        };
+        let Some(folder) = self.folders.get(&id) else {
+            let message = format!("{name} is not looked for: this scenario is not in a folder");
+            return refuse("no_base", message, "save the scenario first");
+        };
+        let path = folder.join(name);
+        let help = "the path starts from the folder of this file";
+        let text = match read_text(&path) {
+            Ok(text) => text,
+            Err(error) => return refuse("no_base", format!("there is nothing to start from: {error}"), help),
+        };
+        if text.trim().is_empty() {
+            return refuse("no_base", format!("there is nothing to start from: {} is empty", path.display()), help);
+        }
+        let place = true_place(&path);
+        if chain.contains(&place) {
+            let message = format!("{} is started from twice: the files go round in a circle", path.display());
+            return refuse("from_circle", message, "let one of them start from no other");
+        }
+        if chain.len() >= LONGEST_CHAIN {
+            let message = format!("this is file number {} of the chain, and {LONGEST_CHAIN} are read", chain.len() + 1);
+            return refuse("from_chain", message, "write the lower files together into one");
+        }
+        chain.push(place);
+        let lower = self.sources.add(path.display().to_string(), without_mark(&text));
+        self.folders.insert(lower, path.parent().unwrap_or(Path::new("")).to_owned());
+        self.lower.push(lower);
+        Some(lower)
+    }
+
+    /// The trees, the uppermost first, laid over one another.
+    fn joined(&mut self, trees: Vec<Table>) -> Table {
+        let mut trees = trees.into_iter().rev();
+        let mut tree = trees.next().unwrap_or_default();
+        if let Some(entry) = taken(&mut tree, LEAVE_OUT)
+            && self.problems.is_empty()
+        {
+            self.problems.push(Problem {
+                code: "conflict",
+                message: format!("`{LEAVE_OUT}` stands in a file that starts from no other"),
+                help: "name the file with from = \"heron.toml\", or delete the line".to_owned(),
+                span: entry.key_span,
+            });
+        }
+        for mut upper in trees {
+            self.problems.extend(leave_out(&mut tree, &mut upper));
+            tree = laid_over(tree, upper);
+        }
+        tree
+    }
+
+    /// Names of the files below the first.
+    pub(in crate::scenario) fn lower_names(&self) -> Vec<String> {
+        self.lower.iter().map(|&id| self.sources.get(id).name.clone()).collect()
+    }
+}

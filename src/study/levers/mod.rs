@@ -1,0 +1,194 @@
+//! Which quantity to change: what a step of each does to rate, amplitude, least drive, margin and run time.
+
+pub mod point;
+pub mod slope;
+pub mod steps;
+
+use crate::scenario::{LoadError, Scenario};
+
+use super::jobs::{Watch, each};
+use super::levers::point::{Answer, Answers, Point, Trouble, point};
+use super::levers::slope::{Slope, Values, slope};
+use super::levers::steps::{NoLever, Quantity, quantities};
+
+/// One side of a lever.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Side {
+    /// Change of every answer by one whole step; rate s/day, amplitude rad, drive kg or N m, run time s.
+    pub change: Answers,
+    /// Why answers are missing.
+    pub trouble: Option<Trouble>,
+}
+
+/// A quantity and what it moves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lever {
+    /// The quantity and its step.
+    pub quantity: Quantity,
+    /// One step up.
+    pub up: Side,
+    /// One step down.
+    pub down: Side,
+    /// Derivative of every answer by steps; `None` for whole numbers and where there is none.
+    pub slopes: [Option<Slope>; Answer::ALL.len()],
+}
+
+/// All levers of a scenario.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Levers {
+    /// The scenario's own answers; without a train the rate is 0, relative to its own period.
+    pub today: Answers,
+    /// Its own point.
+    pub point: Point,
+    /// Levers in the order of the scenario; those not reached when the study was stopped are missing.
+    pub levers: Vec<Lever>,
+    /// Numbers of the scenario without a step.
+    pub left_out: Vec<NoLever>,
+    /// Levers that there would be.
+    pub count: usize,
+}
+
+impl Levers {
+    /// Levers by falling effect on an answer: first those with a step that stops the clock where the answer needs it going, then by
+    /// the larger change of one step up or down, last those without an effect. Ties keep the order of the scenario.
+    #[must_use]
+    pub fn ranked(&self, answer: Answer) -> Vec<&Lever> {
+        let mut ranked: Vec<&Lever> = self.levers.iter().collect();
+        let weight = |lever: &Lever| if lever.stops(answer) { f64::INFINITY } else { lever.effect(answer) };
+        ranked.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
+        ranked
+    }
+}
+
+impl Lever {
+    /// The larger change of an answer by one step up or down, absolute; 0 where there is none.
+    #[must_use]
+    pub fn effect(&self, answer: Answer) -> f64 {
+        let change = |side: &Side| side.change[answer.index()].map_or(0.0, f64::abs);
+        change(&self.up).max(change(&self.down))
+    }
+
+    /// Whether a step either way stops a clock that goes, so that it has no such answer.
+    #[must_use]
+    pub fn stops(&self, answer: Answer) -> bool {
+        matches!(answer, Answer::Rate | Answer::Amplitude)
+            && [&self.up, &self.down].iter().any(|side| matches!(side.trouble, Some(Trouble::Stops(_))))
+    }
+
+    /// Whether a step either way changes any answer or stops the clock.
+    #[must_use]
+    pub fn moves(&self, today: &Answers) -> bool {
+        Answer::ALL.iter().any(|&answer| self.stops(answer) || self.effect(answer) > resolution(answer, today))
+    }
+
+    /// Whether no answer is known one step either way.
+    #[must_use]
+    pub fn has_no_answer(&self) -> bool {
+        [&self.up, &self.down].iter().all(|side| {
+            matches!(side.trouble, Some(Trouble::Refused(_) | Trouble::Unbuilt(_)))
+                && side.change.iter().all(Option::is_none)
+        })
+    }
+
+    /// Elasticity of an answer: its relative change per relative change of the quantity. Of the rate it is that of the clock's speed,
+    /// for the rate itself may be 0. `None` without a settled slope, for a quantity of 0 and for temperatures.
+    #[must_use]
+    pub fn elasticity(&self, answer: Answer, today: &Answers) -> Option<f64> {
+        let (per_step, own) = (self.slopes[answer.index()]?.settled()?, today[answer.index()]?);
+        let own = if answer == Answer::Rate { crate::clock::SECONDS_PER_DAY + own } else { own };
+        let elasticity = per_step * self.quantity.number / self.quantity.step / own;
+        (self.quantity.from_zero && self.quantity.number != 0.0 && elasticity.is_finite()).then_some(elasticity)
+    }
+}
+
+/// Accuracy of an answer, in its own measure: the least drive and the margin are found to 1e-5, the amplitude and the period much
+/// better.
+#[must_use]
+pub fn resolution(answer: Answer, today: &Answers) -> f64 {
+    let own = today[answer.index()].unwrap_or(0.0).abs();
+    match answer {
+        Answer::Rate => 1e-6,
+        Answer::Amplitude => 1e-9 * own,
+        Answer::Least | Answer::Margin => 1e-5 * own,
+        Answer::RunTime => 1e-12 * own,
+    }
+}
+
+/// Answers less than this, as a share of the answer (for the rate s/day), count as none where a slope is to settle.
+const NEGLIGIBLE: f64 = 1e-4;
+
+/// Steps at which a lever is tried, as shares of the maker's: the smaller ones only where the slope has not settled.
+const SHARES: [f64; 4] = [1.0, 0.5, 0.25, 0.125];
+
+/// The levers of a scenario; the same numbers on any number of threads.
+///
+/// Every quantity is changed by one step and half a step up and down, and the answers found anew each time through the limit
+/// cycle, the least drive and the drive's model. Derivatives are central differences with Richardson's extrapolation, checked by
+/// the next smaller step (`study::lever_slope`).
+///
+/// # Errors
+/// `clock::build::BuildError` of the scenario itself.
+pub fn levers(scenario: &Scenario, watch: &dyn Watch) -> Result<Levers, crate::clock::build::BuildError> {
+    let own = point(&scenario.design)?;
+    let today = own.answers(own.period_s);
+    let (quantities, left_out) = quantities(scenario);
+    let found = each(&quantities, "quantities", watch, |quantity| lever(scenario, quantity, &own, &today));
+    let levers = found.into_iter().flatten().collect();
+    Ok(Levers { today, point: own, levers, left_out, count: quantities.len() })
+}
+
+fn lever(scenario: &Scenario, quantity: &Quantity, own: &Point, today: &Answers) -> Lever {
+    let at = |steps: f64| answers_at(scenario, quantity, steps, own.period_s);
+    let (up, down) = (at(SHARES[0]), at(-SHARES[0]));
+    let mut values: Vec<Values> = vec![Values { share: SHARES[0], above: up.0, below: down.0 }];
+    let mut slopes = [None; Answer::ALL.len()];
+    if !quantity.whole {
+        for &share in &SHARES[1..] {
+            values.push(Values { share, above: at(share).0, below: at(-share).0 });
+            for answer in Answer::ALL {
+                let small = if answer == Answer::Rate { 1.0 } else { today[answer.index()].unwrap_or(0.0).abs() };
+                let noise = resolution(answer, today);
+                slopes[answer.index()] = slope(&values, answer.index(), today, noise, NEGLIGIBLE * small);
+            }
+            let open = |answer: &Answer| {
+                let slope = slopes[answer.index()];
+                today[answer.index()].is_some() && slope.is_none_or(|slope| slope.settled().is_none())
+            };
+            if !Answer::ALL.iter().any(open) {
+                break;
+            }
+        }
+    }
+    let side = |(answers, trouble): (Answers, Option<Trouble>)| Side {
+        change: std::array::from_fn(|index| answers[index].zip(today[index]).map(|(there, here)| there - here)),
+        trouble,
+    };
+    Lever { quantity: quantity.clone(), up: side(up), down: side(down), slopes }
+}
+
+/// The answers with a quantity changed by so many steps.
+fn answers_at(
+    scenario: &Scenario,
+    quantity: &Quantity,
+    steps: f64,
+    reference_period_s: Option<f64>,
+) -> (Answers, Option<Trouble>) {
+    let changed = match scenario.with_overrides(&[quantity.setting(steps)]) {
+        Ok(changed) => changed,
+        Err(error) => return ([None; Answer::ALL.len()], Some(Trouble::Refused(in_short(&error)))),
+    };
+    match point(&changed.design) {
+        Ok(point) => (point.answers(reference_period_s), point.trouble),
+        Err(error) => ([None; Answer::ALL.len()], Some(Trouble::Unbuilt(error))),
+    }
+}
+
+/// The first problem alone.
+fn in_short(error: &LoadError) -> String {
+    match error {
+        LoadError::Problems(problems) => {
+            problems.list().first().map_or_else(|| error.to_string(), |problem| problem.message.clone())
+        }
+        other => other.to_string(),
+    }
+}

@@ -1,0 +1,328 @@
+//! Sweeps over one or two quantities: what becomes of the clock at every point, and where exactly it stops.
+
+pub mod axis;
+pub mod lines;
+pub mod standard;
+pub(in crate::study) mod starts;
+
+use crate::answers::gain_scan::{Landscape, landscape};
+use crate::answers::point::{least_of, prediction_with};
+use crate::answers::prediction::{LeastDrive, Prediction, Wanted};
+use crate::answers::return_map::Clock;
+use crate::answers::start_basins::{Fates, Stretch};
+use crate::answers::verdict::{JAMMED, Reason, Verdict};
+use crate::clock::build::{Built, build};
+use crate::clock::design::{Design, DriveDesign, EscapementDesign};
+use crate::scenario::{LoadError, Scenario};
+
+use super::jobs::{Watch, each};
+use super::map::axis::Axis;
+use super::map::lines::Course;
+use super::map::starts::Starts;
+
+/// Why an escapement without a drive makes no clock.
+const NO_DRIVE: &str = "the escapement has no drive";
+
+/// Path of the push.
+pub const START: &str = "start_arc";
+
+/// What becomes of the clock at a point.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Outcome {
+    /// It ends in a steady swing.
+    KeepsGoing,
+    /// It stops.
+    Stops(Reason),
+    /// There is no such clock, and why.
+    NoClock(String),
+}
+
+impl Outcome {
+    /// Whether two are the same but for the wording of a reason.
+    #[must_use]
+    pub fn alike(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::NoClock(_), Self::NoClock(_)) => true,
+            _ => self == other,
+        }
+    }
+
+    pub(super) fn of(verdict: &Verdict) -> Self {
+        match verdict {
+            Verdict::Stops(reason, _) => Self::Stops(*reason),
+            _ => Self::KeepsGoing,
+        }
+    }
+}
+
+/// A point of a map.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// Value of the x axis, in its unit.
+    pub x: f64,
+    /// Value of the y axis, in its unit.
+    pub y: Option<f64>,
+    /// What becomes of the clock.
+    pub outcome: Outcome,
+    /// The answers asked for, in their order; empty where there is no clock.
+    pub answers: Vec<Option<f64>>,
+}
+
+/// What becomes of the clock along one axis while the other stands still.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Line {
+    /// Value of the other axis, in its unit; 0 where there is none.
+    pub at: f64,
+    /// Stretches along the axis, in its unit, rising; their ends are solved.
+    pub stretches: Vec<Stretch<Outcome>>,
+}
+
+/// A map.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Map {
+    /// Points, those of one x together; points not reached are missing.
+    pub rows: Vec<Row>,
+    /// Lines, by rising value of the other axis, closer together where what becomes of the clock changes.
+    pub lines: Vec<Line>,
+    /// Whether the lines run along the y axis.
+    pub along_y: bool,
+    /// Accuracy of the stretches' ends along the line, in the axis's unit.
+    pub tolerance: f64,
+    /// Bare least drive in the unit of the drive's axis, for each value of the other axis unless that is the start arc, where it
+    /// cannot matter; empty without a drive's axis.
+    pub least: Vec<(f64, f64)>,
+    /// Whether a stop left points out.
+    pub interrupted: bool,
+}
+
+/// Numbers asked of a prediction.
+pub type Pick<'a> = &'a (dyn Fn(&Design, &Prediction) -> Vec<Option<f64>> + Sync);
+
+/// What a map is asked for.
+#[derive(Clone, Copy)]
+pub struct Ask<'a> {
+    /// The clock.
+    pub scenario: &'a Scenario,
+    /// First quantity.
+    pub x: &'a Axis,
+    /// Second quantity.
+    pub y: Option<&'a Axis>,
+    /// Parts of a prediction that the answers need.
+    pub wanted: Wanted,
+    /// Takes the answers from a prediction.
+    pub pick: Pick<'a>,
+    /// Whether the answers depend on the start arc itself and not only on the swing that it ends in.
+    pub by_start: bool,
+}
+
+/// Path of the quantity that drives a design; `None` for a kick.
+#[must_use]
+pub fn drive_path(design: &Design) -> Option<&'static str> {
+    match (&design.escapement, &design.drive) {
+        (EscapementDesign::IdealKick(_), _) => None,
+        (EscapementDesign::IdealTorque(_), _) => Some("escapement.ideal_torque.torque"),
+        (_, Some(DriveDesign::Weight(_))) => Some("drive.weight"),
+        (_, Some(DriveDesign::Lumped(_))) => Some("drive.lumped.escape_torque"),
+        (_, None) => None,
+    }
+}
+
+/// A clock that has come together.
+pub(super) struct Settled {
+    pub design: Design,
+    pub built: Built,
+    pub landscape: Landscape,
+}
+
+/// The clock under overrides, or why there is none.
+pub(super) fn settle(scenario: &Scenario, overrides: &[String]) -> Result<Settled, String> {
+    let design = read(scenario, overrides)?;
+    let built = build(&design).map_err(|error| error.to_string())?;
+    let landscape = match Clock::of(&built.mechanism) {
+        Some(clock) => landscape(&clock),
+        None => return Err(NO_DRIVE.to_owned()),
+    };
+    Ok(Settled { design, built, landscape })
+}
+
+/// The design under overrides, or why there is none.
+pub(super) fn read(scenario: &Scenario, overrides: &[String]) -> Result<Design, String> {
+    match scenario.with_overrides(overrides) {
+        Ok(scenario) => Ok(scenario.design),
+        Err(LoadError::Problems(problems)) => {
+            Err(problems.list().first().map_or_else(String::new, |problem| problem.message.clone()))
+        }
+        Err(other) => Err(other.to_string()),
+    }
+}
+
+/// What the clock under overrides does from its own start arc.
+pub(super) fn outcome_at(scenario: &Scenario, overrides: &[String]) -> Outcome {
+    match settle(scenario, overrides) {
+        Err(reason) => Outcome::NoClock(reason),
+        Ok(settled) => match Clock::of(&settled.built.mechanism) {
+            Some(clock) => Outcome::of(&settled.own_verdict(&clock)),
+            None => Outcome::NoClock(NO_DRIVE.to_owned()),
+        },
+    }
+}
+
+impl Settled {
+    fn own_verdict(&self, clock: &Clock<'_>) -> Verdict {
+        match self.design.start_arc_rad {
+            _ if self.built.train_jams() => JAMMED,
+            Some(start) => Fates::of(clock, &self.landscape, start).from(start),
+            None => Fates::of(clock, &self.landscape, 0.0).of_any_push(),
+        }
+    }
+}
+
+/// One point without the axes' values.
+type Cell = (Outcome, Vec<Option<f64>>);
+
+/// A prediction and the answers taken from it.
+type Picked = (Prediction, Vec<Option<f64>>);
+
+/// A part of the grid: all starts of one clock, or one point.
+struct Block {
+    cells: Vec<Cell>,
+    stretches: Vec<Stretch<Outcome>>,
+}
+
+/// The map. The same numbers on any number of threads.
+#[must_use]
+pub fn map(ask: &Ask<'_>, watch: &dyn Watch) -> Map {
+    let axes: Vec<&Axis> = std::iter::once(ask.x).chain(ask.y).collect();
+    let values: Vec<Vec<f64>> = axes.iter().map(|axis| axis.values()).collect();
+    let drive_name = drive_path(&ask.scenario.design);
+    let drive = axes.iter().position(|axis| Some(axis.path.as_str()) == drive_name);
+    let start = axes.iter().position(|axis| axis.path == START);
+    let starts = start.map(|axis| Starts::of(ask.scenario, axes[axis], &values[axis]));
+    // Drives by the value of the axis that is neither drive nor start; one for all where there is none.
+    let third = (0..axes.len()).find(|&axis| Some(axis) != drive && Some(axis) != start);
+    let shared: Vec<Option<LeastDrive>> = match drive {
+        Some(_) if ask.wanted.least => {
+            let jobs: Vec<Option<f64>> =
+                third.map_or_else(|| vec![None], |axis| values[axis].iter().copied().map(Some).collect());
+            let least = |job: &Option<f64>| {
+                let set: Vec<String> = third.zip(*job).map(|(axis, value)| axes[axis].set(value)).into_iter().collect();
+                let design = read(ask.scenario, &set).ok()?;
+                least_of(&design, &build(&design).ok()?, ask.wanted)
+            };
+            each(&jobs, "least drives", watch, least).into_iter().map(Option::flatten).collect()
+        }
+        _ => Vec::new(),
+    };
+    let outer: Vec<usize> = (0..axes.len()).filter(|&axis| Some(axis) != start).collect();
+    let mut jobs: Vec<Vec<usize>> = vec![Vec::new()];
+    for &axis in &outer {
+        jobs = jobs
+            .iter()
+            .flat_map(|job| (0..values[axis].len()).map(move |number| job.iter().copied().chain([number]).collect()))
+            .collect();
+    }
+    let blocks = each(&jobs, "points", watch, |job| {
+        let set: Vec<String> =
+            outer.iter().zip(job).map(|(&axis, &number)| axes[axis].set(values[axis][number])).collect();
+        let known = drive.and_then(|_| {
+            let number = third.map_or(Some(0), |axis| outer.iter().position(|&o| o == axis).map(|at| job[at]));
+            shared.get(number?).copied()
+        });
+        block(ask, &set, known, starts.as_ref())
+    });
+    let interrupted = blocks.iter().any(Option::is_none);
+    let mut rows = Vec::new();
+    for (job, block) in jobs.iter().zip(&blocks) {
+        let Some(block) = block else { continue };
+        for (number, (outcome, answers)) in block.cells.iter().enumerate() {
+            let at = |axis: usize| match outer.iter().position(|&o| o == axis) {
+                Some(place) => values[axis][job[place]],
+                None => values[axis][number],
+            };
+            let (outcome, answers) = (outcome.clone(), answers.clone());
+            rows.push(Row { x: at(0), y: ask.y.map(|_| at(1)), outcome, answers });
+        }
+    }
+    rows.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.unwrap_or(0.0).total_cmp(&b.y.unwrap_or(0.0))));
+    let per_unit = drive.and_then(|axis| axes[axis].si_per_unit());
+    let of = |number: usize| third.map_or(0.0, |axis| values[axis].get(number).copied().unwrap_or(0.0));
+    let least: Vec<(f64, f64)> = shared
+        .iter()
+        .enumerate()
+        .filter_map(|(number, least)| Some((of(number), least.as_ref()?.bare / per_unit?)))
+        .collect();
+    let along = start.or(drive).unwrap_or(axes.len() - 1);
+    let course = Course {
+        scenario: ask.scenario,
+        axes: &axes,
+        values: &values,
+        along,
+        drive,
+        starts: starts.as_ref(),
+        least: &least,
+    };
+    let given = blocks.into_iter().map(|block| block.map(|block| block.stretches)).collect();
+    let lines = course.lines(given, &rows, watch);
+    let tolerance = course.tolerance();
+    let interrupted = interrupted || watch.stopped();
+    Map { rows, lines, along_y: along == 1, tolerance, least, interrupted }
+}
+
+/// One clock of the grid. `known`: its least drive, where it was found before.
+fn block(ask: &Ask<'_>, set: &[String], known: Option<Option<LeastDrive>>, starts: Option<&Starts<'_>>) -> Block {
+    let nothing = |reason: String| (Outcome::NoClock(reason), Vec::new());
+    let settled = match settle(ask.scenario, set) {
+        Ok(settled) => settled,
+        Err(reason) => {
+            let count = starts.map_or(1, |starts| starts.arcs.len());
+            let stretches = starts.map(|starts| starts.without_clock(&reason)).unwrap_or_default();
+            return Block { cells: vec![nothing(reason); count], stretches };
+        }
+    };
+    let Settled { design, built, landscape } = &settled;
+    let Some(clock) = Clock::of(&built.mechanism) else {
+        return Block { cells: Vec::new(), stretches: Vec::new() };
+    };
+    let least = known.unwrap_or_else(|| least_of(design, built, ask.wanted));
+    let predict = |verdict: Verdict| {
+        prediction_with(design, built.clone(), landscape.clone(), verdict, least, ask.wanted)
+            .map_err(|error| error.to_string())
+    };
+    let Some(starts) = starts else {
+        let verdict = settled.own_verdict(&clock);
+        let cell = match predict(verdict) {
+            Ok(prediction) => (Outcome::of(&verdict), (ask.pick)(design, &prediction)),
+            Err(reason) => nothing(reason),
+        };
+        return Block { cells: vec![cell], stretches: Vec::new() };
+    };
+    let fates = starts.fates(&settled, &clock);
+    let pick = |start_rad: f64, prediction: &Prediction| {
+        (ask.pick)(&Design { start_arc_rad: Some(start_rad), ..design.clone() }, prediction)
+    };
+    // The prediction is the same all along a stretch.
+    let picked: Vec<Result<Picked, String>> = fates
+        .iter()
+        .map(|stretch| {
+            let prediction = predict(stretch.answer)?;
+            let answers = pick(stretch.from, &prediction);
+            Ok((prediction, answers))
+        })
+        .collect();
+    let cell = |arc: &Result<f64, String>| {
+        let start = match arc {
+            Ok(start) => *start,
+            Err(reason) => return nothing(reason.clone()),
+        };
+        let number = fates.partition_point(|stretch| stretch.to < start);
+        match (fates.get(number), picked.get(number)) {
+            (Some(stretch), Some(Ok((prediction, answers)))) => {
+                let answers = if ask.by_start { pick(start, prediction) } else { answers.clone() };
+                (Outcome::of(&stretch.answer), answers)
+            }
+            (_, Some(Err(reason))) => nothing(reason.clone()),
+            _ => nothing("the start arc lies beyond the others".to_owned()),
+        }
+    };
+    Block { cells: starts.arcs.iter().map(cell).collect(), stretches: starts.in_units(&fates) }
+}

@@ -1,0 +1,85 @@
+//! Start arcs as an axis of a map: one landscape answers for all of them.
+
+use crate::answers::return_map::Clock;
+use crate::answers::start_basins::{Fates, Stretch};
+use crate::answers::verdict::{JAMMED, Verdict};
+use crate::scenario::Scenario;
+
+use super::axis::Axis;
+use super::{Outcome, Settled, read};
+
+/// Start arcs of an axis.
+pub(in crate::study) struct Starts<'a> {
+    axis: &'a Axis,
+    values: &'a [f64],
+    /// Arcs as the scenario reads them, rad, or why it does not.
+    pub arcs: Vec<Result<f64, String>>,
+}
+
+impl<'a> Starts<'a> {
+    pub fn of(scenario: &Scenario, axis: &'a Axis, values: &'a [f64]) -> Self {
+        let arc = |value: f64| {
+            read(scenario, &[axis.set(value)])?.start_arc_rad.ok_or_else(|| "there is no start arc".to_owned())
+        };
+        Self { axis, values, arcs: values.iter().map(|&value| arc(value)).collect() }
+    }
+
+    /// What the starts end in, rad; empty where none of them can be.
+    pub fn fates(&self, settled: &Settled, clock: &Clock<'_>) -> Vec<Stretch<Verdict>> {
+        let good = |arc: &&Result<f64, String>| arc.is_ok();
+        match (self.arcs.iter().find(good), self.arcs.iter().rev().find(good)) {
+            (Some(Ok(low)), Some(Ok(high))) if settled.built.train_jams() => {
+                vec![Stretch { from: *low, to: *high, answer: JAMMED }]
+            }
+            (Some(Ok(low)), Some(Ok(high))) => Fates::of(clock, &settled.landscape, *high).between(*low, *high),
+            _ => Vec::new(),
+        }
+    }
+
+    /// The same in the axis's unit, over the whole axis, neighbours with one outcome joined.
+    pub fn in_units(&self, fates: &[Stretch<Verdict>]) -> Vec<Stretch<Outcome>> {
+        let Some(first) = self.arcs.iter().position(Result::is_ok) else {
+            return self.without_clock("no such start arc");
+        };
+        let last = self.arcs.iter().rposition(Result::is_ok).unwrap_or(first);
+        let per_unit = self.axis.si_per_unit().unwrap_or(1.0);
+        let none = |from: usize, to: usize, why: usize| {
+            let reason = self.arcs[why].as_ref().err().cloned().unwrap_or_default();
+            Stretch { from: self.values[from], to: self.values[to], answer: Outcome::NoClock(reason) }
+        };
+        let mut found: Vec<Stretch<Outcome>> = Vec::new();
+        if first > 0 {
+            found.push(none(0, first, 0));
+        }
+        for (number, stretch) in fates.iter().enumerate() {
+            let from = if number == 0 { self.values[first] } else { stretch.from / per_unit };
+            let to = if number + 1 == fates.len() { self.values[last] } else { stretch.to / per_unit };
+            let answer = Outcome::of(&stretch.answer);
+            match found.last_mut().filter(|before| before.answer.alike(&answer)) {
+                Some(before) => before.to = to,
+                None => found.push(Stretch { from, to, answer }),
+            }
+        }
+        if last + 1 < self.values.len() {
+            found.push(none(last, self.values.len() - 1, self.values.len() - 1));
+        }
+        found
+    }
+
+    /// One stretch without a clock.
+    pub fn without_clock(&self, reason: &str) -> Vec<Stretch<Outcome>> {
+        let (Some(&from), Some(&to)) = (self.values.first(), self.values.last()) else { return Vec::new() };
+        vec![Stretch { from, to, answer: Outcome::NoClock(reason.to_owned()) }]
+    }
+
+    /// What becomes of a clock from every start of the axis.
+    pub fn outcomes(&self, settled: Result<Settled, String>) -> Vec<Stretch<Outcome>> {
+        match settled {
+            Err(reason) => self.without_clock(&reason),
+            Ok(settled) => match Clock::of(&settled.built.mechanism) {
+                Some(clock) => self.in_units(&self.fates(&settled, &clock)),
+                None => self.without_clock("the escapement has no drive"),
+            },
+        }
+    }
+}
