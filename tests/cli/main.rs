@@ -1,0 +1,5 @@
+//! The program as its user runs it.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+mod command_line;
+mod png;

@@ -1,0 +1,12 @@
+//! The motion of a clock: its events, its limit cycles, and the same motion computed in other ways.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+#[path = "../support/mod.rs"]
+mod support;
+
+mod crosscheck;
+mod events;
+mod ideal_clocks;
+mod independent;
+mod limit_cycles;
+mod teeth_that_differ;

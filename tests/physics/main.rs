@@ -1,0 +1,23 @@
+//! Geometry, numerics, materials and the parts of a clock, against closed forms, published values and brute force.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+#[path = "../support/mod.rs"]
+mod support;
+
+mod action;
+mod air_and_gravity;
+mod contact_geometry;
+mod depthing;
+mod escapement_families;
+mod escapement_in_room;
+mod escapement_outlines;
+mod margins;
+mod materials;
+mod numerics;
+mod pendulum_in_its_room;
+mod pendulum_parts;
+mod print_geometry;
+mod printed_escapement;
+mod tooth_forms;
+mod train_and_drive;
+mod wheel_body;

@@ -1,0 +1,222 @@
+//! The one-file page: what it says equals the results, what it moves equals the computed motion, and a scenario's text stays text.
+
+use std::path::Path;
+
+use beatwright::answers::prediction::{Prediction, predict};
+use beatwright::answers::regulation::regulation;
+use beatwright::report::figures::{Figure, draw_all, gather};
+use beatwright::report::page::{Member, Plan, Studies, gather_studies, key_figures, motion, page, verdict_sentence};
+use beatwright::report::prediction::json::results;
+use beatwright::report::regulation::RegulationKeys;
+use beatwright::scenario::{Scenario, load, read};
+use beatwright::study::jobs::Unwatched;
+
+fn clock(file: &str, overrides: &[&str]) -> (Scenario, Prediction) {
+    let overrides: Vec<String> = overrides.iter().map(|&setting| setting.to_owned()).collect();
+    let scenario = load(Path::new(file), &overrides).expect("reads");
+    let prediction = predict(&scenario.design).expect("predicts");
+    (scenario, prediction)
+}
+
+fn page_of(scenario: &Scenario, prediction: &Prediction) -> String {
+    page_with(scenario, prediction, Vec::new(), Studies::default())
+}
+
+fn page_with(scenario: &Scenario, prediction: &Prediction, printed: Vec<Figure>, studies: Studies) -> String {
+    let data = gather(&scenario.design, prediction);
+    page(&Member {
+        scenario,
+        prediction,
+        results: results(&scenario.design, prediction),
+        figures: draw_all(&scenario.design, prediction, &data),
+        printed,
+        motion: motion(&scenario.design, prediction, &data.phases),
+        studies,
+        regulation: RegulationKeys::of(&regulation(&scenario.design, prediction)),
+        towns: Vec::new(),
+        command: "beatwright page".to_owned(),
+    })
+}
+
+/// The number at the head of a shown value, and half a step of its last digit.
+fn number_and_step(shown: &str) -> (f64, f64) {
+    let digits = shown.split(' ').next().unwrap().replace('\u{2212}', "-");
+    let decimals = digits.split_once('.').map_or(0, |(_, after)| after.len() as i32);
+    (digits.parse().unwrap(), 0.5 * 10f64.powi(-decimals))
+}
+
+#[test]
+fn exact_figures_on_the_page_are_the_results_to_the_shown_digits() {
+    for file in ["scenarios/heron.toml", "scenarios/wren.toml", "scenarios/heron-pointed.toml"] {
+        let (scenario, prediction) = clock(file, &[]);
+        let found = results(&scenario.design, &prediction);
+        let json = serde_json::to_value(&found).unwrap();
+        let text = page_of(&scenario, &prediction);
+        let figures = key_figures(&found);
+        assert!(figures.len() >= 9, "{file}: {}", figures.len());
+        for figure in figures {
+            assert!(
+                text.contains(&format!("data-key=\"{}\">{}</td>", figure.key, figure.value)),
+                "{file}: {}",
+                figure.key
+            );
+            let (shown, half_step) = number_and_step(&figure.value);
+            let scale = if figure.key.ends_with("_n_m") { 1e3 } else { 1.0 };
+            let result = scale * json[figure.key].as_f64().unwrap();
+            assert!((shown - result).abs() <= half_step * (1.0 + 1e-9), "{file}: {} {shown} {result}", figure.key);
+            let unit = figure.value.split_once(' ').map_or("", |(_, unit)| unit);
+            assert!(!unit.is_empty(), "{file}: {} has no unit", figure.key);
+        }
+    }
+}
+
+#[test]
+fn exact_moving_parts_follow_the_traced_period() {
+    for file in ["scenarios/heron.toml", "scenarios/wren.toml"] {
+        let (scenario, prediction) = clock(file, &[]);
+        let data = gather(&scenario.design, &prediction);
+        let motion = motion(&scenario.design, &prediction, &data.phases).expect("moves");
+        let trace = prediction.steady.as_ref().unwrap().measured.trace.as_ref().unwrap();
+        assert_eq!(motion.time_s.len(), trace.samples.len(), "{file}");
+        let first = trace.samples[0];
+        for (number, sample) in trace.samples.iter().enumerate() {
+            // Shown to seven decimals.
+            let near = |shown: f64, computed: f64| {
+                assert!((shown - computed).abs() < 1e-7, "{file} {number}: {shown} {computed}")
+            };
+            near(motion.time_s[number], sample.time_s - first.time_s);
+            near(motion.theta_deg[number], sample.theta_rad.to_degrees());
+            near(motion.phi_deg[number], (sample.phi_rad - first.phi_rad).to_degrees());
+            near(motion.force_n[number], sample.force_n.max(0.0));
+        }
+        // In one period the wheel advances by a tooth.
+        assert!((motion.phi_deg.last().unwrap() - motion.pitch_deg).abs() < 1e-6, "{file}");
+    }
+}
+
+#[test]
+fn exact_force_is_normal_to_what_it_touches_and_lies_on_both_outlines() {
+    let (scenario, prediction) = clock("scenarios/wren.toml", &[]);
+    let data = gather(&scenario.design, &prediction);
+    let motion = motion(&scenario.design, &prediction, &data.phases).expect("moves");
+    let outlines = prediction.built.outlines.as_ref().unwrap();
+    let arbor = beatwright::geometry::Point::new(0.0, outlines.centre_distance_m);
+    let mut touched = 0;
+    for number in (0..motion.time_s.len()).step_by(37).filter(|&number| motion.state[number] > 0) {
+        let at = beatwright::geometry::Point::new(1e-3 * motion.x_mm[number], 1e-3 * motion.y_mm[number]);
+        let pallet = if motion.words[motion.word[number]].contains("entry") { &outlines.entry } else { &outlines.exit };
+        let turned = pallet.turned_about(arbor, (motion.theta_deg[number] + motion.beat_error_deg).to_radians());
+        let distance = turned
+            .polyline(1e-9)
+            .windows(2)
+            .map(|ends| {
+                let (along, to) = (ends[1] - ends[0], at - ends[0]);
+                let share = (along.dot(&to) / along.norm_squared()).clamp(0.0, 1.0);
+                (to - share * along).norm()
+            })
+            .fold(f64::INFINITY, f64::min);
+        assert!(distance < 2e-8, "sample {number}: {distance} m off the pallet");
+        touched += 1;
+    }
+    assert!(touched > 10);
+}
+
+#[test]
+fn text_of_a_scenario_stays_text() {
+    let markup = "</script><script>alert(1)</script><b>&\"'";
+    let set = format!("name='''{markup}'''");
+    let note = format!("note='''{markup}'''");
+    let (scenario, prediction) = clock("scenarios/wren.toml", &[&set, &note]);
+    let text = page_of(&scenario, &prediction);
+    assert!(!text.contains("<script>alert"));
+    assert_eq!(text.matches("<script").count(), 2);
+    assert!(!text.contains("<b>&\"'"));
+    assert!(text.contains("&lt;script&gt;alert(1)"));
+}
+
+#[test]
+fn a_clock_that_has_little_to_show_shows_little() {
+    let ideal = "[pendulum.lumped]\ninertia = \"1 kg m^2\"\nmass = \"1 kg\"\ncentre_of_mass = \"1 m\"\ndamping_linear = \"0.01 N m s\"\n\
+                 [escapement.ideal_torque]\ntorque = \"20 mN m\"\nbefore = \"1 deg\"\nafter = \"1 deg\"\noutside = \"none\"\n";
+    let scenario = read("ideal.toml", ideal, &[]).expect("reads");
+    let prediction = predict(&scenario.design).expect("predicts");
+    let text = page_of(&scenario, &prediction);
+    for id in ["motion", "train", "copies", "levers", "print"] {
+        assert!(!text.contains(&format!("id=\"{id}\"")), "{id}");
+    }
+    assert!(text.contains("id=\"figures\""));
+    assert!(!text.contains("NaN") && !text.contains("inf<"));
+}
+
+#[test]
+fn verdicts_read_as_sentences() {
+    let (scenario, prediction) = clock("scenarios/heron.toml", &[]);
+    let sentence = verdict_sentence(&results(&scenario.design, &prediction));
+    assert_eq!(
+        sentence,
+        "Heron keeps going: it swings 2.37 degrees to each side, gains 1.2 seconds a day before it is regulated and runs 4.6 days \
+         on one winding; its weight of 3.60 kg is 2.34 times the least that keeps it going."
+    );
+    let (scenario, prediction) = clock("scenarios/heron.toml", &["drive.weight=\"1 kg\""]);
+    let sentence = verdict_sentence(&results(&scenario.design, &prediction));
+    assert!(sentence.starts_with("Heron will stop: "), "{sentence}");
+    assert!(sentence.contains("it hangs on 1.00 kg and needs at least 1.54 kg"), "{sentence}");
+}
+
+#[test]
+fn a_draft_leaves_out_what_takes_long() {
+    let (scenario, prediction) = clock("scenarios/wren.toml", &[]);
+    let studies = gather_studies(&scenario, &prediction, None, Plan::DRAFT, &Unwatched);
+    assert!(studies.map.is_empty() && studies.spread.is_none() && studies.levers.is_empty());
+    assert!(studies.trade.is_some());
+}
+
+#[test]
+fn every_caption_says_more_than_the_title_of_its_picture() {
+    let settings = ["printer.bead_radius=\"0.1 mm +/- 0.03 mm\"", "printer.growth=\"0 mm +/- 0.03 mm\""];
+    let (scenario, prediction) = clock("scenarios/wren.toml", &settings);
+    let plan = Plan { copies: 240, ..Plan::FULL };
+    let studies = gather_studies(&scenario, &prediction, None, plan, &Unwatched);
+    let printed = ["tooth-tips", "contact-curves", "least-weight-against-bead-radius"].map(|name| Figure {
+        name,
+        title: format!("title of {name}"),
+        svg: format!("<svg><title>title of {name}</title></svg>"),
+    });
+    let text = page_with(&scenario, &prediction, printed.to_vec(), studies);
+    let between = |text: &str, open: &str, close: &str| {
+        text.split_once(open).and_then(|(_, rest)| rest.split_once(close)).map(|(inside, _)| inside.to_owned())
+    };
+    let mut captions = Vec::new();
+    for figure in text.split("<figure>").skip(1) {
+        // The moving escapement has no title of its own.
+        let Some(title) = between(figure, "<title>", "</title>") else { continue };
+        let caption = between(figure, "<figcaption>", "</figcaption>").unwrap();
+        assert!(caption.ends_with('.') && caption != title && !caption.contains(&title), "{caption}");
+        captions.push(caption);
+    }
+    let found = captions.len();
+    captions.sort();
+    captions.dedup();
+    // Seven of the prediction, four maps, trade, three printed beside drawn, three of the copies, levers, room, season.
+    assert_eq!((found, captions.len()), (21, 21), "{captions:#?}");
+}
+
+#[test]
+fn as_json_a_page_tells_its_figures_and_is_written_only_where_asked() {
+    let folder = tempfile::tempdir().unwrap();
+    let wren = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/wren.toml");
+    let run = |more: &[&str]| {
+        let mut command = assert_cmd::Command::cargo_bin("beatwright").unwrap();
+        let output =
+            command.current_dir(&folder).arg("page").arg(&wren).args(["--draft", "--json"]).args(more).output();
+        let output = output.unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        serde_json::from_slice::<serde_json::Value>(&output.stdout).unwrap()
+    };
+    let told = run(&[]);
+    assert!(told["page"].is_null());
+    assert_eq!(told["clocks"][0]["verdict"], "keeps_going");
+    assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 0);
+    assert_eq!(run(&["--out", "there"])["page"], "there/page.html");
+    assert!(folder.path().join("there/page.html").is_file());
+}

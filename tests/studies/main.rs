@@ -1,0 +1,15 @@
+//! Studies of a clock: maps, levers, spread, families, rooms, seasons, trades, and the clock with a motor.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+#[path = "../support/mod.rs"]
+mod support;
+
+mod family;
+mod levers;
+mod map;
+mod motor;
+mod motor_season;
+mod room;
+mod season;
+mod spread;
+mod trade;

@@ -1,0 +1,200 @@
+//! Slow escapement of polygons: the wheel is advanced until a tooth overlaps a pallet. Shares nothing with the crate but the outlines.
+
+use beatwright::clock::escapement::{EscapementOutlines, PalletSide};
+use beatwright::geometry::Point;
+
+/// Chord error of the polygons, m.
+const SAGITTA_M: f64 = 1e-8;
+/// Step in which the wheel looks for an obstacle, rad: a tenth of a millimetre at most, less than any pallet is thick.
+const LOOK_RAD: f64 = 1e-3;
+
+pub struct Brute {
+    teeth: u32,
+    arbor: Point,
+    /// Radius of the wheel's body below the teeth.
+    root_m: f64,
+    tooth: Vec<Point>,
+    pallets: [(PalletSide, Vec<Point>); 2],
+}
+
+/// Wheel place and the pallet that stops it there.
+#[derive(Debug, Clone, Copy)]
+pub struct Rest {
+    pub phi_rad: f64,
+    pub pallet: PalletSide,
+}
+
+impl Brute {
+    pub fn new(outlines: &EscapementOutlines) -> Self {
+        let tooth = outlines.tooth.polyline(SAGITTA_M);
+        Self {
+            root_m: tooth.iter().map(|p| p.norm()).fold(f64::INFINITY, f64::min),
+            tooth,
+            teeth: outlines.teeth,
+            arbor: Point::new(0.0, outlines.centre_distance_m),
+            pallets: [
+                (PalletSide::Entry, outlines.entry.polyline(SAGITTA_M)),
+                (PalletSide::Exit, outlines.exit.polyline(SAGITTA_M)),
+            ],
+        }
+    }
+
+    /// The same for pins, which stand out of the wheel's plane: its body stops no pallet.
+    pub fn of_pins(outlines: &EscapementOutlines) -> Self {
+        Self { root_m: 0.0, ..Self::new(outlines) }
+    }
+
+    fn pallets_at(&self, theta_rad: f64) -> Vec<(PalletSide, Vec<Point>)> {
+        let turn = |points: &Vec<Point>| points.iter().map(|&p| turned(p, self.arbor, theta_rad)).collect();
+        self.pallets.iter().map(|(side, points)| (*side, turn(points))).collect()
+    }
+
+    fn teeth_at(&self, phi_rad: f64) -> Vec<Vec<Point>> {
+        (0..self.teeth)
+            .map(|k| {
+                let angle = -(phi_rad + f64::from(k) * self.pitch_rad());
+                self.tooth.iter().map(|&p| turned(p, Point::zeros(), angle)).collect()
+            })
+            .collect()
+    }
+
+    pub fn pitch_rad(&self) -> f64 {
+        std::f64::consts::TAU / f64::from(self.teeth)
+    }
+
+    /// The pallet that any tooth of the whole wheel overlaps.
+    fn hit(&self, pallets: &[(PalletSide, Vec<Point>)], phi_rad: f64) -> Option<PalletSide> {
+        let teeth = self.teeth_at(phi_rad);
+        let in_root = |pallet: &[Point]| pallet.iter().any(|p| p.norm() < self.root_m);
+        let taken = |pallet: &[Point]| teeth.iter().any(|tooth| overlap(tooth, pallet)) || in_root(pallet);
+        pallets.iter().find(|(_, pallet)| taken(pallet)).map(|(side, _)| *side)
+    }
+
+    /// The pallet overlapped at `to_rad` or cut by the path of a tip corner from `from_rad` there: near its release a corner
+    /// crosses less of a pallet than any step is long.
+    fn stopped(&self, pallets: &[(PalletSide, Vec<Point>)], from_rad: f64, to_rad: f64) -> Option<PalletSide> {
+        let (from, to) = (self.teeth_at(from_rad), self.teeth_at(to_rad));
+        let cut = |pallet: &[Point]| {
+            let box_pallet = bounds(pallet);
+            from.iter().zip(&to).any(|(a, b)| {
+                !apart(box_pallet, bounds(&[a[0], b[0]]))
+                    && edges(pallet).iter().any(|&(c, d)| segments_cross(a[0], b[0], c, d))
+            })
+        };
+        self.hit(pallets, to_rad).or(pallets.iter().find(|(_, pallet)| cut(pallet)).map(|(side, _)| *side))
+    }
+
+    /// Where the wheel comes to rest, from `from_rad` (pushed back first if that place is taken).
+    pub fn settle(&self, theta_rad: f64, from_rad: f64) -> Option<Rest> {
+        let pallets = self.pallets_at(theta_rad);
+        let looks = (1.2 * self.pitch_rad() / LOOK_RAD) as u32;
+        let mut free = from_rad;
+        // Pushed back: a free place behind, by steps that grow from far below a pallet's thickness.
+        let mut back_rad = 1e-9;
+        while self.hit(&pallets, free).is_some() {
+            if back_rad > self.pitch_rad() {
+                return None;
+            }
+            free = from_rad - back_rad;
+            back_rad *= 2.0;
+        }
+        let mut found = None;
+        for _ in 0..looks {
+            if let Some(pallet) = self.stopped(&pallets, free, free + LOOK_RAD) {
+                found = Some((free + LOOK_RAD, pallet));
+                break;
+            }
+            free += LOOK_RAD;
+        }
+        let (mut taken, mut pallet) = found?;
+        while taken - free > 1e-12 {
+            let middle = 0.5 * (free + taken);
+            match self.stopped(&pallets, free, middle) {
+                Some(side) => (taken, pallet) = (middle, side),
+                None => free = middle,
+            }
+        }
+        Some(Rest { phi_rad: free, pallet })
+    }
+
+    /// A place of the wheel, within a pitch of `near_rad`, that no pallet takes.
+    pub fn free_place(&self, theta_rad: f64, near_rad: f64) -> Option<f64> {
+        let pallets = self.pallets_at(theta_rad);
+        (0..200)
+            .map(|k| near_rad - f64::from(k) / 200.0 * self.pitch_rad())
+            .find(|&phi| self.hit(&pallets, phi).is_none())
+    }
+
+    /// Largest distance from the front tip corner of the touching tooth to any vertex that overlaps when the wheel at rest is
+    /// pushed on by `push_rad`; infinite if more than one tooth touches.
+    pub fn off_tip_m(&self, theta_rad: f64, phi_rad: f64, push_rad: f64) -> f64 {
+        let pallets = self.pallets_at(theta_rad);
+        let mut off_m = f64::NAN;
+        for tooth in self.teeth_at(phi_rad + push_rad) {
+            for (_, pallet) in &pallets {
+                if !overlap(&tooth, pallet) {
+                    continue;
+                }
+                let vertices =
+                    tooth.iter().filter(|&&p| inside(p, pallet)).chain(pallet.iter().filter(|&&p| inside(p, &tooth)));
+                let here_m = vertices.map(|p| (p - tooth[0]).norm()).fold(f64::NAN, f64::max);
+                off_m = if off_m.is_nan() && !here_m.is_nan() { here_m } else { f64::INFINITY };
+            }
+        }
+        off_m
+    }
+}
+
+fn turned(point: Point, pivot: Point, angle_rad: f64) -> Point {
+    let (sine, cosine) = angle_rad.sin_cos();
+    let arm = point - pivot;
+    pivot + Point::new(cosine * arm.x - sine * arm.y, sine * arm.x + cosine * arm.y)
+}
+
+/// Middle of two values of theta between which `after` becomes true, to 1e-12 rad.
+pub fn bisect(mut before: f64, mut behind: f64, after: impl Fn(f64) -> bool) -> f64 {
+    while (behind - before).abs() > 1e-12 {
+        let middle = 0.5 * (before + behind);
+        if after(middle) { behind = middle } else { before = middle }
+    }
+    0.5 * (before + behind)
+}
+
+fn bounds(points: &[Point]) -> (Point, Point) {
+    points.iter().fold((points[0], points[0]), |(low, high), p| (low.inf(p), high.sup(p)))
+}
+
+fn apart(a: (Point, Point), b: (Point, Point)) -> bool {
+    a.1.x < b.0.x || b.1.x < a.0.x || a.1.y < b.0.y || b.1.y < a.0.y
+}
+
+fn overlap(first: &[Point], second: &[Point]) -> bool {
+    let box_first = bounds(first);
+    if apart(box_first, bounds(second)) {
+        return false;
+    }
+    let near: Vec<_> = edges(second).into_iter().filter(|&(c, d)| !apart(box_first, bounds(&[c, d]))).collect();
+    edges(first).iter().any(|&(a, b)| near.iter().any(|&(c, d)| segments_cross(a, b, c, d)))
+        || inside(first[0], second)
+        || inside(second[0], first)
+}
+
+fn edges(polygon: &[Point]) -> Vec<(Point, Point)> {
+    (0..polygon.len()).map(|k| (polygon[k], polygon[(k + 1) % polygon.len()])).collect()
+}
+
+fn segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let side = |p: Point, q: Point, r: Point| (q - p).perp(&(r - p));
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}
+
+fn inside(point: Point, polygon: &[Point]) -> bool {
+    let mut inside = false;
+    for (k, a) in polygon.iter().enumerate() {
+        let b = polygon[(k + 1) % polygon.len()];
+        if (a.y > point.y) != (b.y > point.y) && point.x < a.x + (point.y - a.y) / (b.y - a.y) * (b.x - a.x) {
+            inside = !inside;
+        }
+    }
+    inside
+}

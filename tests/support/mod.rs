@@ -1,0 +1,10 @@
+//! What several test programs share. None of them uses all of it.
+#![allow(dead_code)]
+
+pub mod brute_force;
+pub mod clocks;
+pub mod plover;
+pub mod shapes;
+pub mod slow_clock;
+pub mod still;
+pub mod svg;

@@ -1,0 +1,80 @@
+//! What every picture of ours has to fulfil, read off its SVG.
+
+/// Well-formed, with title, description and a white ground, all numbers finite, all lines and texts on the canvas and no text
+/// below 7 pt. Returns the texts.
+pub fn check_well_formed(name: &str, svg: &str) -> Vec<String> {
+    let document = roxmltree::Document::parse(svg).unwrap_or_else(|error| panic!("{name}: {error}"));
+    let root = document.root_element();
+    assert_eq!(root.attribute("width"), Some("90mm"), "{name}");
+    let box_: Vec<f64> = root.attribute("viewBox").unwrap().split(' ').map(|side| side.parse().unwrap()).collect();
+    let child = |tag| root.children().find(|node| node.has_tag_name(tag)).and_then(|node| node.text());
+    assert!(child("title").is_some_and(|title| title.len() > 8), "{name} has no title");
+    assert!(child("desc").is_some_and(|text| text.ends_with('.')), "{name} has no description");
+    let background = root
+        .children()
+        .find(roxmltree::Node::is_element)
+        .and_then(|_| root.children().find(|node| node.has_tag_name("rect")).and_then(|node| node.attribute("fill")));
+    assert_eq!(background, Some("#FFFFFF"), "{name} has no white background");
+    for node in document.descendants() {
+        for attribute in ["x", "y", "cx", "cy", "r", "width", "height", "stroke-width", "font-size"] {
+            if node == root {
+                continue;
+            }
+            if let Some(value) = node.attribute(attribute) {
+                assert!(value.parse::<f64>().is_ok_and(f64::is_finite), "{name}: {attribute}={value}");
+            }
+        }
+        for pair in node.attribute("points").unwrap_or_default().split_whitespace() {
+            let (x, y) = pair.split_once(',').unwrap();
+            let (x, y): (f64, f64) = (x.parse().unwrap(), y.parse().unwrap());
+            assert!((0.0..=box_[2]).contains(&x) && (0.0..=box_[3]).contains(&y), "{name}: {pair} is off the canvas");
+        }
+    }
+    let texts: Vec<_> = document.descendants().filter(|node| node.has_tag_name("text")).collect();
+    for text in &texts {
+        let number = |attribute| text.attribute(attribute).unwrap().parse::<f64>().unwrap();
+        let written = text.text().unwrap().trim();
+        assert!(!written.contains("NaN") && !written.contains("inf"), "{name}: {written}");
+        assert!(!written.contains("-") || written.chars().any(char::is_alphabetic), "{name}: {written}");
+        // Mean width of a letter of running text in the usual faces is half its size.
+        let size = number("font-size");
+        assert!(size >= 247.0, "{name}: {written} is smaller than 7 pt");
+        let width = 0.5 * size * written.chars().count() as f64;
+        let left = match text.attribute("text-anchor") {
+            Some("end") => number("x") - width,
+            Some("middle") => number("x") - 0.5 * width,
+            _ => number("x"),
+        };
+        let (top, bottom) = (number("y") - 0.5 * size, number("y") + 0.5 * size);
+        assert!(left >= 0.0 && left + width <= box_[2], "{name}: {written} is cut off at the side");
+        assert!(top >= 0.0 && bottom <= box_[3], "{name}: {written} is cut off above or below");
+    }
+    texts.iter().map(|text| text.text().unwrap().trim().to_owned()).collect()
+}
+
+/// No text covers another one. `name` tells which picture.
+pub fn check_texts_apart(name: &str, svg: &str) {
+    let document = roxmltree::Document::parse(svg).unwrap();
+    let boxes: Vec<(String, [f64; 4])> = document
+        .descendants()
+        .filter(|node| node.has_tag_name("text"))
+        .map(|text| {
+            let number = |attribute| text.attribute(attribute).unwrap().parse::<f64>().unwrap();
+            let written = text.text().unwrap().trim().to_owned();
+            let size = number("font-size");
+            let width = 0.45 * size * written.chars().count() as f64;
+            let left = match text.attribute("text-anchor") {
+                Some("end") => number("x") - width,
+                Some("middle") => number("x") - 0.5 * width,
+                _ => number("x"),
+            };
+            (written, [left, number("y") - 0.35 * size, left + width, number("y") + 0.35 * size])
+        })
+        .collect();
+    for (index, (one, a)) in boxes.iter().enumerate() {
+        for (other, b) in &boxes[index + 1..] {
+            let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
+            assert!(apart, "{name}: {one:?} and {other:?}");
+        }
+    }
+}
