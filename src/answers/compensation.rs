@@ -94,7 +94,7 @@ fn with_length(made: &Design, number: usize, length_m: f64) -> Design {
     if let PendulumDesign::Parts(parts) = &mut design.pendulum
         && let Some(column) = parts.columns.get_mut(number)
     {
-        column.length_m = length_m;
+        column.length_m = Some(length_m);
     }
     design
 }

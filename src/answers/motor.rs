@@ -1,16 +1,15 @@
 //! Whether a clock driven by a stepping motor keeps going, how fast it runs and what it draws.
 
 use crate::clock::design::MotorClock;
-use crate::clock::environment::site::{PlaceError, gravity_m_s2};
+use crate::clock::environment::site::gravity_m_s2;
+use crate::clock::motor::error::MotorError;
 use crate::clock::motor::load::{
     ArborLoad, DIAL_TURN_S, HandLoad, Turning, hour_angle_rad, minute_angle_rad, pull_in_torque_n_m,
 };
 use crate::clock::motor::power::{Draw, draw};
 use crate::clock::motor::rate::{RateSpread, rate_s_per_day, rate_spread};
-use crate::clock::motor::ratio::{
-    ExactTrain, PulseRatio, RatioError, exact_divider, nearest_exact_trains, pulse_ratio, value,
-};
-use crate::clock::train::counts::{TrainError, motor_train_warnings};
+use crate::clock::motor::ratio::{ExactTrain, PulseRatio, exact_divider, nearest_exact_trains, pulse_ratio, value};
+use crate::clock::train::counts::motor_train_warnings;
 
 use super::verdict::Reason;
 
@@ -117,23 +116,6 @@ pub struct MotorPrediction {
     pub draw: Draw,
     /// Remarks on the train.
     pub notes: Vec<String>,
-}
-
-/// Why there is no prediction.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum MotorError {
-    /// The place is none.
-    #[error(transparent)]
-    Place(#[from] PlaceError),
-    /// The train is none.
-    #[error(transparent)]
-    Train(#[from] TrainError),
-    /// Counts beyond all measure.
-    #[error(transparent)]
-    Ratio(#[from] RatioError),
-    /// Masses or friction beyond all measure.
-    #[error("the torque that the hands ask is beyond all numbers")]
-    NotFinite,
 }
 
 /// The torques of a clock driven by a motor.

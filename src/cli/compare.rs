@@ -14,6 +14,7 @@ use crate::scenario::{Scenario, load};
 use crate::study::bead::{Beads, least_over_bead};
 use crate::study::comparison::{Difference, as_drawn, differences, predictions};
 use crate::study::jobs::Watch;
+use crate::study::prepare::prepared;
 
 use super::Common;
 use super::failure::Failure;
@@ -33,7 +34,7 @@ pub(super) fn load_all(files: &[PathBuf], common: &Common) -> Result<Vec<Scenari
     let mut scenarios: Vec<Scenario> = Vec::new();
     let mut failures = Vec::new();
     for file in files {
-        match load(file, &common.set) {
+        match load(file, &common.set).and_then(prepared) {
             Ok(scenario) => scenarios.push(scenario),
             Err(error) => failures.push(Failure::unreadable(error)),
         }

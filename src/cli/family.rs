@@ -16,6 +16,7 @@ use crate::scenario::{MOST_BEDS, Scenario, bed_of, load};
 use crate::study::comparison::predictions;
 use crate::study::family::{Ask, SWEPT, family};
 use crate::study::map::axis::{Axis, AxisError};
+use crate::study::prepare::prepared;
 
 use super::Common;
 use super::failure::Failure;
@@ -101,7 +102,7 @@ pub(super) fn run(args: &FamilyArgs) -> Result<(), Failure> {
 fn loaded(files: &[PathBuf], common: &Common) -> Result<Vec<Scenario>, Failure> {
     let (mut scenarios, mut failures) = (Vec::new(), Vec::new());
     for file in files {
-        match load(file, &common.set) {
+        match load(file, &common.set).and_then(prepared) {
             Ok(scenario) => scenarios.push(scenario),
             Err(error) => failures.push(Failure::unreadable(error)),
         }

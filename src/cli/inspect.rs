@@ -20,6 +20,7 @@ use crate::report::meshes::{MeshKeys, mesh_keys, meshes_table};
 use crate::report::prediction::json::ActionKeys;
 use crate::report::prediction::{csv, text as tables};
 use crate::scenario::{AnyScenario, load_any};
+use crate::study::prepare::any_prepared;
 
 use super::Common;
 use super::failure::Failure;
@@ -58,7 +59,7 @@ struct ArborKeys {
 }
 
 pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
-    let scenario = match load_any(file, &common.set).map_err(Failure::unreadable)? {
+    let scenario = match load_any(file, &common.set).and_then(any_prepared).map_err(Failure::unreadable)? {
         AnyScenario::Pendulum(scenario) => scenario,
         AnyScenario::Motor(scenario) => return super::motor::inspect(&scenario, common),
     };

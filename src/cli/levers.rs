@@ -12,6 +12,7 @@ use crate::report::provenance::Provenance;
 use crate::scenario::load;
 use crate::study::levers::levers;
 use crate::study::levers::point::Answer;
+use crate::study::prepare::prepared;
 
 use super::Common;
 use super::failure::Failure;
@@ -67,7 +68,7 @@ impl Key {
 
 pub(super) fn run(args: &LeversArgs) -> Result<(), Failure> {
     let common = &args.common;
-    let scenario = load(&args.scenario, &common.set).map_err(Failure::unreadable)?;
+    let scenario = load(&args.scenario, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
     let progress = Progress::new(common.quiet)?;
     let unbuilt = |error| Failure::unbuilt(&scenario, &error);
     let built = build(&scenario.design).map_err(unbuilt)?;

@@ -11,6 +11,7 @@ use crate::study::jobs::Unwatched;
 use crate::study::map::axis::{Axis, AxisError};
 use crate::study::map::standard::standard_axes;
 use crate::study::map::{Ask, map};
+use crate::study::prepare::prepared;
 
 use super::MapArgs;
 use super::failure::Failure;
@@ -25,7 +26,7 @@ const BYTES_PER_NUMBER: f64 = 40.0;
 
 pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
     let common = &args.common;
-    let scenario = load(&args.scenario, &common.set).map_err(Failure::unreadable)?;
+    let scenario = load(&args.scenario, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
     let given = (axis("--x", args.x.as_deref(), &scenario)?, axis("--y", args.y.as_deref(), &scenario)?);
     let prediction = predict(&scenario.design).map_err(|error| Failure::unpredicted(&scenario, &error))?;
     let answers = answers(args, &scenario, &prediction)?;

@@ -16,6 +16,7 @@ use crate::report::prediction::{csv, text as tables};
 use crate::report::regulation::{RegulationKeys, TownKeys, regulation_table, towns_table};
 use crate::report::words::cautions;
 use crate::scenario::{AnyScenario, Scenario, load_any};
+use crate::study::prepare::any_prepared;
 
 use super::Common;
 use super::failure::Failure;
@@ -63,7 +64,7 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     {
         return Err(Failure::arguments(format!("--days {days}: give a number above 0 and up to {LONGEST_RUN_DAYS}")));
     }
-    let scenario = match load_any(file, &common.set).map_err(Failure::unreadable)? {
+    let scenario = match load_any(file, &common.set).and_then(any_prepared).map_err(Failure::unreadable)? {
         AnyScenario::Pendulum(scenario) => scenario,
         AnyScenario::Motor(scenario) => return super::motor::predict(&scenario, file, common, days),
     };

@@ -11,6 +11,7 @@ use crate::report::provenance::Provenance;
 use crate::report::regulation::TownKeys;
 use crate::report::room::{ToldRooms, room_csv, room_keys, rooms_table};
 use crate::scenario::{Scenario, load};
+use crate::study::prepare::prepared;
 use crate::study::room::rooms;
 
 use super::Common;
@@ -19,7 +20,7 @@ use super::output::{OutputFile, folder, json_of, print, study_name, write_and_te
 use super::progress::Progress;
 
 pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
-    let scenario = load(file, &common.set).map_err(Failure::unreadable)?;
+    let scenario = load(file, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
     let progress = Progress::new(common.quiet)?;
     let own =
         prediction_of(&scenario.design, Wanted::NOTHING).map_err(|error| Failure::unpredicted(&scenario, &error))?;

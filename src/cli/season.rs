@@ -13,6 +13,7 @@ use crate::report::season::rows::{Found, ToldSeason};
 use crate::report::season::text::season_table;
 use crate::scenario::room_log::{LogError, RoomLog, load_log};
 use crate::scenario::{AnyScenario, Scenario, load_any};
+use crate::study::prepare::any_prepared;
 use crate::study::season::{NoSeason, motor_season, season};
 
 use super::Common;
@@ -38,7 +39,7 @@ pub(super) struct SeasonArgs {
 }
 
 pub(super) fn run(args: &SeasonArgs) -> Result<(), Failure> {
-    match load_any(&args.scenario, &args.common.set).map_err(Failure::unreadable)? {
+    match load_any(&args.scenario, &args.common.set).and_then(any_prepared).map_err(Failure::unreadable)? {
         AnyScenario::Pendulum(scenario) => of_pendulum(&scenario, args),
         AnyScenario::Motor(scenario) => of_motor(&scenario, args),
     }

@@ -16,6 +16,7 @@ use crate::report::spread::json::{SpreadKeys, failing_reason, spread_keys};
 use crate::report::spread::text::{drawn_table, spread_table};
 use crate::report::words::spread_inputs::{InputUnit, input_key};
 use crate::scenario::{AnyScenario, Scenario, load_any};
+use crate::study::prepare::any_prepared;
 use crate::study::spread::statistics::statistics;
 use crate::study::spread::{MOST_COPIES, NoSpread, Run};
 use crate::units::{Kind, quantity_in_si};
@@ -61,10 +62,11 @@ struct OneCopy<'r> {
 }
 
 pub(super) fn run(args: &SpreadArgs) -> Result<(), Failure> {
-    let scenario = match load_any(&args.scenario, &args.common.set).map_err(Failure::unreadable)? {
-        AnyScenario::Pendulum(scenario) => scenario,
-        AnyScenario::Motor(scenario) => return of_motor(&scenario, args),
-    };
+    let scenario =
+        match load_any(&args.scenario, &args.common.set).and_then(any_prepared).map_err(Failure::unreadable)? {
+            AnyScenario::Pendulum(scenario) => scenario,
+            AnyScenario::Motor(scenario) => return of_motor(&scenario, args),
+        };
     let share = share_of(&args.share)?;
     let run = Run::of(&scenario.design, args.seed).map_err(|error| no_spread(&scenario, error))?;
     let count = copies_of(&run, args.copies)?;

@@ -9,6 +9,7 @@ use crate::report::prediction::text::cautions;
 use crate::report::provenance::Provenance;
 use crate::report::trade::{ToldTrade, trade_csv, trade_keys, trade_table};
 use crate::scenario::load;
+use crate::study::prepare::prepared;
 use crate::study::trade::{Ask, NoTrader, Reserve, TradePoint, Trader, USUAL_FALLS};
 use crate::units::{Kind, quantity_in_si};
 
@@ -52,7 +53,7 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
     let drums = args.drums.as_deref().map(drums_of).transpose()?;
     let falls = args.falls.as_deref().map(falls_of).transpose()?;
     let reserve = args.ratio.map_or(Ok(Reserve::Margin), ratio_of)?;
-    let scenario = load(&args.scenario, &common.set).map_err(Failure::unreadable)?;
+    let scenario = load(&args.scenario, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
     let progress = Progress::new(common.quiet)?;
     let trader = Trader::of(&scenario.design).map_err(|error| {
         let problem = match &error {

@@ -159,6 +159,12 @@ pub fn build(design: &Design) -> Result<Built, BuildError> {
     if action.is_some() && drive.is_none() {
         return Err(BuildError::NoDrive);
     }
+    // Last, so that it hides nothing that is wrong whatever the length.
+    if let PendulumDesign::Parts(parts) = &design.pendulum
+        && let Some(open) = parts.columns.iter().find(|column| column.length_m.is_none())
+    {
+        return Err(BuildError::Pendulum(PendulumError::OpenColumn { column: open.name.clone() }));
+    }
     let (outlines, out_of_true, print_notes) = match printed {
         Some(PrintedEscapement { outlines, out_of_true, notes }) => (Some(outlines), out_of_true, notes),
         None => (None, OutOfTrue::default(), Vec::new()),

@@ -1,10 +1,10 @@
 //! The place in the scenario that is to blame where a design reads well but cannot be built.
 
-use crate::answers::motor::MotorError;
 use crate::clock::build::BuildError;
 use crate::clock::design::MotorClock;
 use crate::clock::escapement::FamilyError;
 use crate::clock::escapement::interference::StandingError;
+use crate::clock::motor::error::MotorError;
 use crate::clock::pendulum::compound::PendulumError;
 use crate::clock::printing::printed_outline::PrinterError;
 use crate::clock::train::counts::TrainError;
@@ -173,6 +173,7 @@ fn pendulum(error: &PendulumError) -> (String, &'static str, String) {
         PendulumError::NoModulus { .. } | PendulumError::SpringDidNotSettle => {
             ("pendulum.suspension", "check the suspension's material and sizes")
         }
+        PendulumError::OpenColumn { .. } => ("pendulum.column", "give the column a length"),
         PendulumError::LensTooThick { .. } => ("pendulum.bob", "a lens is at most as thick as its diameter"),
         _ => ("pendulum", "check the sizes, masses and depths of its parts"),
     };

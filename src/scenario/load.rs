@@ -8,7 +8,6 @@ use crate::clock::environment::expansion::settled;
 use crate::clock::environment::weather::SeasonPlan;
 use crate::clock::printing::bed::Bed;
 
-use super::compensating::with_compensation;
 use super::read::design::{DesignRead, read_design};
 use super::read::motor_clock::{AnyDesign, read_any_design};
 use super::toml::fingerprint::fingerprint_of;
@@ -25,7 +24,8 @@ use super::toml::written::{Written, read_text, without_mark, written};
 /// Largest scenario file that is read. The demo clocks have a thousandth of it.
 pub const LARGEST_FILE_BYTES: u64 = 4 * 1024 * 1024;
 
-/// A scenario that reads without a problem.
+/// A scenario that reads without a problem. Nothing is solved yet: a column that is to compensate has no length
+/// (`study::prepare` gives it one).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scenario<D = Design> {
     /// The clock in its room: parts as large as temperature and humidity of the place make them.
@@ -113,7 +113,7 @@ pub enum LoadError {
 /// [`LoadError`]: unreadable, a directory, larger than [`LARGEST_FILE_BYTES`], not UTF-8, empty, or with problems, all of
 /// which are told at once; a clock driven by a motor is one.
 pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
-    read_written(in_file(path)?, overrides, read_pendulum_clock, in_its_room)
+    read_written(in_file(path)?, overrides, read_design, in_its_room)
 }
 
 /// The scenario in the file `path`, of any clock, as [`load`].
@@ -121,7 +121,7 @@ pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
 /// # Errors
 /// As [`load`], a motor being no problem.
 pub fn load_any(path: &Path, overrides: &[String]) -> Result<AnyScenario, LoadError> {
-    read_written(in_file(path)?, overrides, read_any_clock, AnyDesign::clone).map(AnyScenario::of)
+    read_written(in_file(path)?, overrides, read_any_design, AnyDesign::clone).map(AnyScenario::of)
 }
 
 fn in_file(path: &Path) -> Result<Arc<Written>, LoadError> {
@@ -137,7 +137,7 @@ fn in_file(path: &Path) -> Result<Arc<Written>, LoadError> {
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
 pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
-    read_written(in_text(file_name, text)?, overrides, read_pendulum_clock, in_its_room)
+    read_written(in_text(file_name, text)?, overrides, read_design, in_its_room)
 }
 
 /// The scenario of any clock in `text`, as [`read`].
@@ -145,7 +145,7 @@ pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenari
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
 pub fn read_any(file_name: &str, text: &str, overrides: &[String]) -> Result<AnyScenario, LoadError> {
-    read_written(in_text(file_name, text)?, overrides, read_any_clock, AnyDesign::clone).map(AnyScenario::of)
+    read_written(in_text(file_name, text)?, overrides, read_any_design, AnyDesign::clone).map(AnyScenario::of)
 }
 
 fn in_text(file_name: &str, text: &str) -> Result<Arc<Written>, LoadError> {
@@ -160,19 +160,11 @@ fn check_that_it_says_something(name: &str, text: &str) -> Result<(), LoadError>
     Ok(())
 }
 
-fn read_pendulum_clock(reader: &Reader, tree: &Table, root: Section<'_, '_>, stem: &str) -> Option<DesignRead> {
-    read_design(root, stem).and_then(|read| with_compensation(reader, tree, read))
-}
-
-fn read_any_clock(reader: &Reader, tree: &Table, root: Section<'_, '_>, stem: &str) -> Option<DesignRead<AnyDesign>> {
-    read_any_design(root, stem, |root, stem| read_pendulum_clock(reader, tree, root, stem))
-}
-
 /// `read_root` fills the design, with the name of the file without its ending for a clock without a name.
 fn read_written<D>(
     written: Arc<Written>,
     overrides: &[String],
-    read_root: impl FnOnce(&Reader, &Table, Section<'_, '_>, &str) -> Option<DesignRead<D>>,
+    read_root: impl FnOnce(Section<'_, '_>, &str) -> Option<DesignRead<D>>,
     settle: impl FnOnce(&D) -> D,
 ) -> Result<Scenario<D>, LoadError> {
     let mut sources = written.sources.clone();
@@ -188,7 +180,7 @@ fn read_written<D>(
     let start = Span { source: Sources::FILE, start: 0, end: 0 };
     let stem =
         Path::new(&file_name).file_stem().map_or_else(|| file_name.clone(), |stem| stem.to_string_lossy().into());
-    let read = read_root(&reader, &tree, Section::new(&reader, &tree, String::new(), start), &stem);
+    let read = read_root(Section::new(&reader, &tree, String::new(), start), &stem);
     let named_files = reader.named_files();
     let (found, left_out) = reader.into_problems();
     let (mut list, left_out) = merge(&sources, written.problems.clone(), found, left_out);
@@ -267,7 +259,13 @@ impl Scenario {
     /// [`LoadError::Problems`].
     pub fn with_overrides(&self, further: &[String]) -> Result<Self, LoadError> {
         let all: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
-        read_written(Arc::clone(&self.written), &all, read_pendulum_clock, in_its_room)
+        read_written(Arc::clone(&self.written), &all, read_design, in_its_room)
+    }
+
+    /// This scenario with another clock in place of the one that was read.
+    #[must_use]
+    pub fn with_made(self, made: Design) -> Self {
+        self.of_clock(in_its_room(&made), made)
     }
 }
 

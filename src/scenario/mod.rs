@@ -1,7 +1,6 @@
 //! Scenario files: reads TOML with the place of every value, applies overrides, and fills a `Design` or tells every
 //! problem at its place.
 
-mod compensating;
 pub mod drawing;
 mod error_locations;
 mod load;

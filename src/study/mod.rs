@@ -7,6 +7,7 @@ pub mod family;
 pub mod jobs;
 pub mod levers;
 pub mod map;
+pub mod prepare;
 pub mod room;
 pub mod season;
 pub mod spread;

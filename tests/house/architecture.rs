@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 const ORDER: [&str; 10] =
-    ["units", "numerics", "geometry", "clock", "dynamics", "answers", "scenario", "study", "report", "cli"];
+    ["units", "numerics", "geometry", "clock", "dynamics", "scenario", "answers", "study", "report", "cli"];
 
 fn rust_files(folder: &Path, found: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).unwrap() {
@@ -37,6 +37,18 @@ fn folders_use_only_those_before_them() {
         }
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// Loading does not solve, and what solves is asked with designs: neither knows the other.
+#[test]
+fn answers_know_no_scenarios() {
+    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut files = Vec::new();
+    rust_files(&source.join("answers"), &mut files);
+    for file in files {
+        let text = fs::read_to_string(&file).unwrap();
+        assert!(!text.contains("crate::scenario"), "{} uses scenario", file.display());
+    }
 }
 
 #[test]

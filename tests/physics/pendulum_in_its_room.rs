@@ -8,11 +8,13 @@ use beatwright::clock::design::{
     BobShape, ByGrain, Column, Conditions, Design, MaterialRef, Moisture, PendulumDesign, PendulumParts, RodSection,
     Seat, Suspension,
 };
+use beatwright::clock::build::build;
 use beatwright::clock::environment::air::Air;
 use beatwright::clock::environment::expansion::{Group, settled, settled_only};
 use beatwright::clock::materials::{material_named, moisture_content};
 use beatwright::clock::pendulum::compound::pendulum_from_parts;
 use beatwright::scenario::{LoadError, Scenario, load, read, starter};
+use beatwright::study::prepare::prepared;
 
 use crate::support::still::still_works;
 
@@ -165,7 +167,7 @@ fn exact_columns_carry_the_bob() {
     parts.columns.push(Column {
         name: "zinc".to_owned(),
         material: expanding(column),
-        length_m,
+        length_m: Some(length_m),
         up: true,
         mass_kg: 0.0,
         compensates: false,
@@ -174,7 +176,7 @@ fn exact_columns_carry_the_bob() {
     assert_close(parts.first_column_begins_m(), 1.0 + length_m, 1e-15, "rod");
     assert_close(by_period(&design, &warmer(20.0)), 0.0, 1e-9, "compensated");
     let PendulumDesign::Parts(parts) = &mut design.pendulum else { panic!("no parts") };
-    parts.columns[0].length_m = 0.5 * length_m;
+    parts.columns[0].length_m = Some(0.5 * length_m);
     let falls = 1e-6 * (rod * (1.0 + 0.5 * length_m) - column * 0.5 * length_m);
     let expected = 86_400.0 * ((1.0 + falls).sqrt().recip() - 1.0);
     assert_close(by_period(&design, &warmer(1.0)), expected, 1e-8, "half the column");
@@ -231,7 +233,7 @@ fn with_steel_rod(more: &str, overrides: &[&str]) -> Result<Scenario, LoadError>
         "pendulum.nut.below_axis=1.45 m",
     ];
     let overrides: Vec<String> = set.iter().chain(overrides).map(|text| (*text).to_owned()).collect();
-    read("mine.toml", &format!("{}\n{more}", starter()), &overrides)
+    read("mine.toml", &format!("{}\n{more}", starter()), &overrides).and_then(prepared)
 }
 
 /// The length solved through the limit cycle: of a point on a rod that of the chain, `c = l a / (b - a)`. The air that sticks to the thin wire
@@ -244,14 +246,14 @@ fn exact_column_of_a_point_is_solved() {
         own.columns.push(Column {
             name: "tube".to_owned(),
             material: expanding(column),
-            length_m: 0.0,
+            length_m: None,
             up: true,
             mass_kg: 0.0,
             compensates: true,
         });
         let solved = compensated(&design).unwrap();
         let expected = rod / (column - rod);
-        assert_close(parts(&solved).columns[0].length_m / expected, 1.0, 2e-4, "length");
+        assert_close(parts(&solved).columns[0].length_m.unwrap() / expected, 1.0, 2e-4, "length");
     }
 }
 
@@ -265,6 +267,16 @@ fn exact_column_is_solved() {
     let solved = with_steel_rod(ZINC, &[]).unwrap().made;
     assert!(rate_by_kelvin(&solved).unwrap().abs() < 2e-6, "{:?}", rate_by_kelvin(&solved));
     assert_eq!(compensated(&solved).unwrap(), solved);
+}
+
+/// A column whose length nobody has solved makes no clock, and says so.
+#[test]
+fn tells_a_column_whose_length_is_open() {
+    let open = read("mine.toml", &format!("{}\n{}", starter(), ZINC.replace("\"zinc\"", "\"brass\"")), &[]).unwrap();
+    let error = build(&open.design).unwrap_err();
+    assert!(error.to_string().contains("zinc tube"), "{error}");
+    let told = open.problems(vec![open.problem_of(&error)]).render(false);
+    assert!(told.contains("still to be solved") && told.contains("[[pendulum.column]]"), "{told}");
 }
 
 /// Where no length does it the scenario says so at the length, with what the ends of the search do.

@@ -65,7 +65,7 @@ fn what_is_beyond_all_numbers_is_told_and_not_answered() {
     heavy.train.arbors[1].mass_kg = 1e308;
     heavy.train.arbors[0].mass_kg = 1e308;
     heavy.place.gravity = beatwright::clock::design::Gravity::Stated(30.0);
-    assert_eq!(predict_motor(&heavy).err(), Some(beatwright::answers::motor::MotorError::NotFinite));
+    assert_eq!(predict_motor(&heavy).err(), Some(beatwright::clock::motor::error::MotorError::NotFinite));
     let many = [
         "motor.gears=[[2, 9999], [2, 9998], [2, 9997], [2, 9995], [2, 9993], [2, 9991], [2, 9989], [2, 9987], [2, 9985], [2, 9983]]",
     ];

@@ -119,21 +119,22 @@ pub struct Column {
     pub name: String,
     /// Material, along its grain.
     pub material: MaterialRef,
-    /// Length.
-    pub length_m: f64,
+    /// Length; `None` while that of a column that compensates is still to be solved.
+    pub length_m: Option<f64>,
     /// Whether it leads up from where it begins.
     pub up: bool,
     /// Mass, spread evenly over its length; it meets no air.
     pub mass_kg: f64,
-    /// Whether the length is to be solved so that temperature moves the rate as little as can be; `length_m` has no meaning before.
+    /// Whether its length is the one at which temperature moves the rate as little as can be.
     pub compensates: bool,
 }
 
 impl Column {
-    /// Way down from its beginning to its end, m; negative where it leads up.
+    /// Way down from its beginning to its end, m; negative where it leads up, nothing while its length is to be solved.
     #[must_use]
     pub fn down_m(&self) -> f64 {
-        if self.up { -self.length_m } else { self.length_m }
+        let length_m = self.length_m.unwrap_or(0.0);
+        if self.up { -length_m } else { length_m }
     }
 }
 

@@ -32,6 +32,12 @@ pub enum PendulumError {
         /// Depth of the centre of mass.
         centre_of_mass_m: f64,
     },
+    /// A column that compensates has no length yet.
+    #[error("the length of the column \"{column}\" is still to be solved")]
+    OpenColumn {
+        /// Name of the column.
+        column: String,
+    },
     /// A lens thicker than its diameter is no lens.
     #[error("a lens of diameter {diameter_m} m cannot be {thickness_m} m thick")]
     LensTooThick {

@@ -174,7 +174,8 @@ fn solids(parts: &PendulumParts) -> Vec<(String, Lump)> {
     let mut begins_m = parts.first_column_begins_m();
     for column in &parts.columns {
         let ends_m = begins_m + column.down_m();
-        let central_kg_m2 = column.mass_kg * column.length_m * column.length_m / 12.0;
+        let length_m = column.length_m.unwrap_or(0.0);
+        let central_kg_m2 = column.mass_kg * length_m * length_m / 12.0;
         let centre_m = 0.5 * (begins_m + ends_m);
         solids.push((column.name.clone(), Lump { mass_kg: column.mass_kg, centre_m, central_kg_m2 }));
         begins_m = ends_m;

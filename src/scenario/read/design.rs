@@ -28,7 +28,7 @@ const MARGIN: Allowed = Allowed::Between(0.0, std::f64::consts::FRAC_PI_4, "from
 /// A scenario as read.
 #[derive(Debug)]
 pub(in crate::scenario) struct DesignRead<D = Design> {
-    /// The clock as it was made, a compensating column still without its length.
+    /// The clock as it was made.
     pub(in crate::scenario) made: D,
     /// The maker's note.
     pub(in crate::scenario) note: Option<String>,

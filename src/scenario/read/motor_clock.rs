@@ -7,7 +7,7 @@ use crate::scenario::toml::overlay::{FROM, LEAVE_OUT};
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::units::Kind;
 
-use super::design::DesignRead;
+use super::design::{DesignRead, read_design};
 use super::material::read_materials;
 use super::motor::{read_motor, read_supply};
 use super::oscillator::read_oscillator;
@@ -31,19 +31,14 @@ pub(in crate::scenario) enum AnyDesign {
     Motor(MotorClock),
 }
 
-/// The design and what stands beside it: a motor's where there is `[motor]`, else what `read_pendulum_clock` makes of it. `None` after
-/// problems only.
-pub(in crate::scenario) fn read_any_design(
-    root: Section<'_, '_>,
-    file_stem: &str,
-    read_pendulum_clock: impl FnOnce(Section<'_, '_>, &str) -> Option<DesignRead>,
-) -> Option<DesignRead<AnyDesign>> {
+/// The design and what stands beside it: a motor's where there is `[motor]`, else a pendulum's. `None` after problems only.
+pub(in crate::scenario) fn read_any_design(root: Section<'_, '_>, file_stem: &str) -> Option<DesignRead<AnyDesign>> {
     if root.has("motor") {
         let (clock, note, season) = read_motor_clock(root, file_stem)?;
         let made = AnyDesign::Motor(clock);
         return Some(DesignRead { made, note, towns: Vec::new(), beds: Vec::new(), season });
     }
-    let DesignRead { made, note, towns, beds, season } = read_pendulum_clock(root, file_stem)?;
+    let DesignRead { made, note, towns, beds, season } = read_design(root, file_stem)?;
     Some(DesignRead { made: AnyDesign::Pendulum(made), note, towns, beds, season })
 }
 

@@ -11,7 +11,7 @@ use super::pivot::read_pivot;
 use super::suspension::read_suspension;
 
 /// Length of a column that is to be solved.
-pub(in crate::scenario) const COMPENSATING: &str = "compensating";
+const COMPENSATING: &str = "compensating";
 
 /// Tables and keys of a pendulum by parts.
 pub(in crate::scenario) const PART_KEYS: [&str; 9] =
@@ -128,9 +128,9 @@ fn read_columns(pendulum: &mut Section<'_, '_>) -> Option<Vec<Column>> {
         let compensates = column.written_text("length").is_some_and(|text| text.trim() == COMPENSATING);
         let length = if compensates {
             column.entry("length");
-            Some(0.0)
+            Some(None)
         } else {
-            column.quantity("length", Kind::Length, LENGTH)
+            column.quantity("length", Kind::Length, LENGTH).map(Some)
         };
         let up = column.choice("direction", &[("down", false), ("up", true)], None);
         let mass = column.quantity_or("mass", Kind::Mass, Allowed::NotNegative, 0.0);

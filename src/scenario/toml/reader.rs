@@ -83,11 +83,6 @@ impl Reader {
         enough
     }
 
-    /// Whether nothing was reported so far.
-    pub(in crate::scenario) fn is_clean(&self) -> bool {
-        self.found.borrow().list.is_empty()
-    }
-
     /// The problems so far and how many more there were.
     pub(in crate::scenario) fn into_problems(self) -> (Vec<Problem>, usize) {
         let found = self.found.into_inner();

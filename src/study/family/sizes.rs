@@ -11,6 +11,7 @@ use crate::clock::transform::scale::SMALLEST_FACTOR;
 use crate::geometry::Point as Point2;
 use crate::scenario::{LoadError, Scenario};
 use crate::study::levers::point::{Point, Trouble, point};
+use crate::study::prepare::prepared;
 
 use super::{SWEPT, largest};
 
@@ -85,7 +86,7 @@ pub(super) fn own_factor(scenario: &Scenario) -> f64 {
 
 /// The scenario in another size, or why it has none.
 fn resized(scenario: &Scenario, factor: f64) -> Result<Scenario, Trouble> {
-    scenario.with_overrides(&[format!("{SWEPT}={factor:?}")]).map_err(|error| match &error {
+    scenario.with_overrides(&[format!("{SWEPT}={factor:?}")]).and_then(prepared).map_err(|error| match &error {
         LoadError::Problems(problems) => Trouble::Refused(
             problems.list().first().map_or_else(|| error.to_string(), |problem| problem.message.clone()),
         ),

@@ -5,6 +5,7 @@ pub mod slope;
 pub mod steps;
 
 use crate::scenario::{LoadError, Scenario};
+use crate::study::prepare::prepared;
 
 use super::jobs::{Watch, each};
 use super::levers::point::{Answer, Answers, Point, Trouble, point};
@@ -173,7 +174,7 @@ fn answers_at(
     steps: f64,
     reference_period_s: Option<f64>,
 ) -> (Answers, Option<Trouble>) {
-    let changed = match scenario.with_overrides(&[quantity.setting(steps)]) {
+    let changed = match scenario.with_overrides(&[quantity.setting(steps)]).and_then(prepared) {
         Ok(changed) => changed,
         Err(error) => return ([None; Answer::ALL.len()], Some(Trouble::Refused(in_short(&error)))),
     };

@@ -2,6 +2,7 @@
 
 use crate::clock::design::EscapementDesign;
 use crate::scenario::Scenario;
+use crate::study::prepare::prepared;
 use crate::units::{Kind, number_and_unit, quantity_in_si};
 
 /// The rule of the steps, in words.
@@ -104,7 +105,7 @@ pub fn quantities(scenario: &Scenario) -> (Vec<Quantity>, Vec<NoLever>) {
         .into_iter()
         .filter(|(path, _)| !scenario.has(path))
         .filter_map(|(path, text)| with_step(Quantity { stated: false, ..read(&path, &text)? }, None))
-        .filter(|quantity| scenario.with_overrides(&[quantity.setting(0.0)]).is_ok());
+        .filter(|quantity| scenario.with_overrides(&[quantity.setting(0.0)]).and_then(prepared).is_ok());
     found.extend(defaults);
     (found, left_out)
 }
@@ -135,8 +136,9 @@ fn read(path: &str, text: &str) -> Option<Quantity> {
 fn with_step(mut quantity: Quantity, scenario: Option<&Scenario>) -> Option<Quantity> {
     let Some(unit) = quantity.unit.clone() else {
         let hair = HAIR * quantity.number.abs().max(1.0);
-        let refuses =
-            |scenario: &Scenario, number: f64| scenario.with_overrides(&[quantity.setting_of(number)]).is_err();
+        let refuses = |scenario: &Scenario, number: f64| {
+            scenario.with_overrides(&[quantity.setting_of(number)]).and_then(prepared).is_err()
+        };
         // At the end of what is allowed one side alone is refused.
         let (above, below) = (quantity.number + hair, quantity.number - hair);
         quantity.whole = scenario.is_some_and(|scenario| refuses(scenario, above) && refuses(scenario, below));

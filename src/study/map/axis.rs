@@ -1,6 +1,7 @@
 //! A swept quantity: any path of a scenario with the values that it takes.
 
 use crate::scenario::{LoadError, Scenario};
+use crate::study::prepare::prepared;
 use crate::units::{Kind, number_and_unit, quantity_in_si};
 
 /// How the values of an axis lie.
@@ -219,7 +220,8 @@ impl Axis {
     /// A value beyond what is physical is no objection.
     #[must_use]
     pub fn objection(&self, scenario: &Scenario) -> Option<String> {
-        let Err(LoadError::Problems(problems)) = scenario.with_overrides(&[self.set(self.first())]) else {
+        let Err(LoadError::Problems(problems)) = scenario.with_overrides(&[self.set(self.first())]).and_then(prepared)
+        else {
             return None;
         };
         let problem = problems.list().iter().find(|problem| NO_SUCH_QUANTITY.contains(&problem.code))?;

@@ -14,6 +14,7 @@ use crate::answers::verdict::{JAMMED, Reason, Verdict};
 use crate::clock::build::{Built, build};
 use crate::clock::design::{Design, DriveDesign, EscapementDesign};
 use crate::scenario::{LoadError, Scenario};
+use crate::study::prepare::prepared;
 
 use super::jobs::{Watch, each};
 use super::map::axis::Axis;
@@ -147,7 +148,7 @@ pub(super) fn settle(scenario: &Scenario, overrides: &[String]) -> Result<Settle
 
 /// The design under overrides, or why there is none.
 pub(super) fn read(scenario: &Scenario, overrides: &[String]) -> Result<Design, String> {
-    match scenario.with_overrides(overrides) {
+    match scenario.with_overrides(overrides).and_then(prepared) {
         Ok(scenario) => Ok(scenario.design),
         Err(LoadError::Problems(problems)) => {
             Err(problems.list().first().map_or_else(String::new, |problem| problem.message.clone()))

@@ -1,10 +1,11 @@
 //! A season of a clock driven by a motor: its oscillator feels the temperature and grows older.
 
-use crate::answers::motor::{MotorError, torques};
+use crate::answers::motor::torques;
 use crate::answers::verdict::Reason;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::design::MotorClock;
 use crate::clock::environment::weather::{DAYS_PER_YEAR, Moment};
+use crate::clock::motor::error::MotorError;
 use crate::clock::motor::rate::{DEVIATIONS, offset_by_temperature, rate_s_per_day, relative_offsets};
 use crate::clock::motor::ratio::pulse_ratio;
 

@@ -1,7 +1,8 @@
 //! Many copies of a clock driven by a motor: how many keep time, how far their rates lie apart, and which cause does it.
 
-use crate::answers::motor::{MotorError, predict_motor, torques};
+use crate::answers::motor::{predict_motor, torques};
 use crate::clock::design::{MotorClock, TemperatureCurve};
+use crate::clock::motor::error::MotorError;
 use crate::clock::motor::rate::rate_s_per_day;
 use crate::clock::motor::ratio::pulse_ratio;
 use crate::clock::printing::printer::Spread;

@@ -60,7 +60,7 @@ fn of_rod(conditions: &Conditions) -> Conditions {
 }
 
 fn settle_column(column: &mut Column, by: f64, heavier: f64) {
-    column.length_m += column.length_m * by;
+    column.length_m = column.length_m.map(|length_m| length_m + length_m * by);
     column.mass_kg *= heavier;
 }
 

@@ -88,7 +88,7 @@ fn scaled_column(column: &Column, k: f64) -> Column {
     Column {
         name: column.name.clone(),
         material: column.material.clone(),
-        length_m: column.length_m * k,
+        length_m: column.length_m.map(|length_m| length_m * k),
         up: column.up,
         mass_kg: column.mass_kg * k.powi(3),
         compensates: column.compensates,
