@@ -10,6 +10,7 @@ pub mod motor;
 pub mod point;
 pub mod prediction;
 pub mod regulation;
+pub mod remarks;
 pub mod return_map;
 pub mod start_basins;
 pub mod sweeps;

@@ -9,7 +9,8 @@ use crate::clock::motor::load::{
 use crate::clock::motor::power::{Draw, draw};
 use crate::clock::motor::rate::{RateSpread, rate_s_per_day, rate_spread};
 use crate::clock::motor::ratio::{ExactTrain, PulseRatio, exact_divider, nearest_exact_trains, pulse_ratio, value};
-use crate::clock::train::counts::motor_train_warnings;
+use crate::clock::notes::Note;
+use crate::clock::train::train_notes::motor_train_notes;
 
 use super::verdict::Reason;
 
@@ -115,7 +116,7 @@ pub struct MotorPrediction {
     /// Draw.
     pub draw: Draw,
     /// Remarks on the train.
-    pub notes: Vec<String>,
+    pub notes: Vec<Note>,
 }
 
 /// The torques of a clock driven by a motor.
@@ -154,7 +155,7 @@ fn torques_of(clock: &MotorClock, ratio: &PulseRatio, load: &HandLoad<'_>) -> Re
 /// # Errors
 /// [`MotorError`].
 pub fn predict_motor(clock: &MotorClock) -> Result<MotorPrediction, MotorError> {
-    let notes = motor_train_warnings(&clock.train)?;
+    let notes = motor_train_notes(&clock.train)?;
     let ratio = pulse_ratio(clock)?;
     let load = HandLoad::new(clock, gravity_m_s2(&clock.place)?)?;
     let torques = torques_of(clock, &ratio, &load)?;

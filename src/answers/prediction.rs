@@ -15,6 +15,7 @@ use super::drive_level::Drivable;
 use super::gain_scan::{Landscape, landscape};
 use super::least_drive::{least_drive, least_drive_with_margin};
 use super::measure::{Measured, measure};
+use super::remarks::Remark;
 use super::return_map::{Clock, Failure};
 use super::verdict::{Reason, Verdict, verdict_of};
 use super::warm_start::Familiar;
@@ -110,7 +111,7 @@ pub struct Prediction {
     /// How long a winding lasts; `None` without a weight drive or a time base.
     pub run_time: Option<RunTime>,
     /// Remarks on what has no value, and warnings.
-    pub notes: Vec<String>,
+    pub notes: Vec<Remark>,
 }
 
 impl Prediction {
@@ -191,11 +192,7 @@ pub fn predict_beside(familiar: Option<&Familiar>, design: &Design, built: Built
     let steady = match verdict {
         Verdict::KeepsGoing(point) => Some(steady(&clock, &built, &landscape, point, Wanted::EVERYTHING)?),
         Verdict::Wanders(least, largest) => {
-            notes.push(format!(
-                "the swing does not settle on one amplitude but wanders between {:.3} and {:.3} deg",
-                least.to_degrees(),
-                largest.to_degrees()
-            ));
+            notes.push(Remark::Wanders { least_rad: least, largest_rad: largest });
             None
         }
         Verdict::Stops(..) => None,
@@ -296,20 +293,20 @@ fn least(
     design: &Design,
     built: &Built,
     (landscape, familiar): (&Landscape, Option<&Familiar>),
-    notes: &mut Vec<String>,
+    notes: &mut Vec<Remark>,
 ) -> Option<LeastDrive> {
     let Some(drivable) = Drivable::of(built) else {
-        notes.push("a kick has no drive torque: least torque and weight have no meaning".to_owned());
+        notes.push(Remark::KickWithoutTorque);
         return None;
     };
     let own = search_from(design, built);
     let with = |drive: f64| drivable.clock(drive);
     let Some(bare) = bare_least_beside(familiar, design, built) else {
         if built.train_jams() {
-            notes.push("no weight turns a train that jams: least torque and weight are null".to_owned());
+            notes.push(Remark::NoWeightFreesTheTrain);
             return None;
         }
-        notes.push("no drive up to a thousand times the present one keeps the clock going".to_owned());
+        notes.push(Remark::NoLeastDrive);
         return None;
     };
     let going = landscape.stable.first().map(|point| (own, *point)).or_else(|| {
@@ -318,7 +315,7 @@ fn least(
     });
     let with_margin = going.and_then(|going| least_drive_with_margin(&with, bare, going, design.margin_rad));
     if with_margin.is_none() {
-        notes.push("no drive was found whose swing clears the escaping arc by the asked margin".to_owned());
+        notes.push(Remark::NoDriveWithMargin);
     }
     Some(LeastDrive { bare, with_margin, torque_n_m: drivable.torque_n_m(bare) })
 }
@@ -356,20 +353,18 @@ pub fn run_time_of(design: &Design, built: &Built, measured_period_s: Option<f64
     Some(run_time(weight, drum_turns_per_hour(period, teeth, prepared.drum_to_escape())))
 }
 
-fn remark(design: &Design, built: &Built, steady: Option<&Steady>, notes: &mut Vec<String>) {
+fn remark(design: &Design, built: &Built, steady: Option<&Steady>, notes: &mut Vec<Remark>) {
     if !design.has_weight() {
-        notes.push(
-            "no weight in the scenario: weight keys and run time are null, the least torque stands in".to_owned(),
-        );
+        notes.push(Remark::WithoutWeight);
     }
     if built.train.as_ref().and_then(|train| train.train_period_s).is_none() {
-        notes.push("no train with a minute hand in the scenario: the rate is null".to_owned());
+        notes.push(Remark::WithoutMinuteHand);
     }
     if built.action.is_none() {
-        notes.push("an ideal escapement has no pallets: the action is null".to_owned());
+        notes.push(Remark::WithoutPallets);
     }
     if steady.is_none() {
-        notes.push("without a steady swing its amplitude, period, rate and ledger are null".to_owned());
+        notes.push(Remark::WithoutSteadySwing);
     }
-    notes.extend(built.notes());
+    notes.extend(built.notes().into_iter().map(Remark::from));
 }

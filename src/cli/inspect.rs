@@ -19,6 +19,7 @@ use crate::report::figures::action_at_rest;
 use crate::report::meshes::{MeshKeys, mesh_keys, meshes_table};
 use crate::report::prediction::json::ActionKeys;
 use crate::report::prediction::{csv, text as tables};
+use crate::report::words::notes::notes_in_words;
 use crate::scenario::{AnyScenario, load_any};
 use crate::study::prepare::any_prepared;
 
@@ -154,6 +155,8 @@ fn inspect(design: &Design, built: &Built, wheel: Option<&EscapeWheel>, margins:
             })
             .collect()
     });
+    let mut notes = built.notes();
+    notes.extend(margins.into_iter().flat_map(|margins| margins.notes(&design.printer)));
     Inspection {
         name: design.name.clone(),
         train_period_s: built.train.as_ref().and_then(|train| train.train_period_s),
@@ -172,11 +175,7 @@ fn inspect(design: &Design, built: &Built, wheel: Option<&EscapeWheel>, margins:
         action: action_at_start(design, built),
         action_over_turn: turn_action_keys(built),
         margins: margins.map(Into::into),
-        notes: built
-            .notes()
-            .into_iter()
-            .chain(margins.into_iter().flat_map(|margins| margins.warnings(&design.printer)))
-            .collect(),
+        notes: notes_in_words(&notes),
     }
 }
 

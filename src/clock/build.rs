@@ -11,8 +11,9 @@ use super::escapement::action::{Action, ActionError, read_action, recoil_rad};
 use super::escapement::interference::{StandingError, check_standing};
 use super::escapement::{EscapementOutlines, FamilyError, drawn_outlines};
 use super::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
+use super::notes::Note;
 use super::pendulum::compound::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts};
-use super::printing::out_of_true::OutOfTrue;
+use super::printing::out_of_true::{OutOfTrue, ToothPlace};
 use super::printing::printed_outline::{
     PartPrint, PrintedEscapement, PrinterError, bead_off_tip_m, printed_and_strained, shown_mm,
 };
@@ -53,8 +54,8 @@ pub enum BuildError {
     /// A tooth of a wheel that is out of true.
     #[error("{place}: {error}")]
     Tooth {
-        /// The tooth in words.
-        place: String,
+        /// The tooth.
+        place: ToothPlace,
         /// What is wrong with it.
         error: Box<BuildError>,
     },
@@ -116,8 +117,8 @@ pub struct Built {
     pub strain: EscapementStrain,
     /// Height that the bead takes off the tip of the tooth, m.
     pub bead_off_tip_m: f64,
-    /// Parts that came off the printer in several pieces, in words.
-    pub print_notes: Vec<String>,
+    /// Parts that came off the printer in several pieces.
+    pub print_notes: Vec<Note>,
 }
 
 impl Built {

@@ -8,7 +8,7 @@ pub mod escapement;
 pub mod materials;
 pub mod mechanism;
 pub mod motor;
-mod notes;
+pub mod notes;
 pub mod pendulum;
 pub mod printing;
 pub mod train;

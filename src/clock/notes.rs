@@ -1,47 +1,193 @@
-//! What the maker of a clock should look at.
+//! What the maker of a clock should look at, with its figures; the words are the report's.
 
 use super::build::Built;
+use super::escapement::PalletSide;
 use super::escapement::action::PalletAction;
 use super::escapement::action_over_turn::{PalletTurn, action_over_turn};
-use super::escapement::clearance_warnings::{COMMON_HOLD_M, bead_warning};
+use super::escapement::clearance_notes::{COMMON_HOLD_M, MarginKind};
 use super::pendulum::compound::small_swing_period_s;
-use super::train::counts::period_mismatch_warning;
+use super::printing::out_of_true::ToothPlace;
+use super::printing::printed_outline::PrintedPart;
+use super::train::depthing::Tightness;
+use super::train::mesh_name::MeshName;
+use super::train::train_notes::period_mismatch;
+
+/// One thing to look at.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Note {
+    /// The bob's stated mass takes more room than its shape has.
+    BobOverfilled {
+        /// Stated mass, kg.
+        mass_kg: f64,
+        /// Name of its material.
+        material: String,
+        /// Volume that the mass takes, m^3.
+        needed_m3: f64,
+        /// Volume of the shape, m^3.
+        shape_m3: f64,
+    },
+    /// The rod does not reach the bob.
+    RodShortOfBob {
+        /// Gap between them, m.
+        gap_m: f64,
+    },
+    /// The rod does not reach its first column.
+    RodShortOfColumn {
+        /// Gap between them, m.
+        gap_m: f64,
+        /// Name of the column.
+        column: String,
+        /// Where it begins, m below the axis.
+        begins_m: f64,
+    },
+    /// A ball bearing carries far less than its friction coefficient was measured at.
+    BallBearingLightlyLoaded,
+    /// Teeth stand too deep to turn.
+    MeshJams {
+        /// The mesh.
+        mesh: MeshName,
+        /// What is missing, modules.
+        tightness: Tightness,
+        /// The module, m; `None` where the scenario gives none.
+        module_m: Option<f64>,
+    },
+    /// A tip reaches below the other gear's base circle.
+    Undercut {
+        /// The mesh.
+        mesh: MeshName,
+    },
+    /// Teeth lose touch before the next ones meet.
+    ContactRatioBelowOne {
+        /// The mesh.
+        mesh: MeshName,
+        /// Least contact ratio over a turn.
+        contact_ratio: f64,
+    },
+    /// More pairs of teeth share the load than the loss was derived for.
+    ContactRatioAboveTwo {
+        /// The mesh.
+        mesh: MeshName,
+        /// Largest contact ratio over a turn.
+        contact_ratio: f64,
+    },
+    /// The minute hand would turn backwards.
+    MinuteHandBackwards,
+    /// The hour hand would turn backwards.
+    HourHandBackwards,
+    /// The pendulum is too long or too short for the train.
+    PeriodMismatch {
+        /// Full period that the train requires, s.
+        train_period_s: f64,
+        /// Full period of the pendulum's small swings, s.
+        small_swing_period_s: f64,
+    },
+    /// Winding takes the drive away.
+    NothingDrivesWhileWound,
+    /// The maintaining spring is spent before the clock is wound.
+    MaintainingSpringShort {
+        /// How long it lasts, s.
+        lasts_s: f64,
+    },
+    /// Friction takes all the torque of the drive.
+    FrictionTakesAll,
+    /// A part came off the printer in several pieces, of which the largest was kept.
+    InPieces {
+        /// The part.
+        part: PrintedPart,
+        /// How many pieces.
+        pieces: usize,
+        /// Area of the other pieces, m^2.
+        lost_m2: f64,
+    },
+    /// The bead shortens the teeth.
+    BeadShortensTeeth {
+        /// Height that it takes off the tip, m.
+        off_tip_m: f64,
+    },
+    /// A tooth falls past the lock.
+    LockMissed {
+        /// Pallet.
+        pallet: PalletSide,
+        /// The tooth, on a wheel whose teeth differ.
+        tooth: Option<ToothPlace>,
+        /// How far past the lock, rad of the pallets, positive.
+        past_rad: f64,
+    },
+    /// A tooth leaves a pallet when the other one holds a tooth already.
+    NoDrop {
+        /// Pallet that is left.
+        pallet: PalletSide,
+        /// The tooth, on a wheel whose teeth differ.
+        tooth: Option<ToothPlace>,
+    },
+    /// The back of a pallet fouls the tooth that has just left it.
+    BackFouls {
+        /// Pallet.
+        pallet: PalletSide,
+        /// The tooth, on a wheel whose teeth differ.
+        tooth: Option<ToothPlace>,
+    },
+    /// Teeth of a wheel whose teeth differ have no action.
+    TeethWithoutAction {
+        /// Pallet.
+        pallet: PalletSide,
+        /// How many teeth.
+        teeth: u32,
+    },
+    /// A margin is used up by a change of dimensions which printer or common practice do not hold.
+    MarginNotHeld {
+        /// The margin.
+        kind: MarginKind,
+        /// Pallet at which it is least.
+        pallet: PalletSide,
+        /// What there is, rad.
+        least_rad: f64,
+        /// Change of the wheel's diameter that leaves nothing, m, positive; `None` where it is held.
+        wheel_m: Option<f64>,
+        /// Change of the arbors' distance that leaves nothing, m, likewise.
+        arbors_m: Option<f64>,
+        /// Distance by which every edge has to move to leave nothing, m, likewise.
+        edges_m: Option<f64>,
+    },
+    /// The bead takes off the lock what a smaller wheel would.
+    BeadBluntsLock {
+        /// How much smaller in diameter, m.
+        smaller_m: f64,
+    },
+}
 
 impl Built {
-    /// What the maker should look at: warnings of pendulum, train, drive and action.
+    /// What the maker should look at in pendulum, train, drive and action.
     #[must_use]
-    pub fn notes(&self) -> Vec<String> {
+    pub fn notes(&self) -> Vec<Note> {
         let mut notes = Vec::new();
         if let Some(report) = &self.pendulum {
-            notes.extend(report.warnings.iter().cloned());
+            notes.extend(report.notes.iter().cloned());
         }
         if let Some(report) = &self.train {
-            notes.extend(report.warnings.iter().cloned());
+            notes.extend(report.notes.iter().cloned());
             let natural = small_swing_period_s(&self.mechanism.pendulum);
             notes.extend(
-                report
-                    .train_period_s
-                    .zip(natural)
-                    .and_then(|(required, natural)| period_mismatch_warning(required, natural)),
+                report.train_period_s.zip(natural).and_then(|(required, natural)| period_mismatch(required, natural)),
             );
         }
-        notes.extend(self.drive.as_ref().and_then(|report| report.winding.warning.clone()));
+        notes.extend(self.drive.as_ref().and_then(|report| report.winding.note.clone()));
         if let Some(drive) = self.mechanism.drive
             && !(drive.forward_n_m() > 0.0)
             && !self.train_jams()
         {
-            notes.push("friction takes all the torque of the drive: the escape wheel stands still".to_owned());
+            notes.push(Note::FrictionTakesAll);
         }
         notes.extend(self.print_notes.iter().cloned());
         if 2.0 * self.bead_off_tip_m > COMMON_HOLD_M {
-            notes.push(bead_warning(self.bead_off_tip_m));
+            notes.push(Note::BeadShortensTeeth { off_tip_m: self.bead_off_tip_m });
         }
         let turn = action_over_turn(&self.mechanism.escapement);
         if let Some(turn) = &turn {
-            notes.extend(turn.iter().flat_map(|pallet| self.turn_warnings(pallet)));
+            notes.extend(turn.iter().flat_map(|pallet| self.turn_notes(pallet)));
         } else if let Some(action) = &self.action {
-            for (name, pallet) in [("entry", &action.entry), ("exit", &action.exit)] {
-                notes.extend(action_warnings(name, pallet));
+            for (pallet, action) in [(PalletSide::Entry, &action.entry), (PalletSide::Exit, &action.exit)] {
+                notes.extend(action_notes(pallet, action));
             }
         }
         notes
@@ -53,46 +199,39 @@ impl Built {
         self.train.as_ref().is_some_and(|train| train.depthings.iter().any(|mesh| mesh.tightness().is_some()))
     }
 
-    /// What to look at in the action of a wheel whose teeth differ, with the place of the tooth.
-    fn turn_warnings(&self, turn: &PalletTurn) -> Vec<String> {
+    /// What to look at in the action of a wheel whose teeth differ.
+    fn turn_notes(&self, turn: &PalletTurn) -> Vec<Note> {
         let teeth = self.outlines.as_ref().map_or(0, |outlines| outlines.teeth);
-        let at = |tooth| self.out_of_true.place(tooth, teeth);
+        let at = |tooth| Some(self.out_of_true.place(tooth, teeth));
         let pallet = turn.pallet;
-        let mut warnings = Vec::new();
+        let mut notes = Vec::new();
         if turn.lock.least_rad < 0.0 {
-            let (depth, place) = (-turn.lock.least_rad.to_degrees(), at(turn.lock.least_tooth));
-            warnings.push(format!(
-                "{pallet} pallet: {place} falls {depth:.2} deg past the lock, straight onto the impulse face"
-            ));
+            let past_rad = -turn.lock.least_rad;
+            notes.push(Note::LockMissed { pallet, tooth: at(turn.lock.least_tooth), past_rad });
         }
         if turn.drop.least_rad < 0.0 {
-            let place = at(turn.drop.least_tooth);
-            warnings
-                .push(format!("when {place} leaves the {pallet} pallet the other already holds one: no drop at all"));
+            notes.push(Note::NoDrop { pallet, tooth: at(turn.drop.least_tooth) });
         }
         if turn.clearance.least_rad < 0.0 {
-            let place = at(turn.clearance.least_tooth);
-            warnings.push(format!("the back of the {pallet} pallet fouls {place} when it has just left it"));
+            notes.push(Note::BackFouls { pallet, tooth: at(turn.clearance.least_tooth) });
         }
         if turn.without_action > 0 {
-            warnings.push(format!("{pallet} pallet: {} teeth of the wheel have no action", turn.without_action));
+            notes.push(Note::TeethWithoutAction { pallet, teeth: turn.without_action });
         }
-        warnings
+        notes
     }
 }
 
-fn action_warnings(name: &str, pallet: &PalletAction) -> Vec<String> {
-    let mut warnings = Vec::new();
-    if pallet.lock_rad < 0.0 {
-        let depth = -pallet.lock_rad.to_degrees();
-        warnings
-            .push(format!("{name} pallet: a tooth falls {depth:.2} deg past the lock, straight onto the impulse face"));
+fn action_notes(pallet: PalletSide, action: &PalletAction) -> Vec<Note> {
+    let mut notes = Vec::new();
+    if action.lock_rad < 0.0 {
+        notes.push(Note::LockMissed { pallet, tooth: None, past_rad: -action.lock_rad });
     }
-    if pallet.drop_rad < 0.0 {
-        warnings.push(format!("leaving the {name} pallet a tooth is already held by the other: no drop at all"));
+    if action.drop_rad < 0.0 {
+        notes.push(Note::NoDrop { pallet, tooth: None });
     }
-    if pallet.clearance_rad < 0.0 {
-        warnings.push(format!("the back of the {name} pallet fouls the tooth that has just left it"));
+    if action.clearance_rad < 0.0 {
+        notes.push(Note::BackFouls { pallet, tooth: None });
     }
-    warnings
+    notes
 }

@@ -7,6 +7,7 @@ use beatwright::clock::design::{Arbor, FlatStrain, Pivot, PivotKind, Train};
 use beatwright::clock::train::counts::{TrainError, train_report};
 use beatwright::clock::train::depthing::{Depthing, Tightness};
 use beatwright::clock::train::mesh::{GearPair, Stance, involute_mesh};
+use beatwright::report::words::notes::notes_in_words;
 
 const DEG: f64 = PI / 180.0;
 
@@ -275,7 +276,7 @@ fn jams_are_named_with_what_is_missing() {
     let tight = train(FlatStrain::all(0.02), 0.0);
     let found = depthing(&tight);
     assert!(matches!(found.tightness(), Some(Tightness::Flanks(_) | Tightness::Roots(_))), "{found:?}");
-    let warnings = train_report(&tight, Some(30)).unwrap().warnings;
+    let warnings = notes_in_words(&train_report(&tight, Some(30)).unwrap().notes);
     assert!(warnings[0].starts_with("mesh great 78 -> escape 12 jams: "), "{warnings:?}");
     assert!(warnings[0].ends_with("are missing"), "{warnings:?}");
     let far = train(FlatStrain::all(-0.06), 0.0);

@@ -19,6 +19,7 @@ use beatwright::clock::printing::out_of_true::OutOfTrue;
 use beatwright::clock::printing::printed_outline::{Assembly, PartPrint};
 use beatwright::clock::printing::reprint::reprinted;
 use beatwright::geometry::{Outline, Point, Vertex, arc_centre};
+use beatwright::report::words::notes::{notes_in_words, remarks_in_words};
 use beatwright::scenario::load;
 use beatwright::study::room::limits::{Failing, limits_of_humidity};
 
@@ -222,8 +223,9 @@ fn exact_an_oval_wheel_is_the_round_one_stretched() {
     assert!((tip(8) - radius * (1.0 + across)).abs() < 1e-16);
     let between = (0.5 * ((1.0 + along).powi(2) + (1.0 + across).powi(2))).sqrt();
     assert!((tip(4) - radius * between).abs() < 1e-16);
-    assert!(round.place(0, teeth).contains("along the grain") && round.place(16, teeth).contains("along the grain"));
-    assert!(round.place(8, teeth).contains("across the grain"));
+    let place = |number| round.place(number, teeth).to_string();
+    assert!(place(0).contains("along the grain") && place(16).contains("along the grain"));
+    assert!(place(8).contains("across the grain"));
 }
 
 /// A wheel grown by a share `e` has so much more of it to lose: the margin of its diameter grows by `2 R e`.
@@ -296,7 +298,7 @@ fn crosscheck_action_over_the_turn_and_margins_agree() {
 fn a_lost_lock_is_named_with_its_tooth() {
     let design = heron(&[]);
     let wheel = FlatStrain { along: -0.012, across: 0.0 };
-    let notes = strained(&design, EscapementStrain { wheel, ..Default::default() }).notes();
+    let notes = notes_in_words(&strained(&design, EscapementStrain { wheel, ..Default::default() }).notes());
     let lost = notes.iter().find(|note| note.contains("past the lock")).unwrap_or_else(|| panic!("{notes:?}"));
     assert!(lost.contains(" pallet: tooth ") && lost.contains("the grain falls "), "{lost}");
 }
@@ -371,7 +373,9 @@ fn a_train_that_jams_stops_the_clock_by_name() {
     let prediction = predict(&alone).unwrap();
     assert_eq!(prediction.reason(), Some(Reason::Jams));
     assert!(prediction.least.is_none());
-    assert!(prediction.notes.iter().any(|note| note.starts_with("mesh great 78 -> centre 12 jams: ")));
+    assert!(
+        remarks_in_words(&prediction.notes).iter().any(|note| note.starts_with("mesh great 78 -> centre 12 jams: "))
+    );
     let drive = prediction.built.mechanism.drive.unwrap();
     assert!(drive.torque_n_m().abs() < 1e-18 && drive.forward_n_m() < 0.0 && drive.backward_n_m().is_finite());
 }

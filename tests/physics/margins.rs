@@ -11,6 +11,7 @@ use beatwright::clock::escapement::{EscapementOutlines, PalletSide};
 use beatwright::clock::mechanism::ContactEscapement;
 use beatwright::clock::printing::printed_outline::tooth_with_run_out;
 use beatwright::geometry::{Flank, Outline, Point, Vertex};
+use beatwright::report::words::notes::notes_in_words;
 use beatwright::scenario::{Scenario, read};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -45,7 +46,7 @@ fn of(scenario: &Scenario) -> (Built, Margins) {
 
 fn warnings(escapement: &str, overrides: &[&str]) -> Vec<String> {
     let scenario = written(escapement, overrides);
-    of(&scenario).1.warnings(&scenario.design.printer)
+    notes_in_words(&of(&scenario).1.notes(&scenario.design.printer))
 }
 
 fn bisected(mut kept: f64, mut lost: f64, is_kept: impl Fn(f64) -> bool) -> f64 {
@@ -251,11 +252,11 @@ fn a_lock_that_is_missed_is_negative_and_goes_on_as_it_came() {
     let arc = |pallet: &beatwright::clock::escapement::action::PalletAction| pallet.release_rad - pallet.landing_rad;
     assert!((arc(&missed) - missed.lift_rad).abs() < 1e-15);
     assert!((arc(&before) - before.lift_rad - before.lock_rad).abs() < 1e-15);
-    let told = lock(step_m).notes();
+    let told = notes_in_words(&lock(step_m).notes());
     assert!(told.iter().any(|note| note.contains("past the lock, straight onto the impulse face")), "{told:?}");
     let gone = margins(&scenario.design.printer, &lock(step_m)).unwrap();
     assert_eq!([gone.hold.wheel_m, gone.hold.arbors_m, gone.hold.edges_m], [Some(0.0); 3]);
-    assert!(gone.warnings(&scenario.design.printer).iter().all(|warning| !warning.contains("lock")));
+    assert!(notes_in_words(&gone.notes(&scenario.design.printer)).iter().all(|warning| !warning.contains("lock")));
 }
 
 #[test]
@@ -335,7 +336,7 @@ fn a_bead_that_shortens_the_teeth_is_told_and_one_that_leaves_no_action_is_blame
     let (built, found) = of(&written(DEAD_BEAT, &pointed));
     assert!(built.bead_off_tip_m > 0.1 * MM);
     assert_eq!(found.bead_off_tip_m, built.bead_off_tip_m);
-    let notes = built.notes();
+    let notes = notes_in_words(&built.notes());
     assert!(notes.iter().any(|note| note.starts_with("the bead takes ")), "{notes:?}");
     let scenario = written(DEAD_BEAT, &["printer.bead_radius=2 mm"]);
     let error = build(&scenario.design).unwrap_err();

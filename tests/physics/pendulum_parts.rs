@@ -13,6 +13,7 @@ use beatwright::clock::pendulum::compound::{
 };
 use beatwright::clock::pendulum::fluid_drag::cylinder_drag_coefficient;
 use beatwright::clock::pendulum::suspension::{HungBody, strip_motion};
+use beatwright::report::words::notes::notes_in_words;
 
 const STANDARD_GRAVITY: f64 = 9.80665;
 const ROOM_AIR: Air = Air { density_kg_m3: 1.199_313_9, viscosity_pa_s: 1.8134e-5 };
@@ -341,7 +342,7 @@ fn exact_model_sums_its_causes() {
     let drag_coefficient = cylinder_drag_coefficient(0.010 / free);
     let rod_drag = 0.5 * ROOM_AIR.density_kg_m3 * drag_coefficient * 0.010 * 0.25 * free.powi(4);
     assert_close(d.rod_quadratic_n_m_s2, rod_drag, 1.0e-15, "rod's quadratic drag");
-    assert!(report.warnings.iter().any(|warning| warning.contains("ball bearing")));
+    assert!(notes_in_words(&report.notes).iter().any(|warning| warning.contains("ball bearing")));
     assert!(report.nut_s_per_day_per_turn.unwrap() > 15.0);
 }
 
@@ -383,7 +384,7 @@ fn exact_doubtful_parts_are_warned_of() {
         let mut parts = wall_clock_pendulum();
         change(&mut parts);
         let report = pendulum_from_parts(&parts, 9.8, &ROOM_AIR).unwrap().1;
-        report.warnings.iter().any(|warning| warning.contains(words))
+        notes_in_words(&report.notes).iter().any(|warning| warning.contains(words))
     };
     assert!(warned(|parts| parts.bob.mass_kg = Some(5.0), "does not fit its shape"));
     assert!(!warned(|_| (), "does not fit its shape"));

@@ -6,12 +6,14 @@ use beatwright::clock::design::{
     Arbor, FlatStrain, LumpedDrive, Maintaining, Pivot, PivotKind, Pulley, Train, WeightDrive,
 };
 use beatwright::clock::train::bearing::{bearing_torque_n_m, capstan_ratio, pulley_tension_ratio};
-use beatwright::clock::train::counts::{TrainError, drum_turns_per_hour, period_mismatch_warning, train_report};
+use beatwright::clock::train::counts::{TrainError, drum_turns_per_hour, train_report};
 use beatwright::clock::train::drive::{DriveError, Flow, PreparedDrive, lumped_drive};
 use beatwright::clock::train::losses::{
     RunLimit, asked_breaking_strength_n, drive_report, run_time, weight_power_w, winding_drive,
 };
 use beatwright::clock::train::mesh::involute_mesh;
+use beatwright::clock::train::train_notes::period_mismatch;
+use beatwright::report::words::notes::{note_words, notes_in_words};
 use proptest::prelude::*;
 
 const STANDARD_GRAVITY: f64 = 9.80665;
@@ -186,7 +188,7 @@ fn exact_seconds_train() {
     let turns: Vec<f64> = report.arbors.iter().map(|arbor| arbor.turns_per_hour.unwrap()).collect();
     assert_eq!(turns, [0.125, 1.0, 7.5, 60.0]);
     assert_eq!(drum_turns_per_hour(2.0, 30, 480.0), 0.125);
-    assert_eq!(report.warnings.iter().filter(|warning| warning.contains("undercut")).count(), 3);
+    assert_eq!(notes_in_words(&report.notes).iter().filter(|warning| warning.contains("undercut")).count(), 3);
 }
 
 #[test]
@@ -204,12 +206,16 @@ fn exact_hands_are_checked() {
     assert_eq!(hour(vec![(12, 36), (10, 41)]), Err(TrainError::HourHand { driver: 10, driven: 123 }));
     assert_eq!(hour(vec![(0, 36)]), Err(TrainError::MotionWorkTeeth));
     assert_eq!(hour(vec![(u32::MAX, u32::MAX); 6]), Err(TrainError::MotionWorkTeeth));
-    assert!(hour(vec![(8, 96)]).unwrap().warnings.iter().any(|warning| warning.contains("hour hand backwards")));
+    assert!(
+        notes_in_words(&hour(vec![(8, 96)]).unwrap().notes)
+            .iter()
+            .any(|warning| warning.contains("hour hand backwards"))
+    );
     let minute = |minute_arbor| train_report(&Train { minute_arbor, ..seconds_train() }, Some(30));
     assert_eq!(minute(Some(9)), Err(TrainError::NoSuchMinuteArbor { index: 9, arbors: 4 }));
     assert_eq!(minute(Some(3)), Err(TrainError::MinuteHandOnLastArbor { arbor: "escape".to_owned() }));
     assert_eq!(minute(None), Err(TrainError::MotionWorkWithoutMinuteArbor));
-    assert!(minute(Some(2)).unwrap().warnings.iter().any(|warning| warning.contains("turn backwards")));
+    assert!(notes_in_words(&minute(Some(2)).unwrap().notes).iter().any(|warning| warning.contains("turn backwards")));
     assert_eq!(train_report(&seconds_train(), Some(0)), Err(TrainError::NoEscapeTeeth));
 }
 
@@ -234,9 +240,9 @@ fn exact_trains_that_are_none() {
 
 #[test]
 fn exact_period_mismatch_speaks_above_three_per_cent() {
-    assert_eq!(period_mismatch_warning(2.0, 2.05), None);
-    assert!(period_mismatch_warning(2.0, 2.07).unwrap().contains("lose"));
-    assert!(period_mismatch_warning(2.0, 1.9).unwrap().contains("gain"));
+    assert_eq!(period_mismatch(2.0, 2.05), None);
+    assert!(note_words(&period_mismatch(2.0, 2.07).unwrap()).contains("lose"));
+    assert!(note_words(&period_mismatch(2.0, 1.9).unwrap()).contains("gain"));
 }
 
 /// Without friction anywhere only the ratio is left.
@@ -377,10 +383,10 @@ fn exact_run_time_and_power() {
 
 #[test]
 fn exact_winding() {
-    assert!(winding_drive(&Maintaining::None).warning.is_some());
-    assert!(winding_drive(&Maintaining::EndlessCord).warning.is_none());
-    assert!(winding_drive(&Maintaining::Spring { share: 0.7, lasts_s: 300.0 }).warning.is_none());
-    assert!(winding_drive(&Maintaining::Spring { share: 0.7, lasts_s: 5.0 }).warning.is_some());
+    assert!(winding_drive(&Maintaining::None).note.is_some());
+    assert!(winding_drive(&Maintaining::EndlessCord).note.is_none());
+    assert!(winding_drive(&Maintaining::Spring { share: 0.7, lasts_s: 300.0 }).note.is_none());
+    assert!(winding_drive(&Maintaining::Spring { share: 0.7, lasts_s: 5.0 }).note.is_some());
 }
 
 #[test]

@@ -7,7 +7,7 @@
 
 pub mod action;
 pub mod action_over_turn;
-pub mod clearance_warnings;
+pub mod clearance_notes;
 pub mod clearances;
 mod dead_beat;
 mod error;

@@ -3,6 +3,7 @@
 use crate::clock::design::{LumpedPendulum, PendulumParts, Suspension};
 use crate::clock::environment::air::Air;
 use crate::clock::mechanism::PendulumModel;
+use crate::clock::notes::Note;
 use crate::clock::rate_s_per_day;
 
 use super::bob::{bob_height_m, bob_volume_m3};
@@ -118,7 +119,7 @@ pub struct PendulumReport {
     /// Rate per turn of the rating nut that raises the bob, s/day, positive gains; `None` without a nut.
     pub nut_s_per_day_per_turn: Option<f64>,
     /// What the maker should look at.
-    pub warnings: Vec<String>,
+    pub notes: Vec<Note>,
 }
 
 /// Motion and breakdown of a pendulum made of parts.
@@ -187,7 +188,7 @@ pub fn pendulum_from_parts(
         damping,
         small_swing_period_s: hanging.period_s(),
         nut_s_per_day_per_turn: nut_rate,
-        warnings: warnings(parts),
+        notes: notes(parts),
     };
     Ok((model, report))
 }
@@ -214,41 +215,28 @@ pub fn small_swing_period_s(model: &PendulumModel) -> Option<f64> {
     (period.is_finite() && period > 0.0).then_some(period)
 }
 
-fn warnings(parts: &PendulumParts) -> Vec<String> {
-    let mut warnings = Vec::new();
+fn notes(parts: &PendulumParts) -> Vec<Note> {
+    let mut notes = Vec::new();
     if let Some(mass_kg) = parts.bob.mass_kg {
-        let needed = mass_kg / parts.bob.material.density_kg_m3;
-        let given = bob_volume_m3(&parts.bob.shape);
-        if needed > 1.02 * given {
-            warnings.push(format!(
-                "the bob's mass does not fit its shape: {mass_kg} kg of {} fills {:.0} cm3, the shape holds {:.0} cm3",
-                parts.bob.material.name,
-                needed * 1.0e6,
-                given * 1.0e6
-            ));
+        let needed_m3 = mass_kg / parts.bob.material.density_kg_m3;
+        let shape_m3 = bob_volume_m3(&parts.bob.shape);
+        if needed_m3 > 1.02 * shape_m3 {
+            let material = parts.bob.material.name.clone();
+            notes.push(Note::BobOverfilled { mass_kg, material, needed_m3, shape_m3 });
         }
     }
     let bob_top = parts.bob.centre_m - 0.5 * bob_height_m(&parts.bob.shape);
-    let gap = bob_top - (parts.rod.top_m + parts.rod.length_m);
-    if gap > 0.0 {
-        warnings.push(format!("the rod ends {:.1} mm above the bob", gap * 1000.0));
+    let gap_m = bob_top - (parts.rod.top_m + parts.rod.length_m);
+    if gap_m > 0.0 {
+        notes.push(Note::RodShortOfBob { gap_m });
     }
-    let column_begins_m = parts.first_column_begins_m();
-    let short_m = column_begins_m - (parts.rod.top_m + parts.rod.length_m);
-    if let Some(column) = parts.columns.first().filter(|_| short_m > 0.0) {
-        warnings.push(format!(
-            "the rod ends {:.1} mm above where \"{}\" begins, {:.1} mm below the axis",
-            short_m * 1000.0,
-            column.name,
-            column_begins_m * 1000.0
-        ));
+    let begins_m = parts.first_column_begins_m();
+    let gap_m = begins_m - (parts.rod.top_m + parts.rod.length_m);
+    if let Some(column) = parts.columns.first().filter(|_| gap_m > 0.0) {
+        notes.push(Note::RodShortOfColumn { gap_m, column: column.name.clone(), begins_m });
     }
     if matches!(parts.suspension, Suspension::BallBearing { .. }) {
-        warnings.push(
-            "the ball bearing's friction is that of a well loaded bearing; at a pendulum's load grease and seals \
-             usually cost more"
-                .to_owned(),
-        );
+        notes.push(Note::BallBearingLightlyLoaded);
     }
-    warnings
+    notes
 }

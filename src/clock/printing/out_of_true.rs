@@ -1,6 +1,7 @@
 //! Wheels that are not round about their arbor: each tooth has a place and a shape of its own.
 
 use std::f64::consts::TAU;
+use std::fmt;
 
 use crate::clock::design::EscapementStrain;
 use crate::geometry::{Outline, Point};
@@ -45,19 +46,34 @@ impl OutOfTrue {
         tooth_with_run_out(&oval, self.run_out_m, 0.0, number, teeth)
     }
 
-    /// Where tooth no. `number` stands, in words; its number alone on a wheel without grain.
+    /// Where tooth no. `number` stands.
     #[must_use]
-    pub fn place(&self, number: u32, teeth: u32) -> String {
-        if self.oval == 0.0 || teeth == 0 {
-            return format!("tooth {number}");
-        }
-        let apart_deg = from_grain_rad(number, teeth).to_degrees().rem_euclid(180.0);
+    pub fn place(&self, number: u32, teeth: u32) -> ToothPlace {
+        let grained = self.oval != 0.0 && teeth != 0;
+        ToothPlace { number, from_grain_rad: grained.then(|| from_grain_rad(number, teeth)) }
+    }
+}
+
+/// Where a tooth of the wheel stands; written "tooth 7, 48 deg from the grain", its number alone on a wheel without grain.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ToothPlace {
+    /// Number of the tooth, counted from 0 anticlockwise.
+    pub number: u32,
+    /// Angle from the grain anticlockwise to the tooth, rad; `None` on a wheel that has grown alike in all directions.
+    pub from_grain_rad: Option<f64>,
+}
+
+impl fmt::Display for ToothPlace {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let number = self.number;
+        let Some(from_grain_rad) = self.from_grain_rad else { return formatter.pad(&format!("tooth {number}")) };
+        let apart_deg = from_grain_rad.to_degrees().rem_euclid(180.0);
         let off_deg = apart_deg.min(180.0 - apart_deg);
-        match off_deg {
+        formatter.pad(&match off_deg {
             ..22.5 => format!("tooth {number}, along the grain"),
             ..=67.5 => format!("tooth {number}, {off_deg:.0} deg from the grain"),
             _ => format!("tooth {number}, across the grain"),
-        }
+        })
     }
 }
 

@@ -7,6 +7,7 @@ use std::f64::consts::TAU;
 
 use crate::clock::design::{EscapementStrain, FlatStrain};
 use crate::clock::escapement::{EscapementOutlines, WheelHoles};
+use crate::clock::notes::Note;
 use crate::geometry::{OffsetError, Outline, Pass, Point, passes};
 
 use super::out_of_true::OutOfTrue;
@@ -20,8 +21,8 @@ pub struct PrintedEscapement {
     pub outlines: EscapementOutlines,
     /// How the wheel is out of true; [`OutOfTrue::tooth`] puts it into an outline.
     pub out_of_true: OutOfTrue,
-    /// Parts that come off the printer in several pieces, of which the largest was kept, in words.
-    pub notes: Vec<String>,
+    /// Parts that come off the printer in several pieces, of which the largest was kept.
+    pub notes: Vec<Note>,
 }
 
 /// An outline of the escapement, as a maker calls it.
@@ -198,7 +199,7 @@ fn stretched(outline: &Outline, strain: FlatStrain, arbor: Point) -> Outline {
     outline.stretched(1.0 + strain.along, 1.0 + strain.across, Point::new(1.0, 0.0), arbor)
 }
 
-fn printed_tooth(drawn: &Outline, wheel: &PartPrint, notes: &mut Vec<String>) -> Result<Outline, PrinterError> {
+fn printed_tooth(drawn: &Outline, wheel: &PartPrint, notes: &mut Vec<Note>) -> Result<Outline, PrinterError> {
     let shrunk = shrunk(drawn, wheel.shrinkage, Point::zeros())?;
     kept(tooth_passes(&shrunk, &wheel.passes()), PrintedPart::Tooth, wheel, notes)
 }
@@ -254,7 +255,7 @@ fn kept(
     pieces: Result<Vec<Outline>, OffsetError>,
     part: PrintedPart,
     print: &PartPrint,
-    notes: &mut Vec<String>,
+    notes: &mut Vec<Note>,
 ) -> Result<Outline, PrinterError> {
     let too_wide = PrinterError::BeadTooWide { part, bead_radius_m: print.bead_radius_m };
     let pieces = match pieces {
@@ -265,14 +266,9 @@ fn kept(
         Err(OffsetError::NothingLeft { .. }) => return Err(too_wide),
         Err(error) => return Err(PrinterError::Outline { part, error }),
     };
-    let lost: f64 = pieces.iter().skip(1).map(Outline::signed_area_m2).sum();
+    let lost_m2: f64 = pieces.iter().skip(1).map(Outline::signed_area_m2).sum();
     if pieces.len() > 1 {
-        notes.push(format!(
-            "{}: the bead leaves {} pieces; the largest was kept and {:.3} mm2 of the others lost",
-            part.name(),
-            pieces.len(),
-            1e6 * lost
-        ));
+        notes.push(Note::InPieces { part, pieces: pieces.len(), lost_m2 });
     }
     pieces.into_iter().next().ok_or(too_wide)
 }

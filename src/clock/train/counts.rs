@@ -1,16 +1,17 @@
 //! The going train as counts: turns, hands, the beat that it requires, the action of its meshes.
 
-use crate::clock::design::{Arbor, Train};
+use crate::clock::design::Train;
+use crate::clock::notes::Note;
 
-use super::depthing::{Depthing, Tightness};
+use super::depthing::Depthing;
 use super::mesh::Mesh;
+use super::mesh_name::MeshName;
+use super::train_notes::{FastEnd, train_notes};
 
 /// Seconds in an hour, in which the minute hand turns once.
 const SECONDS_PER_HOUR: f64 = 3600.0;
 /// Turns of the minute hand for one of the hour hand.
 const HOUR_HAND_RATIO: u128 = 12;
-/// Relative difference of required and natural period beyond which the hands would show nonsense.
-const PERIOD_MISMATCH: f64 = 0.03;
 
 /// Relative difference of stated and required beat that is only the rounding of what was written.
 const SAME_BEAT: f64 = 1e-6;
@@ -106,8 +107,8 @@ pub enum TrainError {
     /// Teeth that do not reach each other.
     #[error("{mesh}: the teeth miss each other by {:.3} modules{}", .modules, apart_in_words(*.module_m, *.modules))]
     OutOfMesh {
-        /// The mesh in words.
-        mesh: String,
+        /// The mesh.
+        mesh: Box<MeshName>,
         /// Name of the arbor that carries the wheel.
         arbor: String,
         /// Gap between the tip circles, modules.
@@ -149,7 +150,7 @@ pub struct TrainReport {
     /// Turns of the minute hand for one of the hour hand, 12 exactly; `None` without motion work.
     pub hour_hand_ratio: Option<u128>,
     /// What the maker should look at.
-    pub warnings: Vec<String>,
+    pub notes: Vec<Note>,
 }
 
 /// Counts of a train; `escape_teeth` is `None` with an ideal escapement.
@@ -202,9 +203,9 @@ pub fn train_report(train: &Train, escape_teeth: Option<u32>) -> Result<TrainRep
             return Err(TrainError::MinuteHand { beat_s, required_s, turns_per_hour: required_s / beat_s });
         }
     }
-    let warnings = warnings(train, &depthings, FastEnd::EscapeWheel);
+    let notes = train_notes(train, &depthings, FastEnd::EscapeWheel);
     let drum_to_escape = ratios.first().copied().unwrap_or(1.0);
-    Ok(TrainReport { arbors, meshes, depthings, drum_to_escape, train_period_s, hour_hand_ratio, warnings })
+    Ok(TrainReport { arbors, meshes, depthings, drum_to_escape, train_period_s, hour_hand_ratio, notes })
 }
 
 /// Turns of the drum an hour for a given full period of the pendulum, positive.
@@ -213,22 +214,6 @@ pub fn train_report(train: &Train, escape_teeth: Option<u32>) -> Result<TrainRep
 #[must_use]
 pub fn drum_turns_per_hour(period_s: f64, escape_teeth: u32, drum_to_escape: f64) -> f64 {
     SECONDS_PER_HOUR / (period_s * f64::from(escape_teeth) * drum_to_escape)
-}
-
-/// A warning where the pendulum's small-swing period differs by more than 3 % from what the train requires; `None`
-/// where the rating nut and the escapement can make it good.
-#[must_use]
-pub fn period_mismatch_warning(train_period_s: f64, small_swing_period_s: f64) -> Option<String> {
-    let gain = train_period_s / small_swing_period_s - 1.0;
-    (gain.abs() > PERIOD_MISMATCH).then(|| {
-        format!(
-            "the train requires a beat of {:.4} s but the pendulum swings at {:.4} s: the hands would {} {:.1} min an hour",
-            0.5 * train_period_s,
-            0.5 * small_swing_period_s,
-            if gain > 0.0 { "gain" } else { "lose" },
-            60.0 * gain.abs()
-        )
-    })
 }
 
 /// Meshes of the train in order, as deep as they stand; checks that each arbor has the gears its place asks for.
@@ -262,7 +247,7 @@ pub fn depthings(train: &Train) -> Result<Vec<Depthing>, TrainError> {
             let depthing = Depthing::of(train, driver, driven, wheel, pinion);
             let modules = -depthing.shallowest.depth;
             if modules >= 0.0 {
-                let (mesh, arbor) = (mesh_name(driver, driven, &depthing), driver.name.clone());
+                let (mesh, arbor) = (Box::new(MeshName::of(driver, driven, &depthing)), driver.name.clone());
                 return Err(TrainError::OutOfMesh { mesh, arbor, modules, module_m: depthing.module_m });
             }
             Ok(depthing)
@@ -270,7 +255,7 @@ pub fn depthings(train: &Train) -> Result<Vec<Depthing>, TrainError> {
         .collect()
 }
 
-fn check_minute_arbor(train: &Train) -> Result<(), TrainError> {
+pub(super) fn check_minute_arbor(train: &Train) -> Result<(), TrainError> {
     let Some(index) = train.minute_arbor else { return Ok(()) };
     match train.arbors.get(index) {
         None => Err(TrainError::NoSuchMinuteArbor { index, arbors: train.arbors.len() }),
@@ -281,7 +266,7 @@ fn check_minute_arbor(train: &Train) -> Result<(), TrainError> {
     }
 }
 
-fn hour_hand_ratio(train: &Train) -> Result<Option<u128>, TrainError> {
+pub(super) fn hour_hand_ratio(train: &Train) -> Result<Option<u128>, TrainError> {
     if train.motion_work.is_empty() {
         return Ok(None);
     }
@@ -311,90 +296,4 @@ fn greatest_common_divisor(mut a: u128, mut b: u128) -> u128 {
         (a, b) = (b, a % b);
     }
     a
-}
-
-/// A mesh in words: both arbors with their teeth.
-#[must_use]
-pub fn mesh_name(driver: &Arbor, driven: &Arbor, depthing: &Depthing) -> String {
-    let Mesh { wheel_teeth, pinion_teeth, .. } = depthing.mesh();
-    format!("mesh {} {wheel_teeth} -> {} {pinion_teeth}", driver.name, driven.name)
-}
-
-/// Each mesh that jams, in words.
-#[must_use]
-pub fn jams(train: &Train, depthings: &[Depthing]) -> Vec<String> {
-    let jam = |(depthing, pair): (&Depthing, &[Arbor])| {
-        let ([driver, driven], Some(tightness)) = (pair, depthing.tightness()) else { return None };
-        let (what, modules) = match tightness {
-            Tightness::Flanks(modules) => ("of play between the flanks", modules),
-            Tightness::Roots(modules) => ("of room between tips and roots", modules),
-        };
-        let missing = depthing
-            .module_m
-            .map_or_else(|| format!("{modules:.3} modules"), |module_m| format!("{:.3} mm", 1e3 * module_m * modules));
-        Some(format!("{} jams: {missing} {what} are missing", mesh_name(driver, driven, depthing)))
-    };
-    depthings.iter().zip(train.arbors.windows(2)).filter_map(jam).collect()
-}
-
-/// What stands at the fast end of a train.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum FastEnd {
-    /// An escape wheel, which turns clockwise seen from the front.
-    EscapeWheel,
-    /// A stepping motor, which is wired to turn as it must.
-    Motor,
-}
-
-/// What the maker of a train driven from its fast end by a motor should look at.
-///
-/// # Errors
-/// As [`depthings`]; motion work that does not turn the hour hand once in twelve hours, and a minute hand on no arbor of the train or on the motor's.
-pub fn motor_train_warnings(train: &Train) -> Result<Vec<String>, TrainError> {
-    let depthings = depthings(train)?;
-    check_minute_arbor(train)?;
-    hour_hand_ratio(train)?;
-    Ok(warnings(train, &depthings, FastEnd::Motor))
-}
-
-fn warnings(train: &Train, depthings: &[Depthing], fast_end: FastEnd) -> Vec<String> {
-    let mut warnings = jams(train, depthings);
-    for (depthing, pair) in depthings.iter().zip(train.arbors.windows(2)) {
-        let [driver, driven] = pair else { continue };
-        // Teeth that do not turn have no action to speak of.
-        if depthing.tightness().is_some() {
-            continue;
-        }
-        let place = mesh_name(driver, driven, depthing);
-        if depthing.mean.mesh.undercut {
-            warnings.push(format!(
-                "{place}: a tip reaches below the other's base circle at this pressure angle: undercut or fouling; more \
-                 teeth, a larger pressure angle or profile shift cures it"
-            ));
-        }
-        let least = depthing.shallowest.mesh.contact_ratio;
-        if least < 1.0 {
-            warnings
-                .push(format!("{place}: contact ratio {least:.2} is below 1: the drive is interrupted between teeth"));
-        }
-        let most = depthing.deepest.mesh.contact_ratio;
-        if most > 2.0 {
-            warnings
-                .push(format!("{place}: contact ratio {most:.2} is above 2: the loss is estimated beyond its formula"));
-        }
-    }
-    if let Some(index) = train.minute_arbor
-        && fast_end == FastEnd::EscapeWheel
-        && (train.arbors.len().saturating_sub(1 + index)) % 2 == 1
-    {
-        warnings.push(
-            "an odd number of meshes lies between the minute hand and the escape wheel: the hand would turn backwards \
-             where the wheel turns clockwise"
-                .to_owned(),
-        );
-    }
-    if train.motion_work.len() % 2 == 1 {
-        warnings.push("an odd number of meshes in the motion work turns the hour hand backwards".to_owned());
-    }
-    warnings
 }

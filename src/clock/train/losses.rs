@@ -4,6 +4,7 @@ use std::f64::consts::PI;
 
 use crate::clock::design::{Maintaining, Train, WeightDrive};
 use crate::clock::mechanism::DriveModel;
+use crate::clock::notes::Note;
 
 use super::drive::{DriveError, Flow, PreparedDrive, drum_radius_m};
 
@@ -80,10 +81,8 @@ pub struct WindingDrive {
     pub share: f64,
     /// For how long, s; `None` as long as one winds.
     pub lasts_s: Option<f64>,
-    /// What the clock has, in words.
-    pub description: String,
-    /// A warning where the clock loses its drive.
-    pub warning: Option<String>,
+    /// What to look at where the clock loses its drive.
+    pub note: Option<Note>,
 }
 
 /// Losses and loads of a weight drive.
@@ -172,37 +171,17 @@ pub fn weight_power_w(drive: &WeightDrive, gravity_m_s2: f64, drum_turns_per_hou
     drive.weight_kg * gravity_m_s2 * fall_m_s
 }
 
-/// What drives the clock while it is wound, with a warning where nothing does or too little.
+/// What drives the clock while it is wound, with a note where nothing does or too little.
 #[must_use]
 pub fn winding_drive(maintaining: &Maintaining) -> WindingDrive {
     match *maintaining {
-        Maintaining::None => WindingDrive {
-            share: 0.0,
-            lasts_s: None,
-            description: "nothing drives the clock while it is wound".to_owned(),
-            warning: Some(
-                "winding takes the drive away: the clock loses amplitude and may run backwards or stop; a maintaining \
-                 spring or an endless cord prevents it"
-                    .to_owned(),
-            ),
-        },
+        Maintaining::None => WindingDrive { share: 0.0, lasts_s: None, note: Some(Note::NothingDrivesWhileWound) },
         Maintaining::Spring { share, lasts_s } => WindingDrive {
             share,
             lasts_s: Some(lasts_s),
-            description: format!(
-                "a maintaining spring keeps up {:.0} % of the torque for {:.0} s",
-                100.0 * share,
-                lasts_s
-            ),
-            warning: (lasts_s < SHORT_WINDING_S)
-                .then(|| format!("the maintaining spring lasts {lasts_s:.0} s, winding usually takes longer")),
+            note: (lasts_s < SHORT_WINDING_S).then_some(Note::MaintainingSpringShort { lasts_s }),
         },
-        Maintaining::EndlessCord => WindingDrive {
-            share: 1.0,
-            lasts_s: None,
-            description: "an endless cord: the weight pulls on while it is wound".to_owned(),
-            warning: None,
-        },
+        Maintaining::EndlessCord => WindingDrive { share: 1.0, lasts_s: None, note: None },
     }
 }
 

@@ -6,3 +6,5 @@ pub mod depthing;
 pub mod drive;
 pub mod losses;
 pub mod mesh;
+pub mod mesh_name;
+pub mod train_notes;

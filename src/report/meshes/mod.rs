@@ -5,9 +5,10 @@ use std::fmt::Write as _;
 use serde::Serialize;
 
 use crate::clock::design::{Arbor, Train};
-use crate::clock::train::counts::{TrainReport, mesh_name};
+use crate::clock::train::counts::TrainReport;
 use crate::clock::train::depthing::Depthing;
 use crate::clock::train::mesh::WorkingMesh;
+use crate::clock::train::mesh_name::MeshName;
 
 use super::prediction::text::number;
 
@@ -119,7 +120,7 @@ pub fn meshes_table(train: &Train, report: &TrainReport) -> String {
         let _ = writeln!(
             out,
             "  {:<28} {:>18}  {:>24}  {:>24}  {:>18}",
-            mesh_name(wheel, pinion, depthing).trim_start_matches("mesh "),
+            MeshName::of(wheel, pinion, depthing).to_string().trim_start_matches("mesh "),
             depthing.module_m.map_or_else(|| "-".to_owned(), |_| number(module_mm * depthing.mean.centre_distance, 3)),
             cell(|place| place.backlash, module_mm, 3) + assumed,
             cell(|place| place.bottom_clearance, module_mm, 3),

@@ -15,6 +15,7 @@ use crate::clock::motor::ratio::{ExactTrain, value};
 use super::prediction::json::Results;
 use super::prediction::text::{line, number, or_dash, reason_in_words};
 use super::words::cautions::in_words;
+use super::words::notes::notes_in_words;
 
 /// What such clocks are commonly off by in a month, s: common practice, no source.
 pub const USUAL_S_PER_MONTH: f64 = 30.0;
@@ -151,7 +152,7 @@ pub fn motor_results(clock: &MotorClock, found: &MotorPrediction) -> Results {
 }
 
 fn notes(clock: &MotorClock, found: &MotorPrediction) -> Vec<String> {
-    let mut notes = found.notes.clone();
+    let mut notes = notes_in_words(&found.notes);
     notes.push(
         "a clock driven by a motor has no pendulum, escapement or weight: the keys of swing, beat, action, weight, escape wheel \
          and energy of a beat are null; its own figures stand under `motor`"

@@ -10,6 +10,7 @@ use crate::clock::design::{Design, DriveDesign};
 use crate::clock::escapement::action::{Action, PalletAction};
 use crate::clock::mechanism::EscapementModel;
 use crate::report::words::cautions::in_words;
+use crate::report::words::notes::remarks_in_words;
 
 /// Seconds in a day.
 const DAY_S: f64 = crate::clock::SECONDS_PER_DAY;
@@ -295,7 +296,7 @@ pub fn results(design: &Design, prediction: &Prediction) -> Results {
         ),
         cord_tension_n: cord.map(|cord| cord.working_tension_n),
         cord_breaking_strength_n: cord.map(|cord| cord.asked_breaking_strength_n),
-        notes: prediction.notes.clone(),
+        notes: remarks_in_words(&prediction.notes),
         cautions: in_words(&cautions(design, &prediction.built)),
     }
 }

@@ -1,4 +1,5 @@
 //! Words that stand in more than one report.
 
 pub mod cautions;
+pub mod notes;
 pub mod spread_inputs;

@@ -11,8 +11,8 @@ use crate::clock::design::{Conditions, Design, DriveDesign, LumpedDrive, Place};
 use crate::clock::environment::expansion::settled;
 use crate::clock::escapement::PalletSide;
 use crate::clock::escapement::action_over_turn::{OverTurn, PalletTurn, action_over_turn};
-use crate::clock::train::counts::mesh_name;
 use crate::clock::train::depthing::Depthing;
+use crate::clock::train::mesh_name::MeshName;
 
 /// Steps from the room in which the clock was made to either end of the range; what is lost and found again within one
 /// is overlooked.
@@ -198,7 +198,7 @@ fn meshes_left(design: &Design) -> Vec<Left> {
         let [driver, driven] = pair else { return None };
         let (wheel, pinion) = driver.wheel_teeth.zip(driven.pinion_teeth)?;
         let depthing = Depthing::of(train, driver, driven, wheel, pinion);
-        let left = |failing, left| Left { failing, place: mesh_name(driver, driven, &depthing), left };
+        let left = |failing, left| Left { failing, place: MeshName::of(driver, driven, &depthing).to_string(), left };
         Some([
             left(Failing::MeshJams, depthing.left_before_it_jams()),
             left(Failing::MeshLeaves, depthing.shallowest.depth),
@@ -265,7 +265,7 @@ impl Quantity {
             Self::Clearance => turn.clearance,
         };
         let teeth = built.outlines.as_ref()?.teeth;
-        Some((built.out_of_true.place(least_tooth, teeth), least_rad))
+        Some((built.out_of_true.place(least_tooth, teeth).to_string(), least_rad))
     }
 
     /// The same where all teeth are alike.

@@ -1,0 +1,187 @@
+//! Notes and remarks in words: the one place of each wording.
+
+use crate::answers::remarks::Remark;
+use crate::clock::escapement::PalletSide;
+use crate::clock::escapement::clearance_notes::MarginKind;
+use crate::clock::notes::Note;
+use crate::clock::printing::out_of_true::ToothPlace;
+use crate::clock::train::depthing::Tightness;
+
+/// Notes on a clock as sentences.
+#[must_use]
+pub fn notes_in_words(notes: &[Note]) -> Vec<String> {
+    notes.iter().map(note_words).collect()
+}
+
+/// Remarks on a prediction as sentences.
+#[must_use]
+pub fn remarks_in_words(remarks: &[Remark]) -> Vec<String> {
+    remarks.iter().map(remark_words).collect()
+}
+
+/// A note on a clock as a sentence.
+#[must_use]
+pub fn note_words(note: &Note) -> String {
+    match note {
+        Note::BobOverfilled { mass_kg, material, needed_m3, shape_m3 } => format!(
+            "the bob's mass does not fit its shape: {mass_kg} kg of {material} fills {:.0} cm3, the shape holds {:.0} cm3",
+            1e6 * needed_m3,
+            1e6 * shape_m3
+        ),
+        Note::RodShortOfBob { gap_m } => format!("the rod ends {:.1} mm above the bob", 1e3 * gap_m),
+        Note::RodShortOfColumn { gap_m, column, begins_m } => format!(
+            "the rod ends {:.1} mm above where \"{column}\" begins, {:.1} mm below the axis",
+            1e3 * gap_m,
+            1e3 * begins_m
+        ),
+        Note::BallBearingLightlyLoaded => {
+            "the ball bearing's friction is that of a well loaded bearing; at a pendulum's load grease and seals usually \
+             cost more"
+                .to_owned()
+        }
+        Note::MeshJams { mesh, tightness, module_m } => {
+            let (what, modules) = match tightness {
+                Tightness::Flanks(modules) => ("of play between the flanks", modules),
+                Tightness::Roots(modules) => ("of room between tips and roots", modules),
+            };
+            let missing = module_m
+                .map_or_else(|| format!("{modules:.3} modules"), |module_m| format!("{:.3} mm", 1e3 * module_m * modules));
+            format!("{mesh} jams: {missing} {what} are missing")
+        }
+        Note::Undercut { mesh } => format!(
+            "{mesh}: a tip reaches below the other's base circle at this pressure angle: undercut or fouling; more teeth, a \
+             larger pressure angle or profile shift cures it"
+        ),
+        Note::ContactRatioBelowOne { mesh, contact_ratio } => {
+            format!("{mesh}: contact ratio {contact_ratio:.2} is below 1: the drive is interrupted between teeth")
+        }
+        Note::ContactRatioAboveTwo { mesh, contact_ratio } => {
+            format!("{mesh}: contact ratio {contact_ratio:.2} is above 2: the loss is estimated beyond its formula")
+        }
+        Note::MinuteHandBackwards => {
+            "an odd number of meshes lies between the minute hand and the escape wheel: the hand would turn backwards where \
+             the wheel turns clockwise"
+                .to_owned()
+        }
+        Note::HourHandBackwards => {
+            "an odd number of meshes in the motion work turns the hour hand backwards".to_owned()
+        }
+        Note::PeriodMismatch { train_period_s, small_swing_period_s } => {
+            let gain = train_period_s / small_swing_period_s - 1.0;
+            format!(
+                "the train requires a beat of {:.4} s but the pendulum swings at {:.4} s: the hands would {} {:.1} min an hour",
+                0.5 * train_period_s,
+                0.5 * small_swing_period_s,
+                if gain > 0.0 { "gain" } else { "lose" },
+                60.0 * gain.abs()
+            )
+        }
+        Note::NothingDrivesWhileWound => {
+            "winding takes the drive away: the clock loses amplitude and may run backwards or stop; a maintaining spring or \
+             an endless cord prevents it"
+                .to_owned()
+        }
+        Note::MaintainingSpringShort { lasts_s } => {
+            format!("the maintaining spring lasts {lasts_s:.0} s, winding usually takes longer")
+        }
+        Note::FrictionTakesAll => {
+            "friction takes all the torque of the drive: the escape wheel stands still".to_owned()
+        }
+        Note::InPieces { part, pieces, lost_m2 } => format!(
+            "{}: the bead leaves {pieces} pieces; the largest was kept and {:.3} mm2 of the others lost",
+            part.name(),
+            1e6 * lost_m2
+        ),
+        Note::BeadShortensTeeth { off_tip_m } => format!(
+            "the bead takes {} off the tip of the tooth: the wheel acts as one {} smaller in diameter",
+            mm(*off_tip_m),
+            mm(2.0 * off_tip_m)
+        ),
+        Note::LockMissed { pallet, tooth, past_rad } => {
+            let tooth = tooth.map_or_else(|| "a tooth".to_owned(), |tooth| tooth.to_string());
+            let deg = past_rad.to_degrees();
+            format!("{pallet} pallet: {tooth} falls {deg:.2} deg past the lock, straight onto the impulse face")
+        }
+        Note::NoDrop { pallet, tooth } => no_drop(*pallet, *tooth),
+        Note::BackFouls { pallet, tooth: None } => {
+            format!("the back of the {pallet} pallet fouls the tooth that has just left it")
+        }
+        Note::BackFouls { pallet, tooth: Some(tooth) } => {
+            format!("the back of the {pallet} pallet fouls {tooth} when it has just left it")
+        }
+        Note::TeethWithoutAction { pallet, teeth } => {
+            format!("{pallet} pallet: {teeth} teeth of the wheel have no action")
+        }
+        Note::MarginNotHeld { kind, pallet, least_rad, wheel_m, arbors_m, edges_m } => {
+            margin_words(*kind, *pallet, *least_rad, [*wheel_m, *arbors_m, *edges_m])
+        }
+        Note::BeadBluntsLock { smaller_m } => {
+            let smaller = mm(*smaller_m);
+            format!("the bead blunts tooth and pallets: the lock is that of a wheel {smaller} smaller in diameter")
+        }
+    }
+}
+
+/// A remark on a prediction as a sentence.
+#[must_use]
+pub fn remark_words(remark: &Remark) -> String {
+    let fixed = match remark {
+        Remark::Wanders { least_rad, largest_rad } => {
+            return format!(
+                "the swing does not settle on one amplitude but wanders between {:.3} and {:.3} deg",
+                least_rad.to_degrees(),
+                largest_rad.to_degrees()
+            );
+        }
+        Remark::Clock(note) => return note_words(note),
+        Remark::KickWithoutTorque => "a kick has no drive torque: least torque and weight have no meaning",
+        Remark::NoWeightFreesTheTrain => "no weight turns a train that jams: least torque and weight are null",
+        Remark::NoLeastDrive => "no drive up to a thousand times the present one keeps the clock going",
+        Remark::NoDriveWithMargin => "no drive was found whose swing clears the escaping arc by the asked margin",
+        Remark::WithoutWeight => {
+            "no weight in the scenario: weight keys and run time are null, the least torque stands in"
+        }
+        Remark::WithoutMinuteHand => "no train with a minute hand in the scenario: the rate is null",
+        Remark::WithoutPallets => "an ideal escapement has no pallets: the action is null",
+        Remark::WithoutSteadySwing => "without a steady swing its amplitude, period, rate and ledger are null",
+    };
+    fixed.to_owned()
+}
+
+fn no_drop(pallet: PalletSide, tooth: Option<ToothPlace>) -> String {
+    match tooth {
+        Some(tooth) => format!("when {tooth} leaves the {pallet} pallet the other already holds one: no drop at all"),
+        None => format!("leaving the {pallet} pallet a tooth is already held by the other: no drop at all"),
+    }
+}
+
+/// A margin with the changes that leave nothing of it: of the wheel's diameter, the arbors' distance and the edges, m.
+fn margin_words(kind: MarginKind, pallet: PalletSide, least_rad: f64, changes_m: [Option<f64>; 3]) -> String {
+    let (what, consequence) = match kind {
+        MarginKind::Lock => ("lock", "will not lock"),
+        MarginKind::Hold => ("pallet's hold on a fallen tooth", "leaves nothing of it"),
+        MarginKind::Drop => ("drop", "closes it"),
+        MarginKind::Clearance => ("clearance behind the tooth", "closes it"),
+    };
+    let [wheel, arbors, edges] = match kind {
+        MarginKind::Lock | MarginKind::Hold => ["small in diameter", "too far apart", "missing from every edge"],
+        MarginKind::Drop | MarginKind::Clearance => {
+            ["large in diameter", "too close", "of growth on tooth and pallets"]
+        }
+    };
+    let [wheel_m, arbors_m, edges_m] = changes_m;
+    let reasons: Vec<String> = [
+        wheel_m.map(|change_m| format!("a wheel {} {wheel}", mm(change_m))),
+        arbors_m.map(|change_m| format!("arbors {} {arbors}", mm(change_m))),
+        edges_m.map(|change_m| format!("{} {edges}", mm(change_m))),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    let comma = if reasons.len() > 1 { "," } else { "" };
+    format!("{pallet} {what} {:.2} deg: {}{comma} {consequence}", least_rad.to_degrees(), reasons.join(", or "))
+}
+
+fn mm(length_m: f64) -> String {
+    format!("{:.2} mm", 1e3 * length_m)
+}
