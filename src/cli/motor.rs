@@ -12,6 +12,7 @@ use crate::report::provenance::Provenance;
 use crate::report::regulation::RegulationKeys;
 use crate::report::spread::motor::{motor_spread_csv, motor_spread_keys, motor_spread_table};
 use crate::report::words::cautions;
+use crate::scenario::ProblemCode;
 use crate::scenario::Scenario;
 use crate::study::spread::motor::{causes, motor_copies, motor_statistics};
 
@@ -67,7 +68,7 @@ pub(super) fn predict(
         let message = "--days lets a pendulum swing, and this clock has none".to_owned();
         return Err(Failure::problems(&scenario.problems(vec![scenario.problem_at(
             "motor",
-            "no_pendulum",
+            ProblemCode::NoPendulum,
             message,
             help,
         )])));
@@ -145,7 +146,7 @@ pub(super) fn spread(
         let help = "write a spread, for example tolerance = \"0 ppm +/- 20 ppm\" under [oscillator]".to_owned();
         return Err(Failure::problems(&scenario.problems(vec![scenario.problem_at(
             "oscillator",
-            "nothing_varies",
+            ProblemCode::NothingVaries,
             message,
             help,
         )])));

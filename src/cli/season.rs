@@ -11,6 +11,7 @@ use crate::report::provenance::Provenance;
 use crate::report::season::files::{season_csv, season_keys};
 use crate::report::season::rows::{Found, ToldSeason};
 use crate::report::season::text::season_table;
+use crate::scenario::ProblemCode;
 use crate::scenario::room_log::{LogError, RoomLog, load_log};
 use crate::scenario::{AnyScenario, Scenario, load_any};
 use crate::study::prepare::any_prepared;
@@ -56,7 +57,7 @@ fn of_pendulum(scenario: &Scenario, args: &SeasonArgs) -> Result<(), Failure> {
             let help = "add a [train], or a drive that keeps the clock going".to_owned();
             Failure::problems(&scenario.problems(vec![scenario.problem_at(
                 "train",
-                "no_rate",
+                ProblemCode::NoRate,
                 error.to_string(),
                 help,
             )]))
@@ -83,7 +84,12 @@ fn plan_of<D>(scenario: &Scenario<D>) -> Result<&SeasonPlan, Failure> {
     scenario.season.as_ref().ok_or_else(|| {
         let help = "give the place a pressure, or a height".to_owned();
         let message = "the place has no air whose seasons could be told".to_owned();
-        Failure::problems(&scenario.problems(vec![scenario.problem_at("place", "impossible_place", message, help)]))
+        Failure::problems(&scenario.problems(vec![scenario.problem_at(
+            "place",
+            ProblemCode::ImpossiblePlace,
+            message,
+            help,
+        )]))
     })
 }
 
@@ -134,7 +140,7 @@ pub(super) fn own_log<D>(scenario: &Scenario<D>, plan: &SeasonPlan, place: &Plac
             let help = "the path starts from the scenario's folder".to_owned();
             Failure::problems(&scenario.problems(vec![scenario.problem_at(
                 "season.log",
-                "log",
+                ProblemCode::Log,
                 other.to_string(),
                 help,
             )]))

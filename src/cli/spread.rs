@@ -15,6 +15,7 @@ use crate::report::spread::csv::spread_csv;
 use crate::report::spread::json::{SpreadKeys, failing_reason, spread_keys};
 use crate::report::spread::text::{drawn_table, spread_table};
 use crate::report::words::spread_inputs::{InputUnit, input_key};
+use crate::scenario::ProblemCode;
 use crate::scenario::{AnyScenario, Scenario, load_any};
 use crate::study::prepare::any_prepared;
 use crate::study::spread::statistics::statistics;
@@ -114,12 +115,12 @@ fn no_spread(scenario: &Scenario, error: NoSpread) -> Failure {
     let (path, code, help) = match &error {
         NoSpread::NothingVaries => (
             "printer",
-            "nothing_varies",
+            ProblemCode::NothingVaries,
             "add a spread to [printer], for example growth = \"0 mm +/- 0.03 mm\"".to_owned(),
         ),
         NoSpread::NoOutlines => (
             "escapement",
-            "no_outlines",
+            ProblemCode::NoOutlines,
             "give an escapement from which wheel and pallets can be printed: [escapement.dead_beat] for example"
                 .to_owned(),
         ),

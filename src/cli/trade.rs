@@ -8,6 +8,7 @@ use crate::report::figures::draw_trade;
 use crate::report::prediction::text::cautions;
 use crate::report::provenance::Provenance;
 use crate::report::trade::{ToldTrade, trade_csv, trade_keys, trade_table};
+use crate::scenario::ProblemCode;
 use crate::scenario::load;
 use crate::study::prepare::prepared;
 use crate::study::trade::{Ask, NoTrader, Reserve, TradePoint, Trader, USUAL_FALLS};
@@ -62,7 +63,7 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
                 let path = if scenario.has("drive") { "drive" } else { "escapement" };
                 let help = "give [drive] a weight, drum_diameter, cord_diameter, falls and drop, and a [train]; \
                             `beatwright new FILE` writes an example";
-                scenario.problem_at(path, "no_weight_drive", error.to_string(), help.to_owned())
+                scenario.problem_at(path, ProblemCode::NoWeightDrive, error.to_string(), help.to_owned())
             }
         };
         Failure::problems(&scenario.problems(vec![problem]))

@@ -12,6 +12,7 @@ use crate::clock::train::drive::DriveError;
 
 use super::load::Scenario;
 use super::toml::problem::Problem;
+use super::toml::problem_code::ProblemCode;
 
 impl Scenario {
     /// The problem behind a build error, at the key that can mend it.
@@ -26,47 +27,49 @@ impl Scenario {
             BuildError::Train(error) => train(error),
             BuildError::Drive(DriveError::Train(error)) => train(error),
             BuildError::Drive(DriveError::NoPulley { .. }) => {
-                ("drive.falls".to_owned(), "no_pulley", "add [drive.pulley], or set falls = 1".to_owned())
+                ("drive.falls".to_owned(), ProblemCode::NoPulley, "add [drive.pulley], or set falls = 1".to_owned())
             }
             BuildError::Drive(DriveError::PulleyHolds) => (
                 "drive.pulley".to_owned(),
-                "pulley_holds",
+                ProblemCode::PulleyHolds,
                 "a larger pulley, a thinner pivot or less friction".to_owned(),
             ),
             BuildError::Drive(DriveError::NotPositive { .. }) => {
-                ("drive".to_owned(), "impossible_value", "give a value above 0".to_owned())
+                ("drive".to_owned(), ProblemCode::ImpossibleValue, "give a value above 0".to_owned())
             }
             BuildError::Family(error) => self.family(error),
             BuildError::Printer(error) => self.printer(error),
             BuildError::Curve { pallet, .. } => (
                 self.pallet_path(pallet),
-                "pallets_never_touch",
+                ProblemCode::PalletsNeverTouch,
                 "bring the arbors closer or the pallet further into the wheel".to_owned(),
             ),
             BuildError::Tooth { .. } | BuildError::Action(_) => (
                 self.escapement_path(""),
-                "no_action",
+                ProblemCode::NoAction,
                 "each pallet must let a tooth go within the swing and the other catch the next".to_owned(),
             ),
             BuildError::Bead { .. } => (
                 "printer.bead_radius".to_owned(),
-                "no_action",
+                ProblemCode::NoAction,
                 "a finer bead, a tooth with a wider tip, or arbors closer together".to_owned(),
             ),
             BuildError::Standing(StandingError::InBody { pallet, .. }) => (
                 self.pallet_path(pallet),
-                "pallets_in_wheel",
+                ProblemCode::PalletsInWheel,
                 "move the pallet out, set the arbors further apart, or cut the teeth deeper".to_owned(),
             ),
             BuildError::Standing(StandingError::NoPlace) => (
                 self.escapement_path(""),
-                "pallets_in_wheel",
+                ProblemCode::PalletsInWheel,
                 "thinner pallets or teeth, more drop, or arbors further apart".to_owned(),
             ),
             BuildError::NoDrive => {
-                ("drive".to_owned(), "no_drive", "add [drive] with a weight, or [drive.lumped]".to_owned())
+                ("drive".to_owned(), ProblemCode::NoDrive, "add [drive] with a weight, or [drive.lumped]".to_owned())
             }
-            BuildError::NoTrain => ("drive".to_owned(), "no_train", "add [train], or give [drive.lumped]".to_owned()),
+            BuildError::NoTrain => {
+                ("drive".to_owned(), ProblemCode::NoTrain, "add [train], or give [drive.lumped]".to_owned())
+            }
         };
         self.problem_at(&path, code, error.to_string(), help)
     }
@@ -90,26 +93,32 @@ impl Scenario {
         if self.has("escapement.outline") { format!("escapement.outline.{pallet}") } else { self.escapement_path("") }
     }
 
-    fn printer(&self, error: &PrinterError) -> (String, &'static str, String) {
+    fn printer(&self, error: &PrinterError) -> (String, ProblemCode, String) {
         let (path, code, help) = match error {
-            PrinterError::BeadTooWide { .. } => {
-                ("printer.bead_radius", "nothing_left", "a finer bead, or a part at least twice as wide as its radius")
-            }
-            PrinterError::GrownAway { .. } => {
-                ("printer.growth", "nothing_left", "growth is the distance of one edge; usual are -0.1 mm to 0.2 mm")
-            }
+            PrinterError::BeadTooWide { .. } => (
+                "printer.bead_radius",
+                ProblemCode::NothingLeft,
+                "a finer bead, or a part at least twice as wide as its radius",
+            ),
+            PrinterError::GrownAway { .. } => (
+                "printer.growth",
+                ProblemCode::NothingLeft,
+                "growth is the distance of one edge; usual are -0.1 mm to 0.2 mm",
+            ),
             PrinterError::Outline { .. } => {
-                ("printer", "cannot_print", "less growth or a finer bead; or give the part a simpler outline")
+                ("printer", ProblemCode::CannotPrint, "less growth or a finer bead; or give the part a simpler outline")
             }
-            PrinterError::Shrinkage(_) => ("printer.shrinkage", "impossible_value", "0.2 % to 1 % is usual"),
-            PrinterError::CentreDistance(_) => {
-                ("printer.centre_distance_error", "impossible_value", "give the distance beyond the drawn one")
-            }
+            PrinterError::Shrinkage(_) => ("printer.shrinkage", ProblemCode::ImpossibleValue, "0.2 % to 1 % is usual"),
+            PrinterError::CentreDistance(_) => (
+                "printer.centre_distance_error",
+                ProblemCode::ImpossibleValue,
+                "give the distance beyond the drawn one",
+            ),
         };
         (path.to_owned(), code, help.to_owned())
     }
 
-    fn family(&self, error: &FamilyError) -> (String, &'static str, String) {
+    fn family(&self, error: &FamilyError) -> (String, ProblemCode, String) {
         let (key, help) = match error {
             FamilyError::NotPositive { .. } | FamilyError::Negative { .. } => ("", "give a value in the range named"),
             FamilyError::SpacesNotHalf { .. } | FamilyError::EmbracesHalf { .. } => {
@@ -142,7 +151,7 @@ impl Scenario {
             }
             FamilyError::Outline(_) => ("", "the plan leaves too little of tooth or pallet; less extreme figures"),
         };
-        (self.escapement_path(key), "impossible_escapement", help.to_owned())
+        (self.escapement_path(key), ProblemCode::ImpossibleEscapement, help.to_owned())
     }
 }
 
@@ -154,21 +163,21 @@ impl Scenario<MotorClock> {
             MotorError::Place(_) => place(),
             MotorError::Train(error) => train(error),
             MotorError::NotFinite => {
-                ("train".to_owned(), "impossible_value", "give masses and friction met on earth".to_owned())
+                ("train".to_owned(), ProblemCode::ImpossibleValue, "give masses and friction met on earth".to_owned())
             }
             MotorError::Ratio(_) => {
-                ("train".to_owned(), "impossible_value", "give tooth counts of ordinary size".to_owned())
+                ("train".to_owned(), ProblemCode::ImpossibleValue, "give tooth counts of ordinary size".to_owned())
             }
         };
         self.problem_at(&path, code, error.to_string(), help)
     }
 }
 
-fn place() -> (String, &'static str, String) {
-    ("place".to_owned(), "impossible_place", "give values met on earth, indoors".to_owned())
+fn place() -> (String, ProblemCode, String) {
+    ("place".to_owned(), ProblemCode::ImpossiblePlace, "give values met on earth, indoors".to_owned())
 }
 
-fn pendulum(error: &PendulumError) -> (String, &'static str, String) {
+fn pendulum(error: &PendulumError) -> (String, ProblemCode, String) {
     let (path, help) = match error {
         PendulumError::NoModulus { .. } | PendulumError::SpringDidNotSettle => {
             ("pendulum.suspension", "check the suspension's material and sizes")
@@ -177,41 +186,51 @@ fn pendulum(error: &PendulumError) -> (String, &'static str, String) {
         PendulumError::LensTooThick { .. } => ("pendulum.bob", "a lens is at most as thick as its diameter"),
         _ => ("pendulum", "check the sizes, masses and depths of its parts"),
     };
-    (path.to_owned(), "impossible_pendulum", help.to_owned())
+    (path.to_owned(), ProblemCode::ImpossiblePendulum, help.to_owned())
 }
 
-fn train(error: &TrainError) -> (String, &'static str, String) {
+fn train(error: &TrainError) -> (String, ProblemCode, String) {
     let arbor_key = |arbor: &str, key: &str| format!("train.arbor.{arbor}.{key}");
     let (path, code, help): (String, _, &str) = match error {
-        TrainError::TooFewArbors { .. } => ("train.arbor".to_owned(), "train_open", "add the missing arbors"),
-        TrainError::MissingGear { arbor, gear } | TrainError::SurplusGear { arbor, gear } => {
-            (arbor_key(arbor, &format!("{gear}_teeth")), "train_open", "every mesh needs a wheel and a pinion")
+        TrainError::TooFewArbors { .. } => ("train.arbor".to_owned(), ProblemCode::TrainOpen, "add the missing arbors"),
+        TrainError::MissingGear { arbor, gear } | TrainError::SurplusGear { arbor, gear } => (
+            arbor_key(arbor, &format!("{gear}_teeth")),
+            ProblemCode::TrainOpen,
+            "every mesh needs a wheel and a pinion",
+        ),
+        TrainError::MissingModule { arbor } => {
+            (arbor_key(arbor, "module"), ProblemCode::MissingKey, "give the wheel's module")
         }
-        TrainError::MissingModule { arbor } => (arbor_key(arbor, "module"), "missing_key", "give the wheel's module"),
-        TrainError::NoEscapeTeeth => ("escapement".to_owned(), "impossible_value", "give the escape wheel teeth"),
+        TrainError::NoEscapeTeeth => {
+            ("escapement".to_owned(), ProblemCode::ImpossibleValue, "give the escape wheel teeth")
+        }
         TrainError::NoSuchMinuteArbor { .. } | TrainError::MinuteHandOnLastArbor { .. } => {
-            ("train.hands.minute".to_owned(), "minute_hand", "name the arbor that turns once an hour")
+            ("train.hands.minute".to_owned(), ProblemCode::MinuteHand, "name the arbor that turns once an hour")
         }
         TrainError::MinuteHand { .. } => (
             "train.beat".to_owned(),
-            "minute_hand",
+            ProblemCode::MinuteHand,
             "change the tooth counts from the minute hand's arbor to the escape wheel, or the beat",
         ),
         TrainError::MotionWorkWithoutMinuteArbor => {
-            ("train.hands".to_owned(), "minute_hand", "add minute = \"name of the arbor\"")
+            ("train.hands".to_owned(), ProblemCode::MinuteHand, "add minute = \"name of the arbor\"")
         }
         TrainError::MotionWorkTeeth | TrainError::HourHand { .. } => {
-            ("train.hands.motion_work".to_owned(), "hour_hand", "[[12, 36], [10, 40]] gives 12, for one")
+            ("train.hands.motion_work".to_owned(), ProblemCode::HourHand, "[[12, 36], [10, 40]] gives 12, for one")
         }
-        TrainError::PressureAngle { .. } => ("train.pressure_angle".to_owned(), "impossible_value", "20 deg is usual"),
+        TrainError::PressureAngle { .. } => {
+            ("train.pressure_angle".to_owned(), ProblemCode::ImpossibleValue, "20 deg is usual")
+        }
         TrainError::OutOfMesh { arbor, .. } => (
             arbor_key(arbor, "module"),
-            "out_of_mesh",
+            ProblemCode::OutOfMesh,
             "frame and gears of materials that grow alike, or a room nearer to that in which they were made",
         ),
-        TrainError::MeshHolds { .. } => {
-            ("train.tooth_friction".to_owned(), "impossible_value", "0.1 to 0.3 is usual for plastics and wood")
-        }
+        TrainError::MeshHolds { .. } => (
+            "train.tooth_friction".to_owned(),
+            ProblemCode::ImpossibleValue,
+            "0.1 to 0.3 is usual for plastics and wood",
+        ),
     };
     (path, code, help.to_owned())
 }

@@ -15,6 +15,7 @@ use super::toml::nearest::nearest;
 use super::toml::overlay::LEAVE_OUT;
 use super::toml::overrides::{apply, element_index, path_steps};
 use super::toml::problem::{Problem, Problems};
+use super::toml::problem_code::ProblemCode;
 use super::toml::reader::Reader;
 use super::toml::section::Section;
 use super::toml::source::{SourceId, Sources, Span};
@@ -212,7 +213,7 @@ fn read_written<D>(
 
 /// A value of a lower file that does not go with the rest need not be deleted there.
 fn tell_how_to_leave_out(problem: &mut Problem, written: &Written, tree: &Table) {
-    let of_fitting = matches!(problem.code, "conflict" | "unknown_key" | "train_open");
+    let of_fitting = matches!(problem.code, ProblemCode::Conflict | ProblemCode::UnknownKey | ProblemCode::TrainOpen);
     if of_fitting
         && written.lower.contains(&problem.span.source)
         && let Some(path) = tree.path_at(problem.span)
@@ -233,7 +234,8 @@ fn merge(sources: &Sources, mut syntax: Vec<Problem>, found: Vec<Problem>, left_
     let line = |problem: &Problem| (problem.span.source, sources.line_column(problem.span).0);
     let broken: Vec<(SourceId, usize)> = syntax.iter().map(line).collect();
     let stands = |problem: &Problem| {
-        let about_a_value = !matches!(problem.code, "missing_key" | "train_open" | "conflict");
+        let about_a_value =
+            !matches!(problem.code, ProblemCode::MissingKey | ProblemCode::TrainOpen | ProblemCode::Conflict);
         about_a_value && !broken.contains(&line(problem))
     };
     let room = super::MOST_PROBLEMS - syntax.len();
@@ -375,7 +377,7 @@ impl<D> Scenario<D> {
 
     /// A problem at the value of a dotted path, for what only a later step can tell.
     #[must_use]
-    pub fn problem_at(&self, path: &str, code: &'static str, message: String, help: String) -> Problem {
+    pub fn problem_at(&self, path: &str, code: ProblemCode, message: String, help: String) -> Problem {
         Problem { code, message, help, span: self.locate(path) }
     }
 

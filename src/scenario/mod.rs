@@ -13,6 +13,7 @@ pub use read::bed::{MOST_BEDS, bed_of};
 pub use read::design::DEFAULT_MARGIN_RAD;
 pub use toml::nearest::suggestion;
 pub use toml::problem::{MOST_PROBLEMS, Problem, Problems};
+pub use toml::problem_code::ProblemCode;
 pub use toml::source::{Source, SourceId, Sources, Span};
 pub use toml::written::LONGEST_CHAIN;
 

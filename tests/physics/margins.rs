@@ -341,7 +341,7 @@ fn a_bead_that_shortens_the_teeth_is_told_and_one_that_leaves_no_action_is_blame
     let scenario = written(DEAD_BEAT, &["printer.bead_radius=2 mm"]);
     let error = build(&scenario.design).unwrap_err();
     let problem = scenario.problem_of(&error);
-    assert_eq!(problem.code, "no_action");
+    assert_eq!(problem.code.as_str(), "no_action");
     assert!(error.to_string().starts_with("a bead of radius 2 mm takes 8.4"), "{error}");
     // Without the bead there is no action either: then it is not to blame.
     let apart = written(DEAD_BEAT, &["printer.bead_radius=0.2 mm", "printer.centre_distance_error=12 mm"]);

@@ -233,6 +233,6 @@ density = "700 kg/m^3"
 expansion = { along = "4 ppm/K", radial = "29 mm" }
 "#;
     let Err(LoadError::Problems(problems)) = with(own, &[]) else { panic!("reads") };
-    let codes: Vec<&str> = problems.list().iter().map(|problem| problem.code).collect();
+    let codes: Vec<&str> = problems.list().iter().map(|problem| problem.code.as_str()).collect();
     assert_eq!(codes, ["unknown_name", "conflict", "missing_key", "wrong_unit"], "{}", problems.render(false));
 }

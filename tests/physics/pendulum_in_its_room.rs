@@ -286,11 +286,11 @@ fn tells_a_column_that_cannot_compensate() {
         panic!("reads")
     };
     let [problem] = problems.list() else { panic!("{}", problems.render(false)) };
-    assert_eq!(problem.code, "not_compensated");
+    assert_eq!(problem.code.as_str(), "not_compensated");
     assert!(problems.render(false).contains("length = \"compensating\""), "{}", problems.render(false));
     assert!(problem.message.contains("s/day/K"), "{}", problem.message);
     let Err(LoadError::Problems(problems)) = with_steel_rod(&format!("{ZINC}{ZINC}"), &[]) else { panic!("reads") };
-    assert_eq!(problems.list()[0].code, "conflict");
+    assert_eq!(problems.list()[0].code.as_str(), "conflict");
 }
 
 /// The nut's turns bring the clock to time; a turn does what the report says.

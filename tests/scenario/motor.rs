@@ -112,7 +112,7 @@ fn a_clock_with_a_motor_is_no_pendulum_clock() {
     let Err(LoadError::Problems(problems)) = read("plover.toml", PLOVER, &[]) else {
         panic!("read as a pendulum clock")
     };
-    assert_eq!(problems.list().iter().map(|problem| problem.code).collect::<Vec<_>>(), ["no_pendulum"]);
+    assert_eq!(problems.list().iter().map(|problem| problem.code.as_str()).collect::<Vec<_>>(), ["no_pendulum"]);
     for arguments in [
         &["map", "plover"][..],
         &["levers", "plover"],

@@ -7,7 +7,7 @@ use beatwright::clock::design::{
     DriveDesign, EscapementDesign, Gravity, KickSides, KickSize, Maintaining, Outside, PendulumDesign, ToothForm,
 };
 use beatwright::clock::escapement::{dead_beat, recoil_anchor};
-use beatwright::scenario::{DEFAULT_MARGIN_RAD, LoadError, Scenario, load, read, starter};
+use beatwright::scenario::{DEFAULT_MARGIN_RAD, LoadError, ProblemCode, Scenario, load, read, starter};
 
 const HERON: &str = include_str!("../../scenarios/heron.toml");
 
@@ -198,7 +198,9 @@ fn locates_values_for_later_steps() {
         "nothing.at.all",
         "",
     ]
-    .map(|path| scenario.problem_at(path, "found", format!("place of `{path}`"), "none needed".to_owned()));
+    .map(|path| {
+        scenario.problem_at(path, ProblemCode::UnknownKey, format!("place of `{path}`"), "none needed".to_owned())
+    });
     insta::assert_snapshot!(scenario.problems(list.to_vec()).render(false));
 }
 

@@ -1,6 +1,7 @@
 //! Reads sizes of beds: "220x220x250 mm", the height left out or not.
 
 use crate::clock::printing::bed::Bed;
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::Section;
 use crate::scenario::toml::tree::Value;
 use crate::units::{Kind, quantity_in_si};
@@ -48,26 +49,26 @@ pub(in crate::scenario) fn read_beds(printer: &mut Section<'_, '_>) -> Option<Ve
     let help = "write a list of sizes: beds = [\"220x220x250 mm\"]";
     let Value::Array(items) = &entry.node.value else {
         let message = format!("`printer.beds` is {}, not a list", entry.node.value.type_name());
-        printer.report_at("beds", "wrong_type", message, help.to_owned());
+        printer.report_at("beds", ProblemCode::WrongType, message, help.to_owned());
         return None;
     };
     if items.len() > MOST_BEDS {
         let message = format!("`printer.beds` lists {} beds", items.len());
-        printer.report_at("beds", "impossible_value", message, format!("list at most {MOST_BEDS}"));
+        printer.report_at("beds", ProblemCode::ImpossibleValue, message, format!("list at most {MOST_BEDS}"));
         return None;
     }
     let mut beds = Vec::new();
     for item in items {
         let Value::Text(text) = &item.value else {
             let message = format!("`printer.beds` lists {}, not a size", item.value.type_name());
-            printer.reader.report("wrong_type", message, help.to_owned(), item.span);
+            printer.reader.report(ProblemCode::WrongType, message, help.to_owned(), item.span);
             continue;
         };
         match bed_of(text) {
             Ok(bed) => beds.push(bed),
             Err(what) => {
                 let message = format!("\"{text}\" is no bed: {what}");
-                printer.reader.report("impossible_value", message, help.to_owned(), item.span);
+                printer.reader.report(ProblemCode::ImpossibleValue, message, help.to_owned(), item.span);
             }
         }
     }

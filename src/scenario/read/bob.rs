@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::clock::design::{Bob, BobShape, Rod, RodSection, Seat};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::units::Kind;
 
@@ -39,7 +40,7 @@ pub(in crate::scenario) fn read_rod(mut rod: Section<'_, '_>) -> Option<Rod> {
                 let message = "`pendulum.rod.inner_diameter` is not below `outer_diameter`".to_owned();
                 rod.report_at(
                     "inner_diameter",
-                    "impossible_value",
+                    ProblemCode::ImpossibleValue,
                     message,
                     "exchange the two, or shape = \"round\"".to_owned(),
                 );
@@ -98,7 +99,7 @@ pub(in crate::scenario) fn read_bob(mut bob: Section<'_, '_>) -> Option<Bob> {
                 let message = "the lens is thicker than its diameter".to_owned();
                 bob.report_at(
                     "thickness",
-                    "impossible_value",
+                    ProblemCode::ImpossibleValue,
                     message,
                     "a lens of two caps is at most a sphere".to_owned(),
                 );
@@ -116,14 +117,14 @@ pub(in crate::scenario) fn read_bob(mut bob: Section<'_, '_>) -> Option<Bob> {
     {
         let message = "the bob reaches up into the suspension".to_owned();
         let help = format!("hang its centre lower than \"{:.1} mm\" below the axis", 1e3 * bob_half_height_m(shape));
-        bob.report_at("below_axis", "impossible_value", message, help);
+        bob.report_at("below_axis", ProblemCode::ImpossibleValue, message, help);
     }
     if let (Some(shape), Some(Some(mass))) = (shape, mass)
         && mass > DENSEST_KG_M3 * bob_volume_m3(shape)
     {
         let message = "the bob would be denser than any material".to_owned();
         let help = format!("a bob of this size weighs at most \"{:.3} kg\"", DENSEST_KG_M3 * bob_volume_m3(shape));
-        bob.report_at("mass", "impossible_value", message, help);
+        bob.report_at("mass", ProblemCode::ImpossibleValue, message, help);
     }
     bob.finish();
     Some(Bob { shape: shape?, centre_m: centre?, material: material?, mass_kg: mass?, seat: seat?, shell: shell? })

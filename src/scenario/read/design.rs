@@ -4,6 +4,7 @@ use crate::clock::design::{Design, DriveDesign, EscapementDesign, EscapementStra
 use crate::clock::environment::weather::SeasonPlan;
 use crate::clock::printing::bed::Bed;
 use crate::scenario::toml::overlay::{FROM, LEAVE_OUT};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::units::Kind;
 
@@ -45,7 +46,7 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
     if root.has("motor") {
         let message = "this clock is driven by a motor and has no pendulum".to_owned();
         let help = "ask `predict`, `inspect` or `spread` of it; to make it a pendulum clock, delete [motor]".to_owned();
-        root.report_key("motor", "no_pendulum", message, help);
+        root.report_key("motor", ProblemCode::NoPendulum, message, help);
         return None;
     }
     read_materials(&mut root);
@@ -113,12 +114,12 @@ fn check_drive(root: &Section<'_, '_>, escapement: &EscapementDesign, drive: Opt
     if drive.is_none() && !ideal {
         let message = "`drive` is missing: nothing turns the escape wheel".to_owned();
         let help = "add [drive] with weight, drum_diameter, cord_diameter and drop, or [drive.lumped]".to_owned();
-        root.reader.report("missing_key", message, help, root.span());
+        root.reader.report(ProblemCode::MissingKey, message, help, root.span());
     }
     if matches!(drive, Some(DriveDesign::Weight(_))) && !root.has("train") {
         let message = "`train` is missing: a weight drives the escape wheel through a train".to_owned();
         let help = "add [[train.arbor]] tables from the drum to the escape wheel, or use [drive.lumped]".to_owned();
-        root.reader.report("missing_key", message, help, root.span());
+        root.reader.report(ProblemCode::MissingKey, message, help, root.span());
     }
 }
 
@@ -137,6 +138,6 @@ fn check_that_it_hangs(root: &Section<'_, '_>, gravity: Gravity, pendulum: &Pend
     if !restored {
         let message = "nothing brings the pendulum back to the middle".to_owned();
         let help = "give it gravity with a mass below the axis, or a stiffness".to_owned();
-        root.report_at("pendulum", "impossible_value", message, help);
+        root.report_at("pendulum", ProblemCode::ImpossibleValue, message, help);
     }
 }

@@ -8,6 +8,7 @@ use crate::geometry::Outline;
 use crate::scenario::drawing::{
     DrawingProblems, DrawingRequest, DrawingUnit, DrawnOutline, LARGEST_DRAWING_BYTES, outlines_by_layer,
 };
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::units::Kind;
 
@@ -70,7 +71,7 @@ fn outlines_of(
     if let Some(second) = repeated(request.layers) {
         let message = format!("`{}` is the layer of another part", drawing.path_of(PARTS[second]));
         let help = "draw tooth, entry and exit pallet on three layers".to_owned();
-        drawing.report_at(PARTS[second], "conflict", message, help);
+        drawing.report_at(PARTS[second], ProblemCode::Conflict, message, help);
         return None;
     }
     let found = match outlines_by_layer(content, request) {
@@ -93,7 +94,7 @@ fn outlines_of(
             1e3 * distance_m
         );
         let help = "check the drawing's unit ($INSUNITS), and that the wheel's centre is its origin".to_owned();
-        drawing.report_at("tooth", "drawing", message, help);
+        drawing.report_at("tooth", ProblemCode::Drawing, message, help);
         return None;
     }
     Some([tooth, entry, exit].map(|drawn| drawn.outline.clone()))
@@ -106,11 +107,11 @@ fn repeated(layers: &[&str]) -> Option<usize> {
 
 fn report(drawing: &Section<'_, '_>, file: &str, problems: &DrawingProblems) {
     for problem in problems.list() {
-        drawing.report_at("file", "drawing", problem.in_file(file), problem.help.clone());
+        drawing.report_at("file", ProblemCode::Drawing, problem.in_file(file), problem.help.clone());
     }
     if problems.left_out() > 0 {
         let message = format!("{file}: {} more problems", problems.left_out());
-        drawing.report_at("file", "drawing", message, "mend the ones above first".to_owned());
+        drawing.report_at("file", ProblemCode::Drawing, message, "mend the ones above first".to_owned());
     }
 }
 
@@ -132,14 +133,14 @@ fn the_only_one<'o>(
         lines.join(", ")
     );
     let help = "keep one on the layer: a single tooth, or the pallet without bores".to_owned();
-    drawing.report_at(part, "drawing", message, help);
+    drawing.report_at(part, ProblemCode::Drawing, message, help);
     None
 }
 
 /// The bytes of the file, or a problem at its name.
 fn content_of(drawing: &Section<'_, '_>, file: &str) -> Option<Vec<u8>> {
     let refuse = |message: String, help: &str| {
-        drawing.report_at("file", "drawing", message, help.to_owned());
+        drawing.report_at("file", ProblemCode::Drawing, message, help.to_owned());
         None
     };
     let Some(folder) = drawing.reader.folder_of(drawing.span_of("file").source) else {

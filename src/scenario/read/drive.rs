@@ -1,6 +1,7 @@
 //! Reads `[drive]`: a weight on a cord, or bare numbers.
 
 use crate::clock::design::{DriveDesign, LumpedDrive, Maintaining, Pulley, WeightDrive};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
@@ -76,17 +77,22 @@ fn read_weight(mut drive: Section<'_, '_>) -> Option<WeightDrive> {
     {
         let message = "the cord is as thick as the drum".to_owned();
         let help = "write the cord's own diameter, for example \"1.2 mm\"".to_owned();
-        drive.report_at("cord_diameter", "impossible_value", message, help);
+        drive.report_at("cord_diameter", ProblemCode::ImpossibleValue, message, help);
     }
     match (falls, drive.has("pulley")) {
         (Some(falls), false) if falls > 1 => {
             let message = format!("with falls = {falls} the weight hangs in a pulley, and `drive.pulley` is missing");
             let help = "add [drive.pulley] with diameter and pivot, or falls = 1".to_owned();
-            drive.report_at("falls", "missing_key", message, help);
+            drive.report_at("falls", ProblemCode::MissingKey, message, help);
         }
         (Some(1), true) => {
             let message = "`drive.pulley` is given, but the cord has a single fall".to_owned();
-            drive.report_key("pulley", "conflict", message, "write falls = 2, or delete the pulley".to_owned());
+            drive.report_key(
+                "pulley",
+                ProblemCode::Conflict,
+                message,
+                "write falls = 2, or delete the pulley".to_owned(),
+            );
         }
         _ => {}
     }
@@ -95,7 +101,7 @@ fn read_weight(mut drive: Section<'_, '_>) -> Option<WeightDrive> {
     {
         let message = "the cord is as thick as the pulley".to_owned();
         let help = "write the pulley's diameter at the bottom of its groove, for example \"30 mm\"".to_owned();
-        drive.report_at("pulley", "impossible_value", message, help);
+        drive.report_at("pulley", ProblemCode::ImpossibleValue, message, help);
     }
     // The key of the other form, so that a mistyped `lumped` is suggested.
     drive.entry("lumped");

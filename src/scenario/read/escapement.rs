@@ -6,6 +6,7 @@ use crate::clock::design::{
     DeadBeat, EscapementDesign, IdealKick, IdealTorque, KickSides, KickSize, MadeOf, Outside, PalletPlan, PinPallet,
     RecoilAnchor,
 };
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::units::Kind;
 
@@ -59,12 +60,17 @@ pub(in crate::scenario) fn read_escapement(root: &mut Section<'_, '_>) -> Escape
     }
     for &form in given.iter().skip(1) {
         let message = format!("`escapement.{form}` and `escapement.{}` are both given", given[0]);
-        escapement.report_key(form, "conflict", message, "a clock has one escapement; delete the other".to_owned());
+        escapement.report_key(
+            form,
+            ProblemCode::Conflict,
+            message,
+            "a clock has one escapement; delete the other".to_owned(),
+        );
     }
     if given.is_empty() {
         let message = "`escapement` has no form".to_owned();
         let help = format!("{help}; the forms are {}", FORMS.map(|form| format!("`{form}`")).join(", "));
-        escapement.reader.report("missing_key", message, help, escapement.span());
+        escapement.reader.report(ProblemCode::MissingKey, message, help, escapement.span());
     }
     let mut read = Vec::new();
     for form in given {
@@ -156,7 +162,7 @@ fn read_plan<T>(
         if drop >= half_pitch_rad {
             let message = "the drop takes up the whole half pitch; no wheel travel is left for the lift".to_owned();
             let help = format!("with {teeth} teeth write a drop below \"{:.3} deg\"", half_pitch_rad.to_degrees());
-            section.report_at("drop", "impossible_value", message, help);
+            section.report_at("drop", ProblemCode::ImpossibleValue, message, help);
         }
     }
     if let (Some(radius), Some(Some(distance))) = (radius, centre_distance)
@@ -164,7 +170,7 @@ fn read_plan<T>(
     {
         let message = "the pallet arbor lies inside the escape wheel".to_owned();
         let help = format!("write a centre_distance above \"{:.3} mm\", or leave it out", 1e3 * radius);
-        section.report_at("centre_distance", "impossible_value", message, help);
+        section.report_at("centre_distance", ProblemCode::ImpossibleValue, message, help);
     }
     Some(PalletPlan {
         teeth: teeth?,
@@ -191,7 +197,7 @@ fn check_spaces(section: &Section<'_, '_>, teeth: u32, spaces: f64) {
     let message = format!("the pallets cannot embrace {spaces} tooth spaces of {teeth}");
     let whole = spaces.floor().clamp(0.0, (halves - 1.5).ceil().max(0.0));
     let help = format!("write a whole number and a half below {halves}, for example {:.1}", whole + 0.5);
-    section.report_at("spaces", "impossible_value", message, help);
+    section.report_at("spaces", ProblemCode::ImpossibleValue, message, help);
 }
 
 fn read_ideal_torque(mut section: Section<'_, '_>) -> Option<IdealTorque> {
@@ -205,7 +211,7 @@ fn read_ideal_torque(mut section: Section<'_, '_>) -> Option<IdealTorque> {
     {
         let message = "the torque acts over no angle".to_owned();
         let help = "it acts from `before` ahead of the centre to `after` past it; make their sum positive".to_owned();
-        section.report_at("after", "impossible_value", message, help);
+        section.report_at("after", ProblemCode::ImpossibleValue, message, help);
     }
     section.finish();
     Some(IdealTorque { torque_n_m: torque?, before_rad: before?, after_rad: after?, outside: outside? })
@@ -221,12 +227,12 @@ fn read_ideal_kick(mut section: Section<'_, '_>) -> Option<IdealKick> {
         (true, true) => {
             let message = "`energy` and `speed` are both given".to_owned();
             let help = "a kick gives a fixed energy or a fixed speed; delete the other".to_owned();
-            section.report_key("speed", "conflict", message, help);
+            section.report_key("speed", ProblemCode::Conflict, message, help);
         }
         (false, false) => {
             let message = "the kick has no size".to_owned();
             let help = "add energy = \"1 mJ\" or speed = \"1 mrad/s\"".to_owned();
-            section.reader.report("missing_key", message, help, section.span());
+            section.reader.report(ProblemCode::MissingKey, message, help, section.span());
         }
         _ => {}
     }

@@ -2,6 +2,7 @@
 
 use crate::clock::materials::{FRICTION_PAIRS, friction_pair_named};
 use crate::scenario::toml::nearest::suggestion;
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 
 const FRICTION: Allowed = Allowed::Between(0.0, 2.0, "from 0 to 2");
@@ -18,7 +19,7 @@ pub(in crate::scenario) fn read_friction(section: &mut Section<'_, '_>, key: &'s
         let names: Vec<&str> = FRICTION_PAIRS.iter().map(|pair| pair.name).collect();
         let message = format!("there is no pair of materials \"{written}\"");
         let help = format!("{}; or write the coefficient as a plain number", suggestion(&written, &names, "pair"));
-        section.report_at(key, "unknown_name", message, help);
+        section.report_at(key, ProblemCode::UnknownName, message, help);
     }
     found
 }

@@ -3,6 +3,7 @@
 use crate::clock::design::{ByGrain, MaterialRef, Moisture};
 use crate::clock::materials::{material_named, materials};
 use crate::scenario::toml::nearest::suggestion;
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::scenario::toml::tree::{Table, Value};
 use crate::units::Kind;
@@ -25,14 +26,19 @@ pub(in crate::scenario) fn read_materials(root: &mut Section<'_, '_>) {
     let reader = root.reader;
     let Value::Table(tables) = &entry.node.value else {
         let message = format!("`material` is {}, not a table", entry.node.value.type_name());
-        reader.report("wrong_type", message, "define each material as [material.<name>]".to_owned(), entry.node.span);
+        reader.report(
+            ProblemCode::WrongType,
+            message,
+            "define each material as [material.<name>]".to_owned(),
+            entry.node.span,
+        );
         return;
     };
     for material in &tables.entries {
         let Value::Table(table) = &material.node.value else {
             let message = format!("`material.{}` is {}, not a table", material.key, material.node.value.type_name());
             let help = format!("write [material.\"{}\"] with density = \"1240 kg/m^3\" below", material.key);
-            reader.report("wrong_type", message, help, material.node.span);
+            reader.report(ProblemCode::WrongType, message, help, material.node.span);
             reader.define_material(material.key.clone(), None);
             continue;
         };
@@ -60,7 +66,7 @@ fn read_material(section: &mut Section<'_, '_>, name: &str, table: &Table) -> Op
         let message = format!("`{}` and `humid` are both given", section.path_of("swelling"));
         let help =
             "wood swells with its moisture (`swelling`), plastic with the humidity of the air (`humid`)".to_owned();
-        section.report_key("humid", "conflict", message, help);
+        section.report_key("humid", ProblemCode::Conflict, message, help);
     }
     let like = like?;
     let base = like.unwrap_or_else(|| MaterialRef::of_density(name.to_owned(), 0.0));
@@ -91,7 +97,7 @@ fn read_like(section: &mut Section<'_, '_>) -> Option<Option<MaterialRef>> {
     }
     let known: Vec<&str> = materials().map(|material| material.name).collect();
     let message = format!("there is no material \"{like}\" to start from");
-    section.report_at("like", "unknown_name", message, suggestion(&like, &known, "material"));
+    section.report_at("like", ProblemCode::UnknownName, message, suggestion(&like, &known, "material"));
     None
 }
 

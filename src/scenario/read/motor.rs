@@ -1,6 +1,7 @@
 //! Reads `[motor]` and `[supply]`.
 
 use crate::clock::design::{Motor, PullIn, Supply};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::units::Kind;
 
@@ -41,7 +42,7 @@ pub(in crate::scenario) fn read_motor(root: &mut Section<'_, '_>, interval_s: Op
     {
         let message = format!("a step is powered for {pulse_s} s, but the next comes after {interval_s:.6} s");
         let help = "shorten it, or divide the frequency by more".to_owned();
-        motor.report_at("pulse", "impossible_value", message, help);
+        motor.report_at("pulse", ProblemCode::ImpossibleValue, message, help);
     }
     motor.finish();
     Some(Motor {
@@ -70,7 +71,7 @@ fn read_steps(motor: &mut Section<'_, '_>) -> Option<u32> {
         let message = format!("a turn is {steps:.6} such steps, no whole number");
         let help =
             format!("write the steps of a turn, for example steps = {}", whole.clamp(1.0, f64::from(MOST_STEPS)));
-        motor.report_at("step_angle", "impossible_value", message, help);
+        motor.report_at("step_angle", ProblemCode::ImpossibleValue, message, help);
         return None;
     }
     Some(whole as u32)
@@ -98,7 +99,7 @@ fn read_pull_in(motor: &mut Section<'_, '_>) -> Option<Vec<PullIn>> {
             let message = "the rates of the torques do not rise".to_owned();
             row.report_at(
                 "rate",
-                "impossible_value",
+                ProblemCode::ImpossibleValue,
                 message,
                 "write them from the lowest rate to the highest".to_owned(),
             );
@@ -113,7 +114,7 @@ fn read_pull_in(motor: &mut Section<'_, '_>) -> Option<Vec<PullIn>> {
     if count < 2 {
         let message = format!("`motor.pull_in_torque` is a list of {count}");
         let help = "give the torque at two pulse rates at least, or one torque without a list".to_owned();
-        motor.report_at("pull_in_torque", "impossible_value", message, help);
+        motor.report_at("pull_in_torque", ProblemCode::ImpossibleValue, message, help);
         return None;
     }
     complete.then_some(table)
@@ -134,7 +135,7 @@ pub(in crate::scenario) fn read_supply(root: &mut Section<'_, '_>) -> Option<Sup
         (Some(current), Some(most)) if current > most * (1.0 + 1e-9) => {
             let message = format!("the coil cannot draw that: voltage over resistance is {:.4} mA", 1e3 * most);
             let help = "delete coil_current or coil_resistance, or raise the voltage".to_owned();
-            supply.report_at("coil_current", "impossible_value", message, help);
+            supply.report_at("coil_current", ProblemCode::ImpossibleValue, message, help);
             None
         }
         (Some(current), _) => Some(current),
@@ -143,7 +144,7 @@ pub(in crate::scenario) fn read_supply(root: &mut Section<'_, '_>) -> Option<Sup
     if resistance.is_none() && current.is_none() {
         let message = "neither `supply.coil_resistance` nor `supply.coil_current` is given".to_owned();
         let help = "add coil_resistance = \"200 ohm\" (of all that is powered at once), or coil_current".to_owned();
-        supply.report_at("coil_resistance", "missing_key", message, help);
+        supply.report_at("coil_resistance", ProblemCode::MissingKey, message, help);
     }
     supply.finish();
     Some(Supply {

@@ -4,6 +4,7 @@
 use crate::clock::design::{Design, Hand, Hands, MotorClock, Train};
 use crate::clock::environment::weather::SeasonPlan;
 use crate::scenario::toml::overlay::{FROM, LEAVE_OUT};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::units::Kind;
 
@@ -84,13 +85,13 @@ fn read_motor_train(root: &mut Section<'_, '_>) -> Option<Train> {
         let message = "`train` is missing: nothing joins motor and hands".to_owned();
         let help =
             "add [[train.arbor]] tables from the minute hand's arbor to the motor's, and [train.hands]".to_owned();
-        root.reader.report("missing_key", message, help, root.span());
+        root.reader.report(ProblemCode::MissingKey, message, help, root.span());
         return None;
     };
     if train.minute_arbor.is_none() {
         let message = "`train.hands` is missing: without hands a motor drives nothing".to_owned();
         let help = "add [train.hands] with minute = \"name of the arbor that turns once an hour\"".to_owned();
-        root.report_at("train", "missing_key", message, help);
+        root.report_at("train", ProblemCode::MissingKey, message, help);
         return None;
     }
     Some(train)
@@ -114,12 +115,12 @@ fn read_hands(root: &mut Section<'_, '_>, train: Option<&Train>) -> Option<Hands
                 let message = "`hands.hour` is given, but no motion work turns it".to_owned();
                 let help =
                     "add motion_work = [[12, 36], [10, 40]] to [train.hands], or delete the hour hand".to_owned();
-                hands.report_key("hour", "conflict", message, help);
+                hands.report_key("hour", ProblemCode::Conflict, message, help);
             }
             (false, false) => {
                 let message = "`hands.hour` is missing: the motion work turns an hour hand".to_owned();
                 let help = "add hour = { mass = \"2 g\", length = \"60 mm\" }".to_owned();
-                hands.report_at("hour", "missing_key", message, help);
+                hands.report_at("hour", ProblemCode::MissingKey, message, help);
             }
             _ => {}
         }
@@ -138,7 +139,7 @@ fn read_hand(mut hand: Section<'_, '_>) -> Option<Hand> {
     {
         let message = "the centre of mass lies beyond the hand's length".to_owned();
         let help = "write its distance from the arbor, negative on the side of the tail".to_owned();
-        hand.report_at("centre_of_mass", "impossible_value", message, help);
+        hand.report_at("centre_of_mass", ProblemCode::ImpossibleValue, message, help);
     }
     hand.finish();
     let length_m = length?;

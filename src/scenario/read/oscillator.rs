@@ -2,6 +2,7 @@
 
 use crate::clock::design::{Oscillator, TemperatureCurve};
 use crate::clock::printing::printer::Spread;
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::units::{Kind, quantity_in_si};
 
@@ -60,7 +61,7 @@ fn read_curve(oscillator: &mut Section<'_, '_>) -> Option<TemperatureCurve> {
         if oscillator.has(key) && !oscillator.has(other) {
             let message = format!("`oscillator.{key}` is given without `oscillator.{other}`");
             let help = "a parabola needs both: turnover = \"25 degC\", curvature = \"-0.034 ppm/K^2\"".to_owned();
-            oscillator.report_key(key, "missing_key", message, help);
+            oscillator.report_key(key, ProblemCode::MissingKey, message, help);
         }
     }
     let turnover = read_turnover(oscillator);
@@ -83,7 +84,12 @@ fn read_turnover(oscillator: &mut Section<'_, '_>) -> Option<Option<Spread>> {
     if quantity_in_si(spread, Kind::TemperatureDifference).is_err() {
         let message =
             format!("`oscillator.turnover` needs a temperature difference after the +/-, not \"{}\"", spread.trim());
-        oscillator.report_at("turnover", "wrong_unit", message, "write it like \"25 degC +/- 5 K\"".to_owned());
+        oscillator.report_at(
+            "turnover",
+            ProblemCode::WrongUnit,
+            message,
+            "write it like \"25 degC +/- 5 K\"".to_owned(),
+        );
         return None;
     }
     let spread = oscillator.quantity_of_text("turnover", spread, Kind::TemperatureDifference, DIFFERENCE);

@@ -4,6 +4,7 @@
 
 use crate::clock::design::OutlineEscapement;
 use crate::geometry::{Outline, OutlineError, Point, Vertex};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::reader::Reader;
 use crate::scenario::toml::section::{Allowed, Section, plain_number};
 use crate::scenario::toml::source::Span;
@@ -69,7 +70,7 @@ fn read_outline(section: &mut Section<'_, '_>, key: &'static str) -> Option<Outl
         None => {
             outline.report_at(
                 "start",
-                "missing_key",
+                ProblemCode::MissingKey,
                 format!("`{}` is missing", outline.path_of("start")),
                 help.to_owned(),
             );
@@ -79,13 +80,18 @@ fn read_outline(section: &mut Section<'_, '_>, key: &'static str) -> Option<Outl
     let sections = outline.list("path");
     let edges = sections.len();
     if edges == 0 && !outline.has("path") {
-        outline.report_at("path", "missing_key", format!("`{}` is missing", outline.path_of("path")), help.to_owned());
+        outline.report_at(
+            "path",
+            ProblemCode::MissingKey,
+            format!("`{}` is missing", outline.path_of("path")),
+            help.to_owned(),
+        );
     }
     if edges > MOST_EDGES {
         let message = format!("`{}` has {edges} edges", outline.path_of("path"));
         outline.report_at(
             "path",
-            "impossible_value",
+            ProblemCode::ImpossibleValue,
             message,
             format!("draw it with at most {MOST_EDGES} lines and arcs"),
         );
@@ -97,7 +103,7 @@ fn read_outline(section: &mut Section<'_, '_>, key: &'static str) -> Option<Outl
             Some(entry) => read_point(edge.reader, &entry.node, &edge.path_of("to")),
             None => {
                 let message = format!("`{}` is missing", edge.path_of("to"));
-                edge.report_at("to", "missing_key", message, "add to = [x, y] in mm".to_owned());
+                edge.report_at("to", ProblemCode::MissingKey, message, "add to = [x, y] in mm".to_owned());
                 None
             }
         };
@@ -151,7 +157,7 @@ fn report_outline(reader: &Reader, error: OutlineError, called: &str, whole: Spa
         OutlineError::NoArea => (whole, "go round the outside of the shape once"),
         OutlineError::Crossing(..) => (whole, "go round the outside of the shape once, without crossing the line"),
     };
-    reader.report("impossible_value", format!("`{called}` is no outline: {why}"), help.to_owned(), span);
+    reader.report(ProblemCode::ImpossibleValue, format!("`{called}` is no outline: {why}"), help.to_owned(), span);
 }
 
 /// A point `[x, y]` in millimetres, as metres.
@@ -159,23 +165,28 @@ fn read_point(reader: &Reader, node: &Node, path: &str) -> Option<Point> {
     let help = || "write two plain numbers in mm, for example [12.5, -3]".to_owned();
     let Value::Array(items) = &node.value else {
         let message = format!("`{path}` is {}, not a point", node.value.type_name());
-        reader.report("wrong_type", message, help(), node.span);
+        reader.report(ProblemCode::WrongType, message, help(), node.span);
         return None;
     };
     let [x, y] = items.as_slice() else {
-        reader.report("wrong_type", format!("`{path}` has {} numbers, not two", items.len()), help(), node.span);
+        reader.report(
+            ProblemCode::WrongType,
+            format!("`{path}` has {} numbers, not two", items.len()),
+            help(),
+            node.span,
+        );
         return None;
     };
     let coordinate = |item: &Node| match plain_number(item) {
         Some(value) if value.abs() <= FARTHEST_MM => Some(value * M_PER_MM),
         Some(_) => {
             let message = format!("`{path}` lies beyond the reach of a clock");
-            reader.report("impossible_value", message, format!("stay within {FARTHEST_MM} mm"), item.span);
+            reader.report(ProblemCode::ImpossibleValue, message, format!("stay within {FARTHEST_MM} mm"), item.span);
             None
         }
         None => {
             let message = format!("`{path}` holds {}, not a plain number", item.value.type_name());
-            reader.report("wrong_type", message, help(), item.span);
+            reader.report(ProblemCode::WrongType, message, help(), item.span);
             None
         }
     };

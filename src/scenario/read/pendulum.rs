@@ -2,6 +2,7 @@
 
 use crate::clock::design::{Column, ExtraMass, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut};
 use crate::clock::pendulum::bob::bob_seat_m;
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
@@ -80,7 +81,7 @@ fn read_parts(mut pendulum: Section<'_, '_>) -> Option<PendulumParts> {
         let message = "the rod ends above the bob".to_owned();
         let reach_mm = 1e3 * (bob.centre_m - rod.top_m);
         let help = format!("make pendulum.rod.length about \"{reach_mm:.1} mm\", or hang the bob higher");
-        pendulum.report_at("rod", "impossible_value", message, help);
+        pendulum.report_at("rod", ProblemCode::ImpossibleValue, message, help);
     }
     if let (Some(rod), Some(bob), Some(columns)) = (&rod, &bob, &columns)
         && let Some(last) = columns.last()
@@ -91,7 +92,7 @@ fn read_parts(mut pendulum: Section<'_, '_>) -> Option<PendulumParts> {
             let message =
                 format!("the columns leave no rod: the first would begin {:.1} mm below the axis", 1e3 * begins_m);
             let help = format!("shorten those that lead down, the last of which is \"{}\"", last.name);
-            pendulum.report_at("column", "impossible_value", message, help);
+            pendulum.report_at("column", ProblemCode::ImpossibleValue, message, help);
         }
     }
     // The key of the other form, so that a mistyped `lumped` is suggested.
@@ -137,7 +138,7 @@ fn read_columns(pendulum: &mut Section<'_, '_>) -> Option<Vec<Column>> {
         if compensates && std::mem::replace(&mut one_compensates, true) {
             let message = "two columns are to compensate".to_owned();
             let help = "the length of one can be solved; give the other as a length".to_owned();
-            column.report_at("length", "conflict", message, help);
+            column.report_at("length", ProblemCode::Conflict, message, help);
         }
         column.finish();
         if let (Some(name), Some(material), Some(length_m), Some(up), Some(mass_kg)) =

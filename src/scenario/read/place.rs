@@ -1,6 +1,7 @@
 //! Reads `[place]`: gravity and air.
 
 use crate::clock::design::{Gravity, Place, Town};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::units::Kind;
 
@@ -57,7 +58,12 @@ pub(in crate::scenario) fn read_towns(root: &mut Section<'_, '_>, home: Option<&
             && towns.iter().any(|town| town.name == *name)
         {
             let message = format!("two towns are called \"{name}\"");
-            section.report_at("name", "duplicate_name", message, "give each town a name of its own".to_owned());
+            section.report_at(
+                "name",
+                ProblemCode::DuplicateName,
+                message,
+                "give each town a name of its own".to_owned(),
+            );
         }
         if home.is_some() {
             section.finish();
@@ -87,7 +93,7 @@ fn read_keys(place: &mut Section<'_, '_>, from: &Place) -> Option<Place> {
             if place.has(key) {
                 let message = format!("`{}` and `{}` are both given", place.path_of(key), place.path_of("gravity"));
                 let help = "give gravity as a number, or latitude and height; delete the other".to_owned();
-                place.report_key(key, "conflict", message, help);
+                place.report_key(key, ProblemCode::Conflict, message, help);
             }
         }
     }

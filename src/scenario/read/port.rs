@@ -4,6 +4,7 @@ use crate::clock::design::{Design, MaterialRef};
 use crate::clock::materials::FRICTION_PAIRS;
 use crate::clock::transform::port::{Port, PortError, ported};
 use crate::scenario::toml::nearest::suggestion;
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::reader::Reader;
 use crate::scenario::toml::section::Section;
 use crate::scenario::toml::source::Span;
@@ -75,7 +76,7 @@ fn surface(section: &mut Section<'_, '_>) -> Option<Option<String>> {
         return Some(Some(written));
     }
     let message = format!("no pair of materials is \"{written}\"");
-    section.report_at("surface", "unknown_name", message, suggestion(&written, &known, "surface"));
+    section.report_at("surface", ProblemCode::UnknownName, message, suggestion(&written, &known, "surface"));
     None
 }
 
@@ -105,7 +106,7 @@ pub(in crate::scenario) fn in_materials(reader: &Reader, design: Design, port: O
                 _ => "name the material in which the wheels weigh what is stated: [train] material = \"PLA\"",
             };
             if let Some(span) = span {
-                reader.report("unknown_material", error.to_string(), help.to_owned(), span);
+                reader.report(ProblemCode::UnknownMaterial, error.to_string(), help.to_owned(), span);
             }
             None
         }

@@ -2,6 +2,7 @@
 
 use crate::clock::printing::bed::Bed;
 use crate::clock::printing::printer::{Printer, Spread, SpreadPer};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
@@ -74,7 +75,7 @@ pub(in crate::scenario) fn read_spread(
                 if part.trim().is_empty() {
                     let message = format!("`{}` has no {side} the +/-", printer.path_of(key));
                     let help = format!("write both with their unit, like \"0.2 {unit} +/- 0.1 {unit}\"");
-                    printer.report_at(key, "wrong_unit", message, help);
+                    printer.report_at(key, ProblemCode::WrongUnit, message, help);
                     return None;
                 }
             }

@@ -2,6 +2,7 @@
 
 use crate::clock::design::Design;
 use crate::clock::transform::scale::{Factors, LARGEST_FACTOR, SMALLEST_FACTOR, ScaleError, scaled};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::reader::Reader;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::scenario::toml::source::Span;
@@ -51,7 +52,7 @@ pub(in crate::scenario) fn in_size(reader: &Reader, table: Span, design: Design,
         Err(error) => {
             let ScaleError::Wheel(_) = error;
             let help = "a size nearer to the drawn one, or scale the bores too: bearings = 0.5";
-            reader.report("impossible_scale", error.to_string(), help.to_owned(), table);
+            reader.report(ProblemCode::ImpossibleScale, error.to_string(), help.to_owned(), table);
             None
         }
     }

@@ -2,6 +2,7 @@
 
 use crate::clock::design::Place;
 use crate::clock::environment::weather::{SeasonPlan, Year, check_air};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::units::Kind;
 
@@ -36,7 +37,7 @@ fn read(mut season: Section<'_, '_>, place: &Place, usual: Year, has_motor: bool
         if has_motor && season.has(key) {
             let message = format!("`{}` has no meaning for a clock with a motor", season.path_of(key));
             let help = "it has no rod, no cord, and nothing of wood that would change its rate; delete the key";
-            season.report_key(key, "conflict", message, help.to_owned());
+            season.report_key(key, ProblemCode::Conflict, message, help.to_owned());
         }
     }
     let span = season.span();
@@ -80,7 +81,7 @@ fn read(mut season: Section<'_, '_>, place: &Place, usual: Year, has_motor: bool
     {
         let message = format!("the swings lead where the air cannot be computed: {error}");
         let help = "smaller swings, or a mean further from the end of its range".to_owned();
-        reader.report("impossible_value", message, help, span);
+        reader.report(ProblemCode::ImpossibleValue, message, help, span);
         return None;
     }
     Some(SeasonPlan { year, log, rod_lag_s: rod_lag?, wood_lag_s: wood_lag?, cord_mass_kg: cord_mass? })

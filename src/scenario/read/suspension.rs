@@ -1,6 +1,7 @@
 //! Reads `[pendulum.suspension]`.
 
 use crate::clock::design::Suspension;
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::units::Kind;
 
@@ -62,14 +63,14 @@ fn read_strip_spring(suspension: &mut Section<'_, '_>) -> Option<Suspension> {
         let message = format!("\"{}\" has no Young's modulus, which a spring needs", material.name);
         let help =
             format!("choose \"spring steel\", or add youngs_modulus = \"200 GPa\" to [material.\"{}\"]", material.name);
-        suspension.report_at("material", "impossible_value", message, help);
+        suspension.report_at("material", ProblemCode::ImpossibleValue, message, help);
     }
     if let (Some(thickness), Some(length)) = (thickness, length)
         && thickness >= length
     {
         let message = "the strip is thicker than it is long".to_owned();
         let help = "write the thickness of the strip, for example \"0.1 mm\"".to_owned();
-        suspension.report_at("thickness", "impossible_value", message, help);
+        suspension.report_at("thickness", ProblemCode::ImpossibleValue, message, help);
     }
     Some(Suspension::StripSpring {
         width_m: width?,

@@ -3,6 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use crate::clock::design::{ClubTooth, PinTooth, PointedTooth, RisingTooth, TaperedTooth, ToothForm, UniformTooth};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section};
 use crate::units::Kind;
 
@@ -118,7 +119,7 @@ fn read_depth(tooth: &mut Section<'_, '_>, radius_m: Option<f64>) -> Option<f64>
     {
         let message = "the teeth are as deep as the wheel's radius".to_owned();
         let help = format!("write a depth below \"{:.3} mm\"", 1e3 * radius);
-        tooth.report_at("depth", "impossible_value", message, help);
+        tooth.report_at("depth", ProblemCode::ImpossibleValue, message, help);
     }
     depth
 }

@@ -2,6 +2,7 @@
 
 use crate::clock::design::{Arbor, Cut, FlatStrain, MadeOf, Pivot, PivotKind, Train};
 use crate::scenario::toml::nearest::suggestion;
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::{Allowed, Section, whole_number};
 use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
@@ -84,7 +85,12 @@ pub(in crate::scenario) fn read_train(root: &mut Section<'_, '_>, last: LastArbo
     let tooth_friction = read_friction(&mut train, "tooth_friction");
     if matches!(last, LastArbor::Motor) && train.has("beat") {
         let message = "`train.beat` has no meaning with a motor".to_owned();
-        train.report_key("beat", "conflict", message, "delete the line; [oscillator] times the clock".to_owned());
+        train.report_key(
+            "beat",
+            ProblemCode::Conflict,
+            message,
+            "delete the line; [oscillator] times the clock".to_owned(),
+        );
     }
     let beat = if train.has("beat") { train.quantity("beat", Kind::Time, BEAT).map(Some) } else { Some(None) };
     let made_of = train.reader.made_of(&mut train, None);
@@ -97,7 +103,7 @@ pub(in crate::scenario) fn read_train(root: &mut Section<'_, '_>, last: LastArbo
         let message = format!("the train has {counted}");
         let which = last.first_to_last();
         let help = format!("give one [[train.arbor]] table for each arbor {which}, at least two");
-        train.report_at("arbor", "train_open", message, help);
+        train.report_at("arbor", ProblemCode::TrainOpen, message, help);
     }
     let gears = GearsOfTrain { made_of: made_of.as_ref().and_then(Option::as_ref), backlash_m: backlash.flatten() };
     let mut arbors = Vec::new();
@@ -131,7 +137,7 @@ fn arbor_name(arbor: &Section<'_, '_>, index: usize, earlier: &[String]) -> Stri
     let name = arbor.written_text("name").unwrap_or_else(|| index.to_string());
     if earlier.contains(&name) {
         let message = format!("two arbors are called \"{name}\"");
-        arbor.report_at("name", "duplicate_name", message, "give each arbor a name of its own".to_owned());
+        arbor.report_at("name", ProblemCode::DuplicateName, message, "give each arbor a name of its own".to_owned());
     }
     name
 }
@@ -208,14 +214,14 @@ fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace, gears: GearsOfTrain
     if escape_radius_unknown && stated_inertia == Some(None) {
         let message = format!("`{}` is missing", arbor.path_of("inertia"));
         let help = "add inertia like \"2e-6 kg m^2\": this escapement has no wheel radius to take it from".to_owned();
-        arbor.report_at("inertia", "missing_key", message, help);
+        arbor.report_at("inertia", ProblemCode::MissingKey, message, help);
     }
     if let (true, Some(mass), Some(wheel)) = (place.is_last, mass, place.last.known().mass_kg)
         && wheel > mass
     {
         let message = format!("the escape wheel alone weighs {:.1} g by [escapement.wheel]", 1e3 * wheel);
         let help = "write the mass of all that turns with the arbor, or make the wheel lighter".to_owned();
-        arbor.report_at("mass", "impossible_value", message, help);
+        arbor.report_at("mass", ProblemCode::ImpossibleValue, message, help);
     }
     arbor.finish();
     let mass_kg = mass?;
@@ -248,7 +254,12 @@ fn disc_inertia_kg_m2(mass_kg: f64, radius_m: f64) -> f64 {
 
 fn refuse(arbor: &mut Section<'_, '_>, key: &'static str, why: &str, help: &str) {
     if arbor.entry(key).is_some() {
-        arbor.report_key(key, "train_open", format!("`{}` does not fit: {why}", arbor.path_of(key)), help.to_owned());
+        arbor.report_key(
+            key,
+            ProblemCode::TrainOpen,
+            format!("`{}` does not fit: {why}", arbor.path_of(key)),
+            help.to_owned(),
+        );
     }
 }
 
@@ -266,7 +277,7 @@ fn read_hands(train: &mut Section<'_, '_>, names: &[String]) -> Option<Hands> {
         if index.is_none() {
             let known: Vec<&str> = names.iter().map(String::as_str).collect();
             let message = format!("there is no arbor \"{minute}\" for the minute hand");
-            hands.report_at("minute", "unknown_name", message, suggestion(&minute, &known, "arbor"));
+            hands.report_at("minute", ProblemCode::UnknownName, message, suggestion(&minute, &known, "arbor"));
         }
         index
     });
@@ -286,7 +297,7 @@ pub(in crate::scenario) fn read_tooth_pairs(
     let list = section.path_of(key);
     let Value::Array(items) = &entry.node.value else {
         let message = format!("`{list}` is {}, not a list of pairs", entry.node.value.type_name());
-        section.report_at(key, "wrong_type", message, help);
+        section.report_at(key, ProblemCode::WrongType, message, help);
         return None;
     };
     let mut pairs = Vec::new();
@@ -294,12 +305,12 @@ pub(in crate::scenario) fn read_tooth_pairs(
         let path = format!("{list}.{index}");
         let Value::Array(pair) = &item.value else {
             let message = format!("`{path}` is {}, not a pair of tooth counts", item.value.type_name());
-            section.reader.report("wrong_type", message, help.clone(), item.span);
+            section.reader.report(ProblemCode::WrongType, message, help.clone(), item.span);
             continue;
         };
         let [driver, driven] = pair.as_slice() else {
             let message = format!("`{path}` has {} entries, not two", pair.len());
-            section.reader.report("wrong_type", message, help.clone(), item.span);
+            section.reader.report(ProblemCode::WrongType, message, help.clone(), item.span);
             continue;
         };
         let driver = whole_number(section.reader, driver, &format!("{path}.0"), FEWEST_TEETH, MOST_TEETH);

@@ -2,6 +2,7 @@
 
 use crate::clock::design::{Cut, EscapementDesign, Spoked, WheelBody};
 use crate::clock::escapement::{EscapeWheel, RimError, WheelError, drawn_outlines, escape_wheel};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
@@ -59,7 +60,12 @@ fn made(wheel: &Section<'_, '_>, body: WheelBody, escapement: Option<&Escapement
         Some(Ok(Some(outlines))) => outlines,
         Some(Ok(None)) => {
             let message = "`escapement.wheel` carries the teeth of an escapement that has none".to_owned();
-            wheel.report_at("", "conflict", message, "delete the table: an ideal escapement has no wheel".to_owned());
+            wheel.report_at(
+                "",
+                ProblemCode::Conflict,
+                message,
+                "delete the table: an ideal escapement has no wheel".to_owned(),
+            );
             return None;
         }
     };
@@ -67,7 +73,7 @@ fn made(wheel: &Section<'_, '_>, body: WheelBody, escapement: Option<&Escapement
         Ok(made) => Some(ReadWheel { body, made: Some(made) }),
         Err(error) => {
             let (key, help) = remedy(&error);
-            wheel.report_at(key, "impossible_value", error.to_string(), help);
+            wheel.report_at(key, ProblemCode::ImpossibleValue, error.to_string(), help);
             None
         }
     }

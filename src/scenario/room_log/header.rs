@@ -1,6 +1,7 @@
 //! Which column holds what, in which unit.
 
 use crate::scenario::toml::nearest::nearest;
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::units::{Kind, quantity_in_si};
 
 use super::rows::{Cell, Found};
@@ -64,7 +65,7 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
     {
         let message = "the columns are not separated by commas".to_owned();
         let help = format!("separate columns by commas and write decimal points: {EXAMPLE}");
-        found.report(only, "log_column", message, help);
+        found.report(only, ProblemCode::LogColumn, message, help);
         return None;
     }
     let mut places: [Option<(usize, String)>; 4] = [const { None }; 4];
@@ -75,7 +76,7 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
         match NAMES.iter().position(|known| *known == name) {
             Some(which) if places[which].is_some() => {
                 let message = format!("there are two columns `{name}`");
-                found.report(cell, "log_column", message, "keep one of them".to_owned());
+                found.report(cell, ProblemCode::LogColumn, message, "keep one of them".to_owned());
                 good = false;
             }
             Some(which) => places[which] = Some((index, unit)),
@@ -84,7 +85,7 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
                     let message = format!("there is no column `{}`", cell.text.trim());
                     found.report(
                         cell,
-                        "log_column",
+                        ProblemCode::LogColumn,
                         message,
                         format!("did you mean `{near}`? A header reads like {EXAMPLE}"),
                     );
@@ -108,7 +109,7 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
                     format!("the column `{name}` cannot be in \"{unit}\": {error}")
                 };
                 let help = format!("write `{name}_{example}` or `{name} [{example}]`, or another unit of its kind");
-                found.report(&cells[index], "log_unit", message, help);
+                found.report(&cells[index], ProblemCode::LogUnit, message, help);
                 None
             }
         }
@@ -127,7 +128,7 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
                 let message = format!("the column `time` cannot be in \"{unit}\"");
                 let help =
                     "write `time` for dates like 2026-01-31T14:00 or for hours, `time_min` or `time_d` for others";
-                found.report(&cells[index], "log_unit", message, help.to_owned());
+                found.report(&cells[index], ProblemCode::LogUnit, message, help.to_owned());
                 None
             }
         },
@@ -143,6 +144,6 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
 fn missing(name: &str, header: &Cell<'_>, good: bool, found: &mut Found<'_>) {
     if good {
         let message = format!("there is no column `{name}`");
-        found.report(header, "log_column", message, format!("the first line reads like {EXAMPLE}"));
+        found.report(header, ProblemCode::LogColumn, message, format!("the first line reads like {EXAMPLE}"));
     }
 }

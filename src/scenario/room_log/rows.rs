@@ -6,6 +6,7 @@ use crate::clock::design::Place;
 use crate::clock::environment::site::{PlaceError, pressure_pa};
 use crate::clock::environment::weather::{Moment, check_air};
 use crate::scenario::toml::problem::{MOST_PROBLEMS, Problem, Problems};
+use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::source::{Sources, Span};
 
 use super::header::{Column, Columns, EXAMPLE, columns};
@@ -42,7 +43,7 @@ pub(super) struct Found<'n> {
 
 impl Found<'_> {
     /// Keeps a problem at a cell, or counts it where there are many.
-    pub fn report(&mut self, cell: &Cell<'_>, code: &'static str, message: String, help: String) {
+    pub fn report(&mut self, cell: &Cell<'_>, code: ProblemCode, message: String, help: String) {
         if self.list.len() < MOST_PROBLEMS {
             let span = Span { source: Sources::FILE, start: cell.start, end: cell.end };
             self.list.push(Problem { code, message, help, span });
@@ -90,7 +91,7 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
             let whole = Cell { text, start: 0, end: 0 };
             found.report(
                 &whole,
-                "log_cell",
+                ProblemCode::LogCell,
                 format!("cannot be read as CSV: {error}"),
                 format!("a log reads like {EXAMPLE}"),
             );
@@ -107,13 +108,18 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
     while let Some(cells) = next(found) {
         if times.len() >= MOST_ROWS {
             let help = "cut the log, or take longer steps".to_owned();
-            found.report(&Cell::around(&cells), "log_rows", format!("there are more than {MOST_ROWS} rows"), help);
+            found.report(
+                &Cell::around(&cells),
+                ProblemCode::LogRows,
+                format!("there are more than {MOST_ROWS} rows"),
+                help,
+            );
             return None;
         }
         if cells.len() != columns.count {
             let message = format!("this row has {} of the header's {} cells", cells.len(), columns.count);
             let help = "separate cells by single commas; numbers take decimal points".to_owned();
-            found.report(&Cell::around(&cells), "log_cell", message, help);
+            found.report(&Cell::around(&cells), ProblemCode::LogCell, message, help);
             continue;
         }
         let cell = cells[columns.time.0];
@@ -140,7 +146,7 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
                 let at = &cells[column.unwrap_or(&columns.temperature).index];
                 found.report(
                     at,
-                    "log_cell",
+                    ProblemCode::LogCell,
                     error.to_string(),
                     "check the number and the unit in the header".to_owned(),
                 );
@@ -152,7 +158,7 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
     }
     if moments.len() < 2 {
         let message = format!("a log needs two rows at least, and this has {}", moments.len());
-        found.report(&Cell::around(&header), "log_rows", message, "add a row for every hour".to_owned());
+        found.report(&Cell::around(&header), ProblemCode::LogRows, message, "add a row for every hour".to_owned());
         return None;
     }
     let step_s = usual_step_s(&moments);
@@ -161,7 +167,7 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
         if step > GAP_IN_STEPS * step_s {
             let message = format!("a gap of {} h before this row; the rows are {} h apart", hours(step), hours(step_s));
             let help = "cut the log there and take one part, or fill in rows that you answer for".to_owned();
-            found.report(cell, "log_gap", message, help);
+            found.report(cell, ProblemCode::LogGap, message, help);
         }
     }
     Some(Rows { columns, moments, began: begin.and_then(|(time, _)| time.date()), step_s })
@@ -192,13 +198,13 @@ fn time_of<'t>(
         } else {
             (format!("\"{}\" is no time", short(cell.text)), "write dates like 2026-01-31T14:00, or hours like 12.5")
         };
-        found.report(cell, "log_time", message, help.to_owned());
+        found.report(cell, ProblemCode::LogTime, message, help.to_owned());
         return None;
     };
     let &mut (first, first_cell) = begin.get_or_insert((time, *cell));
     let Some(time_s) = time.since_s(first) else {
         let message = format!("this time is {}, the first one ({}) is {}", time.form(), first_cell.text, first.form());
-        found.report(cell, "log_time", message, "write all times in one form".to_owned());
+        found.report(cell, ProblemCode::LogTime, message, "write all times in one form".to_owned());
         return None;
     };
     let step = time_s - *last_s;
@@ -206,7 +212,7 @@ fn time_of<'t>(
         let what = if step == 0.0 { "the time of the row before comes again" } else { "the time goes back" };
         let help =
             "sort the rows; where clocks were set back, write the times with their zone (…+01:00) or in UTC (…Z)";
-        found.report(cell, "log_time", what.to_owned(), help.to_owned());
+        found.report(cell, ProblemCode::LogTime, what.to_owned(), help.to_owned());
         return None;
     }
     *last_s = time_s;
@@ -231,7 +237,7 @@ fn number_of(column: &Column, cell: &Cell<'_>, found: &mut Found<'_>) -> Option<
             "write a plain number with a decimal point; the unit stands in the header",
         )
     };
-    found.report(cell, "log_cell", message, help.to_owned());
+    found.report(cell, ProblemCode::LogCell, message, help.to_owned());
     None
 }
 

@@ -8,6 +8,7 @@ use crate::scenario::read::pendulum::PART_KEYS;
 use super::nearest::suggestion;
 use super::overrides::{element_index, path_steps};
 use super::problem::Problem;
+use super::problem_code::ProblemCode;
 use super::tree::{Entry, Node, Table, Value};
 
 /// Key that names the file to start from.
@@ -132,7 +133,7 @@ pub(in crate::scenario) fn leave_out(lower: &mut Table, upper: &mut Table) -> Ve
     let Some(entry) = taken(upper, LEAVE_OUT) else { return Vec::new() };
     let help = "write a list of dotted paths: leave_out = [\"pendulum.nut\", \"train.arbor.third\"]";
     let wrong = |node: &Node, what: &str| Problem {
-        code: "wrong_type",
+        code: ProblemCode::WrongType,
         message: format!("`{LEAVE_OUT}` {what} {}", node.value.type_name()),
         help: help.to_owned(),
         span: node.span,
@@ -150,7 +151,7 @@ pub(in crate::scenario) fn leave_out(lower: &mut Table, upper: &mut Table) -> Ve
             let known = paths(lower);
             let known: Vec<&str> = known.iter().map(String::as_str).collect();
             problems.push(Problem {
-                code: "unknown_name",
+                code: ProblemCode::UnknownName,
                 message: format!("there is no `{path}` to leave out"),
                 help: suggestion(path, &known, "path"),
                 span: item.span,

@@ -7,6 +7,7 @@ use toml::de::DeValue;
 use super::nearest::suggestion;
 use super::overlay::{FROM, LEAVE_OUT};
 use super::problem::Problem;
+use super::problem_code::ProblemCode;
 use super::source::{SourceId, Sources, Span};
 use super::tree::{Entry, Node, Planting, Table, Value};
 
@@ -65,7 +66,7 @@ pub fn apply(root: &mut Table, text: &str, id: SourceId, sources: &Sources) -> R
     let whole = planting.span(0..text.len());
     let malformed = || {
         Box::new(Problem {
-            code: "malformed_override",
+            code: ProblemCode::MalformedOverride,
             message: format!("{} is not of the form path=value", quoted(text)),
             help: "write, for example, --set drive.weight=\"3 kg\"".to_owned(),
             span: whole,
@@ -75,7 +76,7 @@ pub fn apply(root: &mut Table, text: &str, id: SourceId, sources: &Sources) -> R
     let steps = path_steps(&text[..equals]).ok_or_else(malformed)?;
     if let Some(first) = steps.first().filter(|step| [FROM, LEAVE_OUT].contains(&step.name.as_str())) {
         return Err(Box::new(Problem {
-            code: "malformed_override",
+            code: ProblemCode::MalformedOverride,
             message: format!("{} belongs in a file", quoted(&first.name)),
             help: "write a file with from = \"heron.toml\" and what it changes".to_owned(),
             span: whole,
@@ -110,12 +111,12 @@ fn override_value(text: &str, start: usize, planting: Planting<'_>) -> Result<No
         let message = "the value is missing".to_owned();
         let help = "write the value after the \"=\", for example --set drive.weight=\"3 kg\"".to_owned();
         let whole = Planting { offset: 0, ..planting }.span(0..text.len());
-        return Err(Box::new(Problem { code: "malformed_override", message, help, span: whole }));
+        return Err(Box::new(Problem { code: ProblemCode::MalformedOverride, message, help, span: whole }));
     }
     match DeValue::parse(written) {
         Ok(value) => Ok(planting.node(value.get_ref(), 0..written.len())),
         Err(error) if written.starts_with(['"', '\'', '[', '{']) => Err(Box::new(Problem {
-            code: "syntax",
+            code: ProblemCode::Syntax,
             message: format!("the value cannot be read: {}", error.message()),
             help: "write the value as in the file; a plain text needs no quotes here".to_owned(),
             span: error.span().filter(|range| range.start < written.len()).map_or(span, |range| planting.span(range)),
@@ -205,13 +206,13 @@ fn no_such_element(items: &[Node], choice: &Step, span: Span) -> Box<Problem> {
         None => "the list is empty".to_owned(),
     };
     let message = format!("the list has no element {}", quoted(&choice.name));
-    Box::new(Problem { code: "unknown_name", message, help, span })
+    Box::new(Problem { code: ProblemCode::UnknownName, message, help, span })
 }
 
 fn not_a_table(step: &Step, found: &str, span: Span) -> Box<Problem> {
     let message = format!("{} is {found}, nothing can be set inside it", quoted(&step.name));
     let help = "set the value itself, or leave out the rest of the path".to_owned();
-    Box::new(Problem { code: "wrong_type", message, help, span })
+    Box::new(Problem { code: ProblemCode::WrongType, message, help, span })
 }
 
 fn quoted(text: &str) -> String {

@@ -4,6 +4,7 @@ use std::fmt;
 
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, NamedSource, SourceCode};
 
+use super::problem_code::ProblemCode;
 use super::source::{Sources, Span};
 
 /// Problems kept for the report; the rest are counted.
@@ -18,8 +19,8 @@ const REPORT_WIDTH: usize = 110;
 /// Something wrong at one place of the scenario.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
-    /// Short name of the kind of problem, for example `wrong_unit`.
-    pub code: &'static str,
+    /// Kind of problem.
+    pub code: ProblemCode,
     /// What is wrong.
     pub message: String,
     /// What would be right.

@@ -9,6 +9,7 @@ use crate::clock::materials::{material_named, materials};
 
 use super::nearest::suggestion;
 use super::problem::{MOST_PROBLEMS, Problem};
+use super::problem_code::ProblemCode;
 use super::section::Section;
 use super::source::{SourceId, Sources, Span};
 
@@ -59,7 +60,7 @@ impl Reader {
     }
 
     /// Keeps a problem, or counts it where there are too many already.
-    pub(in crate::scenario) fn report(&self, code: &'static str, message: String, help: String, span: Span) {
+    pub(in crate::scenario) fn report(&self, code: ProblemCode, message: String, help: String, span: Span) {
         self.add(Problem { code, message, help, span });
     }
 
@@ -137,7 +138,7 @@ impl Reader {
             "{}; `beatwright materials` lists them; if it is a material of your own, define it: [material.\"{name}\"] with density = \"1240 kg/m^3\"",
             suggestion(&name, &known, "material")
         );
-        section.report_at(key, "unknown_name", message, help);
+        section.report_at(key, ProblemCode::UnknownName, message, help);
         None
     }
 }

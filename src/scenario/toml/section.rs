@@ -6,6 +6,7 @@
 use crate::units::{Kind, quantity_in_si};
 
 use super::nearest::{nearest, suggestion};
+use super::problem_code::ProblemCode;
 use super::reader::Reader;
 use super::source::Span;
 use super::tree::{Entry, Node, Table, Value};
@@ -92,12 +93,12 @@ impl<'r, 't> Section<'r, 't> {
     }
 
     /// Reports a problem at the value of `key`, or at the section where the key is absent.
-    pub(in crate::scenario) fn report_at(&self, key: &str, code: &'static str, message: String, help: String) {
+    pub(in crate::scenario) fn report_at(&self, key: &str, code: ProblemCode, message: String, help: String) {
         self.reader.report(code, message, help, self.span_of(key));
     }
 
     /// Reports a problem at the key itself.
-    pub(in crate::scenario) fn report_key(&self, key: &str, code: &'static str, message: String, help: String) {
+    pub(in crate::scenario) fn report_key(&self, key: &str, code: ProblemCode, message: String, help: String) {
         let span = self.table.get(key).map_or(self.span, |entry| entry.key_span);
         self.reader.report(code, message, help, span);
     }
@@ -109,18 +110,18 @@ impl<'r, 't> Section<'r, 't> {
         others.iter().for_each(|other| _ = self.entry(other));
         if !beside.is_empty() {
             let message = format!("`{}` stands beside {}", self.path_of(key), beside.join(", "));
-            self.report_key(key, "conflict", message, format!("{help}; delete the other"));
+            self.report_key(key, ProblemCode::Conflict, message, format!("{help}; delete the other"));
         }
     }
 
     fn report_missing(&self, key: &str, help: String) {
         let message = format!("`{}` is missing", self.path_of(key));
-        self.reader.report("missing_key", message, help, self.span);
+        self.reader.report(ProblemCode::MissingKey, message, help, self.span);
     }
 
     fn report_type(&self, key: &str, node: &Node, wanted: &str, help: String) {
         let message = format!("`{}` is {}, not {wanted}", self.path_of(key), node.value.type_name());
-        self.reader.report("wrong_type", message, help, node.span);
+        self.reader.report(ProblemCode::WrongType, message, help, node.span);
     }
 
     /// Reports every key that was not asked for.
@@ -134,7 +135,7 @@ impl<'r, 't> Section<'r, 't> {
                     }
                     _ => suggestion(&entry.key, &self.known, "key"),
                 };
-                self.reader.report("unknown_key", message, help, entry.key_span);
+                self.reader.report(ProblemCode::UnknownKey, message, help, entry.key_span);
             }
         }
     }
@@ -183,7 +184,7 @@ impl<'r, 't> Section<'r, 't> {
             } else {
                 let message = format!("`{path}.{index}` is {}, not a table", item.value.type_name());
                 let help = format!("begin each element with [[{path}]]");
-                self.reader.report("wrong_type", message, help, item.span);
+                self.reader.report(ProblemCode::WrongType, message, help, item.span);
             }
         }
         sections
@@ -207,7 +208,12 @@ impl<'r, 't> Section<'r, 't> {
             Value::Text(text) if !text.trim().is_empty() => Some(Some(text.clone())),
             Value::Text(_) => {
                 let message = format!("`{}` is empty", self.path_of(key));
-                self.report_at(key, "impossible_value", message, "write something between the quotes".to_owned());
+                self.report_at(
+                    key,
+                    ProblemCode::ImpossibleValue,
+                    message,
+                    "write something between the quotes".to_owned(),
+                );
                 None
             }
             _ => {
@@ -239,7 +245,7 @@ impl<'r, 't> Section<'r, 't> {
                 Some(near) => format!("did you mean \"{near}\"? The choices are {all_words}"),
                 None => format!("the choices are {all_words}"),
             };
-            self.report_at(key, "unknown_name", message, help);
+            self.report_at(key, ProblemCode::UnknownName, message, help);
         }
         found
     }
@@ -281,7 +287,7 @@ impl<'r, 't> Section<'r, 't> {
                 let message = format!("`{path}` is a bare number; its unit is missing");
                 let repaired = with_unit(&entry.node.value, kind);
                 let help = format!("write {} in quotes with its unit, for example \"{repaired}\"", kind.name());
-                self.report_at(key, "bare_number", message, help);
+                self.report_at(key, ProblemCode::BareNumber, message, help);
                 None
             }
             _ => {
@@ -306,11 +312,11 @@ impl<'r, 't> Section<'r, 't> {
             Ok(_) => {
                 let message = format!("`{path}` cannot be \"{}\"", text.trim());
                 let help = format!("write {} {}", kind.name(), allowed.words());
-                self.report_at(key, "impossible_value", message, help);
+                self.report_at(key, ProblemCode::ImpossibleValue, message, help);
             }
             Err(error) => {
                 let message = format!("`{path}` needs {}: {error}", kind.name());
-                self.report_at(key, "wrong_unit", message, error.help(kind));
+                self.report_at(key, ProblemCode::WrongUnit, message, error.help(kind));
             }
         }
         None
@@ -335,7 +341,12 @@ impl<'r, 't> Section<'r, 't> {
                 let shown =
                     if value.is_finite() { format!("{value:?}") } else { "without bound or undefined".to_owned() };
                 let message = format!("`{}` cannot be {shown}", self.path_of(key));
-                self.report_at(key, "impossible_value", message, format!("write a number {}", allowed.words()));
+                self.report_at(
+                    key,
+                    ProblemCode::ImpossibleValue,
+                    message,
+                    format!("write a number {}", allowed.words()),
+                );
                 None
             }
             None => {
@@ -403,18 +414,18 @@ pub(in crate::scenario) fn whole_number(reader: &Reader, node: &Node, path: &str
                 number.and_then(|number| u32::try_from(number).ok()).filter(|count| (low..=high).contains(count));
             if fits.is_none() {
                 let shown = number.map_or_else(|| "so large".to_owned(), |number| number.to_string());
-                reader.report("impossible_value", format!("`{path}` cannot be {shown}"), help, node.span);
+                reader.report(ProblemCode::ImpossibleValue, format!("`{path}` cannot be {shown}"), help, node.span);
             }
             fits
         }
         Value::Float(_) => {
             let message = format!("`{path}` is a number with a decimal point or exponent, not a whole number");
-            reader.report("wrong_type", message, help, node.span);
+            reader.report(ProblemCode::WrongType, message, help, node.span);
             None
         }
         _ => {
             let message = format!("`{path}` is {}, not a whole number", node.value.type_name());
-            reader.report("wrong_type", message, format!("{help}, without quotes"), node.span);
+            reader.report(ProblemCode::WrongType, message, format!("{help}, without quotes"), node.span);
             None
         }
     }

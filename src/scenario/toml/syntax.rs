@@ -3,6 +3,7 @@
 use toml::de::DeTable;
 
 use super::problem::Problem;
+use super::problem_code::ProblemCode;
 use super::source::{SourceId, Sources};
 use super::tree::{Planting, Table};
 
@@ -16,7 +17,7 @@ pub(in crate::scenario) fn parse_file(sources: &Sources, id: SourceId) -> (Table
         .map(|error| {
             let span = planting.span(error.span().unwrap_or(0..0));
             let (message, help) = worded(error.message());
-            Problem { code: "syntax", message, help: help.to_owned(), span }
+            Problem { code: ProblemCode::Syntax, message, help: help.to_owned(), span }
         })
         .collect();
     (planting.table(parsed.get_ref()), problems)

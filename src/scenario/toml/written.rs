@@ -9,6 +9,7 @@ use crate::scenario::load::{LARGEST_FILE_BYTES, LoadError};
 
 use super::overlay::{FROM, LEAVE_OUT, laid_over, leave_out, taken};
 use super::problem::Problem;
+use super::problem_code::ProblemCode;
 use super::source::{SourceId, Sources, Span};
 use super::syntax::parse_file;
 use super::tree::{Table, Value};
@@ -99,35 +100,43 @@ impl Written {
 
     /// The file that `from` names, now one of the sources; `None` after a problem.
     fn step_down(&mut self, id: SourceId, from: &Value, span: Span, chain: &mut Vec<PathBuf>) -> Option<SourceId> {
-        let mut refuse = |code: &'static str, message: String, help: &str| {
+        let mut refuse = |code: ProblemCode, message: String, help: &str| {
             self.problems.push(Problem { code, message, help: help.to_owned(), span });
             None
         };
         let Value::Text(name) = from else {
             let message = format!("`{FROM}` is {}, not a text", from.type_name());
-            return refuse("wrong_type", message, "write the file to start from in quotes: from = \"heron.toml\"");
+            return refuse(
+                ProblemCode::WrongType,
+                message,
+                "write the file to start from in quotes: from = \"heron.toml\"",
+            );
         };
         let Some(folder) = self.folders.get(&id) else {
             let message = format!("{name} is not looked for: this scenario is not in a folder");
-            return refuse("no_base", message, "save the scenario first");
+            return refuse(ProblemCode::NoBase, message, "save the scenario first");
         };
         let path = folder.join(name);
         let help = "the path starts from the folder of this file";
         let text = match read_text(&path) {
             Ok(text) => text,
-            Err(error) => return refuse("no_base", format!("there is nothing to start from: {error}"), help),
+            Err(error) => return refuse(ProblemCode::NoBase, format!("there is nothing to start from: {error}"), help),
         };
         if text.trim().is_empty() {
-            return refuse("no_base", format!("there is nothing to start from: {} is empty", path.display()), help);
+            return refuse(
+                ProblemCode::NoBase,
+                format!("there is nothing to start from: {} is empty", path.display()),
+                help,
+            );
         }
         let place = true_place(&path);
         if chain.contains(&place) {
             let message = format!("{} is started from twice: the files go round in a circle", path.display());
-            return refuse("from_circle", message, "let one of them start from no other");
+            return refuse(ProblemCode::FromCircle, message, "let one of them start from no other");
         }
         if chain.len() >= LONGEST_CHAIN {
             let message = format!("this is file number {} of the chain, and {LONGEST_CHAIN} are read", chain.len() + 1);
-            return refuse("from_chain", message, "write the lower files together into one");
+            return refuse(ProblemCode::FromChain, message, "write the lower files together into one");
         }
         chain.push(place);
         let lower = self.sources.add(path.display().to_string(), without_mark(&text));
@@ -144,7 +153,7 @@ impl Written {
             && self.problems.is_empty()
         {
             self.problems.push(Problem {
-                code: "conflict",
+                code: ProblemCode::Conflict,
                 message: format!("`{LEAVE_OUT}` stands in a file that starts from no other"),
                 help: "name the file with from = \"heron.toml\", or delete the line".to_owned(),
                 span: entry.key_span,

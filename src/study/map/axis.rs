@@ -1,5 +1,6 @@
 //! A swept quantity: any path of a scenario with the values that it takes.
 
+use crate::scenario::ProblemCode;
 use crate::scenario::{LoadError, Scenario};
 use crate::study::prepare::prepared;
 use crate::units::{Kind, number_and_unit, quantity_in_si};
@@ -226,7 +227,7 @@ impl Axis {
         };
         let problem = problems.list().iter().find(|problem| NO_SUCH_QUANTITY.contains(&problem.code))?;
         let near: Vec<String> = match problem.code {
-            "unknown_key" | "unknown_name" => scenario.nearest_paths(&self.path),
+            ProblemCode::UnknownKey | ProblemCode::UnknownName => scenario.nearest_paths(&self.path),
             _ => Vec::new(),
         };
         let help =
@@ -236,15 +237,15 @@ impl Axis {
 }
 
 /// Codes of problems that no other value would mend.
-const NO_SUCH_QUANTITY: [&str; 8] = [
-    "unknown_key",
-    "unknown_name",
-    "wrong_type",
-    "wrong_unit",
-    "bare_number",
-    "malformed_override",
-    "conflict",
-    "missing_key",
+const NO_SUCH_QUANTITY: [ProblemCode; 8] = [
+    ProblemCode::UnknownKey,
+    ProblemCode::UnknownName,
+    ProblemCode::WrongType,
+    ProblemCode::WrongUnit,
+    ProblemCode::BareNumber,
+    ProblemCode::MalformedOverride,
+    ProblemCode::Conflict,
+    ProblemCode::MissingKey,
 ];
 
 fn owned(unit: &str) -> Option<String> {
