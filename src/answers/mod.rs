@@ -13,7 +13,6 @@ pub mod regulation;
 pub mod remarks;
 pub mod return_map;
 pub mod start_basins;
-pub mod sweeps;
 pub mod towns;
 pub mod verdict;
 pub mod warm_start;

@@ -141,6 +141,18 @@ impl Prediction {
             _ => None,
         }
     }
+
+    /// Smallest swings, right and left, that let a tooth escape, rad; `None` without a drive.
+    #[must_use]
+    pub fn escaping_arcs_rad(&self) -> Option<(f64, f64)> {
+        Some(Clock::of(&self.built.mechanism)?.escaping_arcs_rad())
+    }
+
+    /// Torque at the escape wheel for the least drive with the margin, N m.
+    #[must_use]
+    pub fn torque_with_margin_n_m(&self) -> Option<f64> {
+        Some(Drivable::of(&self.built)?.torque_n_m(self.least?.with_margin?))
+    }
 }
 
 /// Parts of a prediction that take long, and whether they are wanted.

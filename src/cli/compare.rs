@@ -8,10 +8,11 @@ use crate::answers::prediction::{PredictError, Prediction};
 use crate::clock::design::Design;
 use crate::report::comparison::csv::comparison_tables;
 use crate::report::comparison::text::{difference_table, figures_table};
-use crate::report::figures::{Compared, draw_comparison, gather_comparison, names};
+use crate::report::figures::{draw_comparison, names};
 use crate::report::prediction::json::{Results, results};
 use crate::scenario::{Scenario, load};
 use crate::study::bead::{Beads, least_over_bead};
+use crate::study::comparison::portrait::{Compared, comparison_portrait};
 use crate::study::comparison::{Difference, as_drawn, differences, predictions};
 use crate::study::jobs::Watch;
 use crate::study::prepare::prepared;
@@ -107,9 +108,11 @@ fn pictures(
     let designs: Vec<&Design> = scenarios.iter().map(|scenario| &scenario.design).collect();
     let (names, beads) = (names_of(scenarios), least_over_bead(&designs, watch));
     let compared = compared(&names, &designs, predictions, drawn, &beads);
-    let data = gather_comparison(&compared);
-    let figures = draw_comparison(&compared, &data).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg));
-    let tables = comparison_tables(&compared, &data).into_iter().map(|table| OutputFile::csv(table.name, table.text));
+    let portrait = comparison_portrait(&compared);
+    let figures =
+        draw_comparison(&compared, &portrait).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg));
+    let tables =
+        comparison_tables(&compared, &portrait).into_iter().map(|table| OutputFile::csv(table.name, table.text));
     let remarks = compared
         .iter()
         .filter_map(|scenario| Some(format!("note: {}: {}", scenario.name, scenario.beads.as_ref().err()?)))

@@ -15,12 +15,13 @@ use crate::geometry::Outline;
 use crate::report::action::clearances::{MarginKeys, margins_table};
 use crate::report::action::over_turn::{TurnActionKeys, turn_action_keys, turn_action_table};
 use crate::report::drawing::{dxf_text, escapement_layers, svg_text};
-use crate::report::figures::action_at_rest;
+use crate::report::figures::draw_action_at_rest;
 use crate::report::meshes::{MeshKeys, mesh_keys, meshes_table};
 use crate::report::prediction::json::ActionKeys;
 use crate::report::prediction::{csv, text as tables};
 use crate::report::words::notes::notes_in_words;
 use crate::scenario::{AnyScenario, load_any};
+use crate::study::portrait::action_at_rest;
 use crate::study::prepare::any_prepared;
 
 use super::Common;
@@ -109,7 +110,8 @@ fn drawings(state: &str, outlines: &EscapementOutlines, holes: Option<&WheelHole
 
 /// The action as a picture, and the curves in it as CSV.
 fn action_files(design: &Design, built: &Built, margins: Option<&Margins>) -> Vec<OutputFile> {
-    let Some((figure, curves)) = action_at_rest(design, built, margins) else { return Vec::new() };
+    let Some(curves) = action_at_rest(design, built) else { return Vec::new() };
+    let Some(figure) = draw_action_at_rest(design, built, &curves, margins) else { return Vec::new() };
     let table = csv::action_table(&curves);
     let table = table.map(|table| OutputFile::csv(table.name, table.text));
     std::iter::once(OutputFile::svg(figure.name, figure.svg)).chain(table).collect()

@@ -4,7 +4,7 @@ use std::time::Instant;
 
 use crate::answers::prediction::{Prediction, predict};
 use crate::report::map::{Frame, map_csv, map_json, map_table};
-use crate::report::prediction::by_key::{Answers, number_keys};
+use crate::report::prediction::by_key::{Answers, NUMBERS, Number};
 use crate::report::provenance::Provenance;
 use crate::scenario::{Scenario, load};
 use crate::study::jobs::Unwatched;
@@ -45,9 +45,7 @@ pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
     if y.as_ref().is_some_and(|y| y.path == x.path) {
         return Err(Failure::arguments(format!("--x and --y both sweep `{}`", x.path)));
     }
-    let pick = |design: &_, prediction: &_| answers.of(design, prediction);
-    let (wanted, by_start) = (answers.wanted(), answers.by_start());
-    let ask = Ask { scenario: &scenario, x: &x, y: y.as_ref(), wanted, pick: &pick, by_start };
+    let ask = Ask { scenario: &scenario, x: &x, y: y.as_ref(), answers: &answers };
     refuse_too_many(&ask, answers.keys.len())?;
     let progress = Progress::new(common.quiet)?;
     let found = map(&ask, &progress);
@@ -96,26 +94,19 @@ fn axis(flag: &str, text: Option<&str>, scenario: &Scenario) -> Result<Option<Ax
     }
 }
 
-/// The keys asked for; the usual ones where none are.
+/// The numbers asked for; the usual ones where none are.
 fn answers(args: &MapArgs, scenario: &Scenario, prediction: &Prediction) -> Result<Answers, Failure> {
     if args.answers.is_empty() {
         return Ok(Answers::usual(&scenario.design, prediction));
     }
-    let known = number_keys(&scenario.design, prediction);
-    let words: Vec<&str> = known.iter().map(String::as_str).collect();
-    let mut keys: Vec<String> = Vec::new();
-    for key in &args.answers {
-        if !known.contains(key) {
-            let help = crate::scenario::suggestion(key, &words, "key");
-            return Err(Failure::arguments(format!(
-                "--answer {key}: there is no number `{key}` in the results; {help}"
-            )));
-        }
-        if !keys.contains(key) {
-            keys.push(key.clone());
-        }
-    }
-    Ok(Answers { keys })
+    let number = |key: &String| {
+        Number::named(key).ok_or_else(|| {
+            let known = NUMBERS.map(|number| number.key);
+            let help = crate::scenario::suggestion(key, &known, "key");
+            Failure::arguments(format!("--answer {key}: there is no number `{key}` in the results; {help}"))
+        })
+    };
+    Ok(Answers::of_numbers(args.answers.iter().map(number).collect::<Result<Vec<Number>, Failure>>()?))
 }
 
 /// Refuses a map beyond all patience, with what it would take by one timed point.

@@ -8,15 +8,19 @@ use serde::Serialize;
 use crate::answers::prediction::Prediction;
 use crate::answers::regulation::regulation;
 use crate::clock::design::Design;
-use crate::report::figures::{Figure, draw_all, draw_comparison, gather, gather_comparison};
-use crate::report::page::{Comparison, Member, Plan, gather_studies, motion, page, page_of_several};
+use crate::report::figures::{Figure, draw_all, draw_comparison};
+use crate::report::page::{Comparison, Member, Studies, motion, page, page_of_several};
+use crate::report::prediction::by_key::Answers;
 use crate::report::prediction::json::{Results, results};
 use crate::report::regulation::RegulationKeys;
 use crate::scenario::Scenario;
 use crate::scenario::room_log::RoomLog;
 use crate::study::bead::{Beads, least_over_bead};
+use crate::study::comparison::portrait::comparison_portrait;
 use crate::study::comparison::{as_drawn, differences};
 use crate::study::jobs::Watch;
+use crate::study::overview::{Plan, overview};
+use crate::study::portrait::portrait;
 
 use super::Common;
 use super::compare::{compared, load_all, names_of, predict_all};
@@ -118,7 +122,7 @@ fn member<'p>(
     watch: &dyn Watch,
 ) -> Member<'p> {
     let design = &scenario.design;
-    let data = gather(design, prediction);
+    let portrait = portrait(design, prediction);
     let regulated = regulation(design, prediction);
     let alone = args.scenarios.len() == 1;
     let printed = drawn.filter(|_| alone).map(|drawn| {
@@ -127,16 +131,19 @@ fn member<'p>(
         figures_of_all(scenarios, predictions, &drawn, args.draft, watch)
     });
     let plan = if args.draft { Plan::DRAFT } else { Plan::FULL };
+    let clock = (scenario, prediction);
+    let answers = Answers::usual(design, prediction);
+    let found = overview(clock, plan, log.map(|log| log.moments.as_slice()), &answers, watch);
     let overrides: String = scenario.overrides.iter().map(|setting| format!(" --set '{setting}'")).collect();
     let draft = if args.draft { " --draft" } else { "" };
     Member {
         scenario,
         prediction,
         results: results(design, prediction),
-        figures: draw_all(design, prediction, &data),
+        figures: draw_all(design, prediction, &portrait),
         printed: printed.unwrap_or_default(),
-        motion: motion(design, prediction, &data.phases),
-        studies: gather_studies(scenario, prediction, log, plan, watch),
+        motion: motion(design, prediction, &portrait),
+        studies: Studies::of(clock, &found, plan, log, &answers.keys),
         regulation: RegulationKeys::of(&regulated),
         towns: towns(scenario, regulated.nut),
         command: format!("beatwright page {}{overrides}{draft}", scenario.file_name),
@@ -156,5 +163,5 @@ fn figures_of_all(
     let beads: Vec<Beads> =
         if draft { designs.iter().map(|_| Ok(Vec::new())).collect() } else { least_over_bead(&designs, watch) };
     let compared = compared(&names, &designs, predictions, drawn, &beads);
-    draw_comparison(&compared, &gather_comparison(&compared))
+    draw_comparison(&compared, &comparison_portrait(&compared))
 }

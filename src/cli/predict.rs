@@ -10,12 +10,13 @@ use crate::answers::regulation::{Regulation, regulation};
 use crate::answers::return_map::Clock;
 use crate::clock::design::Design;
 use crate::dynamics::observe::Unwatched;
-use crate::report::figures::{draw_all, gather};
+use crate::report::figures::draw_all;
 use crate::report::prediction::json::{Results, action_keys, results};
 use crate::report::prediction::{csv, text as tables};
 use crate::report::regulation::{RegulationKeys, TownKeys, regulation_table, towns_table};
 use crate::report::words::cautions;
 use crate::scenario::{AnyScenario, Scenario, load_any};
+use crate::study::portrait::portrait;
 use crate::study::prepare::any_prepared;
 
 use super::Common;
@@ -109,10 +110,10 @@ pub(super) fn provenance<D>(scenario: &Scenario<D>) -> Provenance<'_> {
 
 /// All pictures as SVG and the data drawn in them as CSV.
 fn pictures(design: &Design, prediction: &Prediction) -> Vec<OutputFile> {
-    let data = gather(design, prediction);
+    let portrait = portrait(design, prediction);
     let figures =
-        draw_all(design, prediction, &data).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg));
-    let tables = csv::tables(&data, prediction).into_iter().map(|table| OutputFile::csv(table.name, table.text));
+        draw_all(design, prediction, &portrait).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg));
+    let tables = csv::tables(&portrait, prediction).into_iter().map(|table| OutputFile::csv(table.name, table.text));
     figures.chain(tables).collect()
 }
 

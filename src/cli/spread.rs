@@ -12,7 +12,7 @@ use crate::report::prediction::json::{Results, action_keys, results};
 use crate::report::prediction::text as tables;
 use crate::report::provenance::Provenance;
 use crate::report::spread::csv::spread_csv;
-use crate::report::spread::json::{SpreadKeys, failing_reason, spread_keys};
+use crate::report::spread::json::{SpreadKeys, ToldSpread, failing_reason, spread_keys};
 use crate::report::spread::text::{drawn_table, spread_table};
 use crate::report::words::spread_inputs::{InputUnit, input_key};
 use crate::scenario::ProblemCode;
@@ -193,17 +193,16 @@ fn all(
     let Some(found) = statistics(run, &copies, share) else {
         return Err(Failure::interrupted("no copy was finished, nothing was written"));
     };
-    let keys: SpreadKeys = spread_keys(provenance, run, &copies, &found);
+    let told = ToldSpread::of(run.design, &run.inputs, &copies, &found);
+    let keys: SpreadKeys = spread_keys(&told, provenance);
     let json = json_of(&keys)?;
-    let mut told = format!("{} of {count} copies were finished", copies.len());
+    let mut written = format!("{} of {count} copies were finished", copies.len());
     if let Some(folder) = folder(common, &study_name(&args.scenario, "spread")) {
         let mut files = vec![OutputFile::json("spread", &json)];
-        files.extend(spread_csv(run, &copies).map(|table| OutputFile::csv(table.name, table.text)));
-        files.extend(
-            draw_spread(run, &copies, &found).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg)),
-        );
+        files.extend(spread_csv(&told).map(|table| OutputFile::csv(table.name, table.text)));
+        files.extend(draw_spread(&told).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg)));
         write_and_tell(&folder, files, common, false)?;
-        told.push_str(&format!(" and written to {}", folder.display()));
+        written.push_str(&format!(" and written to {}", folder.display()));
     }
     if common.json {
         print(&json)?;
@@ -213,5 +212,5 @@ fn all(
             keys.notes.iter().for_each(|note| remark(&format!("note: {note}")));
         }
     }
-    if interrupted { Err(Failure::interrupted(&told)) } else { Ok(()) }
+    if interrupted { Err(Failure::interrupted(&written)) } else { Ok(()) }
 }

@@ -73,16 +73,10 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
         falls: falls.unwrap_or_else(|| USUAL_FALLS.to_vec()),
         reserve,
     };
-    let points = trader.points(&ask, &progress);
+    let trade = trader.trade(&ask, &progress);
     let interrupted = progress.interrupted();
     drop(progress);
-    let told = ToldTrade {
-        name: &scenario.design.name,
-        trader: &trader,
-        points: &points,
-        reserve,
-        margin_rad: scenario.design.margin_rad,
-    };
+    let told = ToldTrade { name: &scenario.design.name, trade: &trade, margin_rad: scenario.design.margin_rad };
     let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &asked(args)) };
     let json = json_of(&trade_keys(&told, provenance))?;
     let mut written = "nothing was written".to_owned();
@@ -94,7 +88,7 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
         }
         write_and_tell(&folder, files, common, interrupted)?;
         let asked = ask.drums_m.len() * ask.falls.len();
-        written = format!("the {} finished of {asked} rows are in {}", points.len(), folder.display());
+        written = format!("the {} finished of {asked} rows are in {}", trade.points.len(), folder.display());
     }
     if interrupted {
         return Err(Failure::interrupted(&written));
@@ -102,7 +96,7 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
     if common.json {
         return print(&json);
     }
-    print(&format!("{}\n{}", trade_table(&told), cautions_of(&trader, &points)))
+    print(&format!("{}\n{}", trade_table(&told), cautions_of(&trader, &trade.points)))
 }
 
 /// The cautions of the heaviest weight that may be hung up.

@@ -1,5 +1,5 @@
-//! Many predictions: comparison of scenarios, maps, printed copies, levers, trade of run time against weight, sweep over the bead
-//! radius.
+//! Many predictions: what pictures of one clock draw, comparison of scenarios, maps, printed copies, levers, trade of run time
+//! against weight, sweep over the bead radius.
 
 pub mod bead;
 pub mod comparison;
@@ -7,6 +7,8 @@ pub mod family;
 pub mod jobs;
 pub mod levers;
 pub mod map;
+pub mod overview;
+pub mod portrait;
 pub mod prepare;
 pub mod room;
 pub mod season;

@@ -2,7 +2,7 @@
 
 use crate::answers::compensation::{NotCompensated, compensated};
 use crate::clock::design::PendulumDesign;
-use crate::scenario::{AnyScenario, LoadError, Scenario};
+use crate::scenario::{AnyScenario, LoadError, ProblemCode, Scenario};
 
 /// The scenario, a column that is to compensate given the length at which temperature leaves the rate alone.
 ///
@@ -19,7 +19,7 @@ pub fn prepared(scenario: Scenario) -> Result<Scenario, LoadError> {
         Err(error) => {
             let path = format!("pendulum.column.{open}.length");
             let help = "give the column a length, another material or the other direction".to_owned();
-            let problem = scenario.problem_at(&path, "not_compensated", error.to_string(), help);
+            let problem = scenario.problem_at(&path, ProblemCode::NotCompensated, error.to_string(), help);
             Err(LoadError::Problems(scenario.problems(vec![problem])))
         }
     }

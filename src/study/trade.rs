@@ -90,6 +90,29 @@ pub struct TradePoint {
     pub found: Result<Traded, NoTrade>,
 }
 
+/// A clock as it is, and what other drums and falls ask for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trade {
+    /// The scenario's own drum, m.
+    pub own_drum_m: f64,
+    /// Its own falls.
+    pub own_falls: u32,
+    /// Its own drum and falls under its own weight.
+    pub today: Option<Traded>,
+    /// Reserve of the weight at every point.
+    pub reserve: Reserve,
+    /// Points by falls, then drums; those not reached when the study was stopped are missing.
+    pub points: Vec<TradePoint>,
+}
+
+impl Trade {
+    /// Whether a point is the scenario's own drum and falls.
+    #[must_use]
+    pub fn is_own(&self, point: &TradePoint) -> bool {
+        self.own_falls == point.falls && (point.drum_diameter_m - self.own_drum_m).abs() < 1e-9
+    }
+}
+
 /// A clock driven by a weight, made ready for other drums.
 #[derive(Debug)]
 pub struct Trader<'d> {
@@ -131,10 +154,16 @@ impl<'d> Trader<'d> {
         Ok(trader)
     }
 
-    /// The scenario's own drum, m, and falls.
+    /// The clock as it is, and its points as asked.
     #[must_use]
-    pub fn own(&self) -> (f64, u32) {
-        (self.weight.drum_diameter_m, self.weight.falls)
+    pub fn trade(&self, ask: &Ask, watch: &dyn Watch) -> Trade {
+        Trade {
+            own_drum_m: self.weight.drum_diameter_m,
+            own_falls: self.weight.falls,
+            today: self.today.clone(),
+            reserve: ask.reserve,
+            points: self.points(ask, watch),
+        }
     }
 
     /// Drums around the scenario's own, to the millimetre, its own among them, rising, m.

@@ -76,3 +76,119 @@ fn files_are_readable_in_one_sitting() {
         assert!(lines <= 400, "{} has {lines} lines", file.display());
     }
 }
+
+/// Folders whose functions solve; what a report takes from them is a value that was found.
+const SOLVING: [&str; 4] = ["answers", "dynamics", "study", "clock::build"];
+
+/// Functions of these folders that only read what was found.
+const READING: [&str; 4] = [
+    "study::levers::resolution",
+    "study::map::lines::same_course",
+    "study::portrait::touch",
+    "study::spread::plan::place",
+];
+
+/// Modules of which nothing, and types of which no value, gets into a report: they are asked, and then they solve.
+const ASKED: [&str; 13] = [
+    "answers::compensation",
+    "answers::cycle",
+    "answers::drive_level",
+    "answers::gain_scan",
+    "answers::least_drive",
+    "answers::point",
+    "answers::return_map",
+    "answers::warm_start",
+    "dynamics::motion",
+    "study::jobs",
+    "study::season::Walk",
+    "study::spread::Run",
+    "study::trade::Trader",
+];
+
+/// All paths below `crate::` in a source text, those of a braced `use` one by one.
+fn crate_paths(text: &str) -> Vec<String> {
+    let code: String =
+        text.lines().map(|line| line.split("//").next().unwrap_or_default()).collect::<Vec<_>>().join(" ");
+    code.split("crate::").skip(1).flat_map(|rest| expanded(&mut rest.chars().peekable())).collect()
+}
+
+/// The paths of one path or braced tree at the head of `rest`.
+fn expanded(rest: &mut std::iter::Peekable<std::str::Chars<'_>>) -> Vec<String> {
+    let mut head = String::new();
+    while let Some(&letter) = rest.peek() {
+        match letter {
+            '{' => {
+                rest.next();
+                let mut found = Vec::new();
+                loop {
+                    while rest.next_if(|letter| letter.is_whitespace() || *letter == ',').is_some() {}
+                    if rest.next_if_eq(&'}').is_some() || rest.peek().is_none() {
+                        return found;
+                    }
+                    found.extend(expanded(rest).into_iter().map(|tail| format!("{head}{tail}")));
+                    while rest.next_if(|letter| !matches!(letter, ',' | '}')).is_some() {}
+                }
+            }
+            _ if letter.is_alphanumeric() || matches!(letter, '_' | ':' | '*') => head.push(letter),
+            _ => break,
+        }
+        rest.next();
+    }
+    vec![head.trim_end_matches(':').to_owned()]
+}
+
+/// What a report may not have in it, of a source text.
+fn solving(text: &str) -> Vec<String> {
+    let threads = ["rayon", "std::thread", "thread::spawn"].into_iter().filter(|name| text.contains(name));
+    let within = |path: &str, folder: &str| path == folder || path.starts_with(&format!("{folder}::"));
+    let paths = crate_paths(text).into_iter().filter(|path| {
+        let value = path.split("::").any(|part| part.starts_with(|first: char| first.is_ascii_uppercase()));
+        let function = !value && !READING.contains(&path.as_str());
+        ASKED.iter().any(|asked| within(path, asked)) || SOLVING.iter().any(|folder| within(path, folder)) && function
+    });
+    threads.map(str::to_owned).chain(paths).collect()
+}
+
+#[test]
+fn a_report_neither_solves_nor_runs_threads() {
+    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut files = Vec::new();
+    rust_files(&source.join("report"), &mut files);
+    assert!(files.len() > 60, "the sources were not found");
+    let mut used = Vec::new();
+    let mut wrong = Vec::new();
+    for file in &files {
+        let text = fs::read_to_string(file).unwrap();
+        used.extend(crate_paths(&text));
+        wrong.extend(solving(&text).into_iter().map(|path| format!("{} uses {path}", file.display())));
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    // What is let through is there, and used.
+    for path in READING.into_iter().chain(["answers::prediction::Prediction", "answers::verdict::Reason"]) {
+        assert!(used.iter().any(|known| known == path), "{path}");
+    }
+}
+
+#[test]
+fn what_solves_is_told_from_what_was_found() {
+    let text = "use crate::answers::{cycle::{FixedPoint, least_start_rad}, prediction::{Prediction, predict}};\n\
+                use crate::study::spread::plan::{Draw, place};\n\
+                use crate::study::trade::{Trade, Trader};\n\
+                use crate::clock::build::{Built, build};\n\
+                // crate::answers::verdict::verdict_of in a remark\n\
+                let stops = crate::answers::regulation::regulation(design, prediction);\n\
+                let reason = crate::answers::verdict::Reason::Jams;\n\
+                let all = rayon::join(one, other);";
+    assert_eq!(
+        solving(text),
+        [
+            "rayon",
+            "answers::cycle::FixedPoint",
+            "answers::cycle::least_start_rad",
+            "answers::prediction::predict",
+            "study::trade::Trader",
+            "clock::build::build",
+            "answers::regulation::regulation",
+        ]
+    );
+}

@@ -4,11 +4,11 @@ use beatwright::answers::compensation::{compensated, rate_by_kelvin};
 use beatwright::answers::prediction::predict;
 use beatwright::answers::regulation::{SETTLED_WITHIN, nut_to_time, regulation};
 use beatwright::answers::towns::in_town;
+use beatwright::clock::build::build;
 use beatwright::clock::design::{
     BobShape, ByGrain, Column, Conditions, Design, MaterialRef, Moisture, PendulumDesign, PendulumParts, RodSection,
     Seat, Suspension,
 };
-use beatwright::clock::build::build;
 use beatwright::clock::environment::air::Air;
 use beatwright::clock::environment::expansion::{Group, settled, settled_only};
 use beatwright::clock::materials::{material_named, moisture_content};

@@ -8,11 +8,12 @@ use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::clock::design::Design;
 use beatwright::clock::printing::printer::Spread;
 use beatwright::report::comparison::csv::comparison_tables;
-use beatwright::report::figures::{Compared, ComparisonData, Figure, draw_comparison, gather_comparison, names};
+use beatwright::report::figures::{Figure, draw_comparison, names};
 use beatwright::report::prediction::csv::CsvTable;
 use beatwright::scenario;
 use beatwright::study::bead::{BeadPoint, LeftOut, NoWeight, least_over_bead};
 use beatwright::study::comparison::as_drawn;
+use beatwright::study::comparison::portrait::{Compared, ComparisonPortrait, comparison_portrait};
 use beatwright::study::jobs::Unwatched;
 
 use crate::support::svg;
@@ -82,7 +83,7 @@ outside = "none"
 
 /// Everything drawn of a comparison.
 struct Drawn {
-    data: ComparisonData,
+    data: ComparisonPortrait,
     beads: Vec<Result<Vec<BeadPoint>, LeftOut>>,
     figures: Vec<Figure>,
     tables: Vec<CsvTable>,
@@ -103,7 +104,7 @@ fn drawn(designs: &[Design]) -> Drawn {
             beads: &beads[index],
         })
         .collect();
-    let data = gather_comparison(&compared);
+    let data = comparison_portrait(&compared);
     let (figures, tables) = (draw_comparison(&compared, &data), comparison_tables(&compared, &data));
     Drawn { data, beads, figures, tables }
 }

@@ -9,25 +9,26 @@ use beatwright::clock::design::Design;
 use beatwright::clock::escapement::clearances::margins;
 use beatwright::dynamics::observe::Pallet;
 use beatwright::geometry::Point;
-use beatwright::report::figures::{Figure, FigureData, action_at_rest, draw_all, gather};
+use beatwright::report::figures::{Figure, draw_action_at_rest, draw_all};
 use beatwright::report::prediction::csv::{action_table, tables};
 use beatwright::scenario;
+use beatwright::study::portrait::{Portrait, action_at_rest, portrait};
 
 use crate::support::svg;
 
-fn demo(name: &str, overrides: &[&str]) -> (Design, Prediction, FigureData) {
+fn demo(name: &str, overrides: &[&str]) -> (Design, Prediction, Portrait) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name);
     let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
     gathered(scenario::load(&path, &overrides).expect("the scenario reads").design)
 }
 
-fn written(text: &str) -> (Design, Prediction, FigureData) {
+fn written(text: &str) -> (Design, Prediction, Portrait) {
     gathered(scenario::read("written.toml", text, &[]).expect("the scenario reads").design)
 }
 
-fn gathered(design: Design) -> (Design, Prediction, FigureData) {
+fn gathered(design: Design) -> (Design, Prediction, Portrait) {
     let prediction = predict(&design).unwrap();
-    let data = gather(&design, &prediction);
+    let data = portrait(&design, &prediction);
     (design, prediction, data)
 }
 
@@ -94,7 +95,7 @@ fn named(title: &str, parts: &[&str]) -> String {
 }
 
 /// Clocks of every kind, and the figures that have a meaning for each.
-fn clocks() -> Vec<((Design, Prediction, FigureData), Vec<&'static str>)> {
+fn clocks() -> Vec<((Design, Prediction, Portrait), Vec<&'static str>)> {
     let without = |left_out: &[&str]| ALL.into_iter().filter(|name| !left_out.contains(name)).collect::<Vec<_>>();
     let steady = ["phase-portrait", "torque-over-swing", "energy-ledger", "energy-flow"];
     let wheel = ["energy-flow", "escapement", "action", "run-time-against-weight"];
@@ -167,14 +168,15 @@ fn the_action_at_rest_is_well_formed_and_its_labels_do_not_cover_one_another() {
         let scenario = scenario::load(&path, &overrides).expect("the scenario reads");
         let built = build(&scenario.design).unwrap();
         let found = margins(&scenario.design.printer, &built);
-        let (figure, curves) = action_at_rest(&scenario.design, &built, found.as_ref()).unwrap();
+        let curves = action_at_rest(&scenario.design, &built).unwrap();
+        let figure = draw_action_at_rest(&scenario.design, &built, &curves, found.as_ref()).unwrap();
         svg::check_well_formed(&format!("{file} {settings:?}"), &figure.svg);
         svg::check_texts_apart(&format!("{file} {settings:?}"), &figure.svg);
         assert!(action_table(&curves).unwrap().text.lines().count() > 300);
         for word in ["lift", "drop", "clearance", if file == "wren.toml" { "recoil" } else { "lock" }] {
             assert!(figure.svg.contains(word), "{file} {settings:?}: {word}");
         }
-        let again = action_at_rest(&scenario.design, &built, found.as_ref()).unwrap().0;
+        let again = draw_action_at_rest(&scenario.design, &built, &curves, found.as_ref()).unwrap();
         assert_eq!(figure, again);
     }
 }
@@ -266,7 +268,7 @@ fn exact_drawn_teeth_touch_the_pallet_at_the_marked_point_and_overlap_neither() 
             let entry = outlines.entry.turned_about(arbor, turned).polyline(SAGITTA_M);
             let exit = outlines.exit.turned_about(arbor, turned).polyline(SAGITTA_M);
             let touched = if moment.pallet == Pallet::Entry { &entry } else { &exit };
-            assert!(distance_m(moment.contact, touched) < 2.0 * SAGITTA_M, "{}: pallet", moment.caption);
+            assert!(distance_m(moment.contact, touched) < 2.0 * SAGITTA_M, "{:?}: pallet", moment.view);
             let mut nearest = f64::INFINITY;
             for tooth in 0..outlines.teeth {
                 let angle = f64::from(tooth) * pitch - moment.phi_rad;
@@ -281,10 +283,10 @@ fn exact_drawn_teeth_touch_the_pallet_at_the_marked_point_and_overlap_neither() 
                             .fold(0.0, f64::max)
                     };
                     let depth = deepest(&tooth, pallet).max(deepest(pallet, &tooth));
-                    assert!(depth < 2.0 * SAGITTA_M, "{}: {depth} m deep", moment.caption);
+                    assert!(depth < 2.0 * SAGITTA_M, "{:?}: {depth} m deep", moment.view);
                 }
             }
-            assert!(nearest < 2.0 * SAGITTA_M, "{}: tooth {nearest} m off", moment.caption);
+            assert!(nearest < 2.0 * SAGITTA_M, "{:?}: tooth {nearest} m off", moment.view);
         }
     }
 }

@@ -4,12 +4,15 @@ use std::path::Path;
 
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::answers::regulation::regulation;
-use beatwright::report::figures::{Figure, draw_all, gather};
-use beatwright::report::page::{Member, Plan, Studies, gather_studies, key_figures, motion, page, verdict_sentence};
+use beatwright::report::figures::{Figure, draw_all};
+use beatwright::report::page::{Member, Studies, key_figures, motion, page, verdict_sentence};
+use beatwright::report::prediction::by_key::Answers;
 use beatwright::report::prediction::json::results;
 use beatwright::report::regulation::RegulationKeys;
 use beatwright::scenario::{Scenario, load, read};
 use beatwright::study::jobs::Unwatched;
+use beatwright::study::overview::{Plan, overview};
+use beatwright::study::portrait::portrait;
 
 fn clock(file: &str, overrides: &[&str]) -> (Scenario, Prediction) {
     let overrides: Vec<String> = overrides.iter().map(|&setting| setting.to_owned()).collect();
@@ -23,19 +26,25 @@ fn page_of(scenario: &Scenario, prediction: &Prediction) -> String {
 }
 
 fn page_with(scenario: &Scenario, prediction: &Prediction, printed: Vec<Figure>, studies: Studies) -> String {
-    let data = gather(&scenario.design, prediction);
+    let portrait = portrait(&scenario.design, prediction);
     page(&Member {
         scenario,
         prediction,
         results: results(&scenario.design, prediction),
-        figures: draw_all(&scenario.design, prediction, &data),
+        figures: draw_all(&scenario.design, prediction, &portrait),
         printed,
-        motion: motion(&scenario.design, prediction, &data.phases),
+        motion: motion(&scenario.design, prediction, &portrait),
         studies,
         regulation: RegulationKeys::of(&regulation(&scenario.design, prediction)),
         towns: Vec::new(),
         command: "beatwright page".to_owned(),
     })
+}
+
+fn studies_of(scenario: &Scenario, prediction: &Prediction, plan: Plan) -> Studies {
+    let answers = Answers::usual(&scenario.design, prediction);
+    let found = overview((scenario, prediction), plan, None, &answers, &Unwatched);
+    Studies::of((scenario, prediction), &found, plan, None, &answers.keys)
 }
 
 /// The number at the head of a shown value, and half a step of its last digit.
@@ -74,8 +83,8 @@ fn exact_figures_on_the_page_are_the_results_to_the_shown_digits() {
 fn exact_moving_parts_follow_the_traced_period() {
     for file in ["scenarios/heron.toml", "scenarios/wren.toml"] {
         let (scenario, prediction) = clock(file, &[]);
-        let data = gather(&scenario.design, &prediction);
-        let motion = motion(&scenario.design, &prediction, &data.phases).expect("moves");
+        let portrait = portrait(&scenario.design, &prediction);
+        let motion = motion(&scenario.design, &prediction, &portrait).expect("moves");
         let trace = prediction.steady.as_ref().unwrap().measured.trace.as_ref().unwrap();
         assert_eq!(motion.time_s.len(), trace.samples.len(), "{file}");
         let first = trace.samples[0];
@@ -97,8 +106,8 @@ fn exact_moving_parts_follow_the_traced_period() {
 #[test]
 fn exact_force_is_normal_to_what_it_touches_and_lies_on_both_outlines() {
     let (scenario, prediction) = clock("scenarios/wren.toml", &[]);
-    let data = gather(&scenario.design, &prediction);
-    let motion = motion(&scenario.design, &prediction, &data.phases).expect("moves");
+    let portrait = portrait(&scenario.design, &prediction);
+    let motion = motion(&scenario.design, &prediction, &portrait).expect("moves");
     let outlines = prediction.built.outlines.as_ref().unwrap();
     let arbor = beatwright::geometry::Point::new(0.0, outlines.centre_distance_m);
     let mut touched = 0;
@@ -166,7 +175,7 @@ fn verdicts_read_as_sentences() {
 #[test]
 fn a_draft_leaves_out_what_takes_long() {
     let (scenario, prediction) = clock("scenarios/wren.toml", &[]);
-    let studies = gather_studies(&scenario, &prediction, None, Plan::DRAFT, &Unwatched);
+    let studies = studies_of(&scenario, &prediction, Plan::DRAFT);
     assert!(studies.map.is_empty() && studies.spread.is_none() && studies.levers.is_empty());
     assert!(studies.trade.is_some());
 }
@@ -176,7 +185,7 @@ fn every_caption_says_more_than_the_title_of_its_picture() {
     let settings = ["printer.bead_radius=\"0.1 mm +/- 0.03 mm\"", "printer.growth=\"0 mm +/- 0.03 mm\""];
     let (scenario, prediction) = clock("scenarios/wren.toml", &settings);
     let plan = Plan { copies: 240, ..Plan::FULL };
-    let studies = gather_studies(&scenario, &prediction, None, plan, &Unwatched);
+    let studies = studies_of(&scenario, &prediction, plan);
     let printed = ["tooth-tips", "contact-curves", "least-weight-against-bead-radius"].map(|name| Figure {
         name,
         title: format!("title of {name}"),

@@ -4,8 +4,12 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use assert_cmd::Command;
+use beatwright::answers::point::prediction_of;
 use beatwright::answers::prediction::predict;
+use beatwright::report::prediction::by_key::{Answers, NUMBERS};
+use beatwright::report::prediction::json::results;
 use beatwright::scenario;
+use beatwright::study::map::Pick;
 use serde_json::Value;
 
 use crate::support::svg;
@@ -104,7 +108,7 @@ fn the_standard_map_is_that_of_single_predictions() {
             let overrides = [format!("drive.weight=\"{weight:?} kg\""), format!("start_arc=\"{arc:?} deg\"")];
             let scenario = scenario::load(&file(name), &overrides).unwrap();
             let prediction = predict(&scenario.design).unwrap();
-            let single = beatwright::report::prediction::json::results(&scenario.design, &prediction);
+            let single = results(&scenario.design, &prediction);
             assert_eq!(row[2], single.verdict, "{name} {overrides:?}");
             let reason = serde_json::to_value(single.reason).unwrap();
             assert_eq!(row[3], reason, "{name} {overrides:?}");
@@ -120,6 +124,51 @@ fn the_standard_map_is_that_of_single_predictions() {
             // The map looks for it once from today's weight, a prediction from its own: both may be off.
             close(&row[6], single.weight_ratio, 9e-5 * single.weight_ratio.unwrap());
         }
+    }
+}
+
+/// Numbers of a JSON value with their dotted keys.
+fn numbers(path: &str, value: &Value, found: &mut Vec<(String, f64)>) {
+    let below = |key: &str| if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") };
+    match value {
+        Value::Object(inside) => inside.iter().for_each(|(key, value)| numbers(&below(key), value, found)),
+        Value::Array(inside) => {
+            inside.iter().enumerate().for_each(|(index, value)| numbers(&below(&index.to_string()), value, found));
+        }
+        Value::Number(number) => found.push((path.to_owned(), number.as_f64().unwrap())),
+        _ => {}
+    }
+}
+
+#[test]
+fn every_number_of_the_results_can_be_asked_for_and_needs_what_it_says() {
+    let mut met: Vec<&str> = Vec::new();
+    for (name, set) in [("heron.toml", ""), ("wren.toml", "printer.run_out=\"0.05 mm\"")] {
+        let set: Vec<String> = [set].into_iter().filter(|set| !set.is_empty()).map(str::to_owned).collect();
+        let design = scenario::load(&file(name), &set).unwrap().design;
+        let whole = results(&design, &predict(&design).unwrap());
+        let mut in_json = Vec::new();
+        numbers("", &serde_json::to_value(&whole).unwrap(), &mut in_json);
+        for (key, value) in &in_json {
+            let number = NUMBERS.iter().find(|number| number.key == key).unwrap_or_else(|| panic!("{key}"));
+            assert_eq!(number.value(&whole), Some(*value), "{key}");
+        }
+        // Computed by what it needs alone.
+        let mut parts = Vec::new();
+        for number in NUMBERS {
+            let wanted = Answers::of_numbers([number]).wanted();
+            if !parts.iter().any(|(known, _)| *known == wanted) {
+                parts.push((wanted, results(&design, &prediction_of(&design, wanted).unwrap())));
+            }
+            let part = &parts.iter().find(|(known, _)| *known == wanted).unwrap().1;
+            assert_eq!(number.value(part).is_some(), number.value(&whole).is_some(), "{name} {}", number.key);
+            if number.value(&whole).is_some() {
+                met.push(number.key);
+            }
+        }
+    }
+    for number in NUMBERS {
+        assert!(met.contains(&number.key), "{} has no value in any of these clocks", number.key);
     }
 }
 

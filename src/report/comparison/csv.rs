@@ -1,14 +1,15 @@
 //! Tables of what the pictures of a comparison draw.
 
-use crate::report::figures::{Compared, ComparisonData, WIDTH_DEPTH_M};
 use crate::report::prediction::csv::{CsvTable, number, optional, written};
+use crate::study::comparison::portrait::{Compared, ComparisonPortrait, WIDTH_DEPTH_M};
 
 /// The tables behind the pictures of a comparison, without those that would be empty.
 #[must_use]
-pub fn comparison_tables(compared: &[Compared<'_>], data: &ComparisonData) -> Vec<CsvTable> {
-    let tips = || compared.iter().zip(&data.tips).filter_map(|(scenario, tip)| Some((scenario.name, tip.as_ref()?)));
+pub fn comparison_tables(compared: &[Compared<'_>], portrait: &ComparisonPortrait) -> Vec<CsvTable> {
+    let tips =
+        || compared.iter().zip(&portrait.tips).filter_map(|(scenario, tip)| Some((scenario.name, tip.as_ref()?)));
     let curves =
-        compared.iter().zip(&data.curves).filter_map(|(scenario, curves)| Some((scenario.name, curves.as_ref()?)));
+        compared.iter().zip(&portrait.curves).filter_map(|(scenario, curves)| Some((scenario.name, curves.as_ref()?)));
     [
         written(
             "tooth-tips",

@@ -9,12 +9,14 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
 use crate::report::canvas::panel::{Axis, Panel};
 use crate::report::canvas::sheet::Sheet;
+use crate::report::words::action::{pallet_name, phase_name};
+use crate::study::portrait::{ActionCurves, Phase, PhaseKind, Portrait};
 
-use super::{Action, ActionCurves, Drawn, FigureData, Phase, action_at_rest, pallet_name};
+use super::{Drawn, action_at_rest};
 
-pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) -> Drawn {
-    let curves = data.curves.as_ref()?;
-    if data.phases.is_empty() {
+pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Drawn {
+    let curves = portrait.curves.as_ref()?;
+    if portrait.phases.is_empty() {
         return action_at_rest::drawn(design, &prediction.built, curves, None);
     }
     let action = prediction.action()?;
@@ -36,25 +38,25 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     let value = |sample: &crate::dynamics::trace::Sample| {
         (sample.theta_rad.to_degrees(), (sample.phi_rad - curves.from_rad).to_degrees())
     };
-    let path = data.phases.iter().flat_map(|phase| &phase.samples).map(value);
+    let path = portrait.phases.iter().flat_map(|phase| &phase.samples).map(value);
     panel.curve(&mut sheet, path, Pen::solid(INK, THIN_MM));
     name_curves(&mut sheet, &panel, curves);
     let mut put = |at: (f64, f64), text: String, towards: (f64, f64)| {
         let at = panel.at(at);
         sheet.label(Label { at, text, colour: INK, towards, within: panel.frame, leader: true });
     };
-    let mut named: Vec<(Action, Option<Pallet>, bool)> = Vec::new();
-    let mut phases: Vec<&Phase> = data.phases.iter().collect();
+    let mut named: Vec<(PhaseKind, Option<Pallet>, bool)> = Vec::new();
+    let mut phases: Vec<&Phase> = portrait.phases.iter().collect();
     phases.sort_by_key(|phase| std::cmp::Reverse(phase.samples.len()));
     for phase in phases {
-        let key = (phase.action, phase.pallet, phase.pallet.is_none() && phase.to_right);
+        let key = (phase.kind, phase.pallet, phase.pallet.is_none() && phase.to_right);
         if named.contains(&key) {
             continue;
         }
         named.push(key);
         let at = value(&phase.samples[phase.samples.len() / 2]);
         let towards = if phase.to_right { (1.0, 0.4) } else { (-1.0, 0.4) };
-        put(at, phase.action.name().to_owned(), towards);
+        put(at, phase_name(phase.kind).to_owned(), towards);
     }
     Some((title, sheet))
 }

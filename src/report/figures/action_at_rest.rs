@@ -6,19 +6,15 @@ use crate::clock::build::Built;
 use crate::clock::design::Design;
 use crate::clock::escapement::action::PalletAction;
 use crate::clock::escapement::clearances::Margins;
-use crate::clock::mechanism::EscapementModel;
 use crate::report::action::clearances::margins_text;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{Colour, DOTTED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
 use crate::report::canvas::panel::Panel;
 use crate::report::canvas::sheet::Sheet;
+use crate::study::portrait::ActionCurves;
 
 use super::action::{name_curves, stage};
-use super::action_curves::action_curves;
-use super::{ActionCurves, Drawn, Figure};
-
-/// How far the curves are drawn beyond the widest angle that is dimensioned.
-const BEYOND: f64 = 1.2;
+use super::{Drawn, Figure, finished};
 
 /// Height of the dimension lines below the curves and above them, in pitches.
 const CHAIN_PITCHES: f64 = 0.16;
@@ -26,19 +22,15 @@ const CHAIN_PITCHES: f64 = 0.16;
 /// Half the length of an arrow, mm.
 const ARROW_MM: f64 = 0.9;
 
-/// The picture of the action with a swing to the start arc, and the curves in it; `None` without pallets.
+/// The picture of the action with a swing to the start arc; `None` without pallets.
 #[must_use]
-pub fn action_at_rest(design: &Design, built: &Built, margins: Option<&Margins>) -> Option<(Figure, ActionCurves)> {
-    let (EscapementModel::Contact(contact), Some(action)) = (&built.mechanism.escapement, built.action) else {
-        return None;
-    };
-    let reach = [action.entry.landing_rad, action.entry.release_rad, action.exit.landing_rad, action.exit.release_rad]
-        .into_iter()
-        .chain(design.start_arc_rad)
-        .fold(0.0_f64, |reach, angle| reach.max(angle.abs()));
-    let curves = action_curves(contact, &action, &[], BEYOND * reach);
-    let (title, sheet) = drawn(design, built, &curves, margins)?;
-    Some((Figure { name: "action", title, svg: sheet.svg()? }, curves))
+pub fn draw_action_at_rest(
+    design: &Design,
+    built: &Built,
+    curves: &ActionCurves,
+    margins: Option<&Margins>,
+) -> Option<Figure> {
+    finished("action", drawn(design, built, curves, margins))
 }
 
 pub(super) fn drawn(design: &Design, built: &Built, curves: &ActionCurves, margins: Option<&Margins>) -> Drawn {

@@ -1,7 +1,6 @@
 //! Amplitude and rate over the driving weight, or over the torque where there is no weight.
 
 use crate::answers::prediction::Prediction;
-use crate::answers::sweeps::DrivePoint;
 use crate::clock::design::Design;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{
@@ -10,20 +9,22 @@ use crate::report::canvas::look::{
 };
 use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
 use crate::report::canvas::sheet::{Frame, Sheet};
+use crate::report::words::action::escape_name;
+use crate::study::portrait::{DrivePoint, Portrait};
 
-use super::{Drawn, FigureData};
+use super::Drawn;
 
-pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) -> Drawn {
+pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Drawn {
     let least = prediction.least?;
-    let going: Vec<&DrivePoint> = data.sweep.iter().filter(|point| point.amplitude_rad.is_some()).collect();
+    let going: Vec<&DrivePoint> = portrait.sweep.iter().filter(|point| point.amplitude_rad.is_some()).collect();
     if going.len() < 2 {
         return None;
     }
     let highest = going.iter().map(|point| point.drive).fold(0.0, f64::max);
-    let scale = if data.by_weight { Scale { unit: "kg", per_si: 1.0 } } else { torque_scale(highest) };
-    let drive_name = if data.by_weight { "driving weight" } else { "torque" };
+    let scale = if portrait.by_weight { Scale { unit: "kg", per_si: 1.0 } } else { torque_scale(highest) };
+    let drive_name = if portrait.by_weight { "driving weight" } else { "torque" };
     let shown = |drive: f64| format!("{} {}", significant(drive * scale.per_si, 3), scale.unit);
-    let what = if data.by_weight { "weight" } else { "torque" };
+    let what = if portrait.by_weight { "weight" } else { "torque" };
     let title = format!("{}: swing and rate against the {what}", design.name);
     let number = |drive: f64| significant(drive * scale.per_si, 3);
     let mut subtitle = format!("Least {}", number(least.bare));
@@ -31,7 +32,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         let asked = significant(design.margin_rad.to_degrees(), 2);
         subtitle.push_str(&format!(", with {asked}\u{b0} margin {}", number(margin)));
     }
-    if let Some(own) = data.own_drive {
+    if let Some(own) = portrait.own_drive {
         subtitle.push_str(&format!(", as designed {}", number(own)));
     }
     subtitle.push_str(&format!(" {}.", scale.unit));
@@ -40,7 +41,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     let marks: Vec<(f64, &str)> = [
         Some((least.bare, "least")),
         least.with_margin.map(|drive| (drive, "with margin")),
-        data.own_drive.map(|drive| (drive, "as designed")),
+        portrait.own_drive.map(|drive| (drive, "as designed")),
     ]
     .into_iter()
     .flatten()
@@ -54,7 +55,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         .iter()
         .filter_map(|point| point.amplitude_rad)
         .flat_map(|(right, left)| [right, left])
-        .chain([data.histories.escaping_rad])
+        .chain([portrait.histories.escaping_rad])
         .map(f64::to_degrees);
     let upper = Axis::over(amplitudes, "amplitude (deg)", 5.0);
     let (rate_name, rates) = rates(&going);
@@ -67,7 +68,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     let swing = Panel::drawn(&mut sheet, (left, top, split), x(), upper, false);
     shade_stall(&mut sheet, &swing, least.bare * scale.per_si);
     mark_drives(&mut sheet, &swing, &marks, scale);
-    let escaping = data.histories.escaping_rad.to_degrees();
+    let escaping = portrait.histories.escaping_rad.to_degrees();
     swing.level(&mut sheet, escaping, Pen::solid(SOFT, HAIR_MM).broken(DASHED));
     let side = |pick: fn((f64, f64)) -> f64| {
         going
@@ -90,7 +91,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         name(rights[upper_label], "right", ENTRY, if rights[0].1 >= lefts[0].1 { -1.0 } else { 1.0 });
         name(lefts[lower_label], "left", EXIT, if rights[0].1 >= lefts[0].1 { 1.0 } else { -1.0 });
     }
-    let escape_text = format!("{}, {}\u{b0}", data.histories.escaping_name, significant(escaping, 3));
+    let escape_text = format!("{}, {}\u{b0}", escape_name(portrait.histories.escape), significant(escaping, 3));
     name((swing.x().high() * 0.8 + swing.x().low() * 0.2, escaping), &escape_text, SOFT, -1.0);
     if !alike {
         swing.curve(&mut sheet, lefts, Pen::solid(EXIT, CURVE_MM).broken(DASHED));

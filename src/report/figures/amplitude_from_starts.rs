@@ -7,14 +7,16 @@ use crate::report::canvas::look::{
 };
 use crate::report::canvas::panel::{Axis, Panel};
 use crate::report::canvas::sheet::Sheet;
+use crate::report::words::action::{ending_word, escape_name};
+use crate::study::portrait::{History, Portrait, StartKind};
 
-use super::{Drawn, FigureData, History, StartKind};
+use super::Drawn;
 
 /// Share of the cycle's amplitude below which the least start is as good as none.
 const SELF_STARTING: f64 = 1e-3;
 
-pub(super) fn draw(design: &Design, data: &FigureData) -> Drawn {
-    let all = &data.histories;
+pub(super) fn draw(design: &Design, portrait: &Portrait) -> Drawn {
+    let all = &portrait.histories;
     let runs: Vec<&History> = all.histories.iter().filter(|history| !history.swings.is_empty()).collect();
     if runs.is_empty() {
         return None;
@@ -62,7 +64,7 @@ pub(super) fn draw(design: &Design, data: &FigureData) -> Drawn {
         if let Some(ended) = history.ended {
             sheet.cross(place(last), 0.8, Pen::solid(colour, CURVE_MM));
             text.push_str(": ");
-            text.push_str(ended);
+            text.push_str(ending_word(ended));
         }
         let along = &history.swings[history.swings.len() / 24];
         let down = matches!(history.kind, StartKind::BelowLeast);
@@ -74,7 +76,7 @@ pub(super) fn draw(design: &Design, data: &FigureData) -> Drawn {
         let at = panel.at((middle, angle.to_degrees()));
         sheet.label(Label { at, text, colour, towards: (0.0, up), within: panel.frame, leader: false });
     };
-    name(all.escaping_rad, format!("{}, {}\u{b0}", all.escaping_name, degrees(all.escaping_rad)), SOFT, -1.0);
+    name(all.escaping_rad, format!("{}, {}\u{b0}", escape_name(all.escape), degrees(all.escaping_rad)), SOFT, -1.0);
     if let Some(cycle) = all.cycle_rad {
         name(cycle, format!("limit cycle, {}\u{b0}", degrees(cycle)), INK, -1.0);
     }

@@ -3,9 +3,9 @@
 use crate::report::canvas::look::{CURVE_MM, HAIR_MM, Pen, SOFT, SOLID, THIN_MM, series_pen};
 use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
 use crate::report::canvas::sheet::Sheet;
+use crate::study::comparison::portrait::{Compared, ContactCurves};
 
 use super::Drawn;
-use super::compared::{Compared, ContactCurves};
 use super::series::{Named, left_out, name_curves};
 
 pub(super) fn draw(compared: &[Compared<'_>], curves: &[Option<ContactCurves>]) -> Drawn {

@@ -2,8 +2,7 @@
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
-use crate::clock::escapement::{EscapementOutlines, escape_wheel};
-use crate::clock::printing::printed_outline::printed_holes;
+use crate::clock::escapement::EscapementOutlines;
 use crate::dynamics::observe::Pallet;
 use crate::geometry::{Outline, Point};
 use crate::report::canvas::look::{
@@ -12,8 +11,10 @@ use crate::report::canvas::look::{
 };
 use crate::report::canvas::panel::{cut, within};
 use crate::report::canvas::sheet::{Anchor, At, Frame, Sheet};
+use crate::report::words::action::moment_caption;
+use crate::study::portrait::{Moment, Portrait};
 
-use super::{Drawn, FigureData, Moment};
+use super::Drawn;
 
 /// Height of a caption of two lines above a view, mm.
 const CAPTION_MM: f64 = 7.4;
@@ -24,13 +25,12 @@ const PAPER: Colour = (255, 255, 255);
 /// How much an enlarged view is larger.
 const ENLARGED: f64 = 4.0;
 
-pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) -> Drawn {
+pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Drawn {
     let outlines = prediction.built.outlines.as_ref()?;
-    if data.moments.is_empty() {
+    if portrait.moments.is_empty() {
         return None;
     }
     let seen = Seen::of(outlines);
-    let holes = wheel_holes(design, prediction);
     let title = format!("{}: wheel and pallets", design.name);
     let whose = if prediction.steady.is_some() {
         "Four moments of the steady period"
@@ -41,14 +41,14 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     let gap = 2.0;
     let width = 0.5 * (WIDTH_MM - 2.0 * MARGIN_MM - gap);
     let height = width * seen.height_m() / seen.width_m();
-    let rows = data.moments.len().div_ceil(2);
+    let rows = portrait.moments.len().div_ceil(2);
     let mut sheet = Sheet::new(&title, &subtitle, rows as f64 * (height + CAPTION_MM) + 7.0);
     let beat_error = design.escapement.beat_error_rad();
-    let first = data.moments[0].phi_rad;
-    for (number, moment) in data.moments.iter().enumerate() {
+    let first = portrait.moments[0].phi_rad;
+    for (number, moment) in portrait.moments.iter().enumerate() {
         let left = MARGIN_MM + (number % 2) as f64 * (width + gap);
         let top = sheet.head_mm + 1.0 + (number / 2) as f64 * (height + CAPTION_MM);
-        sheet.text((left, top + 1.6), &moment.caption, INK, Anchor::Start);
+        sheet.text((left, top + 1.6), &moment_caption(moment), INK, Anchor::Start);
         let angles = format!(
             "pendulum {}\u{b0}, wheel {}\u{b0}",
             fixed(moment.theta_rad.to_degrees(), 2),
@@ -57,23 +57,13 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         sheet.text((left, top + 4.8), &angles, SOFT, Anchor::Start);
         let frame =
             Frame { left, top: top + CAPTION_MM - 0.8, right: left + width, bottom: top + CAPTION_MM - 0.8 + height };
-        let parts = Parts::at(outlines, &holes, moment, beat_error);
+        let parts = Parts::at(outlines, &portrait.wheel_holes, moment, beat_error);
         let view = View { frame, centre_m: seen.centre_m(), mm_per_m: width / seen.width_m() };
         view.draw(&mut sheet, &parts, outlines, THIN_MM * 0.7);
         inset(&mut sheet, &view, &parts, outlines, moment);
     }
     scale_bar(&mut sheet, width / seen.width_m(), "wheel clockwise; entry left, exit right");
     Some((title, sheet))
-}
-
-/// Windows and bore of the wheel as printed; none where it has no body.
-#[must_use]
-pub fn wheel_holes(design: &Design, prediction: &Prediction) -> Vec<Outline> {
-    let (Some(body), Some(drawn)) = (&design.escape_wheel, &prediction.built.drawn) else { return Vec::new() };
-    escape_wheel(drawn, body)
-        .ok()
-        .and_then(|wheel| printed_holes(&wheel.holes, &design.printer).ok())
-        .map_or_else(Vec::new, |holes| holes.windows.into_iter().chain(holes.bore).collect())
 }
 
 /// The part of the clock's frame that is shown, m.

@@ -5,9 +5,9 @@ use crate::report::canvas::look::{CURVE_MM, Pen, SOLID, THIN_MM, series_pen, sig
 use crate::report::canvas::panel::{Axis, Panel};
 use crate::report::canvas::sheet::Sheet;
 use crate::study::bead::{BeadPoint, NoWeight};
+use crate::study::comparison::portrait::Compared;
 
 use super::Drawn;
-use super::compared::Compared;
 use super::series::{Named, left_out, name_curves, remark};
 
 /// The axis ends at so many times the largest weight that a scenario asks for as drawn or with its own bead radius.

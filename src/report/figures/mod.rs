@@ -2,26 +2,20 @@
 
 mod action;
 mod action_at_rest;
-mod action_curves;
 mod amplitude_and_rate_against_weight;
 mod amplitude_from_starts;
-mod compared;
 mod contact_curves;
-mod data;
 mod energy_flow;
 mod energy_ledger;
 mod escapement;
 mod family;
-mod histories;
 mod least_weight_against_bead_radius;
 mod levers;
 mod map;
 mod map_contours;
 mod map_regions;
-mod moments;
 mod motor_torque;
 mod phase_portrait;
-mod phases;
 mod room;
 mod run_time_against_weight;
 mod season;
@@ -34,19 +28,12 @@ mod tooth_tips;
 mod torque_over_swing;
 mod trade;
 
-pub use action_at_rest::action_at_rest;
-pub use action_curves::{ActionCurve, ActionCurves};
-pub use compared::{Compared, ContactCurves, Curve, ToothTip, WIDTH_DEPTH_M, contact_curves, tooth_tip};
-pub use data::{FigureData, gather};
+pub use action_at_rest::draw_action_at_rest;
 pub use energy_ledger::energy_rows;
-pub use escapement::wheel_holes;
 pub use family::draw_family;
-pub use histories::{Histories, History, StartKind};
 pub use levers::draw_levers;
 pub use map::{MapFigure, draw_map};
-pub use moments::{Moment, pallet_name, touch};
 pub use motor_torque::draw_motor;
-pub use phases::{Action, Phase};
 pub use room::draw_room;
 pub use season::draw_season;
 pub use series::names;
@@ -56,6 +43,8 @@ pub use trade::draw_trade;
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
 use crate::dynamics::observe::Pallet;
+use crate::study::comparison::portrait::{Compared, ComparisonPortrait};
+use crate::study::portrait::{Phase, PhaseKind, Portrait};
 
 use super::canvas::look::{CURVE_MM, DASH_DOT, DASHED, DOTTED, ENTRY, EXIT, NEUTRAL, Pen, THIN_MM};
 use super::canvas::sheet::Sheet;
@@ -73,47 +62,29 @@ pub struct Figure {
 
 /// The figures that have a meaning for the clock, in a fixed order; the same bytes for the same input.
 #[must_use]
-pub fn draw_all(design: &Design, prediction: &Prediction, data: &FigureData) -> Vec<Figure> {
+pub fn draw_all(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Vec<Figure> {
     [
-        ("amplitude-from-starts", amplitude_from_starts::draw(design, data)),
-        ("phase-portrait", phase_portrait::draw(design, prediction, data)),
-        ("torque-over-swing", torque_over_swing::draw(design, prediction, data)),
+        ("amplitude-from-starts", amplitude_from_starts::draw(design, portrait)),
+        ("phase-portrait", phase_portrait::draw(design, prediction, portrait)),
+        ("torque-over-swing", torque_over_swing::draw(design, prediction, portrait)),
         ("energy-ledger", energy_ledger::draw(design, prediction)),
         ("energy-flow", energy_flow::draw(design, prediction)),
-        ("amplitude-and-rate-against-weight", amplitude_and_rate_against_weight::draw(design, prediction, data)),
-        ("escapement", escapement::draw(design, prediction, data)),
-        ("action", action::draw(design, prediction, data)),
-        ("run-time-against-weight", run_time_against_weight::draw(design, prediction, data)),
+        ("amplitude-and-rate-against-weight", amplitude_and_rate_against_weight::draw(design, prediction, portrait)),
+        ("escapement", escapement::draw(design, prediction, portrait)),
+        ("action", action::draw(design, prediction, portrait)),
+        ("run-time-against-weight", run_time_against_weight::draw(design, prediction, portrait)),
     ]
     .into_iter()
     .filter_map(|(name, drawn)| finished(name, drawn))
     .collect()
 }
 
-/// What the pictures of a comparison draw, in the order of the scenarios; `None` for those without outlines.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ComparisonData {
-    /// Tips of the teeth.
-    pub tips: Vec<Option<ToothTip>>,
-    /// Contact curves.
-    pub curves: Vec<Option<ContactCurves>>,
-}
-
-/// What the pictures of a comparison draw.
-#[must_use]
-pub fn gather_comparison(compared: &[Compared<'_>]) -> ComparisonData {
-    ComparisonData {
-        tips: compared.iter().map(tooth_tip).collect(),
-        curves: compared.iter().map(contact_curves).collect(),
-    }
-}
-
 /// The pictures of a comparison that have a meaning for its scenarios, in a fixed order; the same bytes for the same input.
 #[must_use]
-pub fn draw_comparison(compared: &[Compared<'_>], data: &ComparisonData) -> Vec<Figure> {
+pub fn draw_comparison(compared: &[Compared<'_>], portrait: &ComparisonPortrait) -> Vec<Figure> {
     [
-        ("tooth-tips", tooth_tips::draw(compared, &data.tips)),
-        ("contact-curves", contact_curves::draw(compared, &data.curves)),
+        ("tooth-tips", tooth_tips::draw(compared, &portrait.tips)),
+        ("contact-curves", contact_curves::draw(compared, &portrait.curves)),
         ("least-weight-against-bead-radius", least_weight_against_bead_radius::draw(compared)),
     ]
     .into_iter()
@@ -137,12 +108,12 @@ fn phase_pen(phase: &Phase) -> Pen {
         Some(Pallet::Exit) => EXIT,
         None => NEUTRAL,
     };
-    match phase.action {
-        Action::Lock | Action::Push => Pen::solid(colour, 1.5 * CURVE_MM),
-        Action::Brake => Pen::solid(colour, 1.5 * CURVE_MM).broken(DASH_DOT),
-        Action::Impulse => Pen::solid(colour, CURVE_MM).broken(DASHED),
-        Action::Recoil => Pen::solid(colour, 1.5 * CURVE_MM).broken(DASH_DOT),
-        Action::Drop => Pen::solid(colour, CURVE_MM).broken(DOTTED),
-        Action::Flight | Action::Free => Pen::solid(colour, THIN_MM),
+    match phase.kind {
+        PhaseKind::Lock | PhaseKind::Push => Pen::solid(colour, 1.5 * CURVE_MM),
+        PhaseKind::Brake => Pen::solid(colour, 1.5 * CURVE_MM).broken(DASH_DOT),
+        PhaseKind::Impulse => Pen::solid(colour, CURVE_MM).broken(DASHED),
+        PhaseKind::Recoil => Pen::solid(colour, 1.5 * CURVE_MM).broken(DASH_DOT),
+        PhaseKind::Drop => Pen::solid(colour, CURVE_MM).broken(DOTTED),
+        PhaseKind::Flight | PhaseKind::Free => Pen::solid(colour, THIN_MM),
     }
 }

@@ -6,11 +6,13 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, INK, Pen, energy_scale, significant};
 use crate::report::canvas::panel::{Axis, Panel};
 use crate::report::canvas::sheet::Sheet;
+use crate::report::words::action::{pallet_name, phase_name};
+use crate::study::portrait::{Phase, Portrait};
 
-use super::{Drawn, FigureData, Phase, pallet_name, phase_pen};
+use super::{Drawn, phase_pen};
 
-pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) -> Drawn {
-    let steady = prediction.steady.as_ref().filter(|_| !data.phases.is_empty())?;
+pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Drawn {
+    let steady = prediction.steady.as_ref().filter(|_| !portrait.phases.is_empty())?;
     let measured = &steady.measured;
     let ticks = measured.trace.as_ref().map(|trace| trace.ticks.as_slice()).unwrap_or_default();
     let energy = energy_scale(steady.energy.weight);
@@ -29,22 +31,22 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     let mut sheet = Sheet::new(&title, &subtitle, 62.0);
     let value =
         |sample: &crate::dynamics::trace::Sample| (sample.theta_rad.to_degrees(), sample.omega_rad_s.to_degrees());
-    let samples = || data.phases.iter().flat_map(|phase| &phase.samples).map(value);
+    let samples = || portrait.phases.iter().flat_map(|phase| &phase.samples).map(value);
     let x = Axis::over(samples().map(|at| at.0), "pendulum angle, right positive (deg)", 7.0);
     let y = Axis::over(samples().map(|at| at.1), "pendulum speed (deg/s)", 6.0);
     let panel = Panel::alone(&mut sheet, x, y);
     // Kicks show as breaks between phases: one thin line underneath joins all.
     panel.curve(&mut sheet, samples(), Pen::solid(INK, 0.12));
-    for phase in &data.phases {
+    for phase in &portrait.phases {
         panel.curve(&mut sheet, phase.samples.iter().map(value), phase_pen(phase));
     }
     for tick in ticks {
-        let near = data.phases.iter().flat_map(|phase| &phase.samples).find(|sample| sample.time_s >= tick.time_s);
+        let near = portrait.phases.iter().flat_map(|phase| &phase.samples).find(|sample| sample.time_s >= tick.time_s);
         if let Some(sample) = near {
             sheet.ring(panel.at(value(sample)), 0.75, Pen::solid(INK, 0.6 * CURVE_MM));
         }
     }
-    let all: Vec<&crate::dynamics::trace::Sample> = data.phases.iter().flat_map(|phase| &phase.samples).collect();
+    let all: Vec<&crate::dynamics::trace::Sample> = portrait.phases.iter().flat_map(|phase| &phase.samples).collect();
     let fastest = all.iter().map(|sample| sample.omega_rad_s.abs()).fold(0.0, f64::max);
     if ticks.is_empty() {
         // Without impacts only a kick makes the speed jump.
@@ -60,12 +62,12 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
         }
     }
     let mut named: Vec<(String, usize)> = Vec::new();
-    let mut phases: Vec<&Phase> = data.phases.iter().collect();
+    let mut phases: Vec<&Phase> = portrait.phases.iter().collect();
     phases.sort_by_key(|phase| std::cmp::Reverse(phase.samples.len()));
     for phase in phases {
         let text = match phase.pallet {
-            Some(pallet) => format!("{} on {}", phase.action.name(), pallet_name(pallet)),
-            None => phase.action.name().to_owned(),
+            Some(pallet) => format!("{} on {}", phase_name(phase.kind), pallet_name(pallet)),
+            None => phase_name(phase.kind).to_owned(),
         };
         // One label for each thing on either side of the loop.
         let side = usize::from(phase.to_right);

@@ -7,12 +7,13 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, ENTRY, EXIT, INK, NEUTRAL, Pen, THIN_MM, fixed, significant};
 use crate::report::canvas::panel::{Axis, Panel};
 use crate::report::canvas::sheet::Sheet;
+use crate::study::portrait::Portrait;
 
-use super::{Drawn, FigureData};
+use super::Drawn;
 
-pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) -> Drawn {
+pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Drawn {
     let Some(DriveDesign::Weight(own)) = &design.drive else { return None };
-    let points: Vec<(f64, f64, f64)> = data
+    let points: Vec<(f64, f64, f64)> = portrait
         .drums
         .iter()
         .filter_map(|drum| Some((drum.weight_kg?, drum.run_time_s / SECONDS_PER_DAY, drum.drum_diameter_m)))

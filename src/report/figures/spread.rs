@@ -1,8 +1,7 @@
 //! What the pictures of a spread draw, and the pictures.
 
 use crate::clock::design::MotorClock;
-use crate::report::spread::json::by_weight;
-use crate::study::spread::Run;
+use crate::report::spread::json::ToldSpread;
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::inputs::Input;
 use crate::study::spread::motor::{MotorCopy, MotorStatistics};
@@ -25,17 +24,18 @@ pub(super) struct SpreadData<'s> {
 
 /// The pictures of a spread that have a meaning for it, in a fixed order; the same bytes for the same input.
 #[must_use]
-pub fn draw_spread(run: &Run<'_>, copies: &[PrintedCopy], found: &Statistics) -> Vec<Figure> {
-    let counted = || copies.iter().filter(|copy| place(copy.number, run.inputs.len()).1.counts());
+pub fn draw_spread(told: &ToldSpread<'_>) -> Vec<Figure> {
+    let ToldSpread { name, by_weight, inputs, copies, found } = *told;
+    let counted = || copies.iter().filter(|copy| place(copy.number, inputs.len()).1.counts());
     let sorted = |mut values: Vec<f64>| {
         values.sort_by(f64::total_cmp);
         values
     };
     let data = SpreadData {
-        name: &run.design.name,
-        inputs: &run.inputs,
+        name,
+        inputs,
         found,
-        by_weight: by_weight(run),
+        by_weight,
         least: sorted(counted().map(PrintedCopy::least_drive).collect()),
         rates: sorted(counted().filter_map(|copy| copy.swing()?.rate_s_per_day).collect()),
     };

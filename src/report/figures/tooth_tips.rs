@@ -6,9 +6,9 @@ use crate::report::canvas::look::{
 };
 use crate::report::canvas::panel::{cut, within};
 use crate::report::canvas::sheet::{Anchor, At, Frame, Sheet};
+use crate::study::comparison::portrait::{Compared, ToothTip, WIDTH_DEPTH_M};
 
 use super::Drawn;
-use super::compared::{Compared, ToothTip, WIDTH_DEPTH_M};
 use super::escapement::scale_bar;
 use super::series::left_out;
 

@@ -8,12 +8,14 @@ use crate::report::canvas::look::{
 };
 use crate::report::canvas::panel::{Axis, Panel};
 use crate::report::canvas::sheet::{Anchor, Sheet};
+use crate::report::words::action::phase_name;
+use crate::study::portrait::{Phase, PhaseKind, Portrait};
 
-use super::{Action, Drawn, FigureData, Phase};
+use super::Drawn;
 
-pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) -> Drawn {
+pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Drawn {
     let steady = prediction.steady.as_ref()?;
-    let samples = || data.phases.iter().flat_map(|phase| &phase.samples);
+    let samples = || portrait.phases.iter().flat_map(|phase| &phase.samples);
     let largest = samples().map(|sample| sample.torque_n_m.abs()).fold(0.0, f64::max);
     if largest == 0.0 {
         return None;
@@ -43,23 +45,23 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, data: &FigureData) 
     panel.level(&mut sheet, 0.0, Pen::solid(SOFT, HAIR_MM));
     panel.upright(&mut sheet, 0.0, Pen::solid(SOFT, HAIR_MM));
     for (to_right, pen) in [(false, left_pen()), (true, right_pen())] {
-        let swing = data.phases.iter().filter(|phase| phase.to_right == to_right).flat_map(|phase| &phase.samples);
+        let swing = portrait.phases.iter().filter(|phase| phase.to_right == to_right).flat_map(|phase| &phase.samples);
         panel.curve(&mut sheet, swing.map(|sample| value(sample, scale)), pen);
     }
     key(&mut sheet, &panel);
-    let mut named: Vec<(Action, bool)> = Vec::new();
-    let mut phases: Vec<&Phase> = data.phases.iter().filter(|phase| phase.action != Action::Free).collect();
+    let mut named: Vec<(PhaseKind, bool)> = Vec::new();
+    let mut phases: Vec<&Phase> = portrait.phases.iter().filter(|phase| phase.kind != PhaseKind::Free).collect();
     phases.sort_by_key(|phase| std::cmp::Reverse(phase.samples.len()));
     for phase in phases {
-        if named.contains(&(phase.action, phase.to_right)) {
+        if named.contains(&(phase.kind, phase.to_right)) {
             continue;
         }
-        named.push((phase.action, phase.to_right));
+        named.push((phase.kind, phase.to_right));
         let at = value(&phase.samples[phase.samples.len() / 2], scale);
         let away = if at.1 == 0.0 { if phase.to_right { 1.0 } else { -1.0 } } else { -at.1.signum() };
         sheet.label(Label {
             at: panel.at(at),
-            text: phase.action.name().to_owned(),
+            text: phase_name(phase.kind).to_owned(),
             colour: if phase.to_right { EXIT } else { ENTRY },
             towards: (0.0, away),
             within: panel.frame,

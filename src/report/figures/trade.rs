@@ -43,18 +43,18 @@ fn place(point: &TradePoint) -> Option<Place<'_>> {
 }
 
 fn draw(told: &ToldTrade<'_>) -> Drawn {
-    let places: Vec<Place<'_>> = told.points.iter().filter_map(place).collect();
+    let trade = told.trade;
+    let places: Vec<Place<'_>> = trade.points.iter().filter_map(place).collect();
     if places.len() < 2 {
         return None;
     }
-    let today = told
-        .trader
+    let today = trade
         .today
         .as_ref()
-        .map(|today| (today.weight_kg, today.run.run_time_s / SECONDS_PER_DAY, 1e3 * told.trader.own().0));
+        .map(|today| (today.weight_kg, today.run.run_time_s / SECONDS_PER_DAY, 1e3 * trade.own_drum_m));
     let title = format!("{}: run time against weight", told.name);
     let mut subtitle = format!("Weight for {}. Dots: today's drum and falls.", told.reserve_in_words());
-    let without = told.points.len() - places.len();
+    let without = trade.points.len() - places.len();
     if without > 0 {
         subtitle.push_str(&format!(" {without} drums without an answer are not shown."));
     }
@@ -90,7 +90,7 @@ fn draw(told: &ToldTrade<'_>) -> Drawn {
             panel.curve(&mut sheet, curve.iter().copied(), pen);
             for (place, &at) in own.iter().zip(curve) {
                 let centre = panel.at(at);
-                if told.is_own(place.point) {
+                if trade.is_own(place.point) {
                     sheet.disc(centre, 1.0, pen.colour);
                 } else {
                     sheet.ring(centre, 0.6, Pen::solid(pen.colour, THIN_MM));

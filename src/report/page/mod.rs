@@ -22,7 +22,7 @@ use parts::Section;
 
 pub use motion::{Motion, motion};
 pub use side_by_side::Comparison;
-pub use studies::{Plan, Studies, gather_studies};
+pub use studies::Studies;
 pub use words::{KeyFigure, key_figures, verdict_sentence};
 
 /// What a page tells of one clock.

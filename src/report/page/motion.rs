@@ -10,7 +10,8 @@ use crate::clock::mechanism::{ContactEscapement, EscapementModel};
 use crate::dynamics::observe::{Mode, Pallet};
 use crate::dynamics::trace::Sample;
 use crate::geometry::{Outline, Point};
-use crate::report::figures::{Phase, pallet_name, touch, wheel_holes};
+use crate::report::words::action::{pallet_name, phase_name};
+use crate::study::portrait::{Phase, Portrait, touch};
 
 /// Length of the arrow of the largest force, as a share of the wheel's radius.
 const LONGEST_ARROW: f64 = 0.3;
@@ -52,11 +53,14 @@ pub struct Motion {
     pub force_n: Vec<f64>,
     /// Its direction, anticlockwise from the right.
     pub direction_deg: Vec<f64>,
+    /// Windows and bore of the wheel, which are drawn and do not change, m.
+    #[serde(skip)]
+    pub wheel_holes: Vec<Outline>,
 }
 
 /// The motion of the steady period; `None` without one, or without outlines.
 #[must_use]
-pub fn motion(design: &Design, prediction: &Prediction, phases: &[Phase]) -> Option<Motion> {
+pub fn motion(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Option<Motion> {
     let outlines = prediction.built.outlines.as_ref()?;
     let EscapementModel::Contact(contact) = &prediction.built.mechanism.escapement else { return None };
     let steady = prediction.steady.as_ref()?;
@@ -82,9 +86,10 @@ pub fn motion(design: &Design, prediction: &Prediction, phases: &[Phase]) -> Opt
         y_mm: Vec::new(),
         force_n: Vec::new(),
         direction_deg: Vec::new(),
+        wheel_holes: portrait.wheel_holes.clone(),
     };
     let mut place = (Point::zeros(), Point::new(1.0, 0.0));
-    for phase in phases {
+    for phase in &portrait.phases {
         let word = motion.word_for(phase);
         if let Some(start) = phase.samples.first() {
             motion.starts_s.push(shortened(start.time_s - first.time_s));
@@ -112,8 +117,8 @@ fn touching(contact: &ContactEscapement, sample: &Sample) -> Option<(Point, Poin
 impl Motion {
     fn word_for(&mut self, phase: &Phase) -> usize {
         let words = match phase.pallet {
-            Some(pallet) => format!("{} on the {} pallet", phase.action.name(), pallet_name(pallet)),
-            None => phase.action.name().to_owned(),
+            Some(pallet) => format!("{} on the {} pallet", phase_name(phase.kind), pallet_name(pallet)),
+            None => phase_name(phase.kind).to_owned(),
         };
         self.words.iter().position(|known| *known == words).unwrap_or_else(|| {
             self.words.push(words);
@@ -151,7 +156,7 @@ pub(super) fn moving(number: usize, design: &Design, prediction: &Prediction, mo
         div data-motion=(motion_id) {
             div.moving {
                 svg viewBox=(drawing.view()) role="img" aria-label={ "Wheel and pallets of " (design.name) ", moving" } {
-                    g id=(works_id) { (works(outlines, design, prediction, first)) }
+                    g id=(works_id) { (works(outlines, &motion.wheel_holes, first)) }
                 }
                 div.closer {
                     @for (pallet, outline) in closer {
@@ -191,9 +196,9 @@ pub(super) fn moving(number: usize, design: &Design, prediction: &Prediction, mo
 }
 
 /// Wheel, pallets and the arrow of the force, in millimetres from the wheel's centre, y down.
-fn works(outlines: &EscapementOutlines, design: &Design, prediction: &Prediction, first: &Sample) -> Markup {
+fn works(outlines: &EscapementOutlines, holes: &[Outline], first: &Sample) -> Markup {
     let tooth = path(&outlines.tooth);
-    let holes: Vec<String> = wheel_holes(design, prediction).iter().map(path).collect();
+    let holes: Vec<String> = holes.iter().map(path).collect();
     let root_mm = 1e3 * outlines.tooth.vertices().iter().map(|vertex| vertex.at.norm()).fold(f64::INFINITY, f64::min);
     let pitch_deg = 360.0 / f64::from(outlines.teeth);
     let arbor_mm = 1e3 * outlines.centre_distance_m;

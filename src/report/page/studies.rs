@@ -6,55 +6,21 @@ use crate::report::figures::{
 };
 use crate::report::levers::text::{Told, sentence};
 use crate::report::map::Frame;
-use crate::report::prediction::by_key::Answers;
 use crate::report::provenance::Provenance;
 use crate::report::room::{ToldRooms, coefficients_in_words};
 use crate::report::season::rows::{Found, ToldSeason};
 use crate::report::season::text::{stop_in_words, worst_week_in_words};
-use crate::report::spread::json::{SpreadKeys, spread_keys};
+use crate::report::spread::json::{SpreadKeys, ToldSpread, spread_keys};
 use crate::report::trade::ToldTrade;
 use crate::scenario::Scenario;
 use crate::scenario::room_log::RoomLog;
-use crate::study::jobs::Watch;
-use crate::study::levers::levers;
+use crate::study::levers::Levers;
 use crate::study::levers::point::Answer;
-use crate::study::map::standard::standard_axes;
-use crate::study::map::{Ask as MapAsk, map};
-use crate::study::room::rooms;
-use crate::study::season::season;
-use crate::study::spread::Run;
-use crate::study::spread::statistics::statistics;
-use crate::study::trade::{Ask as TradeAsk, Reserve, Trader, USUAL_FALLS};
+use crate::study::overview::{Copies, Overview, Plan, StandardMap};
+use crate::study::season::Season;
 
-/// How much a page computes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Plan {
-    /// Printed copies of the spread; 0 for none.
-    pub copies: u32,
-    /// Seed of the copies.
-    pub seed: u32,
-    /// Whether the verdict map is drawn.
-    pub map: bool,
-    /// Whether the levers are tried.
-    pub levers: bool,
-    /// Whether other drums and falls are tried.
-    pub trade: bool,
-    /// Whether the room and its season are told.
-    pub room: bool,
-}
-
-impl Plan {
-    /// Under a second.
-    pub const DRAFT: Self = Self { copies: 0, seed: 1, map: false, levers: false, trade: true, room: false };
-    /// Everything.
-    pub const FULL: Self = Self { copies: 1000, seed: 1, map: true, levers: true, trade: true, room: true };
-}
-
-/// Share of the copies whose weight is told.
-const SHARE: f64 = 0.99;
-
-/// Levers told in words.
-const TOLD_LEVERS: usize = 8;
+/// Most levers in words.
+const MOST_LEVERS: usize = 8;
 
 /// Studies of one scenario; empty where one has no meaning for it, or was not asked for.
 #[derive(Debug, Clone, Default)]
@@ -79,88 +45,62 @@ pub struct Studies {
     pub season_figure: Option<Figure>,
 }
 
-/// The studies of a scenario; stops early, with less, when told to.
-#[must_use]
-pub fn gather_studies(
-    scenario: &Scenario,
-    prediction: &Prediction,
-    log: Option<&RoomLog>,
-    plan: Plan,
-    watch: &dyn Watch,
-) -> Studies {
-    let mut studies = Studies::default();
-    if plan.trade {
-        studies.trade = trade(scenario, watch);
+impl Studies {
+    /// What an overview found, drawn and in words. `plan`: what it was asked for; `log`: the weather of its season, where that is
+    /// a log; `keys`: those of the map's answers.
+    #[must_use]
+    pub fn of(
+        (scenario, prediction): (&Scenario, &Prediction),
+        found: &Overview,
+        plan: Plan,
+        log: Option<&RoomLog>,
+        keys: &[String],
+    ) -> Self {
+        let design = &scenario.design;
+        let mut studies = Self::default();
+        if let Some(trade) = &found.trade {
+            studies.trade = draw_trade(&ToldTrade { name: &design.name, trade, margin_rad: design.margin_rad });
+        }
+        if let Some(map) = &found.map {
+            studies.map = drawn_map(scenario, map, keys);
+        }
+        if let Some(levers) = &found.levers {
+            (studies.levers, studies.levers_figure) = told_levers(scenario, prediction, levers);
+        }
+        if let Some(rooms) = &found.rooms {
+            studies.room = coefficients_in_words(rooms);
+            studies.room_figure = draw_room(&ToldRooms::of(design, rooms, &[]));
+        }
+        if let Some(season) = &found.season {
+            (studies.season, studies.season_figure) = told_season(scenario, season, log).unwrap_or_default();
+        }
+        studies.spread = found.copies.as_ref().map(|copies| spread(scenario, copies, plan));
+        studies
     }
-    if plan.map && !watch.stopped() {
-        studies.map = verdict_map(scenario, prediction, watch).unwrap_or_default();
-    }
-    if plan.levers && !watch.stopped() {
-        (studies.levers, studies.levers_figure) = told_levers(scenario, prediction, watch).unwrap_or_default();
-    }
-    if plan.room && !watch.stopped() {
-        (studies.room, studies.room_figure) = told_room(scenario, watch).unwrap_or_default();
-        (studies.season, studies.season_figure) = told_season(scenario, log, watch).unwrap_or_default();
-    }
-    if plan.copies > 0 && !watch.stopped() {
-        studies.spread = spread(scenario, plan, watch);
-    }
-    studies
 }
 
-fn trade(scenario: &Scenario, watch: &dyn Watch) -> Option<Figure> {
-    let trader = Trader::of(&scenario.design).ok()?;
-    let reserve = Reserve::Margin;
-    let ask = TradeAsk { drums_m: trader.usual_drums_m(), falls: USUAL_FALLS.to_vec(), reserve };
-    let points = trader.points(&ask, watch);
-    let margin_rad = scenario.design.margin_rad;
-    draw_trade(&ToldTrade { name: &scenario.design.name, trader: &trader, points: &points, reserve, margin_rad })
-}
-
-fn verdict_map(scenario: &Scenario, prediction: &Prediction, watch: &dyn Watch) -> Option<Vec<MapFigure>> {
-    let (x, y) = standard_axes(scenario, prediction)?;
-    let answers = Answers::usual(&scenario.design, prediction);
-    let pick = |design: &_, prediction: &_| answers.of(design, prediction);
-    let ask =
-        MapAsk { scenario, x: &x, y: Some(&y), wanted: answers.wanted(), pick: &pick, by_start: answers.by_start() };
-    let found = map(&ask, watch);
+fn drawn_map(scenario: &Scenario, found: &StandardMap, keys: &[String]) -> Vec<MapFigure> {
+    let StandardMap { x, y, map } = found;
     let today = (x.own(scenario), y.own(scenario));
-    let frame = Frame { name: &scenario.design.name, x: &x, y: Some(&y), keys: &answers.keys, today };
-    (!found.interrupted).then(|| draw_map(&frame, &found))
+    draw_map(&Frame { name: &scenario.design.name, x, y: Some(y), keys, today }, map)
 }
 
-fn told_levers(
-    scenario: &Scenario,
-    prediction: &Prediction,
-    watch: &dyn Watch,
-) -> Option<(Vec<String>, Option<Figure>)> {
-    let found = levers(scenario, watch).ok()?;
-    let told = Told::of(&scenario.design, &prediction.built, &found, Answer::Margin);
+fn told_levers(scenario: &Scenario, prediction: &Prediction, found: &Levers) -> (Vec<String>, Option<Figure>) {
+    let told = Told::of(&scenario.design, &prediction.built, found, Answer::Margin);
     let words =
-        found.ranked(told.by).into_iter().filter_map(|lever| sentence(&told, lever)).take(TOLD_LEVERS).collect();
-    Some((words, draw_levers(&told)))
+        found.ranked(told.by).into_iter().filter_map(|lever| sentence(&told, lever)).take(MOST_LEVERS).collect();
+    (words, draw_levers(&told))
 }
 
-fn told_room(scenario: &Scenario, watch: &dyn Watch) -> Option<(Vec<String>, Option<Figure>)> {
-    let found = rooms(&scenario.made, watch).ok()?;
-    Some((coefficients_in_words(&found), draw_room(&ToldRooms::of(&scenario.design, &found, &[]))))
-}
-
-fn told_season(scenario: &Scenario, log: Option<&RoomLog>, watch: &dyn Watch) -> Option<(Vec<String>, Option<Figure>)> {
-    let plan = scenario.season.as_ref()?;
-    let moments = log.map_or_else(|| plan.year.hours(1), |log| log.moments.clone());
-    let found = season(&scenario.made, plan, &moments, watch).ok()??;
-    let told = ToldSeason::new(&scenario.design.name, Found::Pendulum(&found), plan, log);
-    let words = [worst_week_in_words(&told, &found), stop_in_words(&told, &found)].into_iter().flatten().collect();
+fn told_season(scenario: &Scenario, found: &Season, log: Option<&RoomLog>) -> Option<(Vec<String>, Option<Figure>)> {
+    let told = ToldSeason::new(&scenario.design.name, Found::Pendulum(found), scenario.season.as_ref()?, log);
+    let words = [worst_week_in_words(&told, found), stop_in_words(&told, found)].into_iter().flatten().collect();
     Some((words, draw_season(&told)))
 }
 
-fn spread(scenario: &Scenario, plan: Plan, watch: &dyn Watch) -> Option<(SpreadKeys, Vec<Figure>)> {
-    let run = Run::of(&scenario.design, plan.seed).ok()?;
-    let copies = run.copies(plan.copies, watch);
-    let found = statistics(&run, &copies, SHARE)?;
+fn spread(scenario: &Scenario, copies: &Copies, plan: Plan) -> (SpreadKeys, Vec<Figure>) {
+    let told = ToldSpread::of(&scenario.design, &copies.inputs, &copies.copies, &copies.found);
     let asked = [format!("--copies {}", plan.copies), format!("--seed {}", plan.seed)];
     let provenance = Provenance { seed: Some(u64::from(plan.seed)), ..Provenance::of(scenario, &asked) };
-    let figures = draw_spread(&run, &copies, &found);
-    Some((spread_keys(provenance, &run, &copies, &found), figures))
+    (spread_keys(&told, provenance), draw_spread(&told))
 }

@@ -1,72 +1,197 @@
-//! Any number of a prediction by its dotted key.
-
-use serde_json::Value;
+//! Any number of a prediction by its dotted key: one table of what each is and what it takes.
 
 use crate::answers::prediction::{Prediction, Wanted};
 use crate::clock::design::Design;
+use crate::study::map::Pick;
 
-use super::json::results;
+use super::json::{ActionKeys, EnergyKeys, PalletKeys, Results, TurnKeys, results};
+
+/// The part of a prediction that a number needs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Needs {
+    /// None that takes long.
+    Swing,
+    /// The least drive.
+    Least,
+    /// The least drive with the margin.
+    Margin,
+    /// The smallest start.
+    LeastStart,
+    /// The times at which teeth fall.
+    Ticks,
+}
+
+/// A number of the results.
+#[derive(Debug, Clone, Copy)]
+pub struct Number {
+    /// Its dotted key; entries of a list by their index.
+    pub key: &'static str,
+    needs: Needs,
+    by_start: bool,
+    of: fn(&Results) -> Option<f64>,
+}
+
+const fn swing(key: &'static str, of: fn(&Results) -> Option<f64>) -> Number {
+    Number { key, needs: Needs::Swing, by_start: false, of }
+}
+
+const fn needing(needs: Needs, key: &'static str, of: fn(&Results) -> Option<f64>) -> Number {
+    Number { needs, ..swing(key, of) }
+}
+
+/// A number that is another one for another start, though both end in the same swing.
+const fn by_start(key: &'static str, of: fn(&Results) -> Option<f64>) -> Number {
+    Number { by_start: true, ..swing(key, of) }
+}
+
+fn turn(results: &Results, pick: fn(&TurnKeys) -> f64) -> Option<f64> {
+    results.turn.as_ref().map(pick)
+}
+
+fn energy(results: &Results, pick: fn(&EnergyKeys) -> Option<f64>) -> Option<f64> {
+    pick(&results.energy_per_beat_j)
+}
+
+fn pallet(results: &Results, side: fn(&ActionKeys) -> &PalletKeys, pick: fn(&PalletKeys) -> f64) -> Option<f64> {
+    results.action.as_ref().map(|action| pick(side(action)))
+}
+
+fn entry(results: &Results, pick: fn(&PalletKeys) -> f64) -> Option<f64> {
+    pallet(results, |action| &action.entry, pick)
+}
+
+fn exit(results: &Results, pick: fn(&PalletKeys) -> f64) -> Option<f64> {
+    pallet(results, |action| &action.exit, pick)
+}
+
+/// All numbers of the results, in their order.
+pub const NUMBERS: [Number; 61] = [
+    swing("semi_arc_deg", |of| of.semi_arc_deg),
+    swing("semi_arc_left_deg", |of| of.semi_arc_left_deg),
+    swing("semi_arc_right_deg", |of| of.semi_arc_right_deg),
+    swing("period_s", |of| of.period_s),
+    swing("beat_s.0", |of| of.beat_s.map(|beats| beats[0])),
+    swing("beat_s.1", |of| of.beat_s.map(|beats| beats[1])),
+    needing(Needs::Ticks, "tick_s.0", |of| of.tick_s.map(|ticks| ticks[0])),
+    needing(Needs::Ticks, "tick_s.1", |of| of.tick_s.map(|ticks| ticks[1])),
+    swing("train_period_s", |of| of.train_period_s),
+    swing("rate_s_per_day", |of| of.rate_s_per_day),
+    swing("multiplier", |of| of.multiplier),
+    swing("turn.semi_arc_right_deg.0", |of| turn(of, |turn| turn.semi_arc_right_deg[0])),
+    swing("turn.semi_arc_right_deg.1", |of| turn(of, |turn| turn.semi_arc_right_deg[1])),
+    swing("turn.semi_arc_left_deg.0", |of| turn(of, |turn| turn.semi_arc_left_deg[0])),
+    swing("turn.semi_arc_left_deg.1", |of| turn(of, |turn| turn.semi_arc_left_deg[1])),
+    swing("turn.left_beat_s.0", |of| turn(of, |turn| turn.left_beat_s[0])),
+    swing("turn.left_beat_s.1", |of| turn(of, |turn| turn.left_beat_s[1])),
+    swing("turn.right_beat_s.0", |of| turn(of, |turn| turn.right_beat_s[0])),
+    swing("turn.right_beat_s.1", |of| turn(of, |turn| turn.right_beat_s[1])),
+    swing("q_factor", |of| of.q_factor),
+    swing("weight_kg", |of| of.weight_kg),
+    needing(Needs::Least, "least_weight_kg", |of| of.least_weight_kg),
+    needing(Needs::Margin, "least_weight_with_margin_kg", |of| of.least_weight_with_margin_kg),
+    needing(Needs::Least, "weight_ratio", |of| of.weight_ratio),
+    needing(Needs::Least, "least_escape_torque_n_m", |of| of.least_escape_torque_n_m),
+    needing(Needs::Margin, "least_escape_torque_with_margin_n_m", |of| of.least_escape_torque_with_margin_n_m),
+    needing(Needs::LeastStart, "least_start_arc_deg", |of| of.least_start_arc_deg),
+    by_start("start_arc_deg", |of| of.start_arc_deg),
+    swing("escaping_arc_deg.0", |of| of.escaping_arc_deg.map(|arcs| arcs[0])),
+    swing("escaping_arc_deg.1", |of| of.escaping_arc_deg.map(|arcs| arcs[1])),
+    swing("run_time_days", |of| of.run_time_days),
+    swing("escape_torque_n_m", |of| of.escape_torque_n_m),
+    swing("escape_friction_torque_n_m", |of| of.escape_friction_torque_n_m),
+    swing("escape_torque_backward_n_m", |of| of.escape_torque_backward_n_m),
+    swing("escape_inertia_kg_m2", |of| of.escape_inertia_kg_m2),
+    swing("energy_per_beat_j.weight", |of| energy(of, |beat| beat.weight)),
+    swing("energy_per_beat_j.cord", |of| energy(of, |beat| beat.cord)),
+    swing("energy_per_beat_j.bearings", |of| energy(of, |beat| beat.bearings)),
+    swing("energy_per_beat_j.meshes", |of| energy(of, |beat| beat.meshes)),
+    swing("energy_per_beat_j.drop_and_impact", |of| energy(of, |beat| beat.drop_and_impact)),
+    swing("energy_per_beat_j.faces", |of| energy(of, |beat| beat.faces)),
+    swing("energy_per_beat_j.recoil", |of| energy(of, |beat| beat.recoil)),
+    swing("energy_per_beat_j.air", |of| energy(of, |beat| beat.air)),
+    swing("energy_per_beat_j.suspension", |of| energy(of, |beat| beat.suspension)),
+    swing("energy_per_beat_j.residual", |of| energy(of, |beat| beat.residual)),
+    swing("action.entry.lock_deg", |of| entry(of, |pallet| pallet.lock_deg)),
+    swing("action.entry.lift_deg", |of| entry(of, |pallet| pallet.lift_deg)),
+    swing("action.entry.drop_deg", |of| entry(of, |pallet| pallet.drop_deg)),
+    by_start("action.entry.recoil_deg", |of| entry(of, |pallet| pallet.recoil_deg)),
+    by_start("action.entry.recoil_wheel_deg", |of| entry(of, |pallet| pallet.recoil_wheel_deg)),
+    swing("action.entry.clearance_wheel_deg", |of| entry(of, |pallet| pallet.clearance_wheel_deg)),
+    swing("action.exit.lock_deg", |of| exit(of, |pallet| pallet.lock_deg)),
+    swing("action.exit.lift_deg", |of| exit(of, |pallet| pallet.lift_deg)),
+    swing("action.exit.drop_deg", |of| exit(of, |pallet| pallet.drop_deg)),
+    by_start("action.exit.recoil_deg", |of| exit(of, |pallet| pallet.recoil_deg)),
+    by_start("action.exit.recoil_wheel_deg", |of| exit(of, |pallet| pallet.recoil_wheel_deg)),
+    swing("action.exit.clearance_wheel_deg", |of| exit(of, |pallet| pallet.clearance_wheel_deg)),
+    swing("nut_s_per_day_per_turn", |of| of.nut_s_per_day_per_turn),
+    swing("small_swing_period_s", |of| of.small_swing_period_s),
+    swing("cord_tension_n", |of| of.cord_tension_n),
+    swing("cord_breaking_strength_n", |of| of.cord_breaking_strength_n),
+];
+
+impl Number {
+    /// The number of that key; `None` where the results have no such number.
+    #[must_use]
+    pub fn named(key: &str) -> Option<Self> {
+        NUMBERS.into_iter().find(|number| number.key == key)
+    }
+
+    /// The number in results; `None` where they have none.
+    #[must_use]
+    pub fn value(&self, results: &Results) -> Option<f64> {
+        (self.of)(results).filter(|value| value.is_finite())
+    }
+}
 
 /// Numbers asked of predictions.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub struct Answers {
-    /// Dotted keys of the results, in the order asked for.
+    numbers: Vec<Number>,
+    /// Their keys.
     pub keys: Vec<String>,
 }
 
 impl Answers {
+    /// Numbers in the order asked for, none twice.
+    #[must_use]
+    pub fn of_numbers(asked: impl IntoIterator<Item = Number>) -> Self {
+        let mut numbers: Vec<Number> = Vec::new();
+        for number in asked {
+            if numbers.iter().all(|known| known.key != number.key) {
+                numbers.push(number);
+            }
+        }
+        let keys = numbers.iter().map(|number| number.key.to_owned()).collect();
+        Self { numbers, keys }
+    }
+
     /// The answers of a map that nobody asked anything else of: amplitude, rate (else period), margin.
     #[must_use]
     pub fn usual(design: &Design, prediction: &Prediction) -> Self {
         let found = results(design, prediction);
         let rate = if found.train_period_s.is_some() { "rate_s_per_day" } else { "period_s" };
         let margin = if found.weight_kg.is_some() { "weight_ratio" } else { "least_escape_torque_n_m" };
-        Self { keys: ["semi_arc_deg", rate, margin].map(str::to_owned).to_vec() }
+        Self::of_numbers(["semi_arc_deg", rate, margin].into_iter().filter_map(Number::named))
     }
+}
 
-    /// Parts of a prediction that the keys need.
-    #[must_use]
-    pub fn wanted(&self) -> Wanted {
-        let any = |part: &str| self.keys.iter().any(|key| key.contains(part));
+impl Pick for Answers {
+    fn wanted(&self) -> Wanted {
+        let any = |needs: &[Needs]| self.numbers.iter().any(|number| needs.contains(&number.needs));
         Wanted {
-            least: any("least_weight") || any("least_escape") || any("weight_ratio"),
-            margin: any("with_margin"),
-            least_start: any("least_start"),
-            trace: any("tick_s"),
+            least: any(&[Needs::Least, Needs::Margin]),
+            margin: any(&[Needs::Margin]),
+            least_start: any(&[Needs::LeastStart]),
+            trace: any(&[Needs::Ticks]),
         }
     }
 
-    /// Whether an answer depends on the start arc itself.
-    #[must_use]
-    pub fn by_start(&self) -> bool {
-        self.keys.iter().any(|key| key == "start_arc_deg" || key.contains("recoil"))
+    fn by_start(&self) -> bool {
+        self.numbers.iter().any(|number| number.by_start)
     }
 
-    /// The numbers of a prediction; `None` where it has none.
-    #[must_use]
-    pub fn of(&self, design: &Design, prediction: &Prediction) -> Vec<Option<f64>> {
-        let value = serde_json::to_value(results(design, prediction)).unwrap_or_default();
-        self.keys.iter().map(|key| value.pointer(&format!("/{}", key.replace('.', "/")))?.as_f64()).collect()
-    }
-}
-
-/// Dotted keys of all numbers in the results of a prediction, those without a value included.
-#[must_use]
-pub fn number_keys(design: &Design, prediction: &Prediction) -> Vec<String> {
-    let mut found = Vec::new();
-    gather("", &serde_json::to_value(results(design, prediction)).unwrap_or_default(), &mut found);
-    found.retain(|key| key != "reason");
-    found
-}
-
-fn gather(path: &str, value: &Value, found: &mut Vec<String>) {
-    let below = |key: &str| if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") };
-    match value {
-        Value::Object(inside) => inside.iter().for_each(|(key, value)| gather(&below(key), value, found)),
-        Value::Array(inside) => {
-            inside.iter().enumerate().for_each(|(number, value)| gather(&below(&number.to_string()), value, found));
-        }
-        Value::Number(_) | Value::Null => found.push(path.to_owned()),
-        Value::String(_) | Value::Bool(_) => {}
+    fn of(&self, design: &Design, prediction: &Prediction) -> Vec<Option<f64>> {
+        let found = results(design, prediction);
+        self.numbers.iter().map(|number| number.value(&found)).collect()
     }
 }

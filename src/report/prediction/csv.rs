@@ -3,7 +3,9 @@
 use crate::answers::motor::MotorPrediction;
 use crate::answers::prediction::Prediction;
 use crate::clock::SECONDS_PER_DAY;
-use crate::report::figures::{ActionCurves, FigureData, energy_rows, pallet_name};
+use crate::report::figures::energy_rows;
+use crate::report::words::action::{moment_caption, pallet_name, phase_name};
+use crate::study::portrait::{ActionCurves, Portrait};
 
 /// A table.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,13 +40,13 @@ pub fn motor_torque_table(found: &MotorPrediction) -> Option<CsvTable> {
 
 /// The tables behind the figures, without those that would be empty.
 #[must_use]
-pub fn tables(data: &FigureData, prediction: &Prediction) -> Vec<CsvTable> {
-    let drive = if data.by_weight { "weight_kg" } else { "torque_n_m" };
+pub fn tables(portrait: &Portrait, prediction: &Prediction) -> Vec<CsvTable> {
+    let drive = if portrait.by_weight { "weight_kg" } else { "torque_n_m" };
     [
         written(
             "amplitude-from-starts",
             &["start_deg", "time_s", "semi_arc_right_deg"],
-            data.histories.histories.iter().flat_map(|history| {
+            portrait.histories.histories.iter().flat_map(|history| {
                 let start = history.swings.first().map_or(0.0, |swing| swing.1);
                 history
                     .swings
@@ -52,13 +54,13 @@ pub fn tables(data: &FigureData, prediction: &Prediction) -> Vec<CsvTable> {
                     .map(move |swing| vec![number(start.to_degrees()), number(swing.0), number(swing.1.to_degrees())])
             }),
         ),
-        written("steady-period", &STEADY_COLUMNS, steady_rows(data)),
+        written("steady-period", &STEADY_COLUMNS, steady_rows(portrait)),
         written("impacts", &["time_s", "pendulum_angle_deg", "pallet", "loss_j"], impact_rows(prediction)),
         written("energy-ledger", &["entry", "energy_per_beat_j", "share_of_input"], energy(prediction)),
         written(
             "amplitude-and-rate-against-weight",
             &[drive, "semi_arc_right_deg", "semi_arc_left_deg", "period_s", "rate_s_per_day"],
-            data.sweep.iter().map(|point| {
+            portrait.sweep.iter().map(|point| {
                 let side = |pick: fn((f64, f64)) -> f64| point.amplitude_rad.map(|both| pick(both).to_degrees());
                 vec![
                     number(point.drive),
@@ -72,9 +74,9 @@ pub fn tables(data: &FigureData, prediction: &Prediction) -> Vec<CsvTable> {
         written(
             "escapement",
             &["moment", "pallet", "pendulum_angle_deg", "wheel_advance_deg", "contact_x_mm", "contact_y_mm"],
-            data.moments.iter().map(|moment| {
+            portrait.moments.iter().map(|moment| {
                 vec![
-                    moment.caption.clone(),
+                    moment_caption(moment),
                     pallet_name(moment.pallet).to_owned(),
                     number(moment.theta_rad.to_degrees()),
                     number(moment.phi_rad.to_degrees()),
@@ -83,11 +85,11 @@ pub fn tables(data: &FigureData, prediction: &Prediction) -> Vec<CsvTable> {
                 ]
             }),
         ),
-        data.curves.as_ref().and_then(action_table),
+        portrait.curves.as_ref().and_then(action_table),
         written(
             "run-time-against-weight",
             &["drum_diameter_mm", "weight_with_margin_kg", "run_time_days"],
-            data.drums.iter().map(|drum| {
+            portrait.drums.iter().map(|drum| {
                 vec![
                     number(drum.drum_diameter_m * 1e3),
                     optional(drum.weight_kg),
@@ -132,12 +134,12 @@ const STEADY_COLUMNS: [&str; 9] = [
     "contact_force_n",
 ];
 
-fn steady_rows(data: &FigureData) -> impl Iterator<Item = Vec<String>> + '_ {
-    data.phases.iter().flat_map(|phase| {
+fn steady_rows(portrait: &Portrait) -> impl Iterator<Item = Vec<String>> + '_ {
+    portrait.phases.iter().flat_map(|phase| {
         phase.samples.iter().map(|sample| {
             vec![
                 number(sample.time_s),
-                phase.action.name().to_owned(),
+                phase_name(phase.kind).to_owned(),
                 phase.pallet.map(pallet_name).unwrap_or_default().to_owned(),
                 number(sample.theta_rad.to_degrees()),
                 number(sample.omega_rad_s.to_degrees()),

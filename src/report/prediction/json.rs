@@ -245,14 +245,7 @@ pub fn results(design: &Design, prediction: &Prediction) -> Results {
     };
     let least = prediction.least;
     let least_kg = weight_kg.and(least.map(|least| least.bare));
-    let drivable = crate::answers::drive_level::Drivable::of(&prediction.built);
-    let margin_torque = least
-        .and_then(|least| least.with_margin)
-        .and_then(|with_margin| Some(drivable.as_ref()?.torque_n_m(with_margin)));
-    let escaping = crate::answers::return_map::Clock::of(&prediction.built.mechanism).map(|clock| {
-        let (right, left) = clock.escaping_arcs_rad();
-        [right.to_degrees(), left.to_degrees()]
-    });
+    let escaping = prediction.escaping_arcs_rad().map(|(right, left)| [right.to_degrees(), left.to_degrees()]);
     let wanders = match prediction.verdict {
         Verdict::Wanders(least, largest) => Some((0.5 * (least + largest)).to_degrees()),
         _ => None,
@@ -279,7 +272,7 @@ pub fn results(design: &Design, prediction: &Prediction) -> Results {
         least_weight_with_margin_kg: weight_kg.and(least.and_then(|least| least.with_margin)),
         weight_ratio: weight_kg.zip(least_kg).map(|(weight, least)| weight / least),
         least_escape_torque_n_m: least.map(|least| least.torque_n_m),
-        least_escape_torque_with_margin_n_m: margin_torque,
+        least_escape_torque_with_margin_n_m: prediction.torque_with_margin_n_m(),
         least_start_arc_deg: steady.map(|steady| degrees(steady.least_start_rad)),
         start_arc_deg: design.start_arc_rad.map(degrees),
         escaping_arc_deg: escaping,

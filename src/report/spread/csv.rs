@@ -3,19 +3,18 @@
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::prediction::csv::{CsvTable, number, optional, written};
 use crate::report::words::spread_inputs::{InputUnit, answer_key, input_key};
-use crate::study::spread::Run;
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::plan::{Draw, place};
 use crate::study::spread::statistics::Answer;
 
-use super::json::{by_weight, failing_reason};
+use super::json::{ToldSpread, failing_reason};
 
 /// One row a copy: number, whether it counts in shares and percentiles, which input it takes from its block's second copy, drawn
 /// inputs, results. `None` of no copy.
 #[must_use]
-pub fn spread_csv(run: &Run<'_>, copies: &[PrintedCopy]) -> Option<CsvTable> {
-    let keys: Vec<String> = run.inputs.iter().map(input_key).collect();
-    let least = answer_key(Answer::LeastDrive, by_weight(run));
+pub fn spread_csv(told: &ToldSpread<'_>) -> Option<CsvTable> {
+    let keys: Vec<String> = told.inputs.iter().map(input_key).collect();
+    let least = answer_key(Answer::LeastDrive, told.by_weight);
     let columns: Vec<&str> = ["copy", "counts", "swapped_input"]
         .into_iter()
         .chain(keys.iter().map(String::as_str))
@@ -29,14 +28,16 @@ pub fn spread_csv(run: &Run<'_>, copies: &[PrintedCopy]) -> Option<CsvTable> {
             "exit_drop_deg",
         ])
         .collect();
-    let rows = copies.iter().map(|copy| {
-        let draw = place(copy.number, run.inputs.len()).1;
+    let rows = told.copies.iter().map(|copy| {
+        let draw = place(copy.number, told.inputs.len()).1;
         let swapped = match draw {
             Draw::Swapped(input) => keys.get(input).cloned().unwrap_or_default(),
             _ => String::new(),
         };
         let mut row = vec![copy.number.to_string(), if draw.counts() { "yes" } else { "no" }.to_owned(), swapped];
-        row.extend(run.inputs.iter().zip(&copy.drawn).map(|(input, &value)| number(InputUnit::of(input).shown(value))));
+        row.extend(
+            told.inputs.iter().zip(&copy.drawn).map(|(input, &value)| number(InputUnit::of(input).shown(value))),
+        );
         row.extend(results(copy));
         row
     });

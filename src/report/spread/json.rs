@@ -3,19 +3,42 @@
 use serde::Serialize;
 
 use crate::clock::SECONDS_PER_DAY;
+use crate::clock::design::Design;
 use crate::numerics::indices::{Estimate, FEWEST_BLOCKS};
 use crate::numerics::intervals::samples_for_upper_end;
 use crate::report::prediction::text::reason_in_words;
 use crate::report::provenance::Provenance;
 use crate::report::words::spread_inputs::{InputUnit, answer_key, answer_name, input_key, input_name};
 use crate::study::bead::NoWeight;
-use crate::study::spread::Run;
 use crate::study::spread::copy::{CopyError, PrintedCopy};
 use crate::study::spread::inputs::{CUT_AT, Input, STATED_AS};
 use crate::study::spread::statistics::{Explained, Percentiles, Statistics};
 
 /// Most failing copies listed in the JSON; the table of copies has all.
 const MOST_LISTED: usize = 100;
+
+/// Printed copies with what their report needs.
+#[derive(Debug, Clone, Copy)]
+pub struct ToldSpread<'s> {
+    /// The clock's name.
+    pub name: &'s str,
+    /// Whether its drive is a weight; else a torque.
+    pub by_weight: bool,
+    /// What varies.
+    pub inputs: &'s [Input],
+    /// The copies.
+    pub copies: &'s [PrintedCopy],
+    /// What they come to.
+    pub found: &'s Statistics,
+}
+
+impl<'s> ToldSpread<'s> {
+    /// Copies of a design.
+    #[must_use]
+    pub fn of(design: &'s Design, inputs: &'s [Input], copies: &'s [PrintedCopy], found: &'s Statistics) -> Self {
+        Self { name: &design.name, by_weight: design.has_weight(), inputs, copies, found }
+    }
+}
 
 /// What a spread answers.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -175,27 +198,21 @@ pub fn failing_reason(copy: &PrintedCopy) -> Option<String> {
     }
 }
 
-/// Whether the drive is a weight.
-#[must_use]
-pub fn by_weight(run: &Run<'_>) -> bool {
-    run.design.has_weight()
-}
-
 /// The results of a spread.
 #[must_use]
-pub fn spread_keys(provenance: Provenance, run: &Run<'_>, copies: &[PrintedCopy], found: &Statistics) -> SpreadKeys {
-    let weighed = by_weight(run);
+pub fn spread_keys(told: &ToldSpread<'_>, provenance: Provenance) -> SpreadKeys {
+    let ToldSpread { name, by_weight: weighed, inputs, copies, found } = *told;
     let least = PercentileKeys::of(found.least_drive, |least| least);
     let failing = copies.iter().filter_map(|copy| Some((copy.number, failing_reason(copy)?)));
     let bounds = found.drive_for_share;
     let finite = |value: f64| Some(value).filter(|value| value.is_finite());
     SpreadKeys {
         provenance,
-        name: run.design.name.clone(),
+        name: name.to_owned(),
         distribution: format!(
             "normal; +/- is {STATED_AS} standard deviations; cut off at {CUT_AT} of them, and at 0 where nothing can be negative"
         ),
-        inputs: run.inputs.iter().map(input_keys).collect(),
+        inputs: inputs.iter().map(input_keys).collect(),
         copies: found.copies,
         copies_counted: found.counted,
         keeps_going: found.going.into(),
@@ -212,7 +229,7 @@ pub fn spread_keys(provenance: Provenance, run: &Run<'_>, copies: &[PrintedCopy]
             low: bounds.low.and_then(finite),
             high: bounds.high.and_then(finite),
         },
-        explained: found.explained.iter().map(|explained| explained_keys(run, explained)).collect(),
+        explained: found.explained.iter().map(|explained| explained_keys(told, explained)).collect(),
         failing_copies: failing.clone().count(),
         failing: failing.take(MOST_LISTED).map(|(copy, reason)| FailingKeys { copy, reason }).collect(),
         notes: notes(found),
@@ -229,14 +246,14 @@ fn input_keys(input: &Input) -> InputKeys {
     }
 }
 
-fn explained_keys(run: &Run<'_>, explained: &Explained) -> ExplainedKeys {
+fn explained_keys(told: &ToldSpread<'_>, explained: &Explained) -> ExplainedKeys {
     ExplainedKeys {
-        answer: answer_key(explained.answer, by_weight(run)),
-        name: answer_name(explained.answer, by_weight(run)),
+        answer: answer_key(explained.answer, told.by_weight),
+        name: answer_name(explained.answer, told.by_weight),
         base_points: explained.blocks,
         base_points_left_out: explained.left_out,
         inputs: explained.indices.as_ref().map(|indices| {
-            run.inputs
+            told.inputs
                 .iter()
                 .zip(indices)
                 .map(|(input, index)| IndexKeys {

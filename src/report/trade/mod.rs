@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::train::losses::RunLimit;
-use crate::study::trade::{Reserve, TradePoint, Traded, Trader};
+use crate::study::trade::{Reserve, Trade, TradePoint, Traded};
 
 use super::prediction::csv::{CsvTable, number as exact, optional, written};
 use super::prediction::text::number;
@@ -17,12 +17,8 @@ use super::provenance::Provenance;
 pub struct ToldTrade<'t> {
     /// The clock's name.
     pub name: &'t str,
-    /// The clock.
-    pub trader: &'t Trader<'t>,
-    /// Its points.
-    pub points: &'t [TradePoint],
-    /// Reserve of the weight.
-    pub reserve: Reserve,
+    /// Its weights and runs.
+    pub trade: &'t Trade,
     /// The scenario's margin, rad.
     pub margin_rad: f64,
 }
@@ -31,20 +27,13 @@ impl ToldTrade<'_> {
     /// The reserve in words.
     #[must_use]
     pub fn reserve_in_words(&self) -> String {
-        match self.reserve {
+        match self.trade.reserve {
             Reserve::Margin => {
                 let margin_deg = (1e3 * self.margin_rad.to_degrees()).round() / 1e3;
                 format!("a swing {margin_deg} deg beyond the escaping arc")
             }
             Reserve::Ratio(ratio) => format!("{} times the least weight", super::canvas::look::significant(ratio, 3)),
         }
-    }
-
-    /// Whether a point is the scenario's own drum and falls.
-    #[must_use]
-    pub fn is_own(&self, point: &TradePoint) -> bool {
-        let (drum_m, falls) = self.trader.own();
-        falls == point.falls && (point.drum_diameter_m - drum_m).abs() < 1e-9
     }
 }
 
@@ -92,18 +81,18 @@ pub fn trade_table(told: &ToldTrade<'_>) -> String {
             },
         )
     };
-    let (own_drum_m, own_falls) = told.trader.own();
-    if let Some(today) = &told.trader.today {
-        let _ = writeln!(out, "{}  today's clock", row(own_falls, own_drum_m, today));
+    let trade = told.trade;
+    if let Some(today) = &trade.today {
+        let _ = writeln!(out, "{}  today's clock", row(trade.own_falls, trade.own_drum_m, today));
     }
     let mut falls = None;
-    for point in told.points {
+    for point in &trade.points {
         if falls.replace(point.falls) != Some(point.falls) {
             out.push('\n');
         }
         match &point.found {
             Ok(traded) => {
-                let own = if told.is_own(point) { "  today's drum and falls" } else { "" };
+                let own = if trade.is_own(point) { "  today's drum and falls" } else { "" };
                 let _ = writeln!(out, "{}{own}", row(point.falls, point.drum_diameter_m, traded));
             }
             Err(reason) => {
@@ -178,8 +167,8 @@ pub struct TradeFile {
 /// The trade for trade.json.
 #[must_use]
 pub fn trade_keys(told: &ToldTrade<'_>, provenance: Provenance) -> TradeFile {
-    let (own_drum_m, own_falls) = told.trader.own();
-    let (margin_deg, weight_over_least) = match told.reserve {
+    let trade = told.trade;
+    let (margin_deg, weight_over_least) = match trade.reserve {
         Reserve::Margin => (Some(told.margin_rad.to_degrees()), None),
         Reserve::Ratio(ratio) => (None, Some(ratio)),
     };
@@ -188,8 +177,8 @@ pub fn trade_keys(told: &ToldTrade<'_>, provenance: Provenance) -> TradeFile {
         name: told.name.to_owned(),
         margin_deg,
         weight_over_least,
-        today: told.trader.today.as_ref().map(|today| TradeKeys::of(own_falls, own_drum_m, Some(today), None)),
-        points: told.points.iter().map(TradeKeys::of_point).collect(),
+        today: trade.today.as_ref().map(|today| TradeKeys::of(trade.own_falls, trade.own_drum_m, Some(today), None)),
+        points: trade.points.iter().map(TradeKeys::of_point).collect(),
     }
 }
 
@@ -229,5 +218,5 @@ pub fn trade_csv(told: &ToldTrade<'_>) -> Option<CsvTable> {
             keys.reason.unwrap_or_default(),
         ]
     };
-    written("trade", &columns, told.points.iter().map(row))
+    written("trade", &columns, told.trade.points.iter().map(row))
 }

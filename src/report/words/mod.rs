@@ -1,5 +1,6 @@
 //! Words that stand in more than one report.
 
+pub mod action;
 pub mod cautions;
 pub mod notes;
 pub mod spread_inputs;

@@ -96,8 +96,15 @@ pub struct Map {
     pub interrupted: bool,
 }
 
-/// Numbers asked of a prediction.
-pub type Pick<'a> = &'a (dyn Fn(&Design, &Prediction) -> Vec<Option<f64>> + Sync);
+/// Numbers that a map takes from every prediction.
+pub trait Pick: Sync {
+    /// Parts of a prediction that they need.
+    fn wanted(&self) -> Wanted;
+    /// Whether they depend on the start arc itself and not only on the swing that it ends in.
+    fn by_start(&self) -> bool;
+    /// The numbers, in the order asked for; `None` where the prediction has none.
+    fn of(&self, design: &Design, prediction: &Prediction) -> Vec<Option<f64>>;
+}
 
 /// What a map is asked for.
 #[derive(Clone, Copy)]
@@ -108,12 +115,8 @@ pub struct Ask<'a> {
     pub x: &'a Axis,
     /// Second quantity.
     pub y: Option<&'a Axis>,
-    /// Parts of a prediction that the answers need.
-    pub wanted: Wanted,
-    /// Takes the answers from a prediction.
-    pub pick: Pick<'a>,
-    /// Whether the answers depend on the start arc itself and not only on the swing that it ends in.
-    pub by_start: bool,
+    /// Answers taken at every point.
+    pub answers: &'a dyn Pick,
 }
 
 /// Path of the quantity that drives a design; `None` for a kick.
@@ -193,6 +196,7 @@ struct Block {
 /// The map. The same numbers on any number of threads.
 #[must_use]
 pub fn map(ask: &Ask<'_>, watch: &dyn Watch) -> Map {
+    let wanted = ask.answers.wanted();
     let axes: Vec<&Axis> = std::iter::once(ask.x).chain(ask.y).collect();
     let values: Vec<Vec<f64>> = axes.iter().map(|axis| axis.values()).collect();
     let drive_name = drive_path(&ask.scenario.design);
@@ -202,13 +206,13 @@ pub fn map(ask: &Ask<'_>, watch: &dyn Watch) -> Map {
     // Drives by the value of the axis that is neither drive nor start; one for all where there is none.
     let third = (0..axes.len()).find(|&axis| Some(axis) != drive && Some(axis) != start);
     let shared: Vec<Option<LeastDrive>> = match drive {
-        Some(_) if ask.wanted.least => {
+        Some(_) if wanted.least => {
             let jobs: Vec<Option<f64>> =
                 third.map_or_else(|| vec![None], |axis| values[axis].iter().copied().map(Some).collect());
             let least = |job: &Option<f64>| {
                 let set: Vec<String> = third.zip(*job).map(|(axis, value)| axes[axis].set(value)).into_iter().collect();
                 let design = read(ask.scenario, &set).ok()?;
-                least_of(&design, &build(&design).ok()?, ask.wanted)
+                least_of(&design, &build(&design).ok()?, wanted)
             };
             each(&jobs, "least drives", watch, least).into_iter().map(Option::flatten).collect()
         }
@@ -284,22 +288,23 @@ fn block(ask: &Ask<'_>, set: &[String], known: Option<Option<LeastDrive>>, start
     let Some(clock) = Clock::of(&built.mechanism) else {
         return Block { cells: Vec::new(), stretches: Vec::new() };
     };
-    let least = known.unwrap_or_else(|| least_of(design, built, ask.wanted));
+    let wanted = ask.answers.wanted();
+    let least = known.unwrap_or_else(|| least_of(design, built, wanted));
     let predict = |verdict: Verdict| {
-        prediction_with(design, built.clone(), landscape.clone(), verdict, least, ask.wanted)
+        prediction_with(design, built.clone(), landscape.clone(), verdict, least, wanted)
             .map_err(|error| error.to_string())
     };
     let Some(starts) = starts else {
         let verdict = settled.own_verdict(&clock);
         let cell = match predict(verdict) {
-            Ok(prediction) => (Outcome::of(&verdict), (ask.pick)(design, &prediction)),
+            Ok(prediction) => (Outcome::of(&verdict), ask.answers.of(design, &prediction)),
             Err(reason) => nothing(reason),
         };
         return Block { cells: vec![cell], stretches: Vec::new() };
     };
     let fates = starts.fates(&settled, &clock);
     let pick = |start_rad: f64, prediction: &Prediction| {
-        (ask.pick)(&Design { start_arc_rad: Some(start_rad), ..design.clone() }, prediction)
+        ask.answers.of(&Design { start_arc_rad: Some(start_rad), ..design.clone() }, prediction)
     };
     // The prediction is the same all along a stretch.
     let picked: Vec<Result<Picked, String>> = fates
@@ -318,7 +323,7 @@ fn block(ask: &Ask<'_>, set: &[String], known: Option<Option<LeastDrive>>, start
         let number = fates.partition_point(|stretch| stretch.to < start);
         match (fates.get(number), picked.get(number)) {
             (Some(stretch), Some(Ok((prediction, answers)))) => {
-                let answers = if ask.by_start { pick(start, prediction) } else { answers.clone() };
+                let answers = if ask.answers.by_start() { pick(start, prediction) } else { answers.clone() };
                 (Outcome::of(&stretch.answer), answers)
             }
             (_, Some(Err(reason))) => nothing(reason.clone()),

@@ -1,11 +1,11 @@
-//! A traced period cut into what tooth and pallet do, under their trade names.
+//! A traced period cut into what tooth and pallet do.
 
 use crate::dynamics::observe::{Mode, Pallet};
 use crate::dynamics::trace::Sample;
 
 /// What tooth and pallet do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Action {
+pub enum PhaseKind {
     /// A tooth rests on a pallet and the wheel stands.
     Lock,
     /// The swing pushes the wheel back.
@@ -24,28 +24,11 @@ pub enum Action {
     Free,
 }
 
-impl Action {
-    /// Its name.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Lock => "lock",
-            Self::Recoil => "recoil",
-            Self::Impulse => "impulse",
-            Self::Drop => "drop",
-            Self::Flight => "flight",
-            Self::Push => "push",
-            Self::Brake => "brake",
-            Self::Free => "free",
-        }
-    }
-}
-
 /// A stretch of the period in which the same happens.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Phase {
     /// What happens.
-    pub action: Action,
+    pub kind: PhaseKind,
     /// At which pallet; `None` where none is touched.
     pub pallet: Option<Pallet>,
     /// Whether the pendulum moves to the right (angle rising).
@@ -74,7 +57,7 @@ pub(super) fn phases(samples: &[Sample]) -> Vec<Phase> {
                     Mode::Apart | Mode::Driven => None,
                 };
                 modes.push(sample.mode);
-                phases.push(Phase { action: Action::Free, pallet, to_right, samples: vec![*sample] });
+                phases.push(Phase { kind: PhaseKind::Free, pallet, to_right, samples: vec![*sample] });
             }
         }
     }
@@ -85,15 +68,15 @@ pub(super) fn phases(samples: &[Sample]) -> Vec<Phase> {
         let before = (1..count).find_map(|back| phases[(number + count - back) % count].pallet);
         let after = (1..count).find_map(|on| phases[(number + on) % count].pallet);
         let phase = &mut phases[number];
-        phase.action = match modes[number] {
-            Mode::Locked(_) => Action::Lock,
-            Mode::Sliding(_) if rise(phase, |sample| sample.phi_rad) < 0.0 => Action::Recoil,
-            Mode::Sliding(_) => Action::Impulse,
-            Mode::Apart if !touches => Action::Free,
-            Mode::Apart if before == after => Action::Flight,
-            Mode::Apart => Action::Drop,
-            Mode::Driven if (phase.samples[0].torque_n_m > 0.0) == phase.to_right => Action::Push,
-            Mode::Driven => Action::Brake,
+        phase.kind = match modes[number] {
+            Mode::Locked(_) => PhaseKind::Lock,
+            Mode::Sliding(_) if rise(phase, |sample| sample.phi_rad) < 0.0 => PhaseKind::Recoil,
+            Mode::Sliding(_) => PhaseKind::Impulse,
+            Mode::Apart if !touches => PhaseKind::Free,
+            Mode::Apart if before == after => PhaseKind::Flight,
+            Mode::Apart => PhaseKind::Drop,
+            Mode::Driven if (phase.samples[0].torque_n_m > 0.0) == phase.to_right => PhaseKind::Push,
+            Mode::Driven => PhaseKind::Brake,
         };
     }
     phases

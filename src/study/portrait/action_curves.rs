@@ -1,7 +1,9 @@
 //! The contact curves of both pallets, counted from where the wheel rests at the right.
 
+use crate::clock::build::Built;
+use crate::clock::design::Design;
 use crate::clock::escapement::action::Action as PalletActions;
-use crate::clock::mechanism::ContactEscapement;
+use crate::clock::mechanism::{ContactEscapement, EscapementModel};
 use crate::dynamics::observe::Pallet;
 use crate::geometry::ContactCurve;
 
@@ -27,8 +29,24 @@ pub struct ActionCurves {
     pub reach_rad: f64,
 }
 
+/// How far the curves of a clock at rest reach beyond the widest angle of its action.
+const BEYOND: f64 = 1.2;
+
 /// Points of one curve.
 const POINTS: usize = 240;
+
+/// The curves for a slow swing to the start arc; `None` without pallets.
+#[must_use]
+pub fn action_at_rest(design: &Design, built: &Built) -> Option<ActionCurves> {
+    let (EscapementModel::Contact(contact), Some(action)) = (&built.mechanism.escapement, built.action) else {
+        return None;
+    };
+    let reach = [action.entry.landing_rad, action.entry.release_rad, action.exit.landing_rad, action.exit.release_rad]
+        .into_iter()
+        .chain(design.start_arc_rad)
+        .fold(0.0_f64, |reach, angle| reach.max(angle.abs()));
+    Some(action_curves(contact, &action, &[], BEYOND * reach))
+}
 
 pub(super) fn action_curves(
     contact: &ContactEscapement,
@@ -63,7 +81,7 @@ pub(super) fn action_curves(
 
 /// Pendulum angle and wheel advance along a contact curve, rad, at even steps from `-reach_rad` to `reach_rad` and at the
 /// ends of all pieces.
-pub(super) fn sampled(curve: &ContactCurve, reach_rad: f64) -> Vec<(f64, f64)> {
+pub(in crate::study) fn sampled(curve: &ContactCurve, reach_rad: f64) -> Vec<(f64, f64)> {
     let mut angles: Vec<f64> = (0..=POINTS).map(|step| reach_rad * (2.0 * step as f64 / POINTS as f64 - 1.0)).collect();
     let ends = curve.front.iter().flat_map(|piece| [piece.from_rad, piece.to_rad]);
     angles.extend(ends.filter(|end| end.abs() < reach_rad));

@@ -8,7 +8,7 @@ use crate::clock::design::Design;
 use crate::clock::mechanism::EscapementModel;
 use crate::clock::pendulum::compound::small_swing_period_s;
 
-use super::data::gains;
+use super::gains;
 
 /// What a start stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,6 +23,27 @@ pub enum StartKind {
     Large,
 }
 
+/// What ends a swing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ending {
+    /// It has died away.
+    DiesAway,
+    /// The clock stops, by the verdict's own reason.
+    Stops(Reason),
+}
+
+/// What happens at the escaping arc.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Escape {
+    /// A tooth leaves its pallet.
+    #[default]
+    Tooth,
+    /// An ideal torque's impulse ends.
+    EndOfImpulse,
+    /// An ideal kick is given.
+    Kick,
+}
+
 /// The amplitude after each return (a period, or a turn of a wheel whose teeth differ) from one start.
 #[derive(Debug, Clone, PartialEq)]
 pub struct History {
@@ -30,8 +51,8 @@ pub struct History {
     pub kind: StartKind,
     /// Time, s, and amplitude on the right, rad; the start first. Thinned out to a few hundred.
     pub swings: Vec<(f64, f64)>,
-    /// What ended it, in a word; `None` where it goes on.
-    pub ended: Option<&'static str>,
+    /// What ended it; `None` where it goes on.
+    pub ended: Option<Ending>,
 }
 
 /// Amplitudes from several starts.
@@ -46,7 +67,7 @@ pub struct Histories {
     /// Amplitude on the right at which a tooth escapes, rad.
     pub escaping_rad: f64,
     /// What happens there.
-    pub escaping_name: &'static str,
+    pub escape: Escape,
     /// Time shown, s.
     pub duration_s: f64,
 }
@@ -88,7 +109,7 @@ pub(super) fn histories(design: &Design, prediction: &Prediction) -> Histories {
     let step_s = period_s * clock.periods_per_return() as f64;
     let starts = starts(design, point.map(|point| point.right_rad), least_start, escaping_rad, &clock);
     let map = Map::over(&clock, prediction, &starts, point.map(|point| point.right_rad));
-    let mut runs: Vec<(StartKind, Vec<f64>, Option<&'static str>)> = starts
+    let mut runs: Vec<(StartKind, Vec<f64>, Option<Ending>)> = starts
         .iter()
         .map(|&(kind, start)| {
             let (swings, ended) = map.run(start, escaping_rad, point.map(|point| point.right_rad));
@@ -122,10 +143,10 @@ pub(super) fn histories(design: &Design, prediction: &Prediction) -> Histories {
         cycle_rad: point.map(|point| point.right_rad),
         least_start_rad: least_start,
         escaping_rad,
-        escaping_name: match &prediction.built.mechanism.escapement {
-            EscapementModel::Contact(_) => "a tooth escapes",
-            EscapementModel::IdealTorque(_) => "end of the impulse",
-            EscapementModel::IdealKick(_) => "place of the kick",
+        escape: match &prediction.built.mechanism.escapement {
+            EscapementModel::Contact(_) => Escape::Tooth,
+            EscapementModel::IdealTorque(_) => Escape::EndOfImpulse,
+            EscapementModel::IdealKick(_) => Escape::Kick,
         },
         duration_s: shown as f64 * step_s,
     }
@@ -198,7 +219,7 @@ impl<'c, 'm> Map<'c, 'm> {
     }
 
     /// Amplitudes from a start until it has come close to the cycle or stopped.
-    fn run(&self, start: f64, escaping_rad: f64, cycle: Option<f64>) -> (Vec<f64>, Option<&'static str>) {
+    fn run(&self, start: f64, escaping_rad: f64, cycle: Option<f64>) -> (Vec<f64>, Option<Ending>) {
         let mut swings = vec![start];
         let mut here = start;
         while swings.len() < MOST_PERIODS {
@@ -206,12 +227,12 @@ impl<'c, 'm> Map<'c, 'm> {
                 Ok(gain) => here += gain,
                 Err(failure) => {
                     let reason = reason_of(self.clock, &failure, start, here, swings.len() > 1);
-                    return (swings, Some(ending(reason)));
+                    return (swings, Some(Ending::Stops(reason)));
                 }
             }
             swings.push(here);
             if here < DEAD * escaping_rad.min(start) {
-                return (swings, Some("dies away"));
+                return (swings, Some(Ending::DiesAway));
             }
             if cycle.is_some_and(|cycle| (here - cycle).abs() < 0.04 * (start - cycle).abs().max(0.02 * cycle)) {
                 break;
@@ -229,14 +250,5 @@ impl<'c, 'm> Map<'c, 'm> {
             swings.push(here);
         }
         swings
-    }
-}
-
-/// A stop in a word, by the verdict's own reason.
-fn ending(reason: Reason) -> &'static str {
-    match reason {
-        Reason::NeverUnlocks | Reason::LosesAmplitude | Reason::LosesSteps => "stops",
-        Reason::Jams => "jams",
-        Reason::RunsAway => "runs away",
     }
 }

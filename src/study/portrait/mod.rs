@@ -1,4 +1,18 @@
-//! Everything that the figures draw, computed once.
+//! What the pictures of one clock draw, computed once: amplitudes from several starts, sweeps over drive and drum, the steady
+//! period cut into phases, contact curves, positions of wheel and pallets.
+
+mod action_curves;
+mod histories;
+mod moments;
+mod phases;
+mod sweeps;
+
+pub(in crate::study) use action_curves::sampled;
+pub use action_curves::{ActionCurve, ActionCurves, action_at_rest};
+pub use histories::{Ending, Escape, Histories, History, StartKind};
+pub use moments::{Moment, View, touch};
+pub use phases::{Phase, PhaseKind};
+pub use sweeps::{DrivePoint, DrumPoint};
 
 use rayon::prelude::*;
 
@@ -7,18 +21,21 @@ use crate::answers::drive_level::Drivable;
 use crate::answers::least_drive::stable_point;
 use crate::answers::prediction::{Prediction, own_drive};
 use crate::answers::return_map::Clock;
-use crate::answers::sweeps::{DrivePoint, DrumPoint, drums, swings_at};
 use crate::clock::design::Design;
+use crate::clock::escapement::escape_wheel;
 use crate::clock::mechanism::EscapementModel;
+use crate::clock::printing::printed_outline::printed_holes;
+use crate::geometry::Outline;
 
-use super::action_curves::{ActionCurves, action_curves};
-use super::histories::{Histories, histories};
-use super::moments::{Moment, moments};
-use super::phases::{Phase, phases};
+use action_curves::action_curves;
+use histories::histories;
+use moments::moments;
+use phases::phases;
+use sweeps::{drums, swings_at};
 
-/// Everything that the figures draw beyond the prediction itself. Parts that have no meaning for a clock are empty.
+/// What pictures draw beyond the prediction itself. Parts that have no meaning for a clock are empty.
 #[derive(Debug, Clone)]
-pub struct FigureData {
+pub struct Portrait {
     /// Amplitude from period to period from several starts.
     pub histories: Histories,
     /// The steady swing over the drive, from the bare least drive upwards.
@@ -35,14 +52,16 @@ pub struct FigureData {
     pub curves: Option<ActionCurves>,
     /// Four positions of wheel and pallets.
     pub moments: Vec<Moment>,
+    /// Windows and bore of the wheel as printed; none where it has no body.
+    pub wheel_holes: Vec<Outline>,
 }
 
 /// Steady swings computed over the drive.
 const SWEEP_POINTS: usize = 28;
 
-/// Everything that the figures of a prediction draw; the same numbers on any number of threads.
+/// The portrait of a clock that was predicted; the same numbers on any number of threads.
 #[must_use]
-pub fn gather(design: &Design, prediction: &Prediction) -> FigureData {
+pub fn portrait(design: &Design, prediction: &Prediction) -> Portrait {
     let built = &prediction.built;
     let own = own_drive(design, built);
     let drivable = Drivable::of(built);
@@ -75,7 +94,7 @@ pub fn gather(design: &Design, prediction: &Prediction) -> FigureData {
         }
         _ => (None, Vec::new()),
     };
-    FigureData {
+    Portrait {
         histories,
         sweep,
         by_weight: drivable.is_some_and(|drivable| drivable.by_weight()),
@@ -84,6 +103,7 @@ pub fn gather(design: &Design, prediction: &Prediction) -> FigureData {
         phases,
         curves,
         moments,
+        wheel_holes: wheel_holes(design, prediction),
     }
 }
 
@@ -116,6 +136,14 @@ fn sweep(prediction: &Prediction, own: Option<f64>, going: Option<(f64, FixedPoi
 }
 
 /// Gains of amplitude in one period from `starts`, in their order.
-pub(super) fn gains(clock: &Clock<'_>, starts: &[f64]) -> Vec<(f64, Option<f64>)> {
+fn gains(clock: &Clock<'_>, starts: &[f64]) -> Vec<(f64, Option<f64>)> {
     starts.par_iter().map(|&start| (start, clock.passage(start).gain_rad(start))).collect()
+}
+
+fn wheel_holes(design: &Design, prediction: &Prediction) -> Vec<Outline> {
+    let (Some(body), Some(drawn)) = (&design.escape_wheel, &prediction.built.drawn) else { return Vec::new() };
+    escape_wheel(drawn, body)
+        .ok()
+        .and_then(|wheel| printed_holes(&wheel.holes, &design.printer).ok())
+        .map_or_else(Vec::new, |holes| holes.windows.into_iter().chain(holes.bore).collect())
 }

@@ -1,4 +1,4 @@
-//! What the pictures of a comparison draw, computed once.
+//! What the pictures of a comparison draw: tips of the teeth and contact curves, as drawn and as printed.
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
@@ -7,7 +7,7 @@ use crate::clock::mechanism::{ContactEscapement, EscapementModel};
 use crate::geometry::{Outline, Point};
 use crate::study::bead::Beads;
 
-use super::action_curves::sampled;
+use crate::study::portrait::sampled;
 
 /// A scenario of a comparison.
 #[derive(Debug, Clone, Copy)]
@@ -24,9 +24,28 @@ pub struct Compared<'c> {
     pub beads: &'c Beads,
 }
 
+/// What the pictures of a comparison draw, in the order of the scenarios; `None` for those without outlines.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ComparisonPortrait {
+    /// Tips of the teeth.
+    pub tips: Vec<Option<ToothTip>>,
+    /// Contact curves.
+    pub curves: Vec<Option<ContactCurves>>,
+}
+
+/// The portrait of scenarios side by side.
+#[must_use]
+pub fn comparison_portrait(compared: &[Compared<'_>]) -> ComparisonPortrait {
+    ComparisonPortrait {
+        tips: compared.iter().map(tooth_tip).collect(),
+        curves: compared.iter().map(contact_curves).collect(),
+    }
+}
+
 impl Compared<'_> {
     /// Contact as printed and, where it is another one, as drawn; `None` without outlines.
-    pub(super) fn contacts(&self) -> Option<(&ContactEscapement, Option<&ContactEscapement>)> {
+    #[must_use]
+    pub fn contacts(&self) -> Option<(&ContactEscapement, Option<&ContactEscapement>)> {
         let printed = contact(self.prediction)?;
         Some((printed, self.as_drawn.and_then(contact).filter(|drawn| *drawn != printed)))
     }
@@ -62,8 +81,7 @@ pub struct ToothTip {
 }
 
 /// The tip of a scenario's tooth; `None` without outlines.
-#[must_use]
-pub fn tooth_tip(compared: &Compared<'_>) -> Option<ToothTip> {
+fn tooth_tip(compared: &Compared<'_>) -> Option<ToothTip> {
     let built = &compared.prediction.built;
     let (drawn, printed): (&EscapementOutlines, _) = (built.drawn.as_ref()?, built.outlines.as_ref()?);
     let farthest = |points: &[Point]| points.iter().copied().max_by(|a, b| a.norm().total_cmp(&b.norm()));
@@ -131,8 +149,7 @@ pub struct ContactCurves {
 
 /// The contact curves of a scenario, out to its steady swing or to where its teeth fall, whichever is further; `None`
 /// without outlines.
-#[must_use]
-pub fn contact_curves(compared: &Compared<'_>) -> Option<ContactCurves> {
+fn contact_curves(compared: &Compared<'_>) -> Option<ContactCurves> {
     let (printed, drawn) = compared.contacts()?;
     let action = compared.prediction.action()?;
     let reach = reach_rad(compared.prediction)?.max(compared.as_drawn.and_then(reach_rad).unwrap_or(0.0));

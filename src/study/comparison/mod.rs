@@ -1,5 +1,7 @@
 //! Several scenarios side by side: what differs between the files, and what becomes of each.
 
+pub mod portrait;
+
 use std::collections::{HashMap, HashSet};
 
 use rayon::prelude::*;

@@ -2,16 +2,15 @@
 
 use rayon::prelude::*;
 
+use crate::answers::cycle::FixedPoint;
+use crate::answers::drive_level::Drivable;
+use crate::answers::least_drive::{least_drive, least_drive_with_margin, stable_point};
+use crate::answers::measure::measure;
 use crate::clock::build::{Built, weight_drive};
 use crate::clock::design::{Design, DriveDesign, WeightDrive};
 use crate::clock::rate_s_per_day;
 use crate::clock::train::counts::drum_turns_per_hour;
 use crate::clock::train::losses::run_time;
-
-use super::cycle::FixedPoint;
-use super::drive_level::Drivable;
-use super::least_drive::{least_drive, least_drive_with_margin, stable_point};
-use super::measure::measure;
 
 /// The steady swing at one drive.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
@@ -27,8 +26,7 @@ pub struct DrivePoint {
 }
 
 /// The steady swing at each of `drives`, in their order; any thread count gives the same numbers.
-#[must_use]
-pub fn swings_at(
+pub(super) fn swings_at(
     drivable: &Drivable<'_>,
     drives: &[f64],
     guess_rad: f64,
@@ -66,8 +64,7 @@ pub struct DrumPoint {
 const DRUM_SHARES: [f64; 9] = [0.5, 0.6, 0.7, 0.85, 1.0, 1.2, 1.4, 1.7, 2.0];
 
 /// Run time against weight at the asked margin for other drum diameters; empty without a weight drive.
-#[must_use]
-pub fn drums(design: &Design, built: &Built, least_kg: f64, going: (f64, FixedPoint)) -> Vec<DrumPoint> {
+pub(super) fn drums(design: &Design, built: &Built, least_kg: f64, going: (f64, FixedPoint)) -> Vec<DrumPoint> {
     let (Some(DriveDesign::Weight(weight)), Some(train), Some(drivable), Some(prepared), Some(outlines)) =
         (&design.drive, &design.train, Drivable::of(built), &built.prepared_drive, &built.outlines)
     else {

@@ -5,13 +5,28 @@ use crate::clock::mechanism::ContactEscapement;
 use crate::dynamics::observe::Pallet;
 use crate::geometry::{ContactCurve, Point};
 
-use super::phases::{Action, Phase};
+use super::phases::{Phase, PhaseKind};
+
+/// What a position shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum View {
+    /// The right turning point, the wheel locked.
+    Locked,
+    /// The right turning point, the wheel held without a lock.
+    Held,
+    /// A slow swing to the right, a tooth on the pallet.
+    AtRest,
+    /// The middle of an impulse.
+    Impulse,
+    /// A tooth that has just fallen on the pallet.
+    Landed,
+}
 
 /// A position of wheel and pallets with a tooth on a pallet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Moment {
     /// What is seen.
-    pub caption: String,
+    pub view: View,
     /// Pendulum angle, rad.
     pub theta_rad: f64,
     /// Wheel advance, rad.
@@ -20,15 +35,6 @@ pub struct Moment {
     pub pallet: Pallet,
     /// Touching point, clock's frame, m.
     pub contact: Point,
-}
-
-/// Name of a pallet.
-#[must_use]
-pub fn pallet_name(pallet: Pallet) -> &'static str {
-    match pallet {
-        Pallet::Entry => "entry",
-        Pallet::Exit => "exit",
-    }
 }
 
 fn curve(contact: &ContactEscapement, pallet: Pallet) -> &ContactCurve {
@@ -48,36 +54,35 @@ pub(super) fn moments(
     let places = if phases.is_empty() { resting(contact, action, start_rad) } else { going(phases) };
     places
         .into_iter()
-        .filter_map(|(caption, theta_rad, phi_rad, pallet)| {
+        .filter_map(|(view, theta_rad, phi_rad, pallet)| {
             let point = touching_point(contact, pallet, theta_rad, phi_rad)?;
-            Some(Moment { caption, theta_rad, phi_rad, pallet, contact: point })
+            Some(Moment { view, theta_rad, phi_rad, pallet, contact: point })
         })
         .collect()
 }
 
-type Place = (String, f64, f64, Pallet);
+type Place = (View, f64, f64, Pallet);
 
 fn going(phases: &[Phase]) -> Vec<Place> {
     let impulse = |pallet| {
         let samples = phases
             .iter()
-            .filter(|phase| phase.action == Action::Impulse && phase.pallet == Some(pallet))
+            .filter(|phase| phase.kind == PhaseKind::Impulse && phase.pallet == Some(pallet))
             .max_by_key(|phase| phase.samples.len())
             .map(|phase| &phase.samples)?;
         let sample = samples[samples.len() / 2];
-        Some((format!("Impulse on {}", pallet_name(pallet)), sample.theta_rad, sample.phi_rad, pallet))
+        Some((View::Impulse, sample.theta_rad, sample.phi_rad, pallet))
     };
     let held = phases.first().and_then(|phase| {
         let sample = phase.samples.first()?;
         let pallet = phase.pallet?;
-        let held = if phase.action == Action::Lock { "locked" } else { "held" };
-        let name = pallet_name(pallet);
-        Some((format!("Right extreme, {held} on {name}"), sample.theta_rad, sample.phi_rad, pallet))
+        let view = if phase.kind == PhaseKind::Lock { View::Locked } else { View::Held };
+        Some((view, sample.theta_rad, sample.phi_rad, pallet))
     });
     let landed = phases.windows(2).find_map(|pair| {
-        let falls = pair[0].action == Action::Drop && pair[1].pallet == Some(Pallet::Exit);
+        let falls = pair[0].kind == PhaseKind::Drop && pair[1].pallet == Some(Pallet::Exit);
         let sample = pair[1].samples.first().filter(|_| falls)?;
-        Some(("Just landed on exit".to_owned(), sample.theta_rad, sample.phi_rad, Pallet::Exit))
+        Some((View::Landed, sample.theta_rad, sample.phi_rad, Pallet::Exit))
     });
     [held, impulse(Pallet::Entry), landed, impulse(Pallet::Exit)].into_iter().flatten().collect()
 }
@@ -95,15 +100,13 @@ fn resting(contact: &ContactEscapement, action: &PalletActions, start_rad: Optio
         _ => 0.0,
     };
     [
-        ("Tooth on entry, swung right", Pallet::Entry, right, 0.0),
-        ("Impulse on entry", Pallet::Entry, entry_middle, 0.0),
-        ("Just landed on exit", Pallet::Exit, action.exit.landing_rad, shift),
-        ("Impulse on exit", Pallet::Exit, exit_middle, shift),
+        (View::AtRest, Pallet::Entry, right, 0.0),
+        (View::Impulse, Pallet::Entry, entry_middle, 0.0),
+        (View::Landed, Pallet::Exit, action.exit.landing_rad, shift),
+        (View::Impulse, Pallet::Exit, exit_middle, shift),
     ]
     .into_iter()
-    .filter_map(|(caption, pallet, theta, shift)| {
-        Some((caption.to_owned(), theta, advance(pallet, theta)? + shift, pallet))
-    })
+    .filter_map(|(view, pallet, theta, shift)| Some((view, theta, advance(pallet, theta)? + shift, pallet)))
     .collect()
 }
 
