@@ -1,7 +1,8 @@
 //! One period on the limit cycle, measured: times, amplitudes, ledger.
 
+use crate::clock::side::PerPallet;
 use crate::dynamics::ledger::{Ledger, LedgerKeeper};
-use crate::dynamics::observe::{Observer, Pallet, Unwatched};
+use crate::dynamics::observe::{Observer, Unwatched};
 use crate::dynamics::trace::Trace;
 
 use super::return_map::{Clock, Failure, Run};
@@ -53,7 +54,7 @@ impl Measured {
                 .max_by(|a, b| a.loss_j.total_cmp(&b.loss_j))
                 .map(|tick| tick.time_s)
         };
-        let (entry, exit) = (heaviest(Pallet::Entry)?, heaviest(Pallet::Exit)?);
+        let PerPallet { entry, exit } = PerPallet::from_fn(heaviest).both()?;
         let to_exit = (exit - entry).rem_euclid(self.period_s);
         Some([to_exit, self.period_s - to_exit])
     }

@@ -5,6 +5,7 @@ use crate::clock::design::{Design, DriveDesign};
 use crate::clock::escapement::action::Action;
 use crate::clock::mechanism::{EscapementModel, PendulumModel};
 use crate::clock::rate_s_per_day;
+use crate::clock::side::PerPallet;
 use crate::clock::train::counts::drum_turns_per_hour;
 use crate::clock::train::losses::{RunTime, run_time};
 use crate::dynamics::ideal::{Ideal, IdealMotion};
@@ -117,7 +118,7 @@ pub struct Prediction {
 impl Prediction {
     /// Action with its recoil at the steady swing (else at the start arc): pallet and wheel arcs for entry and exit, rad.
     #[must_use]
-    pub fn recoil_rad(&self, design: &Design) -> Option<[(f64, f64); 2]> {
+    pub fn recoil_rad(&self, design: &Design) -> Option<PerPallet<(f64, f64)>> {
         let action = self.built.action?;
         let (right, left) = match (&self.steady, design.start_arc_rad) {
             (Some(steady), _) => (steady.measured.right_rad, steady.measured.left_rad),

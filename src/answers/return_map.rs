@@ -2,8 +2,9 @@
 //! not all alike, the maps of all teeth are composed: one whole turn of the wheel.
 
 use crate::clock::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
+use crate::clock::side::Side;
 use crate::dynamics::ideal::{Ideal, IdealMotion};
-use crate::dynamics::observe::{Observer, Pallet, Unwatched};
+use crate::dynamics::observe::{Observer, Unwatched};
 use crate::dynamics::{Motion, Stop};
 use crate::geometry::COVERED_RAD;
 
@@ -135,11 +136,11 @@ impl Run<'_> {
 }
 
 /// Whether resting on this pallet and tooth at the right turning point completes a period.
-fn tooth_passed((pallet, tooth): (Pallet, i64)) -> Result<(), Failure> {
+fn tooth_passed((pallet, tooth): (Side, i64)) -> Result<(), Failure> {
     match (pallet, tooth) {
-        (Pallet::Entry, 1) => Ok(()),
-        (Pallet::Entry, ..=0) => Err(Failure::NotUnlocked),
-        (Pallet::Exit, ..=1) => Err(Failure::HalfBeat),
+        (Side::Entry, 1) => Ok(()),
+        (Side::Entry, ..=0) => Err(Failure::NotUnlocked),
+        (Side::Exit, ..=1) => Err(Failure::HalfBeat),
         _ => Err(Failure::Skipped),
     }
 }
@@ -262,8 +263,8 @@ pub fn escaping_arcs_rad(escapement: &ContactEscapement) -> (f64, f64) {
     let teeth = if escapement.teeth_differ() { i64::from(escapement.teeth) } else { 1 };
     (0..teeth)
         .map(|tooth| {
-            let right = escapement.curve(1, tooth).front.last().map_or(0.0, |piece| piece.to_rad);
-            let left = escapement.curve(0, tooth).front.first().map_or(0.0, |piece| -piece.from_rad);
+            let right = escapement.release_rad(Side::Exit, tooth).unwrap_or(0.0);
+            let left = escapement.release_rad(Side::Entry, tooth).map_or(0.0, |angle| -angle);
             (right, left)
         })
         .fold((f64::NEG_INFINITY, f64::NEG_INFINITY), |widest, arcs| (widest.0.max(arcs.0), widest.1.max(arcs.1)))

@@ -18,6 +18,7 @@ use super::printing::printed_outline::{
     PartPrint, PrintedEscapement, PrinterError, bead_off_tip_m, printed_and_strained, shown_mm,
 };
 use super::printing::printer::{Printer, Spread};
+use super::side::{PerPallet, Side};
 use super::train::counts::{TrainError, TrainReport, train_report};
 use super::train::drive::{DriveError, PreparedDrive, lumped_drive};
 use super::train::losses::{DriveReport, drive_report};
@@ -47,7 +48,7 @@ pub enum BuildError {
     #[error("{pallet} pallet: {error}")]
     Curve {
         /// Which pallet.
-        pallet: &'static str,
+        pallet: Side,
         /// What is wrong.
         error: CurveError,
     },
@@ -125,11 +126,12 @@ impl Built {
     /// Pallet and wheel arcs of the recoil of entry and exit in a swing to `right_rad` and `left_rad` (both positive), rad;
     /// `None` without pallets.
     #[must_use]
-    pub fn recoil_rad(&self, right_rad: f64, left_rad: f64) -> Option<[(f64, f64); 2]> {
+    pub fn recoil_rad(&self, right_rad: f64, left_rad: f64) -> Option<PerPallet<(f64, f64)>> {
         let (action, EscapementModel::Contact(contact)) = (self.action?, &self.mechanism.escapement) else {
             return None;
         };
-        Some([recoil_rad(&contact.entry, &action.entry, right_rad), recoil_rad(&contact.exit, &action.exit, left_rad)])
+        let swing_rad = PerPallet { entry: right_rad, exit: left_rad };
+        Some(PerPallet::from_fn(|pallet| recoil_rad(&contact.curves[pallet], &action[pallet], swing_rad[pallet])))
     }
 }
 
@@ -337,7 +339,7 @@ fn uneven_escapement(printed: &PrintedEscapement, numbers: ContactNumbers) -> Re
         .collect::<Result<_, _>>()?;
     let mut curves = teeth.into_iter();
     let mut first = curves.next().ok_or(BuildError::NoDrive)?;
-    first.other_teeth = curves.map(|tooth| [tooth.entry, tooth.exit]).collect();
+    first.other_teeth = curves.map(|tooth| tooth.curves).collect();
     Ok(first)
 }
 
@@ -351,16 +353,15 @@ pub fn contact_escapement(
     restitution: f64,
     beat_error_rad: f64,
 ) -> Result<ContactEscapement, BuildError> {
-    let curve = |pallet, outline| {
-        ContactCurve::build(&outlines.tooth, outline, outlines.centre_distance_m, beat_error_rad)
+    let curve = |pallet| {
+        ContactCurve::build(&outlines.tooth, &outlines.pallets[pallet], outlines.centre_distance_m, beat_error_rad)
             .map_err(|error| BuildError::Curve { pallet, error })
     };
     Ok(ContactEscapement {
         teeth: outlines.teeth,
         friction,
         restitution,
-        entry: curve("entry", &outlines.entry)?,
-        exit: curve("exit", &outlines.exit)?,
+        curves: PerPallet::try_from_fn(curve)?,
         other_teeth: Vec::new(),
     })
 }

@@ -2,6 +2,8 @@
 
 use crate::geometry::ContactCurve;
 
+use super::side::{PerPallet, Side};
+
 /// The pendulum as the motion sees it:
 /// `inertia theta'' = -gravity_torque sin(theta) - stiffness theta - c1 theta' - c2 |theta'| theta' - T_c sign(theta')`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -112,24 +114,29 @@ pub struct ContactEscapement {
     pub friction: f64,
     /// Restitution of an impact.
     pub restitution: f64,
-    /// Contact curve of the entry pallet over the pendulum angle (beat error included).
-    pub entry: ContactCurve,
-    /// Contact curve of the exit pallet.
-    pub exit: ContactCurve,
-    /// Entry and exit curves of teeth 1, 2, ... where they differ from tooth 0's; empty where all teeth are alike.
-    pub other_teeth: Vec<[ContactCurve; 2]>,
+    /// Contact curves of the pallets with tooth no. 0 over the pendulum angle (beat error included).
+    pub curves: PerPallet<ContactCurve>,
+    /// Those of teeth 1, 2, ... where they differ from tooth 0's; empty where all teeth are alike.
+    pub other_teeth: Vec<PerPallet<ContactCurve>>,
 }
 
 impl ContactEscapement {
-    /// Contact curve of a pallet (0 entry, 1 exit) for a tooth, counted round and round, as if it were tooth no. 0.
+    /// Contact curve of a pallet for a tooth, counted round and round, as if it were tooth no. 0.
     #[inline]
     #[must_use]
-    pub fn curve(&self, pallet: usize, tooth: i64) -> &ContactCurve {
+    pub fn curve(&self, pallet: Side, tooth: i64) -> &ContactCurve {
         let number = if self.other_teeth.is_empty() { 0 } else { tooth.rem_euclid(i64::from(self.teeth)) as usize };
-        match (number.checked_sub(1).and_then(|index| self.other_teeth.get(index)), pallet) {
-            (Some(curves), _) => &curves[pallet],
-            (None, 0) => &self.entry,
-            (None, _) => &self.exit,
+        let curves = number.checked_sub(1).and_then(|index| self.other_teeth.get(index)).unwrap_or(&self.curves);
+        &curves[pallet]
+    }
+
+    /// Pendulum angle at which a pallet lets a tooth escape, rad, right positive; `None` where the pallet never holds one.
+    #[must_use]
+    pub fn release_rad(&self, pallet: Side, tooth: i64) -> Option<f64> {
+        let front = &self.curve(pallet, tooth).front;
+        match pallet {
+            Side::Entry => front.first().map(|piece| piece.from_rad),
+            Side::Exit => front.last().map(|piece| piece.to_rad),
         }
     }
 

@@ -11,6 +11,7 @@ pub mod motor;
 pub mod notes;
 pub mod pendulum;
 pub mod printing;
+pub mod side;
 pub mod train;
 pub mod transform;
 

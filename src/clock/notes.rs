@@ -1,7 +1,6 @@
 //! What the maker of a clock should look at, with its figures; the words are the report's.
 
 use super::build::Built;
-use super::escapement::PalletSide;
 use super::escapement::action::PalletAction;
 use super::escapement::action_over_turn::{PalletTurn, action_over_turn};
 use super::escapement::clearance_notes::{COMMON_HOLD_M, MarginKind};
@@ -11,6 +10,7 @@ use super::printing::printed_outline::PrintedPart;
 use super::train::depthing::Tightness;
 use super::train::mesh_name::MeshName;
 use super::train::train_notes::period_mismatch;
+use crate::clock::side::Side;
 
 /// One thing to look at.
 #[derive(Debug, Clone, PartialEq)]
@@ -107,7 +107,7 @@ pub enum Note {
     /// A tooth falls past the lock.
     LockMissed {
         /// Pallet.
-        pallet: PalletSide,
+        pallet: Side,
         /// The tooth, on a wheel whose teeth differ.
         tooth: Option<ToothPlace>,
         /// How far past the lock, rad of the pallets, positive.
@@ -116,21 +116,21 @@ pub enum Note {
     /// A tooth leaves a pallet when the other one holds a tooth already.
     NoDrop {
         /// Pallet that is left.
-        pallet: PalletSide,
+        pallet: Side,
         /// The tooth, on a wheel whose teeth differ.
         tooth: Option<ToothPlace>,
     },
     /// The back of a pallet fouls the tooth that has just left it.
     BackFouls {
         /// Pallet.
-        pallet: PalletSide,
+        pallet: Side,
         /// The tooth, on a wheel whose teeth differ.
         tooth: Option<ToothPlace>,
     },
     /// Teeth of a wheel whose teeth differ have no action.
     TeethWithoutAction {
         /// Pallet.
-        pallet: PalletSide,
+        pallet: Side,
         /// How many teeth.
         teeth: u32,
     },
@@ -139,7 +139,7 @@ pub enum Note {
         /// The margin.
         kind: MarginKind,
         /// Pallet at which it is least.
-        pallet: PalletSide,
+        pallet: Side,
         /// What there is, rad.
         least_rad: f64,
         /// Change of the wheel's diameter that leaves nothing, m, positive; `None` where it is held.
@@ -184,11 +184,9 @@ impl Built {
         }
         let turn = action_over_turn(&self.mechanism.escapement);
         if let Some(turn) = &turn {
-            notes.extend(turn.iter().flat_map(|pallet| self.turn_notes(pallet)));
+            notes.extend(turn.iter().flat_map(|(pallet, turn)| self.turn_notes(pallet, turn)));
         } else if let Some(action) = &self.action {
-            for (pallet, action) in [(PalletSide::Entry, &action.entry), (PalletSide::Exit, &action.exit)] {
-                notes.extend(action_notes(pallet, action));
-            }
+            notes.extend(action.iter().flat_map(|(pallet, action)| action_notes(pallet, action)));
         }
         notes
     }
@@ -200,10 +198,9 @@ impl Built {
     }
 
     /// What to look at in the action of a wheel whose teeth differ.
-    fn turn_notes(&self, turn: &PalletTurn) -> Vec<Note> {
+    fn turn_notes(&self, pallet: Side, turn: &PalletTurn) -> Vec<Note> {
         let teeth = self.outlines.as_ref().map_or(0, |outlines| outlines.teeth);
         let at = |tooth| Some(self.out_of_true.place(tooth, teeth));
-        let pallet = turn.pallet;
         let mut notes = Vec::new();
         if turn.lock.least_rad < 0.0 {
             let past_rad = -turn.lock.least_rad;
@@ -222,7 +219,7 @@ impl Built {
     }
 }
 
-fn action_notes(pallet: PalletSide, action: &PalletAction) -> Vec<Note> {
+fn action_notes(pallet: Side, action: &PalletAction) -> Vec<Note> {
     let mut notes = Vec::new();
     if action.lock_rad < 0.0 {
         notes.push(Note::LockMissed { pallet, tooth: None, past_rad: -action.lock_rad });

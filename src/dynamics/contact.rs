@@ -1,15 +1,16 @@
 //! A tooth resting on a pallet: lever arms with friction, force, coming on and leaving.
 
-use crate::geometry::{Angles, Piece, Trig};
+use crate::clock::side::Side;
+use crate::geometry::{Angles, Flank, Piece, Trig};
 
 use super::motion::{Motion, Stop, StopReason};
-use super::observe::Pallet;
 use super::segment::{ContactForces, State};
+use super::track::TRACKS;
 
 /// A tooth on a pallet.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Contact {
-    /// Index of the track: entry front, exit front, entry back, exit back.
+    /// Index of the track in [`TRACKS`].
     pub track: usize,
     pub wheel_way: f64,
     pub locked: bool,
@@ -17,14 +18,14 @@ pub(super) struct Contact {
 }
 
 /// Pallet of a track.
-pub(super) fn pallet_of(track: usize) -> Pallet {
-    if track.is_multiple_of(2) { Pallet::Entry } else { Pallet::Exit }
+pub(super) fn pallet_of(track: usize) -> Side {
+    TRACKS[track].0
 }
 
 impl Contact {
     /// Whether a pallet holds the wheel; else it pushes a tooth from behind.
     pub fn holds_wheel(&self) -> bool {
-        self.track < 2
+        TRACKS[self.track].1 == Flank::Front
     }
 
     /// Whether the wheel stands exactly: the face is an arc about the pallet arbor.

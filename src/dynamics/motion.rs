@@ -5,14 +5,15 @@
 //! Events are roots of the stretch's own power series, so none is stepped over and all are located to rounding.
 
 use crate::clock::mechanism::{ContactEscapement, DriveModel, PendulumModel};
-use crate::geometry::{Angles, COVERED_RAD, Flank};
+use crate::clock::side::Side;
+use crate::geometry::{Angles, COVERED_RAD};
 use crate::numerics::root::first_fall_through_zero;
 use crate::numerics::series::{Series, trusted_step, value};
 
 use super::contact::{Contact, pallet_of};
-use super::observe::{Observer, Pallet, WheelWay};
+use super::observe::{Observer, WheelWay};
 use super::segment::{Flow, State};
-use super::track::Track;
+use super::track::{TRACKS, Track};
 
 /// Error of the angles over one stretch, rad: rounding of an angle of a few degrees.
 pub(super) const ANGLE_TOLERANCE_RAD: f64 = 2e-18;
@@ -56,11 +57,11 @@ pub enum StopReason {
     /// Friction holds the pendulum.
     AtRest,
     /// `b <= 0`: tooth and pallet are wedged beyond the friction angle.
-    Wedged(Pallet),
+    Wedged(Side),
     /// The wheel is held from two sides at once: by both pallets, or by one that has run in between two teeth.
     BothPallets,
     /// A pallet comes down on the back of a tooth or strikes a tooth from the side.
-    Fouled(Pallet),
+    Fouled(Side),
     /// The pendulum swung beyond the angles for which the pallets are known.
     BeyondFaces,
     /// Events without end.
@@ -73,7 +74,7 @@ pub struct Turning {
     /// State there.
     pub state: State,
     /// The pallet on which the wheel rests; `None` while it is in its drop.
-    pub resting_on: Option<(Pallet, i64)>,
+    pub resting_on: Option<(Side, i64)>,
 }
 
 /// Pendulum and wheel on their way.
@@ -84,8 +85,8 @@ pub struct Motion<'m> {
     pub(super) escapement: &'m ContactEscapement,
     pub(super) state: State,
     pub(super) direction: f64,
-    /// Entry front, exit front, entry back, exit back.
-    pub(super) tracks: [Track<'m>; 4],
+    /// In the order of [`TRACKS`].
+    pub(super) tracks: [Track<'m>; TRACKS.len()],
     pub(super) contact: Option<Contact>,
     pub(super) flow: Box<Flow>,
     /// Sines and cosines of the state where the last touch left it; taken by the series that starts there.
@@ -118,14 +119,13 @@ impl<'m> Motion<'m> {
         first_tooth: i64,
         theta_rad: f64,
     ) -> Result<Self, Stop> {
-        let track = |pallet, flank| Track::new(escapement, pallet, flank, first_tooth);
         let mut motion = Self {
             pendulum,
             drive: *drive,
             escapement,
             state: State { time_s: 0.0, theta_rad, omega_rad_s: 0.0, phi_rad: 0.0, nu_rad_s: 0.0 },
             direction: 1.0,
-            tracks: [track(0, Flank::Front), track(1, Flank::Front), track(0, Flank::Back), track(1, Flank::Back)],
+            tracks: TRACKS.map(|(pallet, flank)| Track::new(escapement, pallet, flank, first_tooth)),
             contact: None,
             flow: Box::default(),
             placed: None,
@@ -134,7 +134,7 @@ impl<'m> Motion<'m> {
         if !(theta_rad.abs() < COVERED_RAD) {
             return Err(motion.stop(StopReason::BeyondFaces));
         }
-        let Some(place) = escapement.curve(0, first_tooth).front_at(theta_rad) else {
+        let Some(place) = escapement.curve(Side::Entry, first_tooth).front_at(theta_rad) else {
             return Err(motion.stop(StopReason::BeyondFaces));
         };
         motion.state.phi_rad = place.phi_rad;
@@ -171,7 +171,7 @@ impl<'m> Motion<'m> {
 
     /// The pallet and tooth on which the wheel rests; `None` while it is in its drop or pushed from behind.
     #[must_use]
-    pub fn resting_on(&self) -> Option<(Pallet, i64)> {
+    pub fn resting_on(&self) -> Option<(Side, i64)> {
         let contact = self.contact.filter(Contact::holds_wheel)?;
         Some((pallet_of(contact.track), self.tracks[contact.track].tooth))
     }

@@ -1,16 +1,8 @@
 //! What watches the motion: nothing, the energy ledger, the trace.
 
-use super::segment::{Flow, State};
+use crate::clock::side::Side;
 
-/// Which pallet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Pallet {
-    /// Entry (left) pallet.
-    Entry,
-    /// Exit (right) pallet.
-    Exit,
-}
+use super::segment::{Flow, State};
 
 /// What holds during a smooth stretch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
@@ -19,9 +11,9 @@ pub enum Mode {
     /// Pendulum and wheel move alone.
     Apart,
     /// A tooth rests on a pallet and the wheel stands.
-    Locked(Pallet),
+    Locked(Side),
     /// A tooth and a pallet move in contact.
-    Sliding(Pallet),
+    Sliding(Side),
     /// An ideal torque acts.
     Driven,
 }
@@ -69,7 +61,7 @@ pub struct Jump {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum JumpKind {
     /// A tooth struck a pallet.
-    Impact(Pallet),
+    Impact(Side),
     /// An ideal kick.
     Kick,
 }

@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use super::observe::{Jump, JumpKind, Mode, Observer, Pallet, Stretch};
+use crate::clock::side::Side;
+
+use super::observe::{Jump, JumpKind, Mode, Observer, Stretch};
 
 /// One moment.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -33,7 +35,7 @@ pub struct Tick {
     /// Pendulum angle, rad.
     pub theta_rad: f64,
     /// Pallet.
-    pub pallet: Pallet,
+    pub pallet: Side,
     /// Energy lost, J.
     pub loss_j: f64,
 }

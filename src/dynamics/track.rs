@@ -1,6 +1,7 @@
 //! Where one pallet stands against the teeth: the pending tooth, the piece of the contact curve, the gap.
 
 use crate::clock::mechanism::ContactEscapement;
+use crate::clock::side::Side;
 use crate::geometry::{Angles, ContactCurve, Flank, Piece, Trig};
 
 use super::segment::State;
@@ -8,12 +9,15 @@ use super::segment::State;
 /// Gap by which a following piece may differ and still count as the same surface, m.
 pub(super) const SAME_SURFACE_M: f64 = 1e-10;
 
+/// The tracks of a motion: every pallet against the fronts of teeth, which it holds, and against their backs.
+pub(super) const TRACKS: [(Side, Flank); 4] =
+    [(Side::Entry, Flank::Front), (Side::Exit, Flank::Front), (Side::Entry, Flank::Back), (Side::Exit, Flank::Back)];
+
 /// One flank of one pallet's contact curve with the tooth that counts for it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Track<'m> {
     escapement: &'m ContactEscapement,
-    /// 0 entry, 1 exit.
-    pallet: usize,
+    pallet: Side,
     flank: Flank,
     pitch_rad: f64,
     /// Number of the tooth that is counted as 0.
@@ -32,7 +36,7 @@ pub(super) struct Track<'m> {
 }
 
 impl<'m> Track<'m> {
-    pub fn new(escapement: &'m ContactEscapement, pallet: usize, flank: Flank, base: i64) -> Self {
+    pub fn new(escapement: &'m ContactEscapement, pallet: Side, flank: Flank, base: i64) -> Self {
         Self {
             escapement,
             pallet,

@@ -1,12 +1,13 @@
 //! What happens at an event: the next piece, an impact, leaving, the swing back.
 
-use crate::geometry::Angles;
+use crate::clock::side::Side;
+use crate::geometry::{Angles, Flank};
 
 use super::contact::{Contact, pallet_of};
 use super::events::{CLOSED_GAP_M, Event, NEAR_TOUCH_RAD};
 use super::motion::{Motion, Stop, StopReason};
-use super::observe::{Jump, JumpKind, Observer, Pallet};
-use super::track::SAME_SURFACE_M;
+use super::observe::{Jump, JumpKind, Observer};
+use super::track::{SAME_SURFACE_M, TRACKS};
 
 /// Approach speed, relative to the parts it is made of, that counts as none.
 pub(super) const NO_APPROACH: f64 = 1e-9;
@@ -42,7 +43,7 @@ impl Motion<'_> {
                 self.state.nu_rad_s = 0.0;
                 Ok(false)
             }
-            Event::Jammed => Err(self.stop(StopReason::Wedged(contact.map_or(Pallet::Entry, |c| pallet_of(c.track))))),
+            Event::Jammed => Err(self.stop(StopReason::Wedged(contact.map_or(Side::Entry, |c| pallet_of(c.track))))),
             Event::ForceGone => {
                 self.leave();
                 Ok(false)
@@ -60,7 +61,7 @@ impl Motion<'_> {
 
     /// Whether a pallet whose piece has changed finds a tooth inside it: it has struck it from the side.
     pub(super) fn finds_tooth_inside(&self, track: usize) -> bool {
-        let sense = if track < 2 { 1.0 } else { -1.0 };
+        let sense = if TRACKS[track].1 == Flank::Front { 1.0 } else { -1.0 };
         self.tracks[track]
             .advance_rad(self.state.theta_rad)
             .is_some_and(|advance| (self.state.phi_rad - advance) * sense > NEAR_TOUCH_RAD)

@@ -7,6 +7,7 @@ use crate::clock::escapement::interference::StandingError;
 use crate::clock::motor::error::MotorError;
 use crate::clock::pendulum::compound::PendulumError;
 use crate::clock::printing::printed_outline::PrinterError;
+use crate::clock::side::Side;
 use crate::clock::train::counts::TrainError;
 use crate::clock::train::drive::DriveError;
 
@@ -40,7 +41,7 @@ impl Scenario {
             BuildError::Family(error) => self.family(error),
             BuildError::Printer(error) => self.printer(error),
             BuildError::Curve { pallet, .. } => (
-                self.pallet_path(pallet),
+                self.pallet_path(*pallet),
                 ProblemCode::PalletsNeverTouch,
                 "bring the arbors closer or the pallet further into the wheel".to_owned(),
             ),
@@ -55,7 +56,7 @@ impl Scenario {
                 "a finer bead, a tooth with a wider tip, or arbors closer together".to_owned(),
             ),
             BuildError::Standing(StandingError::InBody { pallet, .. }) => (
-                self.pallet_path(pallet),
+                self.pallet_path(*pallet),
                 ProblemCode::PalletsInWheel,
                 "move the pallet out, set the arbors further apart, or cut the teeth deeper".to_owned(),
             ),
@@ -86,7 +87,7 @@ impl Scenario {
             .fold(String::new(), |path, part| if path.is_empty() { part.to_string() } else { format!("{path}.{part}") })
     }
 
-    fn pallet_path(&self, pallet: &str) -> String {
+    fn pallet_path(&self, pallet: Side) -> String {
         if self.has("escapement.outline.drawing") {
             return format!("escapement.outline.drawing.{pallet}");
         }

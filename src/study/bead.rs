@@ -176,7 +176,5 @@ fn point(design: &Design, bead_radius_m: f64) -> BeadPoint {
 
 fn keeps_lock(built: &Built) -> bool {
     let (Some(printed), Some(drawn)) = (&built.action, &built.drawn_action) else { return true };
-    [(&drawn.entry, &printed.entry), (&drawn.exit, &printed.exit)]
-        .iter()
-        .all(|(drawn, printed)| printed.lock_rad > 0.0 || !(drawn.lock_rad > 0.0))
+    drawn.values().zip(printed.values()).all(|(drawn, printed)| printed.lock_rad > 0.0 || !(drawn.lock_rad > 0.0))
 }

@@ -3,8 +3,9 @@
 
 use beatwright::answers::measure::measure;
 use beatwright::answers::return_map::Passage;
+use beatwright::clock::side::Side;
 use beatwright::dynamics::Motion;
-use beatwright::dynamics::observe::{Jump, JumpKind, Mode, Observer, Pallet, Stretch};
+use beatwright::dynamics::observe::{Jump, JumpKind, Mode, Observer, Stretch};
 use beatwright::dynamics::segment::State;
 use beatwright::geometry::{ContactCurve, Flank, Piece};
 use beatwright::numerics::series::value;
@@ -47,14 +48,14 @@ fn pendulum_torque(bench: &Bench, theta: f64, omega: f64, way: f64) -> f64 {
         - p.friction_torque_n_m * way
 }
 
-fn curve(bench: &Bench, pallet: Pallet) -> &ContactCurve {
-    if pallet == Pallet::Entry { &bench.escapement.entry } else { &bench.escapement.exit }
+fn curve(bench: &Bench, pallet: Side) -> &ContactCurve {
+    if pallet == Side::Entry { &bench.escapement.curves.entry } else { &bench.escapement.curves.exit }
 }
 
 /// A tooth on one piece.
 struct OnPiece<'a> {
     bench: &'a Bench,
-    pallet: Pallet,
+    pallet: Side,
     piece: &'a Piece,
     way: f64,
     /// Whether the wheel is pushed back, which it must be all along or nowhere.
@@ -216,7 +217,7 @@ struct Seen {
 }
 
 fn at_piece_end(bench: &Bench, theta: f64) -> bool {
-    [&bench.escapement.entry, &bench.escapement.exit].iter().any(|curve| {
+    [&bench.escapement.curves.entry, &bench.escapement.curves.exit].iter().any(|curve| {
         curve.front.iter().any(|piece| (piece.from_rad - theta).abs().min((piece.to_rad - theta).abs()) < 1e-13)
     })
 }

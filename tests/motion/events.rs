@@ -3,7 +3,8 @@
 use beatwright::answers::measure::{measure, run_long};
 use beatwright::answers::return_map::{Failure, Passage};
 use beatwright::clock::mechanism::PendulumModel;
-use beatwright::dynamics::observe::{Jump, JumpKind, Mode, Observer, Pallet, Stretch, Unwatched};
+use beatwright::clock::side::Side;
+use beatwright::dynamics::observe::{Jump, JumpKind, Mode, Observer, Stretch, Unwatched};
 use beatwright::dynamics::{Motion, Stop, StopReason};
 use proptest::prelude::*;
 use proptest::test_runner::{RngSeed, TestCaseError};
@@ -17,7 +18,7 @@ struct Counter {
     impacts: usize,
     gained_j: f64,
     finite: bool,
-    contacts: Vec<(Pallet, f64, f64)>,
+    contacts: Vec<(Side, f64, f64)>,
 }
 
 impl Observer for Counter {
@@ -82,7 +83,7 @@ fn exact_motion_does_not_depend_on_where_it_is_cut() {
 fn exact_starts_at_the_ends_of_pieces_are_continuous() {
     let mut checked = 0;
     for bench in [dead_beat_clock(), recoil_clock(), rounded_dead_beat_clock(2e-4)] {
-        let curve = &bench.escapement.entry;
+        let curve = &bench.escapement.curves.entry;
         let ends: Vec<f64> = curve.front.iter().flat_map(|piece| [piece.from_rad, piece.to_rad]).collect();
         for end in ends {
             for off in [-1e-12, -2e-16, 0.0, 2e-16, 1e-12] {
@@ -197,8 +198,9 @@ fn exact_released_tooth_is_past_for_good() {
         for _ in 0..10 {
             motion.run_to_turning(&mut counter).unwrap();
         }
-        for pallet in [Pallet::Entry, Pallet::Exit] {
-            let curve = if pallet == Pallet::Entry { &bench.escapement.entry } else { &bench.escapement.exit };
+        for pallet in [Side::Entry, Side::Exit] {
+            let curve =
+                if pallet == Side::Entry { &bench.escapement.curves.entry } else { &bench.escapement.curves.exit };
             let teeth: Vec<i64> = counter
                 .contacts
                 .iter()

@@ -16,12 +16,13 @@ fn with_offsets(bench: &Bench, offset_rad: impl Fn(u32) -> f64) -> ContactEscape
     let curves = |tooth: u32| {
         // The wheel turns clockwise: a tooth that is late stands further round anticlockwise.
         let turned = outlines.tooth.turned_about(Point::zeros(), offset_rad(tooth));
-        [&outlines.entry, &outlines.exit]
+        outlines
+            .pallets
+            .as_ref()
             .map(|pallet| ContactCurve::build(&turned, pallet, outlines.centre_distance_m, 0.0).unwrap())
     };
-    let [entry, exit] = curves(0);
     let other_teeth = (1..plain.teeth).map(curves).collect();
-    ContactEscapement { entry, exit, other_teeth, ..plain.clone() }
+    ContactEscapement { curves: curves(0), other_teeth, ..plain.clone() }
 }
 
 fn clock<'m>(bench: &'m Bench, escapement: &'m ContactEscapement, torque_n_m: f64) -> Clock<'m> {

@@ -259,11 +259,11 @@ proptest! {
         let mut outlines = outlines;
         if misshapen {
             outlines.tooth = perturbed(&outlines.tooth, 1e-4, &dents[..8]).ok_or_else(|| TestCaseError::reject("crossing"))?;
-            outlines.entry = perturbed(&outlines.entry, 3e-4, &dents[8..16]).ok_or_else(|| TestCaseError::reject("crossing"))?;
-            outlines.exit = perturbed(&outlines.exit, 3e-4, &dents[16..]).ok_or_else(|| TestCaseError::reject("crossing"))?;
+            outlines.pallets.entry = perturbed(&outlines.pallets.entry, 3e-4, &dents[8..16]).ok_or_else(|| TestCaseError::reject("crossing"))?;
+            outlines.pallets.exit = perturbed(&outlines.pallets.exit, 3e-4, &dents[16..]).ok_or_else(|| TestCaseError::reject("crossing"))?;
         }
         let mut met = 0;
-        for pallet in [&outlines.entry, &outlines.exit] {
+        for pallet in [&outlines.pallets.entry, &outlines.pallets.exit] {
             let centre_m = outlines.centre_distance_m;
             let curve = ContactCurve::build(&outlines.tooth, pallet, centre_m, 0.0)
                 .map_err(|error| TestCaseError::fail(error.to_string()))?;

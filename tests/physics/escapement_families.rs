@@ -1,7 +1,8 @@
 //! Both families against brute force: polygons of the whole wheel and both pallets, swung quasi-statically.
 
 use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, TaperedTooth, ToothForm};
-use beatwright::clock::escapement::{EscapementOutlines, PalletSide, dead_beat, recoil_anchor};
+use beatwright::clock::escapement::{EscapementOutlines, dead_beat, recoil_anchor};
+use beatwright::clock::side::Side;
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
 
@@ -79,7 +80,7 @@ fn swing(
     from_rad: f64,
     dead: bool,
 ) -> Result<(Reading, Rest), TestCaseError> {
-    let side = if entry { PalletSide::Entry } else { PalletSide::Exit };
+    let side = if entry { Side::Entry } else { Side::Exit };
     let inward = if entry { -1.0 } else { 1.0 };
     let steps = (2.0 * semi_arc_rad / STEP_RAD).ceil();
     let theta = |step: f64| inward * (2.0 * step / steps - 1.0) * semi_arc_rad;

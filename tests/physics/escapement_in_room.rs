@@ -120,8 +120,8 @@ fn exact_everything_grown_alike_keeps_its_action() {
         let outlines = (plain.outlines.as_ref().unwrap(), grown.outlines.as_ref().unwrap());
         for (before, after) in [
             (&outlines.0.tooth, &outlines.1.tooth),
-            (&outlines.0.entry, &outlines.1.entry),
-            (&outlines.0.exit, &outlines.1.exit),
+            (&outlines.0.pallets.entry, &outlines.1.pallets.entry),
+            (&outlines.0.pallets.exit, &outlines.1.pallets.exit),
         ] {
             for (a, b) in before.vertices().iter().zip(after.vertices()) {
                 assert!(((1.0 + strain) * a.at - b.at).norm() < 1e-15);
@@ -139,7 +139,7 @@ fn exact_a_strain_alike_both_ways_is_a_scale() {
     let design = heron(&["printer.bead_radius=\"0.2 mm\""]);
     let outlines = build(&design).unwrap().outlines.unwrap();
     let arbor = Point::new(0.0, outlines.centre_distance_m);
-    for outline in [&outlines.tooth, &outlines.entry] {
+    for outline in [&outlines.tooth, &outlines.pallets.entry] {
         let stretched = outline.stretched(1.003, 1.003, Point::new(0.6, 0.8), arbor);
         assert_eq!(stretched, outline.scaled(1.003, arbor));
     }
@@ -157,7 +157,7 @@ fn exact_stretched_outlines_are_the_points_stretched() {
         let arm = at - about;
         about + along * arm.dot(&direction) * direction + across * arm.dot(&normal) * normal
     };
-    let outline = build(&heron(&[])).unwrap().outlines.unwrap().entry;
+    let outline = build(&heron(&[])).unwrap().outlines.unwrap().pallets.entry;
     let circle = Outline::circle(Point::new(3.0 * MM, 4.0 * MM), 2.0 * MM).unwrap();
     for outline in [outline, circle] {
         let stretched = outline.stretched(along, across, direction, about);
@@ -275,19 +275,20 @@ fn crosscheck_action_over_the_turn_and_margins_agree() {
     assert!(oval.out_of_true.oval < 0.0);
     let turn = action_over_turn(&oval.mechanism.escapement).unwrap();
     let found = margins(&design.printer, &oval).unwrap();
-    let least =
-        |of: fn(&beatwright::clock::escapement::action_over_turn::PalletTurn) -> f64| of(&turn[0]).min(of(&turn[1]));
+    let least = |of: fn(&beatwright::clock::escapement::action_over_turn::PalletTurn) -> f64| {
+        of(&turn.entry).min(of(&turn.exit))
+    };
     assert_eq!(found.hold.least_rad, least(|pallet| pallet.lock.least_rad));
     assert_eq!(found.drop.least_rad, least(|pallet| pallet.drop.least_rad));
     assert_eq!(found.clearance.least_rad, least(|pallet| pallet.clearance.least_rad));
     // Teeth at 45 degrees are moved along the rim by d sin 2a. Heron's pallets are a right angle apart, so that the teeth on
     // them are moved against each other by twice that.
-    for pallet in &turn {
+    for pallet in turn.values() {
         let (range, wanted) = (pallet.drop.most_rad - pallet.drop.least_rad, 4.0 * 0.002);
         assert!((range / wanted - 1.0).abs() < 0.15, "{range} {wanted}");
     }
     let action = oval.action.unwrap();
-    for (turn, mean) in turn.iter().zip([action.entry, action.exit]) {
+    for (turn, mean) in turn.values().zip([action.entry, action.exit]) {
         assert!(turn.lock.least_rad < mean.lock_rad && mean.lock_rad < turn.lock.most_rad);
         assert!(turn.drop.least_rad < mean.drop_rad && mean.drop_rad < turn.drop.most_rad);
         assert_eq!(turn.without_action, 0);
@@ -397,11 +398,10 @@ fn crosscheck_limits_of_humidity() {
         let alone = Design { train: design.train.clone(), ..there };
         let left = build(&alone).ok().and_then(|built| {
             let turn = action_over_turn(&built.mechanism.escapement)?;
-            let pick = |side| if side == beatwright::clock::escapement::PalletSide::Entry { 0 } else { 1 };
             match limit.failing {
-                Failing::Hold(side) => Some(turn[pick(side)].lock.least_rad),
-                Failing::Drop(side) => Some(turn[pick(side)].drop.least_rad),
-                Failing::Clearance(side) => Some(turn[pick(side)].clearance.least_rad),
+                Failing::Hold(side) => Some(turn[side].lock.least_rad),
+                Failing::Drop(side) => Some(turn[side].drop.least_rad),
+                Failing::Clearance(side) => Some(turn[side].clearance.least_rad),
                 _ => None,
             }
         });

@@ -1,7 +1,8 @@
 //! Places and circles of the families' outlines in closed form, and one impossible plan for every error.
 
 use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, TaperedTooth, ToothForm};
-use beatwright::clock::escapement::{FamilyError, PalletSide, dead_beat, recoil_anchor};
+use beatwright::clock::escapement::{FamilyError, dead_beat, recoil_anchor};
+use beatwright::clock::side::Side;
 use beatwright::geometry::{Outline, Point, arc_centre};
 use proptest::prelude::*;
 
@@ -51,10 +52,10 @@ fn exact_corners_stand_at_the_places_of_unlocking_and_release() {
     assert!((c - RADIUS_M * 2.0_f64.sqrt()).abs() < 1e-16, "tangent at 45 degrees");
     // Lift 2, lock 1: unlocked half a degree short of the centre, released one and a half past it.
     for (outline, theta_deg, index, phi_rad) in [
-        (&made.entry, 0.5, 0, -WIDE_RAD),
-        (&made.entry, -1.5, 1, -NARROW_RAD),
-        (&made.exit, -0.5, 0, NARROW_RAD),
-        (&made.exit, 1.5, 1, WIDE_RAD),
+        (&made.pallets.entry, 0.5, 0, -WIDE_RAD),
+        (&made.pallets.entry, -1.5, 1, -NARROW_RAD),
+        (&made.pallets.exit, -0.5, 0, NARROW_RAD),
+        (&made.pallets.exit, 1.5, 1, WIDE_RAD),
     ] {
         let off_m = (corner(outline, c, theta_deg * DEG, index) - tip(phi_rad)).norm();
         assert!(off_m < 1e-16, "corner {index} is {off_m} m off");
@@ -67,7 +68,9 @@ fn exact_anchor_faces_pass_through_landing_and_release() {
     let c = made.centre_distance_m;
     let scale = 25e-3 / RADIUS_M;
     let (wide, narrow) = (WIDE_RAD - 0.25 * DEG, NARROW_RAD + 0.25 * DEG);
-    for (outline, away, land, leave) in [(&made.entry, -1.0, -wide, -narrow), (&made.exit, 1.0, narrow, wide)] {
+    for (outline, away, land, leave) in
+        [(&made.pallets.entry, -1.0, -wide, -narrow), (&made.pallets.exit, 1.0, narrow, wide)]
+    {
         let release = corner(outline, c, away * 3.0 * DEG, 1);
         assert!((release - scale * tip(leave)).norm() < 1e-16);
         let (end, release) = (corner(outline, c, -away * 3.0 * DEG, 0), corner(outline, c, -away * 3.0 * DEG, 1));
@@ -85,7 +88,7 @@ fn exact_arcs_are_concentric_with_the_arbor() {
         let made = dead_beat(&DeadBeat { plan, lock_rad }).unwrap();
         let arbor = Point::new(0.0, made.centre_distance_m);
         let (r1_m, r2_m) = ((tip(WIDE_RAD) - arbor).norm(), (tip(NARROW_RAD) - arbor).norm());
-        for (outline, lock_m, back_m) in [(&made.entry, r1_m, r2_m), (&made.exit, r2_m, r1_m)] {
+        for (outline, lock_m, back_m) in [(&made.pallets.entry, r1_m, r2_m), (&made.pallets.exit, r2_m, r1_m)] {
             let arcs: Vec<_> = outline.edges().filter(|edge| edge.2 != 0.0).collect();
             assert_eq!(arcs.len(), 2);
             for (&(from, to, bulge), radius_m) in arcs.iter().zip([back_m, lock_m]) {
@@ -130,7 +133,11 @@ fn exact_outlines_scale_with_the_wheel() {
     tapered(&mut large.plan.tooth).depth_m *= 4.0;
     tapered(&mut large.plan.tooth).tip_width_m *= 4.0;
     let large = dead_beat(&large).unwrap();
-    for (a, b) in [(&small.tooth, &large.tooth), (&small.entry, &large.entry), (&small.exit, &large.exit)] {
+    for (a, b) in [
+        (&small.tooth, &large.tooth),
+        (&small.pallets.entry, &large.pallets.entry),
+        (&small.pallets.exit, &large.pallets.exit),
+    ] {
         for (p, q) in a.vertices().iter().zip(b.vertices()) {
             assert!((4.0 * p.at - q.at).norm() < 1e-15 && (p.bulge - q.bulge).abs() < 1e-13);
         }
@@ -142,7 +149,7 @@ fn exact_pallets_share_their_circles_crosswise_in_the_mirror() {
     let made = dead_beat(&design()).unwrap();
     let arbor = Point::new(0.0, made.centre_distance_m);
     let radii = |outline: &Outline| outline.vertices().iter().map(|v| (v.at - arbor).norm()).collect::<Vec<_>>();
-    let (entry, mirrored) = (radii(&made.entry), radii(&made.exit.mirrored()));
+    let (entry, mirrored) = (radii(&made.pallets.entry), radii(&made.pallets.exit.mirrored()));
     // Entry: lock, release, back, lock. The mirrored exit runs the other way round: lock, back, release, lock.
     for (mine, other) in [(0, 1), (1, 0), (2, 3), (3, 2)] {
         assert!((entry[mine] - mirrored[other]).abs() < 1e-16, "{entry:?} {mirrored:?}");
@@ -283,7 +290,7 @@ refuses!(
 refuses!(
     exact_shallow_tooth,
     refusal(&tooth_with(|t| t.depth_m = 6e-3)),
-    FamilyError::ToothTooShallow { pallet: PalletSide::Entry, .. },
+    FamilyError::ToothTooShallow { pallet: Side::Entry, .. },
     "must be deeper"
 );
 refuses!(
@@ -295,7 +302,7 @@ refuses!(
 refuses!(
     exact_thick_tooth,
     refusal(&tooth_with(|t| t.tip_width_m = 1.9e-3)),
-    FamilyError::HitsToothAhead { pallet: PalletSide::Exit, .. },
+    FamilyError::HitsToothAhead { pallet: Side::Exit, .. },
     "back of the tooth ahead"
 );
 refuses!(
@@ -335,7 +342,7 @@ fn exact_undercut_named_in_the_refusal_is_enough() {
     let second = dead_beat(&tooth_with(|t| t.undercut_rad = least_rad + 1e-6));
     let enough_rad = match second {
         Ok(_) => least_rad,
-        Err(FamilyError::UndercutTooSmall { pallet: PalletSide::Exit, least_rad, .. }) => least_rad,
+        Err(FamilyError::UndercutTooSmall { pallet: Side::Exit, least_rad, .. }) => least_rad,
         Err(other) => panic!("{other}"),
     };
     assert!(dead_beat(&tooth_with(|t| t.undercut_rad = enough_rad + 1e-6)).is_ok());

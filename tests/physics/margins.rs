@@ -5,11 +5,12 @@ use std::f64::consts::TAU;
 use std::fmt::Write as _;
 
 use beatwright::clock::build::{Built, build, contact_escapement};
+use beatwright::clock::escapement::EscapementOutlines;
 use beatwright::clock::escapement::action::{Action, read_action};
 use beatwright::clock::escapement::clearances::{LARGEST_CHANGE_M, Margins, margins};
-use beatwright::clock::escapement::{EscapementOutlines, PalletSide};
 use beatwright::clock::mechanism::ContactEscapement;
 use beatwright::clock::printing::printed_outline::tooth_with_run_out;
+use beatwright::clock::side::Side;
 use beatwright::geometry::{Flank, Outline, Point, Vertex};
 use beatwright::report::words::notes::notes_in_words;
 use beatwright::scenario::{Scenario, read};
@@ -77,11 +78,13 @@ fn exact_a_lock_is_lost_when_release_and_unlocking_corner_pass_the_tip_circle_to
         let (outlines, action) = (built.outlines.unwrap(), built.action.unwrap());
         let (radius_m, arbor) = (60.0 * MM, Point::new(0.0, outlines.centre_distance_m));
         let corner = |pallet, angle_rad| corner_on_tip_circle(pallet, arbor, angle_rad, radius_m);
-        let release =
-            [corner(&outlines.entry, action.entry.release_rad), corner(&outlines.exit, action.exit.release_rad)];
+        let release = [
+            corner(&outlines.pallets.entry, action.entry.release_rad),
+            corner(&outlines.pallets.exit, action.exit.release_rad),
+        ];
         let unlocking = [
-            corner(&outlines.entry, action.entry.release_rad + action.entry.lift_rad),
-            corner(&outlines.exit, action.exit.release_rad - action.exit.lift_rad),
+            corner(&outlines.pallets.entry, action.entry.release_rad + action.entry.lift_rad),
+            corner(&outlines.pallets.exit, action.exit.release_rad - action.exit.lift_rad),
         ];
         // Distance of a corner from the wheel's centre.
         let out_m = |point: Point, angle_rad: f64, up_m: f64| {
@@ -122,8 +125,8 @@ fn as_outlines(outlines: &EscapementOutlines, factor: f64) -> String {
         outlines.teeth,
         outlines.centre_distance_m / MM,
         path(&outlines.tooth, factor),
-        path(&outlines.entry, 1.0),
-        path(&outlines.exit, 1.0)
+        path(&outlines.pallets.entry, 1.0),
+        path(&outlines.pallets.exit, 1.0)
     )
 }
 
@@ -200,11 +203,11 @@ fn crosscheck_a_wheel_out_of_true_has_the_margins_of_its_worst_tooth() {
         // At each release of each tooth, the tooth of all that reaches the other pallet first.
         let mut least = [f64::INFINITY; 2];
         for (number, own) in curves.iter().enumerate() {
-            let releases = [own.entry.front[0].from_rad, own.exit.front.last().unwrap().to_rad];
+            let releases = [own.curves.entry.front[0].from_rad, own.curves.exit.front.last().unwrap().to_rad];
             for (pallet, release_rad) in releases.into_iter().enumerate() {
                 let (leaves, others) = match pallet {
-                    0 => (&own.entry, curves.iter().map(|other| &other.exit).collect::<Vec<_>>()),
-                    _ => (&own.exit, curves.iter().map(|other| &other.entry).collect()),
+                    0 => (&own.curves.entry, curves.iter().map(|other| &other.curves.exit).collect::<Vec<_>>()),
+                    _ => (&own.curves.exit, curves.iter().map(|other| &other.curves.entry).collect()),
                 };
                 let leaves_rad = leaves.front_at(release_rad).unwrap().phi_rad + number as f64 * pitch_rad;
                 let drops = others.iter().enumerate().filter_map(|(other, curve)| {
@@ -216,9 +219,9 @@ fn crosscheck_a_wheel_out_of_true_has_the_margins_of_its_worst_tooth() {
                 // How long the tooth that has fallen stays in contact as the pallets turn on.
                 let fallen = &curves[other];
                 let (let_go, sign) = if pallet == 0 {
-                    (fallen.exit.front.last().unwrap().to_rad, 1.0)
+                    (fallen.curves.exit.front.last().unwrap().to_rad, 1.0)
                 } else {
-                    (fallen.entry.front[0].from_rad, -1.0)
+                    (fallen.curves.entry.front[0].from_rad, -1.0)
                 };
                 let hold = (let_go - release_rad) * sign;
                 least[0] = least[0].min(hold);
@@ -368,12 +371,11 @@ fn exact_the_mirrored_mechanism_run_backwards_has_the_mirrored_action() {
         let ours = contact_escapement(&outlines, 0.1, 0.0, 0.0).unwrap();
         let image = EscapementOutlines {
             tooth: outlines.tooth.mirrored(),
-            entry: outlines.entry.mirrored(),
-            exit: outlines.exit.mirrored(),
+            pallets: outlines.pallets.as_ref().map(Outline::mirrored),
             ..outlines
         };
         let theirs = contact_escapement(&image, 0.1, 0.0, 0.0).unwrap();
-        for (curve, mirrored) in [(&ours.entry, &theirs.entry), (&ours.exit, &theirs.exit)] {
+        for (curve, mirrored) in [(&ours.curves.entry, &theirs.curves.entry), (&ours.curves.exit, &theirs.curves.exit)] {
             for (flank, other) in [(Flank::Front, Flank::Back), (Flank::Back, Flank::Front)] {
                 let pieces = curve.pieces(flank);
                 let reach = (pieces[0].from_rad, pieces.last().unwrap().to_rad);
@@ -399,13 +401,13 @@ fn exact_the_mirrored_mechanism_run_backwards_has_the_mirrored_action() {
         // Releases and drops of the image, read off its back curves with every sign turned round.
         if let Ok(action) = read_action(&ours) {
             let pitch = ours.pitch_rad();
-            let releases = [-theirs.entry.back.last().unwrap().to_rad, -theirs.exit.back[0].from_rad];
+            let releases = [-theirs.curves.entry.back.last().unwrap().to_rad, -theirs.curves.exit.back[0].from_rad];
             prop_assert!((releases[0] - action.entry.release_rad).abs() < 1e-13);
             prop_assert!((releases[1] - action.exit.release_rad).abs() < 1e-13);
             let at = |curve: &beatwright::geometry::ContactCurve, theta: f64| curve.back_advance_at(-theta).map(|phi| -phi);
             for (leaves, falls, release, pallet) in [
-                (&theirs.entry, &theirs.exit, releases[0], action.entry),
-                (&theirs.exit, &theirs.entry, releases[1], action.exit),
+                (&theirs.curves.entry, &theirs.curves.exit, releases[0], action.entry),
+                (&theirs.curves.exit, &theirs.curves.entry, releases[1], action.exit),
             ] {
                 let drop = (at(falls, release).unwrap() - at(leaves, release).unwrap()).rem_euclid(pitch);
                 // At its end a curve may be as steep as a square root: 1e-13 rad there are 1e-7 rad of the wheel.
@@ -431,7 +433,7 @@ fn an_ideal_escapement_has_no_margins() {
 fn the_pallet_named_is_the_one_with_least() {
     let (built, found) = of(&written(DEAD_BEAT, &["printer.bead_radius=0.3 mm"]));
     let action = built.action.unwrap();
-    let named = |side| if side == PalletSide::Entry { action.entry } else { action.exit };
+    let named = |side| if side == Side::Entry { action.entry } else { action.exit };
     assert_eq!(found.hold.least_rad.min(f64::INFINITY), action.entry.lock_rad.min(action.exit.lock_rad));
     assert_eq!(named(found.hold.pallet).lock_rad, found.hold.least_rad);
     assert_eq!(named(found.drop.pallet).drop_rad, found.drop.least_rad);

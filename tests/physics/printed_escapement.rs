@@ -7,6 +7,7 @@ use beatwright::clock::design::{DeadBeat, PalletPlan, TaperedTooth, ToothForm};
 use beatwright::clock::escapement::{EscapementOutlines, dead_beat};
 use beatwright::clock::printing::printed_outline::{PrintedPart, PrinterError, printed, tooth_with_run_out};
 use beatwright::clock::printing::printer::{Printer, Spread};
+use beatwright::clock::side::Side;
 use beatwright::geometry::{Outline, Point, arc_centre, closed, offset, opened};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -90,7 +91,9 @@ fn exact_locks_stay_concentric_with_the_arbor() {
                     let made = printed(&drawn, &printer).unwrap().outlines;
                     assert!((made.centre_distance_m - c - 1.3 * error * MM).abs() < 1e-16);
                     let (old, new) = (Point::new(0.0, c), Point::new(0.0, made.centre_distance_m));
-                    for (before, after) in [(&drawn.entry, &made.entry), (&drawn.exit, &made.exit)] {
+                    for (before, after) in
+                        [(&drawn.pallets.entry, &made.pallets.entry), (&drawn.pallets.exit, &made.pallets.exit)]
+                    {
                         let kept = arcs_about(after, new);
                         for (_, radius_m) in arcs_about(before, old) {
                             // Signed radii grow with an outward offset.
@@ -157,7 +160,7 @@ fn a_bead_wider_than_a_part_is_told_by_part() {
             Err(other) => panic!("{bead_radius_m}: {other}"),
         }
     }
-    assert!(seen.contains(&PrintedPart::Tooth) || seen.contains(&PrintedPart::Entry), "{seen:?}");
+    assert!(seen.contains(&PrintedPart::Tooth) || seen.contains(&PrintedPart::Pallet(Side::Entry)), "{seen:?}");
 }
 
 /// Brute geometry: all teeth of the displaced wheel, turned by the advance, against the outline that stands for each.
@@ -227,7 +230,7 @@ proptest! {
         let printer =
             Printer { growth: Spread::of(growth * MM), bead_radius: Spread::of(bead * MM), ..Printer::default() };
         match printed(&drawn, &printer) {
-            Ok(made) => for outline in [&made.outlines.tooth, &made.outlines.entry, &made.outlines.exit] {
+            Ok(made) => for outline in [&made.outlines.tooth, &made.outlines.pallets.entry, &made.outlines.pallets.exit] {
                 prop_assert!(outline.signed_area_m2() > 0.0);
             },
             Err(PrinterError::BeadTooWide { .. } | PrinterError::GrownAway { .. }) => {}

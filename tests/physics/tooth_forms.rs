@@ -9,11 +9,10 @@ use beatwright::clock::design::{
     ToothForm, UniformTooth,
 };
 use beatwright::clock::escapement::action::{Action, PalletAction, read_action};
-use beatwright::clock::escapement::{
-    EscapementOutlines, FamilyError, PalletSide, dead_beat, pin_pallet, recoil_anchor,
-};
+use beatwright::clock::escapement::{EscapementOutlines, FamilyError, dead_beat, pin_pallet, recoil_anchor};
 use beatwright::clock::printing::printed_outline::printed;
 use beatwright::clock::printing::printer::{Printer, Spread};
+use beatwright::clock::side::Side;
 use beatwright::geometry::{Point, arc_centre};
 
 use crate::support::brute_force::{Brute, bisect};
@@ -151,7 +150,7 @@ fn exact_pallet_pins_pass_the_front_corner_after_the_lock() {
     let (r, undercut) = (0.5 * design.pin_diameter_m, design.plan.tooth.undercut_rad);
     let passing_m = Point::new(r * undercut.cos(), RADIUS_M - r * undercut.sin()).norm();
     let arbor = Point::new(0.0, outlines.centre_distance_m);
-    let lifts = [(&outlines.entry, 1.0), (&outlines.exit, -1.0)].map(|(pallet, inward)| {
+    let lifts = [(&outlines.pallets.entry, 1.0), (&outlines.pallets.exit, -1.0)].map(|(pallet, inward)| {
         let ends = pallet.vertices();
         let centre = 0.5 * (ends[0].at + ends[1].at);
         let height_m = |theta: f64| {
@@ -175,7 +174,7 @@ fn exact_the_club_tooth_takes_its_share_of_the_lift() {
         assert!(outlines.tooth.vertices()[1].at.norm() > RADIUS_M, "the heel stands further out");
         let arbor = Point::new(0.0, outlines.centre_distance_m);
         // The end face takes over where the pallet's release corner crosses the circle of the front corners.
-        let shares = [(&outlines.entry, -1.0), (&outlines.exit, 1.0)].map(|(pallet, away)| {
+        let shares = [(&outlines.pallets.entry, -1.0), (&outlines.pallets.exit, 1.0)].map(|(pallet, away)| {
             let height_m = |theta: f64| pallet.turned_about(arbor, theta).vertices()[1].at.norm();
             let handover = bisect(0.0, away * release_rad, |theta| height_m(theta) > RADIUS_M);
             release_rad - away * handover
@@ -246,8 +245,8 @@ fn check_against_polygons(name: &str, outlines: &EscapementOutlines, pins: bool)
         let Some(free) = brute.free_place(theta, 0.0) else { panic!("{name}: no free place at {theta}") };
         let Some(rest) = brute.settle(theta, free) else { panic!("{name}: no rest at {theta}") };
         let (side, curve) = match rest.pallet {
-            PalletSide::Entry => (0, &escapement.entry),
-            PalletSide::Exit => (1, &escapement.exit),
+            Side::Entry => (0, &escapement.curves.entry),
+            Side::Exit => (1, &escapement.curves.exit),
         };
         let place = curve.front_at(theta).unwrap_or_else(|| panic!("{name}: no curve at {} deg", theta / DEG));
         let off = (rest.phi_rad - place.phi_rad + 0.5 * pitch).rem_euclid(pitch) - 0.5 * pitch;
@@ -280,7 +279,7 @@ fn crosscheck_contact_of_every_printed_form_against_polygons() {
     for (name, form) in forms() {
         for drawn in [dead(form).unwrap(), anchor(form).unwrap()] {
             let made = printed(&drawn, &printer).unwrap().outlines;
-            assert!(made.tooth != drawn.tooth && made.entry != drawn.entry);
+            assert!(made.tooth != drawn.tooth && made.pallets.entry != drawn.pallets.entry);
             check_against_polygons(name, &made, name == "pin");
         }
     }

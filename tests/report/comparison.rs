@@ -198,7 +198,7 @@ fn contact_curves_are_zero_where_a_tooth_falls_and_printing_moves_them() {
     let drawn = drawn(&[tapered(), clock("wren.toml", &[])]);
     let curves = drawn.data.curves[0].as_ref().unwrap();
     let as_drawn = curves.drawn.as_ref().expect("the printer changes the curves");
-    for (pallet, printed) in curves.printed.iter().enumerate() {
+    for (pallet, printed) in curves.printed.iter() {
         let landing = curves.landing_rad[pallet];
         let nearest = printed.iter().min_by(|a, b| (a.0 - landing).abs().total_cmp(&(b.0 - landing).abs())).unwrap();
         // A dead-beat: still as far as the lock goes.

@@ -7,7 +7,7 @@ use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::clock::build::build;
 use beatwright::clock::design::Design;
 use beatwright::clock::escapement::clearances::margins;
-use beatwright::dynamics::observe::Pallet;
+use beatwright::clock::side::Side;
 use beatwright::geometry::Point;
 use beatwright::report::figures::{Figure, draw_action_at_rest, draw_all};
 use beatwright::report::prediction::csv::{action_table, tables};
@@ -265,9 +265,9 @@ fn exact_drawn_teeth_touch_the_pallet_at_the_marked_point_and_overlap_neither() 
         assert_eq!(data.moments.len(), 4);
         for moment in &data.moments {
             let turned = moment.theta_rad + beat_error;
-            let entry = outlines.entry.turned_about(arbor, turned).polyline(SAGITTA_M);
-            let exit = outlines.exit.turned_about(arbor, turned).polyline(SAGITTA_M);
-            let touched = if moment.pallet == Pallet::Entry { &entry } else { &exit };
+            let entry = outlines.pallets.entry.turned_about(arbor, turned).polyline(SAGITTA_M);
+            let exit = outlines.pallets.exit.turned_about(arbor, turned).polyline(SAGITTA_M);
+            let touched = if moment.pallet == Side::Entry { &entry } else { &exit };
             assert!(distance_m(moment.contact, touched) < 2.0 * SAGITTA_M, "{:?}: pallet", moment.view);
             let mut nearest = f64::INFINITY;
             for tooth in 0..outlines.teeth {

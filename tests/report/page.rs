@@ -113,7 +113,11 @@ fn exact_force_is_normal_to_what_it_touches_and_lies_on_both_outlines() {
     let mut touched = 0;
     for number in (0..motion.time_s.len()).step_by(37).filter(|&number| motion.state[number] > 0) {
         let at = beatwright::geometry::Point::new(1e-3 * motion.x_mm[number], 1e-3 * motion.y_mm[number]);
-        let pallet = if motion.words[motion.word[number]].contains("entry") { &outlines.entry } else { &outlines.exit };
+        let pallet = if motion.words[motion.word[number]].contains("entry") {
+            &outlines.pallets.entry
+        } else {
+            &outlines.pallets.exit
+        };
         let turned = pallet.turned_about(arbor, (motion.theta_deg[number] + motion.beat_error_deg).to_radians());
         let distance = turned
             .polyline(1e-9)

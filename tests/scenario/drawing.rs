@@ -63,7 +63,7 @@ proptest! {
         let layers = escapement_layers(&outlines, None);
         let drawn: Vec<(&str, &Outline)> = layers.iter().map(|(layer, outline)| (layer.as_str(), outline)).collect();
         let found = layers_of(&dxf_text(&drawn), &["TOOTH", "ENTRY", "EXIT", "ARBORS", "WHEEL"], None).unwrap();
-        for (place, outline) in [&outlines.tooth, &outlines.entry, &outlines.exit].into_iter().enumerate() {
+        for (place, outline) in [&outlines.tooth, &outlines.pallets.entry, &outlines.pallets.exit].into_iter().enumerate() {
             prop_assert_eq!(found[place].len(), 1);
             assert_same(&found[place][0].outline, outline);
         }
@@ -181,8 +181,8 @@ fn exact_a_scenario_takes_its_outlines_from_a_drawing() {
     let scenario = load(&file, &[]).unwrap_or_else(|error| panic!("{error}"));
     let EscapementDesign::Outline(given) = &scenario.design.escapement else { panic!("no outline") };
     assert_same(&given.tooth, &outlines.tooth);
-    assert_same(&given.entry, &outlines.entry);
-    assert_same(&given.exit, &outlines.exit);
+    assert_same(&given.pallets.entry, &outlines.pallets.entry);
+    assert_same(&given.pallets.exit, &outlines.pallets.exit);
     build(&scenario.design).unwrap();
     // Overrides read the drawing again, from the same folder; the drawing is part of the fingerprint.
     let again = scenario.with_overrides(&[]).unwrap();

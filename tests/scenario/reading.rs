@@ -218,12 +218,12 @@ fn exact_lumped_blocks_and_outlines_read_as_in_the_reference() {
     let EscapementDesign::Outline(outline) = design.escapement else { panic!("no outline") };
     // A chain left open is closed by a line, one that returns to its start is not given a second corner there.
     assert_eq!(outline.tooth.vertices().len(), 3);
-    assert_eq!(outline.entry.vertices().len(), 3);
+    assert_eq!(outline.pallets.entry.vertices().len(), 3);
     // The bulge of the edge to (4, 80) mm leaves from the start: a half circle of radius 2 mm stands on the rectangle.
-    let arc = outline.exit.vertices().iter().find(|vertex| vertex.bulge != 0.0).unwrap();
+    let arc = outline.pallets.exit.vertices().iter().find(|vertex| vertex.bulge != 0.0).unwrap();
     assert_eq!((arc.at.x, arc.at.y, arc.bulge), (0.0, 0.08, 1.0));
     let expected_m2 = 4e-3 * 10e-3 + 0.5 * std::f64::consts::PI * 2e-3 * 2e-3;
-    assert!((outline.exit.signed_area_m2() - expected_m2).abs() < 1e-18);
+    assert!((outline.pallets.exit.signed_area_m2() - expected_m2).abs() < 1e-18);
 }
 
 const LUMPED: &str = r#"

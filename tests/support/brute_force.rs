@@ -1,6 +1,7 @@
 //! Slow escapement of polygons: the wheel is advanced until a tooth overlaps a pallet. Shares nothing with the crate but the outlines.
 
-use beatwright::clock::escapement::{EscapementOutlines, PalletSide};
+use beatwright::clock::escapement::EscapementOutlines;
+use beatwright::clock::side::Side;
 use beatwright::geometry::Point;
 
 /// Chord error of the polygons, m.
@@ -14,14 +15,14 @@ pub struct Brute {
     /// Radius of the wheel's body below the teeth.
     root_m: f64,
     tooth: Vec<Point>,
-    pallets: [(PalletSide, Vec<Point>); 2],
+    pallets: [(Side, Vec<Point>); 2],
 }
 
 /// Wheel place and the pallet that stops it there.
 #[derive(Debug, Clone, Copy)]
 pub struct Rest {
     pub phi_rad: f64,
-    pub pallet: PalletSide,
+    pub pallet: Side,
 }
 
 impl Brute {
@@ -33,8 +34,8 @@ impl Brute {
             teeth: outlines.teeth,
             arbor: Point::new(0.0, outlines.centre_distance_m),
             pallets: [
-                (PalletSide::Entry, outlines.entry.polyline(SAGITTA_M)),
-                (PalletSide::Exit, outlines.exit.polyline(SAGITTA_M)),
+                (Side::Entry, outlines.pallets.entry.polyline(SAGITTA_M)),
+                (Side::Exit, outlines.pallets.exit.polyline(SAGITTA_M)),
             ],
         }
     }
@@ -44,7 +45,7 @@ impl Brute {
         Self { root_m: 0.0, ..Self::new(outlines) }
     }
 
-    fn pallets_at(&self, theta_rad: f64) -> Vec<(PalletSide, Vec<Point>)> {
+    fn pallets_at(&self, theta_rad: f64) -> Vec<(Side, Vec<Point>)> {
         let turn = |points: &Vec<Point>| points.iter().map(|&p| turned(p, self.arbor, theta_rad)).collect();
         self.pallets.iter().map(|(side, points)| (*side, turn(points))).collect()
     }
@@ -63,7 +64,7 @@ impl Brute {
     }
 
     /// The pallet that any tooth of the whole wheel overlaps.
-    fn hit(&self, pallets: &[(PalletSide, Vec<Point>)], phi_rad: f64) -> Option<PalletSide> {
+    fn hit(&self, pallets: &[(Side, Vec<Point>)], phi_rad: f64) -> Option<Side> {
         let teeth = self.teeth_at(phi_rad);
         let in_root = |pallet: &[Point]| pallet.iter().any(|p| p.norm() < self.root_m);
         let taken = |pallet: &[Point]| teeth.iter().any(|tooth| overlap(tooth, pallet)) || in_root(pallet);
@@ -72,7 +73,7 @@ impl Brute {
 
     /// The pallet overlapped at `to_rad` or cut by the path of a tip corner from `from_rad` there: near its release a corner
     /// crosses less of a pallet than any step is long.
-    fn stopped(&self, pallets: &[(PalletSide, Vec<Point>)], from_rad: f64, to_rad: f64) -> Option<PalletSide> {
+    fn stopped(&self, pallets: &[(Side, Vec<Point>)], from_rad: f64, to_rad: f64) -> Option<Side> {
         let (from, to) = (self.teeth_at(from_rad), self.teeth_at(to_rad));
         let cut = |pallet: &[Point]| {
             let box_pallet = bounds(pallet);

@@ -91,7 +91,7 @@ impl SlowClock {
             pitch: std::f64::consts::TAU / f64::from(outlines.teeth),
             radius: outlines.tooth.vertices()[0].at.norm(),
             arbor,
-            pallets: [edges(&outlines.entry), edges(&outlines.exit)],
+            pallets: [edges(&outlines.pallets.entry), edges(&outlines.pallets.exit)],
             time: 0.0,
             y: Vector4::zeros(),
             on: None,

@@ -1,5 +1,6 @@
 //! The escapement as designed.
 
+use crate::clock::side::PerPallet;
 use crate::geometry::Outline;
 
 /// The escapement.
@@ -204,10 +205,8 @@ pub struct OutlineEscapement {
     pub beat_error_rad: f64,
     /// Tooth no. 0 in the wheel's frame.
     pub tooth: Outline,
-    /// Entry pallet, front view at pendulum angle 0.
-    pub entry: Outline,
-    /// Exit pallet, likewise.
-    pub exit: Outline,
+    /// Pallets, front view at pendulum angle 0.
+    pub pallets: PerPallet<Outline>,
 }
 
 /// Constant torque on the pendulum.

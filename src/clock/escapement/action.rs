@@ -1,6 +1,7 @@
 //! The action of both pallets, read off the contact curves: lock, lift, drop, recoil.
 
 use crate::clock::mechanism::ContactEscapement;
+use crate::clock::side::{PerPallet, Side};
 use crate::geometry::{ContactCurve, Flank, Piece};
 
 /// The action of one pallet. Pallet angles are counted outward from where the pallet lets its tooth escape.
@@ -22,25 +23,19 @@ pub struct PalletAction {
 }
 
 /// The action of an escapement.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
-pub struct Action {
-    /// Entry pallet.
-    pub entry: PalletAction,
-    /// Exit pallet.
-    pub exit: PalletAction,
-}
+pub type Action = PerPallet<PalletAction>;
 
 /// Why there is no action to read.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum ActionError {
     /// A pallet that never lets a tooth pass, within the angles covered.
     #[error("the {0} pallet never lets a tooth escape")]
-    NeverReleases(&'static str),
+    NeverReleases(Side),
     /// The pallets never hold a tooth at the angle at which it should fall on them.
     #[error("the {pallet} pallet is out of the teeth at {angle_deg:.3} deg, where a tooth should fall on it")]
     NoLanding {
         /// Which pallet.
-        pallet: &'static str,
+        pallet: Side,
         /// Angle, degrees.
         angle_deg: f64,
     },
@@ -52,58 +47,45 @@ pub enum ActionError {
 /// [`ActionError`] where the outlines have no such action.
 pub fn read_action(escapement: &ContactEscapement) -> Result<Action, ActionError> {
     let covered = crate::geometry::COVERED_RAD * (1.0 - 1e-9);
-    let entry_release = escapement
-        .entry
-        .front
-        .first()
-        .map(|piece| piece.from_rad)
-        .filter(|&angle| angle > -covered)
-        .ok_or(ActionError::NeverReleases("entry"))?;
-    let exit_release = escapement
-        .exit
-        .front
-        .last()
-        .map(|piece| piece.to_rad)
-        .filter(|&angle| angle < covered)
-        .ok_or(ActionError::NeverReleases("exit"))?;
+    let release_rad = PerPallet::try_from_fn(|side| {
+        escapement
+            .release_rad(side, 0)
+            .filter(|&angle| side.away() * angle < covered)
+            .ok_or(ActionError::NeverReleases(side))
+    })?;
     let pitch = escapement.pitch_rad();
-    let entry = pallet_action(
-        Side { name: "entry", curve: &escapement.entry, other: &escapement.exit, outward: 1.0, other_name: "exit" },
-        entry_release,
-        exit_release,
-        pitch,
-    )?;
-    let exit = pallet_action(
-        Side { name: "exit", curve: &escapement.exit, other: &escapement.entry, outward: -1.0, other_name: "entry" },
-        exit_release,
-        entry_release,
-        pitch,
-    )?;
-    Ok(Action { entry, exit })
+    PerPallet::try_from_fn(|side| {
+        let (curve, other) = (&escapement.curves[side], &escapement.curves[side.other()]);
+        let pallet = OnPallet { side, curve, other, outward: -side.away() };
+        pallet_action(pallet, release_rad[side], release_rad[side.other()], pitch)
+    })
 }
 
-struct Side<'a> {
-    name: &'static str,
+/// A pallet with its contact curve and the other pallet's.
+struct OnPallet<'a> {
+    side: Side,
     curve: &'a ContactCurve,
     other: &'a ContactCurve,
+    /// Sign of the pendulum's way from the pallet's release to where a tooth falls on it.
     outward: f64,
-    other_name: &'static str,
 }
 
 fn pallet_action(
-    side: Side<'_>,
+    pallet: OnPallet<'_>,
     release_rad: f64,
     landing_rad: f64,
     pitch_rad: f64,
 ) -> Result<PalletAction, ActionError> {
-    let no_landing = |pallet, angle: f64| ActionError::NoLanding { pallet, angle_deg: angle.to_degrees() };
-    let mut index =
-        side.curve.piece_at(Flank::Front, landing_rad, -side.outward).ok_or(no_landing(side.name, landing_rad))?;
-    let pieces = &side.curve.front;
+    let no_landing = |pallet: Side, angle: f64| ActionError::NoLanding { pallet, angle_deg: angle.to_degrees() };
+    let mut index = pallet
+        .curve
+        .piece_at(Flank::Front, landing_rad, -pallet.outward)
+        .ok_or(no_landing(pallet.side, landing_rad))?;
+    let pieces = &pallet.curve.front;
     let mut unlocking = landing_rad;
-    while holds_still(&pieces[index], side.curve) {
-        unlocking = if side.outward > 0.0 { pieces[index].from_rad } else { pieces[index].to_rad };
-        let next = if side.outward > 0.0 { index.checked_sub(1) } else { Some(index + 1) };
+    while holds_still(&pieces[index], pallet.curve) {
+        unlocking = if pallet.outward > 0.0 { pieces[index].from_rad } else { pieces[index].to_rad };
+        let next = if pallet.outward > 0.0 { index.checked_sub(1) } else { Some(index + 1) };
         match next.filter(|&next| {
             pieces.get(next).is_some_and(|piece| piece.from_rad == unlocking || piece.to_rad == unlocking)
         }) {
@@ -111,33 +93,33 @@ fn pallet_action(
             None => break,
         }
     }
-    let missed_rad = if unlocking == landing_rad { missed_lock_rad(&side, index, landing_rad) } else { 0.0 };
-    let leaving = side.curve.front_at(release_rad).ok_or(no_landing(side.name, release_rad))?.phi_rad;
-    let falling = side.other.front_at(release_rad).ok_or(no_landing(side.other_name, release_rad))?.phi_rad;
+    let missed_rad = if unlocking == landing_rad { missed_lock_rad(&pallet, index, landing_rad) } else { 0.0 };
+    let leaving = pallet.curve.front_at(release_rad).ok_or(no_landing(pallet.side, release_rad))?.phi_rad;
+    let falling = pallet.other.front_at(release_rad).ok_or(no_landing(pallet.side.other(), release_rad))?.phi_rad;
     let drop = (falling - leaving).rem_euclid(pitch_rad);
     // A drop of nearly a pitch is a tooth that has already run into the other pallet.
     let drop_rad = if drop > 0.75 * pitch_rad { drop - pitch_rad } else { drop };
     Ok(PalletAction {
         release_rad,
         landing_rad,
-        lock_rad: (landing_rad - unlocking) * side.outward - missed_rad,
-        lift_rad: (unlocking - release_rad) * side.outward,
+        lock_rad: (landing_rad - unlocking) * pallet.outward - missed_rad,
+        lift_rad: (unlocking - release_rad) * pallet.outward,
         drop_rad,
-        clearance_rad: clearance_rad(&side, release_rad, pitch_rad),
+        clearance_rad: clearance_rad(&pallet, release_rad, pitch_rad),
     })
 }
 
 /// Arc from where a tooth falls, on piece `index`, outward to the locking face that it has missed, rad; 0 if there is none.
-fn missed_lock_rad(side: &Side<'_>, index: usize, landing_rad: f64) -> f64 {
-    let pieces = &side.curve.front;
+fn missed_lock_rad(pallet: &OnPallet<'_>, index: usize, landing_rad: f64) -> f64 {
+    let pieces = &pallet.curve.front;
     let (mut index, mut reached) = (index, landing_rad);
     loop {
         let piece = &pieces[index];
-        if holds_still(piece, side.curve) {
-            return (reached - landing_rad) * side.outward;
+        if holds_still(piece, pallet.curve) {
+            return (reached - landing_rad) * pallet.outward;
         }
-        reached = if side.outward > 0.0 { piece.to_rad } else { piece.from_rad };
-        let next = if side.outward > 0.0 { Some(index + 1) } else { index.checked_sub(1) };
+        reached = if pallet.outward > 0.0 { piece.to_rad } else { piece.from_rad };
+        let next = if pallet.outward > 0.0 { Some(index + 1) } else { index.checked_sub(1) };
         let joins = |piece: &Piece| piece.from_rad == reached || piece.to_rad == reached;
         match next.filter(|&next| pieces.get(next).is_some_and(joins)) {
             Some(next) => index = next,
@@ -164,17 +146,17 @@ fn holds_still(piece: &Piece, curve: &ContactCurve) -> bool {
 
 /// Least free way behind a released tooth while the wheel rests on the other pallet, from this pallet's release inwards
 /// again up to where the other pallet releases in turn.
-fn clearance_rad(side: &Side<'_>, release_rad: f64, pitch_rad: f64) -> f64 {
+fn clearance_rad(pallet: &OnPallet<'_>, release_rad: f64, pitch_rad: f64) -> f64 {
     const STEPS: usize = 60;
-    let other_release = if side.outward > 0.0 {
-        side.other.front.last().map_or(release_rad, |piece| piece.to_rad)
+    let other_release = if pallet.outward > 0.0 {
+        pallet.other.front.last().map_or(release_rad, |piece| piece.to_rad)
     } else {
-        side.other.front.first().map_or(release_rad, |piece| piece.from_rad)
+        pallet.other.front.first().map_or(release_rad, |piece| piece.from_rad)
     };
     let mut least = pitch_rad;
     for step in 0..=STEPS {
         let theta = release_rad + (other_release - release_rad) * step as f64 / STEPS as f64;
-        let (Some(back), Some(rest)) = (side.curve.back_advance_at(theta), side.other.front_at(theta)) else {
+        let (Some(back), Some(rest)) = (pallet.curve.back_advance_at(theta), pallet.other.front_at(theta)) else {
             continue;
         };
         let free = (rest.phi_rad - back).rem_euclid(pitch_rad);

@@ -1,15 +1,15 @@
 //! The action at every place of a turn of the wheel.
 
 use crate::clock::mechanism::{ContactEscapement, EscapementModel};
+use crate::clock::side::{PerPallet, Side};
 
-use super::PalletSide;
 use super::action::{Action, PalletAction, read_action};
 
 /// A pallet with the teeth that take part: one on the entry pallet and the next on the exit pallet.
 #[derive(Debug, Clone, Copy)]
 pub(in crate::clock) struct Place {
-    pub pallet: PalletSide,
-    pub teeth: [u32; 2],
+    pub pallet: Side,
+    pub teeth: PerPallet<u32>,
     pub action: Action,
 }
 
@@ -17,9 +17,8 @@ impl Place {
     /// Every place of a turn of the wheel at which an action can be read; two where all teeth are alike.
     pub fn all_of(contact: &ContactEscapement) -> Vec<Self> {
         let turn = if contact.teeth_differ() { contact.teeth } else { 1 };
-        let pair = |entry: u32, exit: u32| ContactEscapement {
-            entry: contact.curve(0, entry.into()).clone(),
-            exit: contact.curve(1, exit.into()).clone(),
+        let pair = |teeth: &PerPallet<u32>| ContactEscapement {
+            curves: PerPallet::from_fn(|pallet| contact.curve(pallet, teeth[pallet].into()).clone()),
             other_teeth: Vec::new(),
             ..*contact
         };
@@ -28,8 +27,9 @@ impl Place {
             let Some(exit) = next_on_exit(contact, entry, turn) else { continue };
             // The tooth that leaves the exit pallet is followed by the next one on the entry pallet.
             let after = (entry + 1) % turn;
-            for (pallet, teeth) in [(PalletSide::Entry, [entry, exit]), (PalletSide::Exit, [after, exit])] {
-                if let Ok(action) = read_action(&pair(teeth[0], teeth[1])) {
+            let pairs = [(Side::Entry, PerPallet { entry, exit }), (Side::Exit, PerPallet { entry: after, exit })];
+            for (pallet, teeth) in pairs {
+                if let Ok(action) = read_action(&pair(&teeth)) {
                     places.push(Self { pallet, teeth, action });
                 }
             }
@@ -38,19 +38,16 @@ impl Place {
     }
 
     pub fn pallet_of(&self, action: &Action) -> PalletAction {
-        match self.pallet {
-            PalletSide::Entry => action.entry,
-            PalletSide::Exit => action.exit,
-        }
+        action[self.pallet]
     }
 }
 
 /// The tooth that meets the exit pallet when `tooth` has left the entry pallet.
 fn next_on_exit(contact: &ContactEscapement, tooth: u32, turn: u32) -> Option<u32> {
-    let leaving = contact.curve(0, tooth.into());
-    let release_rad = leaving.front.first()?.from_rad;
+    let leaving = contact.curve(Side::Entry, tooth.into());
+    let release_rad = contact.release_rad(Side::Entry, tooth.into())?;
     let pitch_rad = contact.pitch_rad();
-    let ahead_rad = leaving.front_at(release_rad)?.phi_rad - contact.exit.front_at(release_rad)?.phi_rad;
+    let ahead_rad = leaving.front_at(release_rad)?.phi_rad - contact.curves.exit.front_at(release_rad)?.phi_rad;
     // A tooth that already stands up to a quarter of a pitch in the pallet is the one, as in the drop that is read.
     let pitches = (ahead_rad / pitch_rad - 0.25).ceil() as i64;
     u32::try_from((i64::from(tooth) + pitches).rem_euclid(i64::from(turn))).ok()
@@ -72,8 +69,6 @@ pub struct OverTurn {
 /// The action of one pallet over a turn of a wheel whose teeth differ.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PalletTurn {
-    /// Pallet.
-    pub pallet: PalletSide,
     /// Lock.
     pub lock: OverTurn,
     /// Lift.
@@ -86,26 +81,23 @@ pub struct PalletTurn {
     pub without_action: u32,
 }
 
-/// The action of both pallets over a turn, entry first, its quantities as in [`PalletAction`]; `None` where all teeth are alike,
+/// The action of both pallets over a turn, its quantities as in [`PalletAction`]; `None` where all teeth are alike,
 /// for an ideal escapement, and where no tooth has an action.
 #[must_use]
-pub fn action_over_turn(escapement: &EscapementModel) -> Option<[PalletTurn; 2]> {
+pub fn action_over_turn(escapement: &EscapementModel) -> Option<PerPallet<PalletTurn>> {
     let EscapementModel::Contact(contact) = escapement else { return None };
     if !contact.teeth_differ() {
         return None;
     }
     let places = Place::all_of(contact);
-    Some([turn_of(contact, &places, PalletSide::Entry)?, turn_of(contact, &places, PalletSide::Exit)?])
+    PerPallet::from_fn(|pallet| turn_of(contact, &places, pallet)).both()
 }
 
-fn turn_of(contact: &ContactEscapement, places: &[Place], pallet: PalletSide) -> Option<PalletTurn> {
+fn turn_of(contact: &ContactEscapement, places: &[Place], pallet: Side) -> Option<PalletTurn> {
     let own: Vec<(u32, PalletAction)> = places
         .iter()
         .filter(|place| place.pallet == pallet)
-        .map(|place| {
-            let [entry, exit] = place.teeth;
-            (if pallet == PalletSide::Entry { entry } else { exit }, place.pallet_of(&place.action))
-        })
+        .map(|place| (place.teeth[pallet], place.pallet_of(&place.action)))
         .collect();
     let over = |of: fn(&PalletAction) -> f64| {
         let values = || own.iter().map(|(tooth, action)| (*tooth, of(action)));
@@ -114,7 +106,6 @@ fn turn_of(contact: &ContactEscapement, places: &[Place], pallet: PalletSide) ->
         Some(OverTurn { least_rad: least.1, least_tooth: least.0, most_rad: most.1, most_tooth: most.0 })
     };
     Some(PalletTurn {
-        pallet,
         lock: over(|action| action.lock_rad)?,
         lift: over(|action| action.lift_rad)?,
         drop: over(|action| action.drop_rad)?,

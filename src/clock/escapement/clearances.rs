@@ -8,13 +8,14 @@ use crate::clock::printing::printed_outline::{
     Assembly, PartPrint, PrintedEscapement, PrinterError, assembled, printed_and_strained,
 };
 use crate::clock::printing::printer::{Printer, Spread};
-use crate::geometry::{ContactCurve, Outline, Point};
+use crate::clock::side::{PerPallet, Side};
+use crate::geometry::{ContactCurve, Point};
 use crate::numerics::root::solve_bracketed;
 
+use super::EscapementOutlines;
 use super::action::{Action, PalletAction, read_action};
 use super::action_over_turn::Place;
 use super::interference::check_standing;
-use super::{EscapementOutlines, PalletSide};
 
 /// Largest change of a dimension that is tried, m.
 pub const LARGEST_CHANGE_M: f64 = 2e-3;
@@ -54,7 +55,7 @@ enum Quantity {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Margin {
     /// Pallet at which it is least.
-    pub pallet: PalletSide,
+    pub pallet: Side,
     /// What there is, rad.
     pub least_rad: f64,
     /// Change of the wheel's diameter that leaves nothing, m, positive; `None`: above [`LARGEST_CHANGE_M`].
@@ -154,7 +155,7 @@ struct Anew<'b> {
 /// A change that has been tried.
 #[derive(Debug, Clone, Copy)]
 struct Trial {
-    teeth: [u32; 2],
+    teeth: PerPallet<u32>,
     dimension: Dimension,
     change_m: f64,
     /// What came of it.
@@ -174,7 +175,7 @@ impl<'b> Anew<'b> {
     }
 
     /// The place at which a quantity is least, its value there, and the places to follow through the changes.
-    fn followed(&self, places: &[Place], quantity: Quantity) -> Option<(Vec<Place>, PalletSide, f64)> {
+    fn followed(&self, places: &[Place], quantity: Quantity) -> Option<(Vec<Place>, Side, f64)> {
         let (least, least_rad) = places
             .iter()
             .filter_map(|place| Some((place, quantity.of(&place.pallet_of(&place.action))?)))
@@ -250,7 +251,7 @@ impl<'b> Anew<'b> {
         None
     }
 
-    fn action(&mut self, teeth: [u32; 2], dimension: Dimension, change_m: f64) -> Option<Action> {
+    fn action(&mut self, teeth: PerPallet<u32>, dimension: Dimension, change_m: f64) -> Option<Action> {
         let same = |trial: &&Trial| (trial.teeth, trial.dimension, trial.change_m) == (teeth, dimension, change_m);
         if let Some(known) = self.tried.iter().find(same) {
             return known.action;
@@ -275,8 +276,7 @@ impl<'b> Anew<'b> {
                 let centre_distance_m = printed.centre_distance_m + change_m;
                 (centre_distance_m > 0.0).then(|| EscapementOutlines {
                     centre_distance_m,
-                    entry: printed.entry.moved(up),
-                    exit: printed.exit.moved(up),
+                    pallets: printed.pallets.as_ref().map(|pallet| pallet.moved(up)),
                     ..printed.clone()
                 })
             }
@@ -292,17 +292,16 @@ impl<'b> Anew<'b> {
         assembled(self.drawn, part, part, &Assembly::mean_of(self.printer), &self.strain)
     }
 
-    fn read(&self, outlines: &EscapementOutlines, teeth: [u32; 2]) -> Option<Action> {
-        let curve = |pallet: &Outline, number| {
-            let tooth = self.out_of_true.tooth(&outlines.tooth, number, outlines.teeth);
-            ContactCurve::build(&tooth, pallet, outlines.centre_distance_m, 0.0).ok()
+    fn read(&self, outlines: &EscapementOutlines, teeth: PerPallet<u32>) -> Option<Action> {
+        let curve = |pallet: Side| {
+            let tooth = self.out_of_true.tooth(&outlines.tooth, teeth[pallet], outlines.teeth);
+            ContactCurve::build(&tooth, &outlines.pallets[pallet], outlines.centre_distance_m, 0.0).ok()
         };
         let contact = ContactEscapement {
             teeth: outlines.teeth,
             friction: 0.0,
             restitution: 0.0,
-            entry: curve(&outlines.entry, teeth[0])?,
-            exit: curve(&outlines.exit, teeth[1])?,
+            curves: PerPallet::from_fn(curve).both()?,
             other_teeth: Vec::new(),
         };
         // Where a wheel is out of true, build asks this of one tooth only.

@@ -1,11 +1,12 @@
 //! The dead-beat escapement: locking faces concentric with the pallet arbor, straight impulse faces.
 
 use crate::clock::design::{DeadBeat, PalletPlan};
+use crate::clock::side::{PerPallet, Side};
 
 use super::face::{Action, Face, pallet_outline, rest};
 use super::layout::{Layout, positive};
 use super::teeth::{Tip, tooth};
-use super::{EscapementOutlines, FamilyError, PalletSide, overlap as clearance};
+use super::{EscapementOutlines, FamilyError, overlap as clearance};
 
 /// Outlines of a dead-beat escapement, m, at `theta = 0` and `phi = 0`.
 ///
@@ -34,19 +35,12 @@ pub fn dead_beat(design: &DeadBeat) -> Result<EscapementOutlines, FamilyError> {
     let lock_rad = positive("lock", design.lock_rad)?;
     let release_rad = 0.5 * (plan.lift_rad + lock_rad);
     let tooth = tooth(&layout, plan, release_rad)?;
-    let entry = action(&layout, plan, lock_rad, PalletSide::Entry, &tooth.tip)?;
-    let exit = action(&layout, plan, lock_rad, PalletSide::Exit, &tooth.tip)?;
-    clearance::outlines_of(&layout, tooth, entry, exit)
+    let actions = PerPallet::try_from_fn(|pallet| action(&layout, plan, lock_rad, pallet, &tooth.tip))?;
+    clearance::outlines_of(&layout, tooth, actions)
 }
 
 /// One pallet, with poses from the deepest lock to the release.
-fn action(
-    layout: &Layout,
-    plan: &PalletPlan,
-    lock_rad: f64,
-    pallet: PalletSide,
-    tip: &Tip,
-) -> Result<Action, FamilyError> {
+fn action(layout: &Layout, plan: &PalletPlan, lock_rad: f64, pallet: Side, tip: &Tip) -> Result<Action, FamilyError> {
     let away = pallet.away();
     let release_rad = 0.5 * (plan.lift_rad + lock_rad);
     let unlock_rad = 0.5 * (plan.lift_rad - lock_rad);

@@ -1,36 +1,7 @@
 //! Why a plan gives no escapement.
 
-use std::fmt;
-
+use crate::clock::side::Side;
 use crate::geometry::OutlineError;
-
-/// One of the two pallets.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PalletSide {
-    /// On the left, where teeth come in.
-    Entry,
-    /// On the right, where teeth go out.
-    Exit,
-}
-
-impl PalletSide {
-    /// Sign of the turn about the pallet arbor that lifts this pallet out of the wheel: -1 entry, +1 exit.
-    pub(super) fn away(self) -> f64 {
-        match self {
-            Self::Entry => -1.0,
-            Self::Exit => 1.0,
-        }
-    }
-}
-
-impl fmt::Display for PalletSide {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Entry => "entry",
-            Self::Exit => "exit",
-        })
-    }
-}
 
 /// Why a plan gives no working outlines. Values in the variants are SI and radians; the texts give degrees and millimetres.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
@@ -160,7 +131,7 @@ pub enum FamilyError {
     )]
     EndFaceLeads {
         /// Which pallet.
-        pallet: PalletSide,
+        pallet: Side,
     },
     /// Pins as thick as the pitch.
     #[error("pins of {:.3} mm touch each other; they stand {:.3} mm apart", 1e3 * diameter_m, 1e3 * apart_m)]
@@ -180,7 +151,7 @@ pub enum FamilyError {
     #[error("the wheel cannot drive the {pallet} pallet over its whole face; a centre distance nearer {:.3} mm, more lift or a shorter face would let it", 1e3 * tangent_m)]
     WheelCannotDrive {
         /// Which pallet.
-        pallet: PalletSide,
+        pallet: Side,
         /// Centre distance at which the pallets act along the tangent.
         tangent_m: f64,
     },
@@ -188,7 +159,7 @@ pub enum FamilyError {
     #[error("the {pallet} pallet would reach {:.3} deg around its arbor; a shorter face must bring that below {:.0} deg", reach_rad.to_degrees(), largest_rad.to_degrees())]
     FaceTooLong {
         /// Which pallet.
-        pallet: PalletSide,
+        pallet: Side,
         /// Angle of the pallet about its arbor.
         reach_rad: f64,
         /// Largest such angle.
@@ -198,7 +169,7 @@ pub enum FamilyError {
     #[error("at the end of its swing the {pallet} pallet reaches {:.3} mm into the wheel; the teeth, {:.3} mm deep, must be deeper or the face shorter", 1e3 * reach_m, 1e3 * depth_m)]
     ToothTooShallow {
         /// Which pallet.
-        pallet: PalletSide,
+        pallet: Side,
         /// Greatest depth of the pallet below the tip circle.
         reach_m: f64,
         /// Depth of the teeth.
@@ -208,7 +179,7 @@ pub enum FamilyError {
     #[error("the front of a tooth meets the {pallet} pallet below the tip; the undercut of {:.3} deg must be more than {:.3} deg", undercut_rad.to_degrees(), least_rad.to_degrees())]
     UndercutTooSmall {
         /// Which pallet.
-        pallet: PalletSide,
+        pallet: Side,
         /// Undercut as planned.
         undercut_rad: f64,
         /// Undercut at which the front touches.
@@ -218,7 +189,7 @@ pub enum FamilyError {
     #[error("at a pallet angle of {:.3} deg the {pallet} pallet cuts {:.4} mm into the back of the tooth ahead; a narrower tooth (tip width, wedge, undercut), less lock or face, or more drop would clear it", theta_rad.to_degrees(), 1e3 * depth_m)]
     HitsToothAhead {
         /// Which pallet.
-        pallet: PalletSide,
+        pallet: Side,
         /// Depth of the overlap.
         depth_m: f64,
         /// Pallet angle.
@@ -228,7 +199,7 @@ pub enum FamilyError {
     #[error("at a pallet angle of {:.3} deg the {pallet} pallet cuts {:.4} mm into a tooth that comes behind it; fewer teeth, a shorter face or another centre distance would clear it", theta_rad.to_degrees(), 1e3 * depth_m)]
     HitsToothBehind {
         /// Which pallet.
-        pallet: PalletSide,
+        pallet: Side,
         /// Depth of the overlap.
         depth_m: f64,
         /// Pallet angle.

@@ -1,10 +1,11 @@
 //! A pallet's straight face, and the closed outline around it.
 
+use crate::clock::side::Side;
 use crate::geometry::{Outline, Point, Vertex};
 
+use super::FamilyError;
 use super::layout::Layout;
 use super::teeth::Tip;
-use super::{FamilyError, PalletSide};
 
 /// Largest angle of a pallet about its arbor.
 const LARGEST_REACH_RAD: f64 = std::f64::consts::FRAC_PI_2;
@@ -22,7 +23,7 @@ pub(super) struct Pose {
 /// A pallet's outline at `theta = 0`, and poses all along its action.
 #[derive(Debug, Clone)]
 pub(super) struct Action {
-    pub pallet: PalletSide,
+    pub pallet: Side,
     pub outline: Outline,
     pub poses: Vec<Pose>,
 }
@@ -31,7 +32,7 @@ pub(super) struct Action {
 /// left.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Face {
-    pub pallet: PalletSide,
+    pub pallet: Side,
     pub lead: Point,
     pub release: Point,
 }
@@ -137,12 +138,12 @@ impl Face {
 }
 
 /// Pallet angles going deeper by `swing_rad` from `theta_rad`.
-pub(super) fn rest_angles(pallet: PalletSide, theta_rad: f64, swing_rad: f64) -> impl Iterator<Item = f64> {
+pub(super) fn rest_angles(pallet: Side, theta_rad: f64, swing_rad: f64) -> impl Iterator<Item = f64> {
     (0..=STEPS).map(move |step| theta_rad - pallet.away() * swing_rad * f64::from(step) / f64::from(STEPS))
 }
 
 /// Poses with the pallet going deeper by `swing_rad` from `theta_rad` while the tooth stays at `phi_rad`.
-pub(super) fn rest(pallet: PalletSide, theta_rad: f64, swing_rad: f64, phi_rad: f64) -> Vec<Pose> {
+pub(super) fn rest(pallet: Side, theta_rad: f64, swing_rad: f64, phi_rad: f64) -> Vec<Pose> {
     rest_angles(pallet, theta_rad, swing_rad).map(|theta_rad| Pose { theta_rad, phi_rad }).collect()
 }
 
@@ -157,7 +158,7 @@ pub(super) fn rest(pallet: PalletSide, theta_rad: f64, swing_rad: f64, phi_rad: 
 /// what [`Outline::new`] finds.
 pub(super) fn pallet_outline(
     layout: &Layout,
-    pallet: PalletSide,
+    pallet: Side,
     lead: Point,
     release: Point,
     lock_rad: f64,

@@ -2,6 +2,7 @@
 
 use crate::clock::mechanism::ContactEscapement;
 use crate::clock::printing::tooth_root::root_edge;
+use crate::clock::side::Side;
 use crate::geometry::{ContactCurve, Outline, Point};
 
 use super::EscapementOutlines;
@@ -16,7 +17,7 @@ pub enum StandingError {
     #[error("with the pendulum hanging the {pallet} pallet lies {:.3} mm inside the wheel, below the roots of the teeth", 1e3 * depth_m)]
     InBody {
         /// Which pallet.
-        pallet: &'static str,
+        pallet: Side,
         /// How far it reaches below the root.
         depth_m: f64,
     },
@@ -40,14 +41,14 @@ pub fn check_standing(
         let front = tooth[(back + 1) % tooth.len()].at;
         let root_m = front.norm().min(tooth[back].at.norm());
         let arbor = Point::new(0.0, outlines.centre_distance_m);
-        for (pallet, outline) in [("entry", &outlines.entry), ("exit", &outlines.exit)] {
+        for (pallet, outline) in outlines.pallets.iter() {
             let depth_m = root_m - nearest_m(&outline.turned_about(arbor, beat_error_rad));
             if depth_m > SAGITTA_M {
                 return Err(StandingError::InBody { pallet, depth_m });
             }
         }
     }
-    let taken = [taken(&escapement.entry), taken(&escapement.exit)];
+    let taken = [taken(&escapement.curves.entry), taken(&escapement.curves.exit)];
     let pitch_rad = escapement.pitch_rad();
     let is_free = |place_rad: f64| {
         taken.iter().flatten().all(|&(from_rad, width_rad)| {

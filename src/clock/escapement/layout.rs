@@ -3,10 +3,11 @@
 use std::f64::consts::TAU;
 
 use crate::clock::design::PalletPlan;
+use crate::clock::side::Side;
 use crate::geometry::Point;
 
+use super::FamilyError;
 use super::teeth::Tip;
-use super::{FamilyError, PalletSide};
 
 /// Places and circles that both families share.
 ///
@@ -73,22 +74,22 @@ impl Layout {
     }
 
     /// Places at which a tooth lands on a pallet and at which it leaves it, rad.
-    pub fn places(&self, pallet: PalletSide) -> (f64, f64) {
+    pub fn places(&self, pallet: Side) -> (f64, f64) {
         match pallet {
-            PalletSide::Entry => (-self.wide_rad, -self.narrow_rad),
-            PalletSide::Exit => (self.narrow_rad, self.wide_rad),
+            Side::Entry => (-self.wide_rad, -self.narrow_rad),
+            Side::Exit => (self.narrow_rad, self.wide_rad),
         }
     }
 
     /// The release corner of a pallet at `theta = 0`, m: it lets `tip` go at the leaving place, `release_rad` past the centre.
-    pub fn release_corner(&self, pallet: PalletSide, tip: &Tip, release_rad: f64) -> Point {
+    pub fn release_corner(&self, pallet: Side, tip: &Tip, release_rad: f64) -> Point {
         let (_, leave_phi_rad) = self.places(pallet);
         self.turned(tip.advanced(leave_phi_rad).release(), -pallet.away() * release_rad)
     }
 
     /// The point on the pallet's side at `radius_m` from the wheel's arbor, as far from the pallet arbor as `at`, m; `None` if
     /// the two circles do not meet.
-    pub fn on_pallet_circle(&self, pallet: PalletSide, at: Point, radius_m: f64) -> Option<Point> {
+    pub fn on_pallet_circle(&self, pallet: Side, at: Point, radius_m: f64) -> Option<Point> {
         let reach_m = (at - self.arbor).norm();
         let (c, r) = (self.centre_distance_m, radius_m);
         let cosine = (r * r + c * c - reach_m * reach_m) / (2.0 * r * c);

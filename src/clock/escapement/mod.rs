@@ -22,7 +22,7 @@ mod wheel_body;
 mod wheel_rim;
 
 pub use dead_beat::dead_beat;
-pub use error::{FamilyError, PalletSide};
+pub use error::FamilyError;
 pub use pin_pallet::pin_pallet;
 pub use recoil_anchor::recoil_anchor;
 pub use wheel_body::{EscapeWheel, WheelError, WheelHoles, escape_wheel};
@@ -31,6 +31,7 @@ pub use wheel_rim::{RimError, WheelRim, wheel_rim};
 use crate::geometry::Outline;
 
 use super::design::EscapementDesign;
+use super::side::PerPallet;
 
 /// Outlines of an escapement, m, before any printer, play or beat error.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,10 +43,8 @@ pub struct EscapementOutlines {
     /// Tooth no. 0 in the wheel's frame: its front tip corner (a pin's centre) at (0, R), the wheel turning clockwise,
     /// so to the right.
     pub tooth: Outline,
-    /// Entry pallet, front view in the clock's frame with the pendulum hanging.
-    pub entry: Outline,
-    /// Exit pallet, likewise.
-    pub exit: Outline,
+    /// Pallets, front view in the clock's frame with the pendulum hanging.
+    pub pallets: PerPallet<Outline>,
 }
 
 /// The outlines of an escapement as drawn; `None` for an ideal one, which has none.
@@ -61,8 +60,7 @@ pub fn drawn_outlines(design: &EscapementDesign) -> Result<Option<EscapementOutl
             teeth: given.teeth,
             centre_distance_m: given.centre_distance_m,
             tooth: given.tooth.clone(),
-            entry: given.entry.clone(),
-            exit: given.exit.clone(),
+            pallets: given.pallets.clone(),
         })),
         EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => Ok(None),
     }

@@ -1,11 +1,12 @@
 //! Whether pallets and teeth keep clear of each other over the whole action, apart from the tip corner at work.
 
+use crate::clock::side::{PerPallet, Side};
 use crate::geometry::Point;
 
 use super::face::{Action, Pose};
 use super::layout::Layout;
 use super::teeth::{Shank, Tooth};
-use super::{EscapementOutlines, FamilyError, PalletSide};
+use super::{EscapementOutlines, FamilyError};
 
 /// Chords of arcs stay this near to them, m.
 const SAGITTA_M: f64 = 1e-7;
@@ -23,19 +24,18 @@ const TEETH_NEAR: i32 = 2;
 pub(super) fn outlines_of(
     layout: &Layout,
     tooth: Tooth,
-    entry: Action,
-    exit: Action,
+    actions: PerPallet<Action>,
 ) -> Result<EscapementOutlines, FamilyError> {
     if let Some(shank) = &tooth.shank {
-        for action in [&entry, &exit] {
+        for action in actions.values() {
             check_held_tooth(layout, shank, action)?;
         }
     }
     let tooth_m = Shape::of(tooth.outline.polyline(SAGITTA_M));
-    let shapes_m = [&entry, &exit].map(|action| Shape::of(action.outline.polyline(SAGITTA_M)));
-    for holding in [&entry, &exit] {
+    let shapes_m = actions.as_ref().map(|action| Shape::of(action.outline.polyline(SAGITTA_M)));
+    for holding in actions.values() {
         for pose in &holding.poses {
-            for (action, shape_m) in [&entry, &exit].into_iter().zip(&shapes_m) {
+            for (action, shape_m) in actions.values().zip(shapes_m.values()) {
                 check_neighbours(layout, &tooth_m, shape_m, action.pallet, pose)?;
             }
         }
@@ -44,8 +44,7 @@ pub(super) fn outlines_of(
         teeth: layout.teeth,
         centre_distance_m: layout.centre_distance_m,
         tooth: tooth.outline,
-        entry: entry.outline,
-        exit: exit.outline,
+        pallets: actions.map(|action| action.outline),
     })
 }
 
@@ -80,7 +79,7 @@ fn check_neighbours(
     layout: &Layout,
     tooth: &Shape,
     shape: &Shape,
-    pallet: PalletSide,
+    pallet: Side,
     pose: &Pose,
 ) -> Result<(), FamilyError> {
     let middle_rad = 0.5 * pallet.away() * (layout.wide_rad + layout.narrow_rad);

@@ -1,13 +1,14 @@
 //! Pallets that are round pins: the teeth hold them on their front faces and lift them with their end faces.
 
 use crate::clock::design::PinPallet;
+use crate::clock::side::{PerPallet, Side};
 use crate::geometry::{Outline, Point};
 use crate::numerics::root::solve_bracketed;
 
 use super::face::{Action, Pose, STEPS, rest_angles};
 use super::layout::{Layout, positive};
 use super::teeth::{Tooth, rising};
-use super::{EscapementOutlines, FamilyError, PalletSide, overlap as clearance};
+use super::{EscapementOutlines, FamilyError, overlap as clearance};
 
 /// Largest rise of the end face above the tangent.
 const STEEPEST_RAD: f64 = 0.4 * std::f64::consts::PI;
@@ -67,9 +68,8 @@ pub fn pin_pallet(design: &PinPallet) -> Result<EscapementOutlines, FamilyError>
     let length_m =
         solve_bracketed(excess_rad, bracket[0], bracket[1], TOLERANCE * layout.radius_m).map_err(|_| none)?;
     let pinned = risen(length_m).ok_or(none)?;
-    let entry = pinned.action(PalletSide::Entry, design.plan.face_length_rad)?;
-    let exit = pinned.action(PalletSide::Exit, design.plan.face_length_rad)?;
-    clearance::outlines_of(&layout, pinned.tooth, entry, exit)
+    let actions = PerPallet::try_from_fn(|pallet| pinned.action(pallet, design.plan.face_length_rad))?;
+    clearance::outlines_of(&layout, pinned.tooth, actions)
 }
 
 /// A tooth and the pins that it lets go at the leaving places.
@@ -83,12 +83,12 @@ struct Pinned {
 
 impl Pinned {
     /// The mean of a figure of both pallets.
-    fn mean(&self, of: impl Fn(&Self, PalletSide) -> Option<f64>) -> Option<f64> {
-        Some(0.5 * (of(self, PalletSide::Entry)? + of(self, PalletSide::Exit)?))
+    fn mean(&self, of: impl Fn(&Self, Side) -> Option<f64>) -> Option<f64> {
+        Some(0.5 * (of(self, Side::Entry)? + of(self, Side::Exit)?))
     }
 
     /// Centre of a pallet's pin at `theta = 0`, m: straight above the heel when that lets it go.
-    fn pin(&self, pallet: PalletSide) -> Point {
+    fn pin(&self, pallet: Side) -> Point {
         let heel = self.tooth.tip.advanced(self.layout.places(pallet).1).heel;
         let above = heel * (1.0 + self.pin_m / heel.norm());
         self.layout.turned(above, -pallet.away() * self.release_rad)
@@ -101,18 +101,18 @@ impl Pinned {
     }
 
     /// Pallet angle at which a pin passes the front corner, rad.
-    fn unlock_rad(&self, pallet: PalletSide) -> Option<f64> {
+    fn unlock_rad(&self, pallet: Side) -> Option<f64> {
         let pin = self.pin(pallet);
         let passing = self.layout.on_pallet_circle(pallet, pin, self.on_front(0.0).norm())?;
         Some(self.layout.angle_between(pin, passing))
     }
 
-    fn lift_rad(&self, pallet: PalletSide) -> Option<f64> {
+    fn lift_rad(&self, pallet: Side) -> Option<f64> {
         Some(self.release_rad - pallet.away() * self.unlock_rad(pallet)?)
     }
 
     /// Wheel angle that a tooth falls before it lands on a pallet, rad.
-    fn drop_before_rad(&self, pallet: PalletSide) -> Option<f64> {
+    fn drop_before_rad(&self, pallet: Side) -> Option<f64> {
         let landing = self.layout.turned(self.pin(pallet), -pallet.away() * self.release_rad);
         // When the other pallet lets go, the tooth that will land stands a drop short of the layout's landing place.
         let (land_phi_rad, _) = self.layout.places(pallet);
@@ -148,7 +148,7 @@ impl Pinned {
     }
 
     /// One pallet, with poses from the deepest lock to the release.
-    fn action(&self, pallet: PalletSide, swing_rad: f64) -> Result<Action, FamilyError> {
+    fn action(&self, pallet: Side, swing_rad: f64) -> Result<Action, FamilyError> {
         let none = FamilyError::NoEndFace { diameter_m: 2.0 * self.pin_m };
         let away = pallet.away();
         let (pin, unlock_rad) = (self.pin(pallet), self.unlock_rad(pallet).ok_or(none)?);

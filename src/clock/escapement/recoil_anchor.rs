@@ -1,12 +1,13 @@
 //! The recoil anchor: one straight face on each pallet.
 
 use crate::clock::design::{PalletPlan, RecoilAnchor};
+use crate::clock::side::{PerPallet, Side};
 use crate::geometry::Point;
 
 use super::face::{Action, Face, pallet_outline};
 use super::layout::Layout;
 use super::teeth::{Tip, tooth};
-use super::{EscapementOutlines, FamilyError, PalletSide, overlap as clearance};
+use super::{EscapementOutlines, FamilyError, overlap as clearance};
 
 /// Outlines of a recoil anchor with straight faces, m, at `theta = 0` and `phi = 0`.
 ///
@@ -24,13 +25,12 @@ pub fn recoil_anchor(design: &RecoilAnchor) -> Result<EscapementOutlines, Family
     let plan = &design.plan;
     let layout = Layout::of(plan)?;
     let tooth = tooth(&layout, plan, 0.5 * plan.lift_rad)?;
-    let entry = action(&layout, plan, PalletSide::Entry, &tooth.tip)?;
-    let exit = action(&layout, plan, PalletSide::Exit, &tooth.tip)?;
-    clearance::outlines_of(&layout, tooth, entry, exit)
+    let actions = PerPallet::try_from_fn(|pallet| action(&layout, plan, pallet, &tooth.tip))?;
+    clearance::outlines_of(&layout, tooth, actions)
 }
 
 /// One pallet, with poses from the deepest recoil to the release.
-fn action(layout: &Layout, plan: &PalletPlan, pallet: PalletSide, tip: &Tip) -> Result<Action, FamilyError> {
+fn action(layout: &Layout, plan: &PalletPlan, pallet: Side, tip: &Tip) -> Result<Action, FamilyError> {
     let away = pallet.away();
     let half_lift_rad = 0.5 * plan.lift_rad;
     let (land_phi_rad, leave_phi_rad) = layout.places(pallet);

@@ -113,7 +113,7 @@ fn around(points: impl IntoIterator<Item = Point>) -> (f64, f64) {
 /// Sides of the box around both pallets and the middle of their arbor, m.
 fn pallets_m(outlines: &EscapementOutlines) -> (f64, f64) {
     let arbor = Point::new(0.0, outlines.centre_distance_m);
-    let both = [&outlines.entry, &outlines.exit].into_iter().flat_map(|pallet| pallet.polyline(SAGITTA_M));
+    let both = outlines.pallets.values().flat_map(|pallet| pallet.polyline(SAGITTA_M));
     around(both.chain([arbor]))
 }
 

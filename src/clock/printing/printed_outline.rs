@@ -8,6 +8,7 @@ use std::f64::consts::TAU;
 use crate::clock::design::{EscapementStrain, FlatStrain};
 use crate::clock::escapement::{EscapementOutlines, WheelHoles};
 use crate::clock::notes::Note;
+use crate::clock::side::{PerPallet, Side};
 use crate::geometry::{OffsetError, Outline, Pass, Point, passes};
 
 use super::out_of_true::OutOfTrue;
@@ -30,10 +31,8 @@ pub struct PrintedEscapement {
 pub enum PrintedPart {
     /// One tooth of the wheel.
     Tooth,
-    /// Entry pallet.
-    Entry,
-    /// Exit pallet.
-    Exit,
+    /// A pallet.
+    Pallet(Side),
     /// A window or the bore of the wheel.
     Hole,
 }
@@ -44,8 +43,8 @@ impl PrintedPart {
     pub const fn name(self) -> &'static str {
         match self {
             Self::Tooth => "tooth",
-            Self::Entry => "entry pallet",
-            Self::Exit => "exit pallet",
+            Self::Pallet(Side::Entry) => "entry pallet",
+            Self::Pallet(Side::Exit) => "exit pallet",
             Self::Hole => "hole in the wheel",
         }
     }
@@ -189,8 +188,8 @@ pub fn assembled(
         let grown = stretched(&whole, strain.pallets, arbor);
         Ok(if further_apart_m == 0.0 { grown } else { grown.moved(Point::new(0.0, further_apart_m)) })
     };
-    let (entry, exit) = (pallet(&drawn.entry, PrintedPart::Entry)?, pallet(&drawn.exit, PrintedPart::Exit)?);
-    let outlines = EscapementOutlines { teeth: drawn.teeth, centre_distance_m, tooth, entry, exit };
+    let pallets = PerPallet::try_from_fn(|side| pallet(&drawn.pallets[side], PrintedPart::Pallet(side)))?;
+    let outlines = EscapementOutlines { teeth: drawn.teeth, centre_distance_m, tooth, pallets };
     Ok(PrintedEscapement { outlines, out_of_true: OutOfTrue::of(strain, assembly.run_out_m), notes })
 }
 

@@ -6,16 +6,11 @@ use serde::Serialize;
 
 use crate::clock::build::Built;
 use crate::clock::escapement::action_over_turn::{OverTurn, PalletTurn, action_over_turn};
+use crate::clock::side::PerPallet;
 use crate::report::prediction::text::number;
 
 /// Both pallets.
-#[derive(Debug, Clone, Copy, Serialize)]
-pub struct TurnActionKeys {
-    /// Entry pallet.
-    pub entry: PalletTurnKeys,
-    /// Exit pallet.
-    pub exit: PalletTurnKeys,
-}
+pub type TurnActionKeys = PerPallet<PalletTurnKeys>;
 
 /// One pallet; drop and clearance in degrees of the wheel, the rest of the pallets.
 #[derive(Debug, Clone, Copy, Serialize)]
@@ -61,7 +56,7 @@ impl From<OverTurn> for RangeKeys {
 
 impl From<PalletTurn> for PalletTurnKeys {
     fn from(turn: PalletTurn) -> Self {
-        let PalletTurn { lock, lift, drop, clearance, without_action, .. } = turn;
+        let PalletTurn { lock, lift, drop, clearance, without_action } = turn;
         Self {
             lock_deg: lock.into(),
             lift_deg: lift.into(),
@@ -75,8 +70,7 @@ impl From<PalletTurn> for PalletTurnKeys {
 /// The action over a turn; `None` where all teeth are alike.
 #[must_use]
 pub fn turn_action_keys(built: &Built) -> Option<TurnActionKeys> {
-    let [entry, exit] = action_over_turn(&built.mechanism.escapement)?;
-    Some(TurnActionKeys { entry: entry.into(), exit: exit.into() })
+    Some(action_over_turn(&built.mechanism.escapement)?.map(PalletTurnKeys::from))
 }
 
 /// The same as a table, with the place of each tooth.
@@ -87,7 +81,7 @@ pub fn turn_action_table(built: &Built, keys: &TurnActionKeys) -> String {
         "Action over a turn of the wheel, which is out of true (degrees of the pallets; drop and way of the wheel)\n",
     );
     let _ = writeln!(out, "  {:<8} {:<12} {:>8}  {:<34} {:>8}  at", "pallet", "", "least", "at", "most");
-    for (pallet, of) in [("entry", &keys.entry), ("exit", &keys.exit)] {
+    for (pallet, of) in keys.iter() {
         let rows = [
             ("lock", of.lock_deg),
             ("lift", of.lift_deg),

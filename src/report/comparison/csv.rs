@@ -38,12 +38,12 @@ pub fn comparison_tables(compared: &[Compared<'_>], portrait: &ComparisonPortrai
                 let both =
                     std::iter::once(("printed", &curves.printed)).chain(curves.drawn.iter().map(|d| ("drawn", d)));
                 both.flat_map(move |(outline, pallets)| {
-                    pallets.iter().zip(["entry", "exit"]).flat_map(move |(curve, pallet)| {
+                    pallets.iter().flat_map(move |(pallet, curve)| {
                         curve.iter().map(move |point| {
                             vec![
                                 name.to_owned(),
                                 outline.to_owned(),
-                                pallet.to_owned(),
+                                pallet.name().to_owned(),
                                 number(point.0.to_degrees()),
                                 number(point.1.to_degrees()),
                             ]

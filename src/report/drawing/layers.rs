@@ -30,8 +30,8 @@ pub fn escapement_layers(outlines: &EscapementOutlines, holes: Option<&WheelHole
         layers.extend(holes.windows.iter().map(|window| on("WINDOWS", window)));
         layers.extend(holes.bore.iter().map(|bore| on("BORE", bore)));
     }
-    layers.push(on("ENTRY", &outlines.entry));
-    layers.push(on("EXIT", &outlines.exit));
+    layers.push(on("ENTRY", &outlines.pallets.entry));
+    layers.push(on("EXIT", &outlines.pallets.exit));
     let arbors = [Point::zeros(), Point::new(0.0, outlines.centre_distance_m)];
     let marks = arbors.into_iter().filter_map(|arbor| Outline::circle(arbor, ARBOR_MARK_M).ok());
     layers.extend(marks.map(|mark| ("ARBORS".to_owned(), mark)));

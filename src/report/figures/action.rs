@@ -4,12 +4,12 @@ use std::f64::consts::TAU;
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
-use crate::dynamics::observe::Pallet;
+use crate::clock::side::Side;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
 use crate::report::canvas::panel::{Axis, Panel};
 use crate::report::canvas::sheet::Sheet;
-use crate::report::words::action::{pallet_name, phase_name};
+use crate::report::words::action::phase_name;
 use crate::study::portrait::{ActionCurves, Phase, PhaseKind, Portrait};
 
 use super::{Drawn, action_at_rest};
@@ -45,7 +45,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait
         let at = panel.at(at);
         sheet.label(Label { at, text, colour: INK, towards, within: panel.frame, leader: true });
     };
-    let mut named: Vec<(PhaseKind, Option<Pallet>, bool)> = Vec::new();
+    let mut named: Vec<(PhaseKind, Option<Side>, bool)> = Vec::new();
     let mut phases: Vec<&Phase> = portrait.phases.iter().collect();
     phases.sort_by_key(|phase| std::cmp::Reverse(phase.samples.len()));
     for phase in phases {
@@ -80,22 +80,22 @@ pub(super) fn stage(sheet: &mut Sheet, curves: &ActionCurves, heights_rad: [f64;
 pub(super) fn name_curves(sheet: &mut Sheet, panel: &Panel, curves: &ActionCurves) {
     for (number, curve) in curves.curves.iter().enumerate() {
         let end = match curve.pallet {
-            Pallet::Entry => curve.points.iter().rev().nth(curve.points.len() / 12),
-            Pallet::Exit => curve.points.get(curve.points.len() / 12),
+            Side::Entry => curve.points.iter().rev().nth(curve.points.len() / 12),
+            Side::Exit => curve.points.get(curve.points.len() / 12),
         };
         let Some(&(theta, phi)) = end else { continue };
         let text = match number {
             2 => "entry pallet, next tooth".to_owned(),
-            _ => format!("{} pallet", pallet_name(curve.pallet)),
+            _ => format!("{} pallet", curve.pallet),
         };
         let (at, colour) = (panel.at((theta.to_degrees(), phi.to_degrees())), pen(curve.pallet).colour);
         sheet.label(Label { at, text, colour, towards: (0.0, -1.0), within: panel.frame, leader: true });
     }
 }
 
-fn pen(pallet: Pallet) -> Pen {
+fn pen(pallet: Side) -> Pen {
     match pallet {
-        Pallet::Entry => Pen::solid(ENTRY, 1.5 * CURVE_MM),
-        Pallet::Exit => Pen::solid(EXIT, 1.5 * CURVE_MM).broken(DASHED),
+        Side::Entry => Pen::solid(ENTRY, 1.5 * CURVE_MM),
+        Side::Exit => Pen::solid(EXIT, 1.5 * CURVE_MM).broken(DASHED),
     }
 }

@@ -56,7 +56,7 @@ pub(super) fn drawn(design: &Design, built: &Built, curves: &ActionCurves, margi
     }
     let mut sheet = Sheet::new(&title, &subtitle, 84.0);
     // Room for a line of text beyond the dimension lines, or for two.
-    let recoils = recoil.iter().any(|recoil| recoil.0 > 0.0);
+    let recoils = recoil.values().any(|recoil| recoil.0 > 0.0);
     let room_rad = CHAIN_PITCHES * pitch_rad * if recoils { 2.2 } else { 1.6 };
     let panel = stage(&mut sheet, curves, [-room_rad, pitch_rad + room_rad]);
     let lowest = curves.curves[0].points.iter().map(|point| point.1).fold(0.0, f64::min);
@@ -64,7 +64,7 @@ pub(super) fn drawn(design: &Design, built: &Built, curves: &ActionCurves, margi
     let sides = [
         Side {
             action: action.entry,
-            recoil_rad: recoil[0],
+            recoil_rad: recoil.entry,
             start_rad,
             curve: &curves.curves[0].points,
             next: &curves.curves[1].points,
@@ -74,7 +74,7 @@ pub(super) fn drawn(design: &Design, built: &Built, curves: &ActionCurves, margi
         },
         Side {
             action: action.exit,
-            recoil_rad: recoil[1],
+            recoil_rad: recoil.exit,
             start_rad: -start_rad,
             curve: &curves.curves[1].points,
             next: &curves.curves[2].points,

@@ -1,5 +1,6 @@
 //! The contact curves of all scenarios, as drawn and as printed, one panel a pallet.
 
+use crate::clock::side::Side;
 use crate::report::canvas::look::{CURVE_MM, HAIR_MM, Pen, SOFT, SOLID, THIN_MM, series_pen};
 use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
 use crate::report::canvas::sheet::Sheet;
@@ -45,7 +46,9 @@ pub(super) fn draw(compared: &[Compared<'_>], curves: &[Option<ContactCurves>]) 
     let values = |pick: fn(&(f64, f64)) -> f64| {
         shown
             .iter()
-            .flat_map(|(_, _, curves)| curves.printed.iter().chain(curves.drawn.iter().flatten()))
+            .flat_map(|(_, _, curves)| {
+                curves.printed.values().chain(curves.drawn.iter().flat_map(|drawn| drawn.values()))
+            })
             .flatten()
             .map(move |point| pick(point).to_degrees())
     };
@@ -54,11 +57,11 @@ pub(super) fn draw(compared: &[Compared<'_>], curves: &[Option<ContactCurves>]) 
     let y = |pallet: &str| Axis::over(values(|point| point.1), &format!("{pallet} pallet: wheel angle (deg)"), 6.0);
     let (top, bottom) = (sheet.head_mm, sheet.page().bottom);
     let split = top + 0.47 * (bottom - top);
-    for (pallet, name) in ["entry", "exit"].into_iter().enumerate() {
-        let y = y(name);
-        let (top, bottom) = if pallet == 0 { (top, split) } else { (split, bottom) };
+    for pallet in Side::BOTH {
+        let y = y(pallet.name());
+        let (top, bottom) = if pallet == Side::Entry { (top, split) } else { (split, bottom) };
         let left = left_edge_mm(&[&y]);
-        let panel = Panel::drawn(&mut sheet, (left, top, bottom), x(), y, pallet == 1);
+        let panel = Panel::drawn(&mut sheet, (left, top, bottom), x(), y, pallet == Side::Exit);
         panel.upright(&mut sheet, 0.0, Pen::solid(SOFT, HAIR_MM));
         let mut named = Vec::new();
         for &(number, name, curves) in &shown {

@@ -3,7 +3,7 @@
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
 use crate::clock::escapement::EscapementOutlines;
-use crate::dynamics::observe::Pallet;
+use crate::clock::side::{PerPallet, Side};
 use crate::geometry::{Outline, Point};
 use crate::report::canvas::look::{
     Colour, ENTRY, ENTRY_PALE, EXIT, EXIT_PALE, HAIR_MM, INK, MARGIN_MM, Pen, SHADE, SOFT, THIN_MM, WHEEL, WIDTH_MM,
@@ -75,7 +75,7 @@ struct Seen {
 impl Seen {
     fn of(outlines: &EscapementOutlines) -> Self {
         let tip = outlines.tooth.vertices().iter().map(|vertex| vertex.at.norm()).fold(0.0, f64::max);
-        let pallets = outlines.entry.vertices().iter().chain(outlines.exit.vertices());
+        let pallets = outlines.pallets.values().flat_map(|pallet| pallet.vertices());
         let side = pallets.map(|vertex| vertex.at.x.abs()).fold(0.0, f64::max);
         let half = side.max(0.8 * tip) + 0.08 * tip;
         let top = outlines.centre_distance_m.max(tip) + 0.08 * tip;
@@ -99,8 +99,7 @@ impl Seen {
 struct Parts {
     teeth: Vec<Vec<Point>>,
     holes: Vec<Vec<Point>>,
-    entry: Vec<Point>,
-    exit: Vec<Point>,
+    pallets: PerPallet<Vec<Point>>,
 }
 
 /// Largest departure of a drawn arc from its chord, m.
@@ -117,8 +116,7 @@ impl Parts {
                 .map(|tooth| turned(&outlines.tooth, Point::zeros(), f64::from(tooth) * pitch - moment.phi_rad))
                 .collect(),
             holes: holes.iter().map(|hole| turned(hole, Point::zeros(), -moment.phi_rad)).collect(),
-            entry: turned(&outlines.entry, arbor, pallets),
-            exit: turned(&outlines.exit, arbor, pallets),
+            pallets: outlines.pallets.as_ref().map(|pallet| turned(pallet, arbor, pallets)),
         }
     }
 }
@@ -150,7 +148,7 @@ impl View {
             self.outline(sheet, hole, (PAPER, SOFT), line_mm);
         }
         let arbor = Point::new(0.0, outlines.centre_distance_m);
-        for pallet in [&parts.entry, &parts.exit] {
+        for pallet in parts.pallets.values() {
             let middle = pallet.iter().sum::<Point>() / pallet.len().max(1) as f64;
             for piece in within(&[self.at(arbor), self.at(middle)], &self.frame) {
                 sheet.line(piece, Pen::solid(WHEEL, 0.8));
@@ -159,8 +157,8 @@ impl View {
         for tooth in &parts.teeth {
             self.outline(sheet, tooth, (WHEEL, SOFT), line_mm);
         }
-        self.outline(sheet, &parts.entry, (ENTRY_PALE, ENTRY), line_mm);
-        self.outline(sheet, &parts.exit, (EXIT_PALE, EXIT), line_mm);
+        self.outline(sheet, &parts.pallets.entry, (ENTRY_PALE, ENTRY), line_mm);
+        self.outline(sheet, &parts.pallets.exit, (EXIT_PALE, EXIT), line_mm);
         for centre in [Point::zeros(), arbor] {
             let at = self.at(centre);
             if self.frame.holds(at) {
@@ -216,7 +214,7 @@ fn inset(sheet: &mut Sheet, view: &View, parts: &Parts, outlines: &EscapementOut
             hair,
         );
     }
-    let colour = if moment.pallet == Pallet::Entry { ENTRY } else { EXIT };
+    let colour = if moment.pallet == Side::Entry { ENTRY } else { EXIT };
     let at = enlarged.at(moment.contact);
     sheet.line(
         (0..=24).map(|step| {

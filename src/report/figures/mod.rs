@@ -42,7 +42,7 @@ pub use trade::draw_trade;
 
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
-use crate::dynamics::observe::Pallet;
+use crate::clock::side::Side;
 use crate::study::comparison::portrait::{Compared, ComparisonPortrait};
 use crate::study::portrait::{Phase, PhaseKind, Portrait};
 
@@ -104,8 +104,8 @@ type Drawn = Option<(String, Sheet)>;
 /// The pen of a phase: colour and dash by pallet and action, in all figures alike.
 fn phase_pen(phase: &Phase) -> Pen {
     let colour = match phase.pallet {
-        Some(Pallet::Entry) => ENTRY,
-        Some(Pallet::Exit) => EXIT,
+        Some(Side::Entry) => ENTRY,
+        Some(Side::Exit) => EXIT,
         None => NEUTRAL,
     };
     match phase.kind {

@@ -6,7 +6,7 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, INK, Pen, energy_scale, significant};
 use crate::report::canvas::panel::{Axis, Panel};
 use crate::report::canvas::sheet::Sheet;
-use crate::report::words::action::{pallet_name, phase_name};
+use crate::report::words::action::phase_name;
 use crate::study::portrait::{Phase, Portrait};
 
 use super::{Drawn, phase_pen};
@@ -66,7 +66,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait
     phases.sort_by_key(|phase| std::cmp::Reverse(phase.samples.len()));
     for phase in phases {
         let text = match phase.pallet {
-            Some(pallet) => format!("{} on {}", phase_name(phase.kind), pallet_name(pallet)),
+            Some(pallet) => format!("{} on {}", phase_name(phase.kind), pallet),
             None => phase_name(phase.kind).to_owned(),
         };
         // One label for each thing on either side of the loop.

@@ -7,10 +7,10 @@ use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
 use crate::clock::escapement::EscapementOutlines;
 use crate::clock::mechanism::{ContactEscapement, EscapementModel};
-use crate::dynamics::observe::{Mode, Pallet};
+use crate::dynamics::observe::Mode;
 use crate::dynamics::trace::Sample;
 use crate::geometry::{Outline, Point};
-use crate::report::words::action::{pallet_name, phase_name};
+use crate::report::words::action::phase_name;
 use crate::study::portrait::{Phase, Portrait, touch};
 
 /// Length of the arrow of the largest force, as a share of the wheel's radius.
@@ -117,7 +117,7 @@ fn touching(contact: &ContactEscapement, sample: &Sample) -> Option<(Point, Poin
 impl Motion {
     fn word_for(&mut self, phase: &Phase) -> usize {
         let words = match phase.pallet {
-            Some(pallet) => format!("{} on the {} pallet", phase_name(phase.kind), pallet_name(pallet)),
+            Some(pallet) => format!("{} on the {} pallet", phase_name(phase.kind), pallet),
             None => phase_name(phase.kind).to_owned(),
         };
         self.words.iter().position(|known| *known == words).unwrap_or_else(|| {
@@ -151,7 +151,6 @@ pub(super) fn moving(number: usize, design: &Design, prediction: &Prediction, mo
     let data = serde_json::to_string(motion).ok()?.replace('<', "\\u003c");
     let drawing = Drawing::of(outlines);
     let (motion_id, works_id) = (format!("motion-{number}"), format!("works-{number}"));
-    let closer = [(Pallet::Entry, &outlines.entry), (Pallet::Exit, &outlines.exit)];
     Some(html! {
         div data-motion=(motion_id) {
             div.moving {
@@ -159,11 +158,11 @@ pub(super) fn moving(number: usize, design: &Design, prediction: &Prediction, mo
                     g id=(works_id) { (works(outlines, &motion.wheel_holes, first)) }
                 }
                 div.closer {
-                    @for (pallet, outline) in closer {
+                    @for (pallet, outline) in outlines.pallets.iter() {
                         figure {
                             svg viewBox=(drawing.close_view(outline)) role="img"
-                                aria-label={ "The " (pallet_name(pallet)) " pallet, closer" } { use href={ "#" (works_id) } {} }
-                            figcaption { "The " (pallet_name(pallet)) " pallet, closer." }
+                                aria-label={ "The " (pallet.name()) " pallet, closer" } { use href={ "#" (works_id) } {} }
+                            figcaption { "The " (pallet.name()) " pallet, closer." }
                         }
                     }
                 }
@@ -217,7 +216,7 @@ fn works(outlines: &EscapementOutlines, holes: &[Outline], first: &Sample) -> Ma
             }
         }
         g.pallets {
-            @for (outline, fill, edge) in [(&outlines.entry, "#b9d2ea", "#0b4f8f"), (&outlines.exit, "#f5d9b5", "#a84f00")] {
+            @for (outline, fill, edge) in [(&outlines.pallets.entry, "#b9d2ea", "#0b4f8f"), (&outlines.pallets.exit, "#f5d9b5", "#a84f00")] {
                 @let middle = middle_of(outline);
                 line x1="0" y1=(-arbor_mm) x2=(1e3 * middle.x) y2=(-1e3 * middle.y) stroke="#dcdcdc" stroke-width="2.5" {}
                 path d=(path(outline)) fill=(fill) stroke=(edge) stroke-width="0.2" {}
@@ -270,7 +269,7 @@ struct Drawing {
 impl Drawing {
     fn of(outlines: &EscapementOutlines) -> Self {
         let tip = 1e3 * outlines.tooth.farthest_m(Point::zeros());
-        let pallets = outlines.entry.vertices().iter().chain(outlines.exit.vertices());
+        let pallets = outlines.pallets.values().flat_map(|pallet| pallet.vertices());
         let side = 1e3 * pallets.map(|vertex| vertex.at.x.abs()).fold(0.0, f64::max);
         let top = 1e3 * outlines.centre_distance_m + 0.06 * tip;
         Self { half_width: side.max(tip) * 1.05, top: top.max(1.05 * tip), bottom: 1.05 * tip }

@@ -3,8 +3,9 @@
 use crate::answers::motor::MotorPrediction;
 use crate::answers::prediction::Prediction;
 use crate::clock::SECONDS_PER_DAY;
+use crate::clock::side::Side;
 use crate::report::figures::energy_rows;
-use crate::report::words::action::{moment_caption, pallet_name, phase_name};
+use crate::report::words::action::{moment_caption, phase_name};
 use crate::study::portrait::{ActionCurves, Portrait};
 
 /// A table.
@@ -77,7 +78,7 @@ pub fn tables(portrait: &Portrait, prediction: &Prediction) -> Vec<CsvTable> {
             portrait.moments.iter().map(|moment| {
                 vec![
                     moment_caption(moment),
-                    pallet_name(moment.pallet).to_owned(),
+                    moment.pallet.name().to_owned(),
                     number(moment.theta_rad.to_degrees()),
                     number(moment.phi_rad.to_degrees()),
                     number(moment.contact.x * 1e3),
@@ -113,7 +114,7 @@ pub fn action_table(curves: &ActionCurves) -> Option<CsvTable> {
             curve.points.iter().map(move |point| {
                 vec![
                     (index + 1).to_string(),
-                    pallet_name(curve.pallet).to_owned(),
+                    curve.pallet.name().to_owned(),
                     number(point.0.to_degrees()),
                     number(point.1.to_degrees()),
                 ]
@@ -140,7 +141,7 @@ fn steady_rows(portrait: &Portrait) -> impl Iterator<Item = Vec<String>> + '_ {
             vec![
                 number(sample.time_s),
                 phase_name(phase.kind).to_owned(),
-                phase.pallet.map(pallet_name).unwrap_or_default().to_owned(),
+                phase.pallet.map_or("", Side::name).to_owned(),
                 number(sample.theta_rad.to_degrees()),
                 number(sample.omega_rad_s.to_degrees()),
                 number(sample.phi_rad.to_degrees()),
@@ -158,7 +159,7 @@ fn impact_rows(prediction: &Prediction) -> impl Iterator<Item = Vec<String>> + '
         vec![
             number(tick.time_s),
             number(tick.theta_rad.to_degrees()),
-            pallet_name(tick.pallet).to_owned(),
+            tick.pallet.name().to_owned(),
             number(tick.loss_j),
         ]
     })

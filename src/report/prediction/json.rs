@@ -9,6 +9,7 @@ use crate::clock::cautions::cautions;
 use crate::clock::design::{Design, DriveDesign};
 use crate::clock::escapement::action::{Action, PalletAction};
 use crate::clock::mechanism::EscapementModel;
+use crate::clock::side::PerPallet;
 use crate::report::words::cautions::in_words;
 use crate::report::words::notes::remarks_in_words;
 
@@ -211,8 +212,11 @@ pub fn action_keys(design: &Design, prediction: &Prediction) -> Option<ActionKey
 impl ActionKeys {
     /// An action with the pallet and wheel arcs of the recoil of entry and exit, rad.
     #[must_use]
-    pub fn of(action: &Action, recoil_rad: [(f64, f64); 2]) -> Self {
-        Self { entry: PalletKeys::of(&action.entry, recoil_rad[0]), exit: PalletKeys::of(&action.exit, recoil_rad[1]) }
+    pub fn of(action: &Action, recoil_rad: PerPallet<(f64, f64)>) -> Self {
+        Self {
+            entry: PalletKeys::of(&action.entry, recoil_rad.entry),
+            exit: PalletKeys::of(&action.exit, recoil_rad.exit),
+        }
     }
 }
 

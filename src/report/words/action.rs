@@ -1,17 +1,7 @@
 //! What tooth and pallet do, in words: one name a thing, in pictures, tables and page alike.
 
 use crate::answers::verdict::Reason;
-use crate::dynamics::observe::Pallet;
 use crate::study::portrait::{Ending, Escape, Moment, PhaseKind, View};
-
-/// Name of a pallet.
-#[must_use]
-pub const fn pallet_name(pallet: Pallet) -> &'static str {
-    match pallet {
-        Pallet::Entry => "entry",
-        Pallet::Exit => "exit",
-    }
-}
 
 /// Name of what tooth and pallet do in a phase.
 #[must_use]
@@ -31,7 +21,7 @@ pub const fn phase_name(kind: PhaseKind) -> &'static str {
 /// Caption of a position of wheel and pallets.
 #[must_use]
 pub fn moment_caption(moment: &Moment) -> String {
-    let pallet = pallet_name(moment.pallet);
+    let pallet = moment.pallet;
     match moment.view {
         View::Locked => format!("Right extreme, locked on {pallet}"),
         View::Held => format!("Right extreme, held on {pallet}"),

@@ -1,10 +1,10 @@
 //! Notes and remarks in words: the one place of each wording.
 
 use crate::answers::remarks::Remark;
-use crate::clock::escapement::PalletSide;
 use crate::clock::escapement::clearance_notes::MarginKind;
 use crate::clock::notes::Note;
 use crate::clock::printing::out_of_true::ToothPlace;
+use crate::clock::side::Side;
 use crate::clock::train::depthing::Tightness;
 
 /// Notes on a clock as sentences.
@@ -148,7 +148,7 @@ pub fn remark_words(remark: &Remark) -> String {
     fixed.to_owned()
 }
 
-fn no_drop(pallet: PalletSide, tooth: Option<ToothPlace>) -> String {
+fn no_drop(pallet: Side, tooth: Option<ToothPlace>) -> String {
     match tooth {
         Some(tooth) => format!("when {tooth} leaves the {pallet} pallet the other already holds one: no drop at all"),
         None => format!("leaving the {pallet} pallet a tooth is already held by the other: no drop at all"),
@@ -156,7 +156,7 @@ fn no_drop(pallet: PalletSide, tooth: Option<ToothPlace>) -> String {
 }
 
 /// A margin with the changes that leave nothing of it: of the wheel's diameter, the arbors' distance and the edges, m.
-fn margin_words(kind: MarginKind, pallet: PalletSide, least_rad: f64, changes_m: [Option<f64>; 3]) -> String {
+fn margin_words(kind: MarginKind, pallet: Side, least_rad: f64, changes_m: [Option<f64>; 3]) -> String {
     let (what, consequence) = match kind {
         MarginKind::Lock => ("lock", "will not lock"),
         MarginKind::Hold => ("pallet's hold on a fallen tooth", "leaves nothing of it"),

@@ -3,6 +3,7 @@
 //! Coordinates are the only bare numbers that stand for lengths: millimetres.
 
 use crate::clock::design::OutlineEscapement;
+use crate::clock::side::PerPallet;
 use crate::geometry::{Outline, OutlineError, Point, Vertex};
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::reader::Reader;
@@ -51,8 +52,7 @@ pub(in crate::scenario) fn read_outline_escapement(mut section: Section<'_, '_>)
         restitution: restitution?,
         beat_error_rad: beat_error?,
         tooth: tooth?,
-        entry: entry?,
-        exit: exit?,
+        pallets: PerPallet { entry: entry?, exit: exit? },
     })
 }
 

@@ -4,6 +4,7 @@ use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
 use crate::clock::escapement::EscapementOutlines;
 use crate::clock::mechanism::{ContactEscapement, EscapementModel};
+use crate::clock::side::PerPallet;
 use crate::geometry::{Outline, Point};
 use crate::study::bead::Beads;
 
@@ -138,11 +139,11 @@ pub type Curve = Vec<(f64, f64)>;
 #[derive(Debug, Clone, PartialEq)]
 pub struct ContactCurves {
     /// As printed: pendulum angle and wheel advance, rad, the advance 0 where a tooth falls on the pallet.
-    pub printed: [Curve; 2],
+    pub printed: PerPallet<Curve>,
     /// As drawn, likewise; `None` where they are the printed ones, or nothing can be predicted as drawn.
-    pub drawn: Option<[Curve; 2]>,
+    pub drawn: Option<PerPallet<Curve>>,
     /// Pendulum angle at which a tooth falls on either pallet as printed, rad.
-    pub landing_rad: [f64; 2],
+    pub landing_rad: PerPallet<f64>,
     /// Whether the teeth differ, a wheel out of true: the curves are those of one tooth.
     pub teeth_differ: bool,
 }
@@ -156,7 +157,7 @@ fn contact_curves(compared: &Compared<'_>) -> Option<ContactCurves> {
     Some(ContactCurves {
         printed: curves(printed, compared.prediction, reach)?,
         drawn: drawn.zip(compared.as_drawn).and_then(|(drawn, prediction)| curves(drawn, prediction, reach)),
-        landing_rad: [action.entry.landing_rad, action.exit.landing_rad],
+        landing_rad: action.map(|pallet| pallet.landing_rad),
         teeth_differ: printed.teeth_differ(),
     })
 }
@@ -168,11 +169,11 @@ fn reach_rad(prediction: &Prediction) -> Option<f64> {
     Some(1.05 * angles.into_iter().map(f64::abs).chain(steady).fold(0.0, f64::max))
 }
 
-fn curves(contact: &ContactEscapement, prediction: &Prediction, reach_rad: f64) -> Option<[Curve; 2]> {
+fn curves(contact: &ContactEscapement, prediction: &Prediction, reach_rad: f64) -> Option<PerPallet<Curve>> {
     let action = prediction.action()?;
     let counted = |curve: &crate::geometry::ContactCurve, landing_rad: f64| -> Option<Curve> {
         let landing = curve.front_at(landing_rad)?.phi_rad;
         Some(sampled(curve, reach_rad).into_iter().map(|(theta, phi)| (theta, phi - landing)).collect())
     };
-    Some([counted(&contact.entry, action.entry.landing_rad)?, counted(&contact.exit, action.exit.landing_rad)?])
+    PerPallet::from_fn(|pallet| counted(&contact.curves[pallet], action[pallet].landing_rad)).both()
 }

@@ -125,9 +125,8 @@ fn check(scenario: &Scenario, factor: f64, asked: Asked) -> Result<(), Trouble> 
         Verdict::Wanders(..) => return Err(Trouble::Wanders),
         Verdict::Stops(reason, _) => return Err(Trouble::Stops(reason)),
     }
-    let pallets = built.action.into_iter().flat_map(|action| [("entry", action.entry), ("exit", action.exit)]);
-    let mut past = pallets.filter(|(_, pallet)| asked == Asked::GoesAndLocks && pallet.lock_rad < 0.0);
-    match past.next() {
+    let mut pallets = built.action.iter().flat_map(|action| action.iter());
+    match pallets.find(|(_, pallet)| asked == Asked::GoesAndLocks && pallet.lock_rad < 0.0) {
         Some((name, _)) => Err(Trouble::Refused(format!("a tooth falls past the lock of the {name} pallet"))),
         None => Ok(()),
     }

@@ -4,7 +4,7 @@ use crate::clock::build::Built;
 use crate::clock::design::Design;
 use crate::clock::escapement::action::Action as PalletActions;
 use crate::clock::mechanism::{ContactEscapement, EscapementModel};
-use crate::dynamics::observe::Pallet;
+use crate::clock::side::Side;
 use crate::geometry::ContactCurve;
 
 use super::phases::Phase;
@@ -13,7 +13,7 @@ use super::phases::Phase;
 #[derive(Debug, Clone, PartialEq)]
 pub struct ActionCurve {
     /// Which pallet.
-    pub pallet: Pallet,
+    pub pallet: Side,
     /// Pendulum angle and wheel advance, rad, by rising angle.
     pub points: Vec<(f64, f64)>,
 }
@@ -58,11 +58,11 @@ pub(super) fn action_curves(
     let advance = |curve: &ContactCurve, theta: f64| curve.front_at(theta).map(|place| place.phi_rad);
     let rest = phases.first().and_then(|phase| phase.samples.first());
     let at_rest = rest.map_or(action.entry.landing_rad, |sample| sample.theta_rad);
-    let base = advance(&contact.entry, at_rest).unwrap_or(0.0);
+    let base = advance(&contact.curves.entry, at_rest).unwrap_or(0.0);
     let from_rad = rest.map_or(base, |sample| sample.phi_rad);
     // The exit pallet is met by the first tooth that comes after the entry pallet has let go.
-    let released = advance(&contact.entry, action.entry.release_rad).unwrap_or(base) - base;
-    let landed = advance(&contact.exit, action.exit.landing_rad).unwrap_or(base) - base;
+    let released = advance(&contact.curves.entry, action.entry.release_rad).unwrap_or(base) - base;
+    let landed = advance(&contact.curves.exit, action.exit.landing_rad).unwrap_or(base) - base;
     let exit_shift = ((released - landed) / pitch).ceil() * pitch;
     let sampled = |pallet, curve: &ContactCurve, shift: f64| ActionCurve {
         pallet,
@@ -70,9 +70,9 @@ pub(super) fn action_curves(
     };
     ActionCurves {
         curves: [
-            sampled(Pallet::Entry, &contact.entry, 0.0),
-            sampled(Pallet::Exit, &contact.exit, exit_shift),
-            sampled(Pallet::Entry, &contact.entry, pitch),
+            sampled(Side::Entry, &contact.curves.entry, 0.0),
+            sampled(Side::Exit, &contact.curves.exit, exit_shift),
+            sampled(Side::Entry, &contact.curves.entry, pitch),
         ],
         from_rad,
         reach_rad,

@@ -2,8 +2,8 @@
 
 use crate::clock::escapement::action::Action as PalletActions;
 use crate::clock::mechanism::ContactEscapement;
-use crate::dynamics::observe::Pallet;
-use crate::geometry::{ContactCurve, Point};
+use crate::clock::side::Side;
+use crate::geometry::Point;
 
 use super::phases::{Phase, PhaseKind};
 
@@ -32,16 +32,9 @@ pub struct Moment {
     /// Wheel advance, rad.
     pub phi_rad: f64,
     /// Touched pallet.
-    pub pallet: Pallet,
+    pub pallet: Side,
     /// Touching point, clock's frame, m.
     pub contact: Point,
-}
-
-fn curve(contact: &ContactEscapement, pallet: Pallet) -> &ContactCurve {
-    match pallet {
-        Pallet::Entry => &contact.entry,
-        Pallet::Exit => &contact.exit,
-    }
 }
 
 /// The four positions, of the steady period where there is one, else with the wheel resting on the pallets.
@@ -61,7 +54,7 @@ pub(super) fn moments(
         .collect()
 }
 
-type Place = (View, f64, f64, Pallet);
+type Place = (View, f64, f64, Side);
 
 fn going(phases: &[Phase]) -> Vec<Place> {
     let impulse = |pallet| {
@@ -80,44 +73,44 @@ fn going(phases: &[Phase]) -> Vec<Place> {
         Some((view, sample.theta_rad, sample.phi_rad, pallet))
     });
     let landed = phases.windows(2).find_map(|pair| {
-        let falls = pair[0].kind == PhaseKind::Drop && pair[1].pallet == Some(Pallet::Exit);
+        let falls = pair[0].kind == PhaseKind::Drop && pair[1].pallet == Some(Side::Exit);
         let sample = pair[1].samples.first().filter(|_| falls)?;
-        Some((View::Landed, sample.theta_rad, sample.phi_rad, Pallet::Exit))
+        Some((View::Landed, sample.theta_rad, sample.phi_rad, Side::Exit))
     });
-    [held, impulse(Pallet::Entry), landed, impulse(Pallet::Exit)].into_iter().flatten().collect()
+    [held, impulse(Side::Entry), landed, impulse(Side::Exit)].into_iter().flatten().collect()
 }
 
 fn resting(contact: &ContactEscapement, action: &PalletActions, start_rad: Option<f64>) -> Vec<Place> {
     let pitch = contact.pitch_rad();
-    let advance = |pallet, theta: f64| Some(curve(contact, pallet).front_at(theta)?.phi_rad);
+    let advance = |pallet, theta: f64| Some(contact.curves[pallet].front_at(theta)?.phi_rad);
     let entry_middle = action.entry.release_rad + 0.5 * action.entry.lift_rad;
     let exit_middle = action.exit.release_rad - 0.5 * action.exit.lift_rad;
     let right = start_rad.map_or(action.entry.landing_rad, |start| start.max(action.entry.landing_rad));
     // The tooth that falls on the exit pallet is the next one that meets it after the entry pallet has let go.
-    let released = advance(Pallet::Entry, action.entry.release_rad);
-    let shift = match (released, advance(Pallet::Exit, action.exit.landing_rad)) {
+    let released = advance(Side::Entry, action.entry.release_rad);
+    let shift = match (released, advance(Side::Exit, action.exit.landing_rad)) {
         (Some(from), Some(to)) => ((from - to) / pitch).ceil() * pitch,
         _ => 0.0,
     };
     [
-        (View::AtRest, Pallet::Entry, right, 0.0),
-        (View::Impulse, Pallet::Entry, entry_middle, 0.0),
-        (View::Landed, Pallet::Exit, action.exit.landing_rad, shift),
-        (View::Impulse, Pallet::Exit, exit_middle, shift),
+        (View::AtRest, Side::Entry, right, 0.0),
+        (View::Impulse, Side::Entry, entry_middle, 0.0),
+        (View::Landed, Side::Exit, action.exit.landing_rad, shift),
+        (View::Impulse, Side::Exit, exit_middle, shift),
     ]
     .into_iter()
     .filter_map(|(view, pallet, theta, shift)| Some((view, theta, advance(pallet, theta)? + shift, pallet)))
     .collect()
 }
 
-fn touching_point(contact: &ContactEscapement, pallet: Pallet, theta_rad: f64, phi_rad: f64) -> Option<Point> {
+fn touching_point(contact: &ContactEscapement, pallet: Side, theta_rad: f64, phi_rad: f64) -> Option<Point> {
     touch(contact, pallet, theta_rad, phi_rad).map(|(point, _)| point)
 }
 
 /// Touching point of a tooth and a pallet (clock's frame, m) and the direction in which the tooth pushes the pallet.
 #[must_use]
-pub fn touch(contact: &ContactEscapement, pallet: Pallet, theta_rad: f64, phi_rad: f64) -> Option<(Point, Point)> {
-    let curve = curve(contact, pallet);
+pub fn touch(contact: &ContactEscapement, pallet: Side, theta_rad: f64, phi_rad: f64) -> Option<(Point, Point)> {
+    let curve = &contact.curves[pallet];
     let piece = &curve.front[curve.front_piece_at(theta_rad, 1.0)?];
     let pitch = contact.pitch_rad();
     let advance = curve.front_at(theta_rad)?.phi_rad;

@@ -1,6 +1,7 @@
 //! A traced period cut into what tooth and pallet do.
 
-use crate::dynamics::observe::{Mode, Pallet};
+use crate::clock::side::Side;
+use crate::dynamics::observe::Mode;
 use crate::dynamics::trace::Sample;
 
 /// What tooth and pallet do.
@@ -30,7 +31,7 @@ pub struct Phase {
     /// What happens.
     pub kind: PhaseKind,
     /// At which pallet; `None` where none is touched.
-    pub pallet: Option<Pallet>,
+    pub pallet: Option<Side>,
     /// Whether the pendulum moves to the right (angle rising).
     pub to_right: bool,
     /// Its samples, both ends included.

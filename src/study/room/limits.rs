@@ -9,8 +9,8 @@ use crate::answers::verdict::Reason;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Conditions, Design, DriveDesign, LumpedDrive, Place};
 use crate::clock::environment::expansion::settled;
-use crate::clock::escapement::PalletSide;
 use crate::clock::escapement::action_over_turn::{OverTurn, PalletTurn, action_over_turn};
+use crate::clock::side::Side;
 use crate::clock::train::depthing::Depthing;
 use crate::clock::train::mesh_name::MeshName;
 
@@ -32,11 +32,11 @@ pub enum Failing {
     /// Teeth of wheel and pinion no longer reach each other.
     MeshLeaves,
     /// A tooth falls past the lock or, where nothing locks, is not held at all.
-    Hold(PalletSide),
+    Hold(Side),
     /// A tooth that leaves the pallet finds the other pallet already holding one.
-    Drop(PalletSide),
+    Drop(Side),
     /// The back of the pallet fouls the tooth that has just left it.
-    Clearance(PalletSide),
+    Clearance(Side),
     /// Pallets and wheel have no action at all.
     Action,
     /// The clock: its limit cycle is gone for this reason, or, without one, there is no such clock.
@@ -215,9 +215,9 @@ fn escapement_left(design: &Design) -> Vec<Left> {
     let built = build(&alone);
     let turn = built.as_ref().ok().and_then(|built| action_over_turn(&built.mechanism.escapement));
     let mut all = Vec::new();
-    for (number, side) in [PalletSide::Entry, PalletSide::Exit].into_iter().enumerate() {
+    for side in Side::BOTH {
         let of = |quantity: Quantity| match (&built, &turn) {
-            (Ok(built), Some(turn)) => quantity.of_turn(built, &turn[number]),
+            (Ok(built), Some(turn)) => quantity.of_turn(built, &turn[side]),
             (Ok(built), None) => quantity.of_all(built, side),
             (Err(_), _) => None,
         };
@@ -230,15 +230,15 @@ fn escapement_left(design: &Design) -> Vec<Left> {
             all.push(Left { failing, place, left });
         }
     }
-    let without = turn.iter().flatten().find(|turn| turn.without_action > 0);
+    let without = turn.iter().flat_map(|turn| turn.iter()).find(|(_, turn)| turn.without_action > 0);
     let (place, left) = match (&built, without) {
         // No fault of the escapement: the clock is told as one that stops.
         (Err(BuildError::Place(_) | BuildError::Pendulum(_)), _) => (String::new(), 1.0),
         (Err(error), _) => (error.to_string(), -1.0),
-        (Ok(_), Some(PalletTurn { pallet, without_action: 1, .. })) => {
+        (Ok(_), Some((pallet, PalletTurn { without_action: 1, .. }))) => {
             (format!("a tooth finds none on the {pallet} pallet"), -1.0)
         }
-        (Ok(_), Some(PalletTurn { pallet, without_action, .. })) => {
+        (Ok(_), Some((pallet, PalletTurn { without_action, .. }))) => {
             (format!("{without_action} teeth find none on the {pallet} pallet"), -1.0)
         }
         (Ok(_), None) => (String::new(), 1.0),
@@ -269,9 +269,9 @@ impl Quantity {
     }
 
     /// The same where all teeth are alike.
-    fn of_all(self, built: &Built, side: PalletSide) -> Option<(String, f64)> {
+    fn of_all(self, built: &Built, side: Side) -> Option<(String, f64)> {
         let action = built.action?;
-        let of = if side == PalletSide::Entry { action.entry } else { action.exit };
+        let of = action[side];
         let least = match self {
             Self::Hold if of.lock_rad == 0.0 => of.lift_rad,
             Self::Hold => of.lock_rad,

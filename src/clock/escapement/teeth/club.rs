@@ -1,8 +1,9 @@
 //! The club tooth: its end face rises from the front corner to the heel and takes a share of the lift.
 
 use crate::clock::design::ClubTooth;
+use crate::clock::escapement::FamilyError;
 use crate::clock::escapement::layout::{Layout, positive};
-use crate::clock::escapement::{FamilyError, PalletSide};
+use crate::clock::side::Side;
 use crate::geometry::Point;
 use crate::numerics::root::solve_bracketed;
 
@@ -47,10 +48,10 @@ pub(super) fn club(layout: &Layout, form: &ClubTooth, release_rad: f64) -> Resul
 /// Pallet angle over which the end face drives the release corner, the mean of both pallets; `None` if the front corner never
 /// reaches one.
 fn mean_tooth_lift_rad(layout: &Layout, tip: &Tip, release_rad: f64) -> Option<f64> {
-    let of = |pallet: PalletSide| {
+    let of = |pallet: Side| {
         let release = layout.release_corner(pallet, tip, release_rad);
         let handover = layout.on_pallet_circle(pallet, release, tip.front.norm())?;
         Some(release_rad - pallet.away() * layout.angle_between(release, handover))
     };
-    Some(0.5 * (of(PalletSide::Entry)? + of(PalletSide::Exit)?))
+    Some(0.5 * (of(Side::Entry)? + of(Side::Exit)?))
 }

@@ -37,8 +37,7 @@ pub(in crate::clock) fn scaled_escapement(escapement: &EscapementDesign, factors
             restitution: given.restitution,
             beat_error_rad: given.beat_error_rad,
             tooth: scaled_outline(&given.tooth, k),
-            entry: scaled_outline(&given.entry, k),
-            exit: scaled_outline(&given.exit, k),
+            pallets: given.pallets.as_ref().map(|pallet| scaled_outline(pallet, k)),
         }),
         EscapementDesign::IdealTorque(IdealTorque { torque_n_m, before_rad, after_rad, outside }) => {
             EscapementDesign::IdealTorque(IdealTorque {
