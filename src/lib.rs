@@ -9,6 +9,7 @@ pub mod cli;
 pub mod clock;
 pub mod dynamics;
 pub mod geometry;
+pub mod guide;
 pub mod numerics;
 pub mod report;
 pub mod scenario;
