@@ -120,7 +120,7 @@ fn heron_beech(overrides: &[&str]) -> Design {
     load(std::path::Path::new("scenarios/heron-beech.toml"), &overrides).unwrap().made
 }
 
-/// The README's overrides: all of flat-sawn solid beech, with the play that meshes usually have.
+/// The overrides of notebooks-out/README.md: all of flat-sawn solid beech, with the play that meshes usually have.
 const FLAT_SAWN: [&str; 6] = [
     "train.cut=\"flat_sawn\"",
     "port.escape_wheel=\"beech\"",
