@@ -3,18 +3,10 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use assert_cmd::Command;
 use serde_json::Value;
 
-fn beatwright() -> Command {
-    let mut command = Command::cargo_bin("beatwright").unwrap();
-    command.env("NO_COLOR", "1");
-    command
-}
-
-fn scenario(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name)
-}
+use crate::support::demo;
+use crate::support::program::{beatwright, written_on_any_threads};
 
 fn predict(file: &Path, settings: &[&str]) -> Value {
     let mut command = beatwright();
@@ -42,7 +34,7 @@ damping_quadratic = "0 N m s^2"
 
 #[test]
 fn every_scenario_predicts_and_its_ledger_closes() {
-    let folder = scenario("");
+    let folder = demo::path("");
     let mut count = 0;
     for entry in fs::read_dir(folder).unwrap() {
         let file = entry.unwrap().path();
@@ -81,7 +73,7 @@ fn every_scenario_predicts_and_its_ledger_closes() {
 #[test]
 fn the_least_weight_parts_going_from_stopping() {
     for name in ["heron.toml", "wren.toml"] {
-        let file = scenario(name);
+        let file = demo::path(name);
         let least = predict(&file, &[])["least_weight_kg"].as_f64().unwrap();
         let at = |share: f64| predict(&file, &[&format!("drive.weight=\"{} kg\"", least * share)]);
         assert_eq!(at(1.001)["verdict"], "keeps_going", "{name}");
@@ -97,7 +89,7 @@ fn the_least_weight_parts_going_from_stopping() {
 #[test]
 fn a_plain_run_ends_on_the_limit_cycle() {
     let output = beatwright()
-        .args(["predict", scenario("wren.toml").to_str().unwrap(), "--json", "--days", "0.05"])
+        .args(["predict", demo::path("wren.toml").to_str().unwrap(), "--json", "--days", "0.05"])
         .output()
         .unwrap();
     let results: Value = serde_json::from_slice(&output.stdout).unwrap();
@@ -110,7 +102,7 @@ fn a_plain_run_ends_on_the_limit_cycle() {
 
 #[test]
 fn too_small_a_push_never_unlocks() {
-    let results = predict(&scenario("heron.toml"), &["start_arc=\"0.4 deg\""]);
+    let results = predict(&demo::path("heron.toml"), &["start_arc=\"0.4 deg\""]);
     assert_eq!(results["verdict"], "stops");
     assert_eq!(results["reason"], "never_unlocks");
     assert!(results["least_weight_kg"].as_f64().unwrap() > 0.0);
@@ -118,7 +110,7 @@ fn too_small_a_push_never_unlocks() {
 
 #[test]
 fn beyond_the_faces_or_without_drive_is_a_verdict_not_an_error() {
-    let file = scenario("heron.toml");
+    let file = demo::path("heron.toml");
     for settings in [
         vec!["start_arc=\"25 deg\""],
         vec!["drive.weight=\"1 g\""],
@@ -184,7 +176,7 @@ fn new_writes_a_scenario_that_predicts_and_spares_what_is_there() {
 fn files_land_in_the_folder_asked_for() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("deep/er");
-    beatwright().arg("predict").arg(scenario("wren.toml")).arg("--out").arg(&out).assert().success();
+    beatwright().arg("predict").arg(demo::path("wren.toml")).arg("--out").arg(&out).assert().success();
     let mut names: Vec<String> =
         fs::read_dir(&out).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
     names.sort();
@@ -199,7 +191,7 @@ fn inspect_writes_the_outlines_as_drawn_and_as_printed() {
     let outlines = |settings: &[&str]| {
         let folder = tempfile::tempdir().unwrap();
         let mut command = beatwright();
-        command.arg("inspect").arg(scenario("heron.toml")).arg("--out").arg(folder.path());
+        command.arg("inspect").arg(demo::path("heron.toml")).arg("--out").arg(folder.path());
         for setting in settings {
             command.args(["--set", setting]);
         }
@@ -216,7 +208,7 @@ fn inspect_writes_the_outlines_as_drawn_and_as_printed() {
 /// Heron with parts of a stuff that grows by 0.09 % per kelvin, made at 20 degC.
 fn swollen(command: &str, settings: &[&str]) -> std::process::Output {
     let mut heron = beatwright();
-    heron.arg(command).arg(scenario("heron.toml"));
+    heron.arg(command).arg(demo::path("heron.toml"));
     for setting in ["material.swell={ density = \"700 kg/m^3\", expansion = \"900 ppm/K\" }"].iter().chain(settings) {
         heron.args(["--set", setting]);
     }
@@ -229,7 +221,7 @@ fn a_train_that_jams_is_an_answer_and_one_out_of_mesh_a_problem() {
     let [material, warm, json] = warm;
     let folder = tempfile::tempdir().unwrap();
     let mut heron = beatwright();
-    heron.arg("predict").arg(scenario("heron.toml")).arg(json).arg("--out").arg(folder.path());
+    heron.arg("predict").arg(demo::path("heron.toml")).arg(json).arg("--out").arg(folder.path());
     heron.args(["--set", "material.swell={ density = \"700 kg/m^3\", expansion = \"900 ppm/K\" }"]);
     let output = heron.args(["--set", material, "--set", warm]).output().unwrap();
     assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
@@ -261,7 +253,7 @@ fn a_folder_that_cannot_be_written_is_a_clear_error() {
     let blocked = folder.path().join("file");
     fs::write(&blocked, "here").unwrap();
     let output =
-        beatwright().arg("predict").arg(scenario("wren.toml")).arg("--out").arg(blocked.join("x")).output().unwrap();
+        beatwright().arg("predict").arg(demo::path("wren.toml")).arg("--out").arg(blocked.join("x")).output().unwrap();
     assert_eq!(output.status.code(), Some(1));
     assert!(String::from_utf8_lossy(&output.stderr).contains("--out"));
     assert_eq!(fs::read_to_string(&blocked).unwrap(), "here");
@@ -284,13 +276,13 @@ fn bad_files_and_arguments_exit_with_two() {
     }
     beatwright().args(["predict"]).assert().code(2);
     beatwright().args(["predict", "x.toml", "--nonsense"]).assert().code(2);
-    beatwright().arg("predict").arg(scenario("wren.toml")).args(["--days", "nan"]).assert().code(2);
-    beatwright().arg("predict").arg(scenario("wren.toml")).args(["--days", "1e9"]).assert().code(2);
+    beatwright().arg("predict").arg(demo::path("wren.toml")).args(["--days", "nan"]).assert().code(2);
+    beatwright().arg("predict").arg(demo::path("wren.toml")).args(["--days", "1e9"]).assert().code(2);
 }
 
 fn complaint(settings: &[&str]) -> String {
     let mut command = beatwright();
-    command.current_dir(env!("CARGO_MANIFEST_DIR")).args(["inspect", "scenarios/heron.toml"]);
+    command.args(["inspect", "scenarios/heron.toml"]);
     for setting in settings {
         command.args(["--set", setting]);
     }
@@ -309,20 +301,7 @@ fn designs_that_cannot_be_built_are_told_at_their_place() {
 
 #[test]
 fn numbers_do_not_depend_on_the_number_of_threads() {
-    let run = |threads: &str| {
-        let folder = tempfile::tempdir().unwrap();
-        beatwright()
-            .arg("predict")
-            .arg(scenario("wren.toml"))
-            .args(["--threads", threads, "--out"])
-            .arg(folder.path())
-            .assert()
-            .success();
-        let mut files: Vec<_> = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().path()).collect();
-        files.sort();
-        files.iter().map(|file| (file.file_name().unwrap().to_owned(), fs::read(file).unwrap())).collect::<Vec<_>>()
-    };
-    assert!(run("1") == run("3"));
+    written_on_any_threads(&["predict", "scenarios/wren.toml"]);
 }
 
 #[test]

@@ -1,11 +1,10 @@
 //! `--png`: with the feature `png` every picture also as PNG, without it a refusal that says so.
 
-use assert_cmd::Command;
+use crate::support::program::run;
 
-fn beatwright(args: &[&str]) -> (Option<i32>, String) {
-    let mut command = Command::cargo_bin("beatwright").unwrap();
-    let output = command.current_dir(env!("CARGO_MANIFEST_DIR")).env("NO_COLOR", "1").args(args).output().unwrap();
-    (output.status.code(), String::from_utf8(output.stderr).unwrap())
+fn beatwright(args: &[&str]) -> (i32, String) {
+    let (code, _, complaint) = run(args);
+    (code, complaint)
 }
 
 #[cfg(not(feature = "png"))]
@@ -16,7 +15,7 @@ fn without_the_feature_it_is_refused_by_its_name_and_nothing_is_written() {
     for command in ["predict", "inspect", "room", "page"] {
         let (code, told) =
             beatwright(&[command, "scenarios/wren.toml", "--png", "--quiet", "--out", out.to_str().unwrap()]);
-        assert_eq!(code, Some(2), "{command}: {told}");
+        assert_eq!(code, 2, "{command}: {told}");
         assert!(told.contains("--features png"), "{command}: {told}");
         assert!(!out.exists(), "{command}");
     }
@@ -72,7 +71,7 @@ mod drawn {
         let folder = tempfile::tempdir().unwrap();
         let out = folder.path().to_str().unwrap();
         let (code, told) = beatwright(&["predict", "scenarios/wren.toml", "--png", "--out", out]);
-        assert_eq!(code, Some(0), "{told}");
+        assert_eq!(code, 0, "{told}");
         let files: Vec<_> = fs::read_dir(out).unwrap().map(|entry| entry.unwrap().path()).collect();
         let svgs: Vec<_> =
             files.iter().filter(|file| file.extension().is_some_and(|extension| extension == "svg")).collect();
@@ -98,7 +97,7 @@ mod drawn {
         let out = folder.path().join("out");
         let (code, told) =
             beatwright(&["page", "scenarios/wren.toml", "--draft", "--png", "--out", out.to_str().unwrap()]);
-        assert_eq!(code, Some(2), "{told}");
+        assert_eq!(code, 2, "{told}");
         assert!(told.contains("--png") && !out.exists(), "{told}");
     }
 }

@@ -11,7 +11,8 @@ use beatwright::geometry::{ContactCurve, Flank, Piece};
 use beatwright::numerics::series::value;
 use ode_solvers::{Dop853, OutputType, System, Vector2, Vector4};
 
-use crate::support::clocks::{Bench, DEG, dead_beat_clock, recoil_clock, rounded_dead_beat_clock};
+use crate::support::clocks::{Bench, dead_beat_clock, recoil_clock, rounded_dead_beat_clock};
+use crate::support::plans::DEG;
 
 #[derive(Debug, Clone, Copy)]
 enum Record {

@@ -9,7 +9,8 @@ use beatwright::dynamics::{Motion, Stop, StopReason};
 use proptest::prelude::*;
 use proptest::test_runner::{RngSeed, TestCaseError};
 
-use crate::support::clocks::{Bench, DEG, dead_beat_clock, drive, recoil_clock, rounded_dead_beat_clock};
+use crate::support::clocks::{Bench, dead_beat_clock, drive, recoil_clock, rounded_dead_beat_clock};
+use crate::support::plans::DEG;
 
 /// Counts stretches and impacts and keeps the tooth of every contact.
 #[derive(Default)]

@@ -3,7 +3,8 @@
 use beatwright::dynamics::Motion;
 use beatwright::dynamics::observe::Unwatched;
 
-use crate::support::clocks::{Bench, DEG, dead_beat_clock, recoil_clock};
+use crate::support::clocks::{Bench, dead_beat_clock, recoil_clock};
+use crate::support::plans::DEG;
 use crate::support::slow_clock::SlowClock;
 
 /// Largest difference over some periods of the turning points, rad, and of their times, s.

@@ -11,7 +11,8 @@ use beatwright::dynamics::ideal::Ideal;
 use beatwright::dynamics::observe::Unwatched;
 use ode_solvers::{Dop853, OutputType, System, Vector2};
 
-use crate::support::clocks::{Bench, DEG, dead_beat_clock, drive, recoil_clock, rounded_dead_beat_clock};
+use crate::support::clocks::{Bench, dead_beat_clock, drive, recoil_clock, rounded_dead_beat_clock};
+use crate::support::plans::DEG;
 
 /// Amplitudes of a plain run of so many periods, and whether it went on to the end.
 fn long_run(clock: &Clock<'_>, start_rad: f64, periods: usize) -> (Vec<f64>, bool) {

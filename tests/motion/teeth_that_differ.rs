@@ -7,7 +7,8 @@ use beatwright::answers::return_map::{Clock, Passage};
 use beatwright::clock::mechanism::ContactEscapement;
 use beatwright::geometry::{ContactCurve, Point};
 
-use crate::support::clocks::{Bench, DEG, dead_beat_clock, recoil_clock};
+use crate::support::clocks::{Bench, dead_beat_clock, recoil_clock};
+use crate::support::plans::DEG;
 
 /// The escapement with tooth `k` moved along the wheel by `offset_rad(k)`.
 fn with_offsets(bench: &Bench, offset_rad: impl Fn(u32) -> f64) -> ContactEscapement {

@@ -11,9 +11,7 @@ use beatwright::clock::pendulum::fluid_drag::{
     spheroid_added_mass, stokes_cylinder, stokes_sphere,
 };
 
-fn assert_close(value: f64, expected: f64, tolerance: f64, what: &str) {
-    assert!((value - expected).abs() <= tolerance, "{what}: {value} is not {expected} within {tolerance}");
-}
+use crate::support::close::assert_close;
 
 /// GRS80 constants at equator and pole: H. Moritz, Geodesist's Handbook (seen). Others computed with the library boule
 /// 0.6.0, which has a closed form at height.

@@ -6,7 +6,8 @@ use beatwright::geometry::{ContactCurve, Flank, Outline, Piece, Point, Vertex, a
 use proptest::prelude::*;
 use proptest::test_runner::{RngSeed, TestCaseError};
 
-use crate::support::shapes::{self, Polygons, at_edge, blob, family_outlines, perturbed, turned_point};
+use crate::support::polygons::turned_point;
+use crate::support::shapes::{self, Polygons, at_edge, blob, family_outlines, perturbed};
 
 const CENTRE_M: f64 = 0.09;
 

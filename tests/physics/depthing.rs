@@ -7,7 +7,10 @@ use beatwright::clock::design::{Arbor, FlatStrain, Pivot, PivotKind, Train};
 use beatwright::clock::train::counts::{TrainError, train_report};
 use beatwright::clock::train::depthing::{Depthing, Tightness};
 use beatwright::clock::train::mesh::{GearPair, Stance, involute_mesh};
+use beatwright::geometry::Point;
 use beatwright::report::words::notes::notes_in_words;
+
+use crate::support::polygons::{apart, bounds, inside};
 
 const DEG: f64 = PI / 180.0;
 
@@ -73,15 +76,21 @@ fn exact_gears_and_distance_grown_alike_keep_their_action() {
     }
 }
 
-type P = [f64; 2];
-
-fn polar(radius: f64, angle: f64) -> P {
-    [radius * angle.sin(), radius * angle.cos()]
+fn polar(radius: f64, angle: f64) -> Point {
+    Point::new(radius * angle.sin(), radius * angle.cos())
 }
 
 /// The teeth of a gear nearest to the direction `towards` (clockwise from up) as polygons, one tooth on `first`. Flanks are
 /// involutes down to the base circle and radial below.
-fn teeth(count: u32, alpha: f64, scale: f64, backlash: f64, first: f64, towards: f64, centre: P) -> Vec<Vec<P>> {
+fn teeth(
+    count: u32,
+    alpha: f64,
+    scale: f64,
+    backlash: f64,
+    first: f64,
+    towards: f64,
+    centre: Point,
+) -> Vec<Vec<Point>> {
     let z = f64::from(count);
     let (base, tip, root) = (0.5 * z * alpha.cos(), 0.5 * z + 1.0, 0.5 * z - 1.25);
     let half_at_base = (PI - backlash) / (2.0 * z) + involute(alpha);
@@ -102,30 +111,16 @@ fn teeth(count: u32, alpha: f64, scale: f64, backlash: f64, first: f64, towards:
             let middle = first + (nearest + f64::from(k)) * pitch;
             let left = flank.iter().map(|&(radius, half)| (radius, middle - half));
             let right = flank.iter().rev().map(|&(radius, half)| (radius, middle + half));
-            left.chain(right)
-                .map(|(radius, angle)| polar(scale * radius, angle))
-                .map(|point| [point[0] + centre[0], point[1] + centre[1]])
-                .collect()
+            left.chain(right).map(|(radius, angle)| centre + polar(scale * radius, angle)).collect()
         })
         .collect()
 }
 
-fn inside(point: P, polygon: &[P]) -> bool {
-    let ends = polygon.iter().zip(polygon.iter().cycle().skip(1));
-    let crossed = ends.filter(|(a, b)| {
-        (a[1] > point[1]) != (b[1] > point[1]) && point[0] < a[0] + (point[1] - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
-    });
-    crossed.count() % 2 == 1
-}
-
-fn overlap(first: &[Vec<P>], second: &[Vec<P>]) -> bool {
-    let hits = |a: &[Vec<P>], b: &[Vec<P>]| {
+fn overlap(first: &[Vec<Point>], second: &[Vec<Point>]) -> bool {
+    let hits = |a: &[Vec<Point>], b: &[Vec<Point>]| {
         b.iter().any(|polygon| {
-            let low = polygon.iter().fold([f64::MAX; 2], |low, point| [low[0].min(point[0]), low[1].min(point[1])]);
-            let high = polygon.iter().fold([f64::MIN; 2], |high, point| [high[0].max(point[0]), high[1].max(point[1])]);
-            a.iter().flatten().any(|point| {
-                (0..2).all(|axis| point[axis] >= low[axis] && point[axis] <= high[axis]) && inside(*point, polygon)
-            })
+            let about = bounds(polygon);
+            a.iter().flatten().any(|&point| !apart(about, (point, point)) && inside(point, polygon))
         })
     };
     hits(first, second) || hits(second, first)
@@ -142,9 +137,10 @@ fn drawn_backlash(pair: &GearPair, stance: &Stance, phase: f64) -> f64 {
         pair.backlash,
         PI + TAU / z2 * (0.5 + phase),
         PI,
-        [0.0, stance.centre_distance],
+        Point::new(0.0, stance.centre_distance),
     );
-    let pinion = |turn: f64| teeth(pair.pinion_teeth, alpha, stance.pinion_scale, pair.backlash, turn, 0.0, [0.0, 0.0]);
+    let pinion =
+        |turn: f64| teeth(pair.pinion_teeth, alpha, stance.pinion_scale, pair.backlash, turn, 0.0, Point::zeros());
     // Both turn the same way at the point where they meet.
     let middle = -TAU / z1 * phase;
     let touches = |turn: f64| overlap(&pinion(middle + turn), &wheel);

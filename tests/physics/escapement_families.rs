@@ -7,8 +7,8 @@ use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
 
 use crate::support::brute_force::{Brute, Rest, bisect};
+use crate::support::plans::{DEG, printed_dead_beat, small_anchor};
 
-const DEG: f64 = std::f64::consts::PI / 180.0;
 /// Readings must come back within this. Leaving a locking face shows once the wheel has moved by 1e-6 rad, chords of 1e-8 m
 /// at 20 mm are off by 5e-7 rad at either end, and the flattest faces turn 0.4 rad of wheel into 1 rad of pallet: 5e-6 rad.
 const READ_RAD: f64 = 3e-4 * DEG;
@@ -16,47 +16,6 @@ const READ_RAD: f64 = 3e-4 * DEG;
 const STEP_RAD: f64 = 0.1 * DEG;
 /// Swing beyond the release.
 const OVERSWING_RAD: f64 = 3.0 * DEG;
-
-fn printed_dead_beat() -> DeadBeat {
-    let tooth = ToothForm::Tapered(TaperedTooth {
-        depth_m: 12e-3,
-        tip_width_m: 0.8e-3,
-        undercut_rad: 10.0 * DEG,
-        wedge_rad: 8.0 * DEG,
-    });
-    let plan = PalletPlan {
-        teeth: 30,
-        radius_m: 60e-3,
-        spaces_embraced: 7.5,
-        lift_rad: 2.0 * DEG,
-        drop_rad: 2.0 * DEG,
-        centre_distance_m: None,
-        tooth,
-        friction: 0.15,
-        restitution: 0.0,
-        beat_error_rad: 0.0,
-        face_length_rad: 6.0 * DEG,
-    };
-    DeadBeat { plan, lock_rad: 1.0 * DEG }
-}
-
-fn small_anchor() -> RecoilAnchor {
-    let tooth = ToothForm::Tapered(TaperedTooth {
-        depth_m: 6e-3,
-        tip_width_m: 0.3e-3,
-        undercut_rad: 0.0,
-        wedge_rad: 8.0 * DEG,
-    });
-    let plan = PalletPlan {
-        radius_m: 25e-3,
-        lift_rad: 6.0 * DEG,
-        drop_rad: 2.5 * DEG,
-        tooth,
-        face_length_rad: 4.0 * DEG,
-        ..printed_dead_beat().plan
-    };
-    RecoilAnchor { plan }
-}
 
 /// What one pallet does, read off the polygons.
 #[derive(Debug)]

@@ -1,7 +1,6 @@
 //! Train and escapement in their room: parts that have grown since they were made, alike or with the grain.
 
 use std::f64::consts::TAU;
-use std::path::Path;
 
 use beatwright::answers::prediction::predict;
 use beatwright::answers::verdict::Reason;
@@ -20,14 +19,14 @@ use beatwright::clock::printing::printed_outline::{Assembly, PartPrint};
 use beatwright::clock::printing::reprint::reprinted;
 use beatwright::geometry::{Outline, Point, Vertex, arc_centre};
 use beatwright::report::words::notes::{notes_in_words, remarks_in_words};
-use beatwright::scenario::load;
 use beatwright::study::room::limits::{Failing, limits_of_humidity};
+
+use crate::support::demo;
 
 const MM: f64 = 1e-3;
 
 fn heron(overrides: &[&str]) -> Design {
-    let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-    load(Path::new("scenarios/heron.toml"), &overrides).unwrap().made
+    demo::loaded("heron.toml", overrides).made
 }
 
 /// A wood that grows by 0.2 % radially and 0.35 % tangentially per per cent of moisture, and not along the grain.

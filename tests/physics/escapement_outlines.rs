@@ -6,35 +6,11 @@ use beatwright::clock::side::Side;
 use beatwright::geometry::{Outline, Point, arc_centre};
 use proptest::prelude::*;
 
-const DEG: f64 = std::f64::consts::PI / 180.0;
+use crate::support::plans::{DEG, printed_dead_beat, small_anchor};
+
 const RADIUS_M: f64 = 60e-3;
 const WIDE_RAD: f64 = 47.0 * DEG;
 const NARROW_RAD: f64 = 43.0 * DEG;
-
-fn plan() -> PalletPlan {
-    PalletPlan {
-        teeth: 30,
-        radius_m: RADIUS_M,
-        spaces_embraced: 7.5,
-        lift_rad: 2.0 * DEG,
-        drop_rad: 2.0 * DEG,
-        centre_distance_m: None,
-        tooth: ToothForm::Tapered(TaperedTooth {
-            depth_m: 12e-3,
-            tip_width_m: 0.8e-3,
-            undercut_rad: 10.0 * DEG,
-            wedge_rad: 8.0 * DEG,
-        }),
-        friction: 0.15,
-        restitution: 0.0,
-        beat_error_rad: 0.0,
-        face_length_rad: 6.0 * DEG,
-    }
-}
-
-fn design() -> DeadBeat {
-    DeadBeat { plan: plan(), lock_rad: 1.0 * DEG }
-}
 
 fn tip(phi_rad: f64) -> Point {
     RADIUS_M * Point::new(phi_rad.sin(), phi_rad.cos())
@@ -47,7 +23,7 @@ fn corner(outline: &Outline, centre_distance_m: f64, theta_rad: f64, index: usiz
 
 #[test]
 fn exact_corners_stand_at_the_places_of_unlocking_and_release() {
-    let made = dead_beat(&design()).unwrap();
+    let made = dead_beat(&printed_dead_beat()).unwrap();
     let c = made.centre_distance_m;
     assert!((c - RADIUS_M * 2.0_f64.sqrt()).abs() < 1e-16, "tangent at 45 degrees");
     // Lift 2, lock 1: unlocked half a degree short of the centre, released one and a half past it.
@@ -64,7 +40,7 @@ fn exact_corners_stand_at_the_places_of_unlocking_and_release() {
 
 #[test]
 fn exact_anchor_faces_pass_through_landing_and_release() {
-    let made = recoil_anchor(&anchor()).unwrap();
+    let made = recoil_anchor(&small_anchor()).unwrap();
     let c = made.centre_distance_m;
     let scale = 25e-3 / RADIUS_M;
     let (wide, narrow) = (WIDE_RAD - 0.25 * DEG, NARROW_RAD + 0.25 * DEG);
@@ -84,7 +60,10 @@ fn exact_anchor_faces_pass_through_landing_and_release() {
 
 #[test]
 fn exact_arcs_are_concentric_with_the_arbor() {
-    for (plan, lock_rad) in [(plan(), 1.0 * DEG), (PalletPlan { face_length_rad: 2.0 * DEG, ..plan() }, 0.2 * DEG)] {
+    for (plan, lock_rad) in [
+        (printed_dead_beat().plan, 1.0 * DEG),
+        (PalletPlan { face_length_rad: 2.0 * DEG, ..printed_dead_beat().plan }, 0.2 * DEG),
+    ] {
         let made = dead_beat(&DeadBeat { plan, lock_rad }).unwrap();
         let arbor = Point::new(0.0, made.centre_distance_m);
         let (r1_m, r2_m) = ((tip(WIDE_RAD) - arbor).norm(), (tip(NARROW_RAD) - arbor).norm());
@@ -104,7 +83,7 @@ fn exact_arcs_are_concentric_with_the_arbor() {
 
 #[test]
 fn exact_tooth_has_its_planned_sizes() {
-    let tooth = dead_beat(&design()).unwrap().tooth;
+    let tooth = dead_beat(&printed_dead_beat()).unwrap().tooth;
     let [front, back, back_root, front_root]: [Point; 4] =
         tooth.vertices().iter().map(|vertex| vertex.at).collect::<Vec<_>>().try_into().unwrap();
     assert_eq!(front, Point::new(0.0, RADIUS_M));
@@ -127,8 +106,8 @@ fn exact_pointed_tooth_has_three_corners() {
 
 #[test]
 fn exact_outlines_scale_with_the_wheel() {
-    let small = dead_beat(&design()).unwrap();
-    let mut large = design();
+    let small = dead_beat(&printed_dead_beat()).unwrap();
+    let mut large = printed_dead_beat();
     large.plan.radius_m *= 4.0;
     tapered(&mut large.plan.tooth).depth_m *= 4.0;
     tapered(&mut large.plan.tooth).tip_width_m *= 4.0;
@@ -146,7 +125,7 @@ fn exact_outlines_scale_with_the_wheel() {
 
 #[test]
 fn exact_pallets_share_their_circles_crosswise_in_the_mirror() {
-    let made = dead_beat(&design()).unwrap();
+    let made = dead_beat(&printed_dead_beat()).unwrap();
     let arbor = Point::new(0.0, made.centre_distance_m);
     let radii = |outline: &Outline| outline.vertices().iter().map(|v| (v.at - arbor).norm()).collect::<Vec<_>>();
     let (entry, mirrored) = (radii(&made.pallets.entry), radii(&made.pallets.exit.mirrored()));
@@ -156,19 +135,8 @@ fn exact_pallets_share_their_circles_crosswise_in_the_mirror() {
     }
 }
 
-fn anchor() -> RecoilAnchor {
-    let tooth = ToothForm::Tapered(TaperedTooth {
-        depth_m: 6e-3,
-        tip_width_m: 0.3e-3,
-        undercut_rad: 0.0,
-        wedge_rad: 8.0 * DEG,
-    });
-    let (lift_rad, drop_rad, face_length_rad) = (6.0 * DEG, 2.5 * DEG, 4.0 * DEG);
-    RecoilAnchor { plan: PalletPlan { radius_m: 25e-3, lift_rad, drop_rad, tooth, face_length_rad, ..plan() } }
-}
-
 fn with(change: impl Fn(&mut PalletPlan)) -> DeadBeat {
-    let mut design = design();
+    let mut design = printed_dead_beat();
     change(&mut design.plan);
     design
 }
@@ -211,7 +179,7 @@ refuses!(
 );
 refuses!(
     exact_no_lock,
-    refusal(&DeadBeat { lock_rad: 0.0, ..design() }),
+    refusal(&DeadBeat { lock_rad: 0.0, ..printed_dead_beat() }),
     FamilyError::NotPositive { quantity: "lock", .. },
     "lock is 0"
 );
@@ -277,7 +245,8 @@ refuses!(
 );
 refuses!(
     exact_face_that_misses_the_wheel,
-    recoil_anchor(&RecoilAnchor { plan: PalletPlan { face_length_rad: 60.0 * DEG, ..anchor().plan } }).unwrap_err(),
+    recoil_anchor(&RecoilAnchor { plan: PalletPlan { face_length_rad: 60.0 * DEG, ..small_anchor().plan } })
+        .unwrap_err(),
     FamilyError::WheelCannotDrive { .. },
     "a shorter face"
 );
@@ -329,7 +298,7 @@ fn crowded() -> PalletPlan {
         centre_distance_m: Some(133e-3),
         tooth,
         face_length_rad: 7.5 * DEG,
-        ..plan()
+        ..printed_dead_beat().plan
     }
 }
 
@@ -361,7 +330,7 @@ proptest! {
                 teeth, radius_m, lift_rad, drop_rad, spaces_embraced: f64::from(spaces) + 0.5, face_length_rad,
                 centre_distance_m: (c > 0.1).then_some(c),
                 tooth: ToothForm::Tapered(TaperedTooth { depth_m, tip_width_m, undercut_rad, wedge_rad }),
-                ..plan()
+                ..printed_dead_beat().plan
             };
             for made in [dead_beat(&DeadBeat { plan, lock_rad }), recoil_anchor(&RecoilAnchor { plan })] {
                 match made {

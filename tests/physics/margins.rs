@@ -17,7 +17,8 @@ use beatwright::scenario::{Scenario, read};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
-use crate::support::shapes::{self, family_outlines, turned_point};
+use crate::support::polygons::turned_point;
+use crate::support::shapes::{self, family_outlines};
 
 const MM: f64 = 1e-3;
 

@@ -13,21 +13,18 @@ use beatwright::clock::environment::air::Air;
 use beatwright::clock::environment::expansion::{Group, settled, settled_only};
 use beatwright::clock::materials::{material_named, moisture_content};
 use beatwright::clock::pendulum::compound::pendulum_from_parts;
-use beatwright::scenario::{LoadError, Scenario, load, read, starter};
+use beatwright::scenario::{LoadError, Scenario, read, starter};
 use beatwright::study::prepare::prepared;
 
+use crate::support::close::assert_close;
+use crate::support::demo;
 use crate::support::still::still_works;
 
 const ROOM: Conditions = Conditions { temperature_c: 20.0, rod_temperature_c: 20.0, relative_humidity: 0.5 };
 const STANDARD_GRAVITY: f64 = 9.80665;
 
-fn assert_close(value: f64, expected: f64, tolerance: f64, what: &str) {
-    assert!((value - expected).abs() <= tolerance, "{what}: {value} is not {expected} within {tolerance}");
-}
-
 fn heron(overrides: &[&str]) -> Scenario {
-    let overrides: Vec<String> = overrides.iter().map(|text| (*text).to_owned()).collect();
-    load(std::path::Path::new("scenarios/heron.toml"), &overrides).unwrap()
+    demo::loaded("heron.toml", overrides)
 }
 
 fn warmer(kelvin: f64) -> Conditions {
@@ -232,8 +229,8 @@ fn with_steel_rod(more: &str, overrides: &[&str]) -> Result<Scenario, LoadError>
         "pendulum.rod.length=1.5 m",
         "pendulum.nut.below_axis=1.45 m",
     ];
-    let overrides: Vec<String> = set.iter().chain(overrides).map(|text| (*text).to_owned()).collect();
-    read("mine.toml", &format!("{}\n{more}", starter()), &overrides).and_then(prepared)
+    read("mine.toml", &format!("{}\n{more}", starter()), &demo::settings(&[&set, overrides].concat()))
+        .and_then(prepared)
 }
 
 /// The length solved through the limit cycle: of a point on a rod that of the chain, `c = l a / (b - a)`. The air that sticks to the thin wire

@@ -15,12 +15,10 @@ use beatwright::clock::pendulum::fluid_drag::cylinder_drag_coefficient;
 use beatwright::clock::pendulum::suspension::{HungBody, strip_motion};
 use beatwright::report::words::notes::notes_in_words;
 
+use crate::support::close::assert_close;
+
 const STANDARD_GRAVITY: f64 = 9.80665;
 const ROOM_AIR: Air = Air { density_kg_m3: 1.199_313_9, viscosity_pa_s: 1.8134e-5 };
-
-fn assert_close(value: f64, expected: f64, tolerance: f64, what: &str) {
-    assert!((value - expected).abs() <= tolerance, "{what}: {value} is not {expected} within {tolerance}");
-}
 
 fn material(density_kg_m3: f64) -> MaterialRef {
     MaterialRef { youngs_modulus_pa: Some(2.0e11), ..MaterialRef::of_density("test".to_owned(), density_kg_m3) }

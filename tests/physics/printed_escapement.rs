@@ -3,7 +3,6 @@
 
 use std::f64::consts::TAU;
 
-use beatwright::clock::design::{DeadBeat, PalletPlan, TaperedTooth, ToothForm};
 use beatwright::clock::escapement::{EscapementOutlines, dead_beat};
 use beatwright::clock::printing::printed_outline::{PrintedPart, PrinterError, printed, tooth_with_run_out};
 use beatwright::clock::printing::printer::{Printer, Spread};
@@ -12,32 +11,14 @@ use beatwright::geometry::{Outline, Point, arc_centre, closed, offset, opened};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
-use crate::support::shapes::{at_edge, blob, family_outlines, turned_point};
+use crate::support::plans::printed_dead_beat;
+use crate::support::polygons::{inside, turned_point};
+use crate::support::shapes::{at_edge, blob, family_outlines};
 
-const DEG: f64 = std::f64::consts::PI / 180.0;
 const MM: f64 = 1e-3;
 
 fn dead_beat_outlines() -> EscapementOutlines {
-    let tooth = ToothForm::Tapered(TaperedTooth {
-        depth_m: 12.0 * MM,
-        tip_width_m: 0.8 * MM,
-        undercut_rad: 10.0 * DEG,
-        wedge_rad: 8.0 * DEG,
-    });
-    let plan = PalletPlan {
-        teeth: 30,
-        radius_m: 60.0 * MM,
-        spaces_embraced: 7.5,
-        lift_rad: 2.0 * DEG,
-        drop_rad: 2.0 * DEG,
-        centre_distance_m: None,
-        tooth,
-        friction: 0.15,
-        restitution: 0.0,
-        beat_error_rad: 0.0,
-        face_length_rad: 6.0 * DEG,
-    };
-    dead_beat(&DeadBeat { plan, lock_rad: 1.0 * DEG }).unwrap()
+    dead_beat(&printed_dead_beat()).unwrap()
 }
 
 /// How far each arc's centre is from `middle`, with its signed radius; only arcs meant to be about it.
@@ -49,18 +30,10 @@ fn arcs_about(outline: &Outline, middle: Point) -> Vec<(f64, f64)> {
     arcs.filter(|(off_m, _)| *off_m < 1.0 * MM).collect()
 }
 
-fn is_inside(point: Point, polygon: &[Point]) -> bool {
-    let ends = polygon.iter().zip(polygon.iter().cycle().skip(1));
-    let crossed = ends.filter(|(a, b)| {
-        (a.y > point.y) != (b.y > point.y) && point.x < a.x + (point.y - a.y) / (b.y - a.y) * (b.x - a.x)
-    });
-    crossed.count() % 2 == 1
-}
-
 /// Greatest distance by which points along `inner` stand out of `outer`, m.
 fn stands_out_m(inner: &Outline, outer: &Outline) -> f64 {
     let polygon = outer.polyline(1e-9);
-    let outside = inner.polyline(1e-9).into_iter().filter(|&point| !is_inside(point, &polygon));
+    let outside = inner.polyline(1e-9).into_iter().filter(|&point| !inside(point, &polygon));
     outside.map(|point| at_edge(outer, point).off_m).fold(0.0, f64::max)
 }
 

@@ -16,6 +16,7 @@ use beatwright::clock::side::Side;
 use beatwright::geometry::{Point, arc_centre};
 
 use crate::support::brute_force::{Brute, bisect};
+use crate::support::plans::plan_of;
 
 const DEG: f64 = std::f64::consts::PI / 180.0;
 const MM: f64 = 1e-3;
@@ -52,19 +53,7 @@ fn forms() -> [(&'static str, ToothForm); 6] {
 }
 
 fn plan<T>(tooth: T) -> PalletPlan<T> {
-    PalletPlan {
-        teeth: 30,
-        radius_m: RADIUS_M,
-        spaces_embraced: 7.5,
-        lift_rad: 2.0 * DEG,
-        drop_rad: 2.0 * DEG,
-        centre_distance_m: None,
-        tooth,
-        friction: 0.2,
-        restitution: 0.0,
-        beat_error_rad: 0.0,
-        face_length_rad: 6.0 * DEG,
-    }
+    PalletPlan { friction: 0.2, ..plan_of(tooth) }
 }
 
 fn dead(tooth: ToothForm) -> Result<EscapementOutlines, FamilyError> {

@@ -16,11 +16,9 @@ use beatwright::clock::train::train_notes::period_mismatch;
 use beatwright::report::words::notes::{note_words, notes_in_words};
 use proptest::prelude::*;
 
-const STANDARD_GRAVITY: f64 = 9.80665;
+use crate::support::close::assert_close;
 
-fn assert_close(value: f64, expected: f64, tolerance: f64, what: &str) {
-    assert!((value - expected).abs() <= tolerance, "{what}: {value} is not {expected} within {tolerance}");
-}
+const STANDARD_GRAVITY: f64 = 9.80665;
 
 /// Textbook formula (Shigley; Niemann; from memory); contact ratios, tip shares and interference computed apart.
 #[test]

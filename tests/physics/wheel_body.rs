@@ -13,12 +13,14 @@ use beatwright::clock::printing::printed_outline::{printed, printed_holes};
 use beatwright::clock::printing::printer::{Printer, Spread};
 use beatwright::geometry::{Outline, Point, Vertex};
 use beatwright::report::drawing::escapement_layers;
-use beatwright::scenario::{LoadError, read};
+use beatwright::scenario::read;
 use proptest::prelude::*;
 
+use crate::support::demo;
+use crate::support::plans::plan_of;
+use crate::support::program::beatwright;
 use crate::support::shapes::blob;
 
-const HERON: &str = include_str!("../../scenarios/heron.toml");
 const DEG: f64 = PI / 180.0;
 const MM: f64 = 1e-3;
 const RADIUS_M: f64 = 60.0 * MM;
@@ -143,19 +145,7 @@ fn forms() -> [(&'static str, ToothForm); 6] {
 }
 
 fn plan<T>(tooth: T) -> PalletPlan<T> {
-    PalletPlan {
-        teeth: 30,
-        radius_m: RADIUS_M,
-        spaces_embraced: 7.5,
-        lift_rad: 2.0 * DEG,
-        drop_rad: 2.0 * DEG,
-        centre_distance_m: None,
-        tooth,
-        friction: 0.2,
-        restitution: 0.0,
-        beat_error_rad: 0.0,
-        face_length_rad: 4.0 * DEG,
-    }
+    PalletPlan { friction: 0.2, face_length_rad: 4.0 * DEG, ..plan_of(tooth) }
 }
 
 fn dead(tooth: ToothForm) -> EscapementOutlines {
@@ -383,11 +373,7 @@ fn exact_holes_are_printed_as_what_the_wheel_leaves() {
 }
 
 fn problems(overrides: &[&str]) -> String {
-    let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-    match read("heron.toml", HERON, &overrides) {
-        Err(LoadError::Problems(problems)) => problems.render(false),
-        other => panic!("{other:?}"),
-    }
+    demo::complaint(read("heron.toml", demo::HERON, &demo::settings(overrides)))
 }
 
 #[test]
@@ -410,8 +396,7 @@ fn tells_a_wheel_beside_an_ideal_escapement() {
 #[test]
 fn exact_the_arbor_takes_the_wheels_inertia_unless_it_states_its_own() {
     let arbor = |overrides: &[&str]| {
-        let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-        let design = read("heron.toml", HERON, &overrides).unwrap_or_else(|error| panic!("{error}")).design;
+        let design = demo::loaded("heron.toml", overrides).design;
         let outlines = beatwright::clock::escapement::drawn_outlines(&design.escapement).unwrap().unwrap();
         let wheel = design.escape_wheel.map(|body| escape_wheel(&outlines, &body).unwrap());
         (design.train.unwrap().arbors[3].inertia_kg_m2, wheel)
@@ -425,8 +410,8 @@ fn exact_the_arbor_takes_the_wheels_inertia_unless_it_states_its_own() {
     assert_eq!(arbor(&["train.arbor.escape.inertia=4e-5 kg m^2"]).0, 4e-5);
     // The drive gets it: at the escape wheel it counts as it is.
     let keys = |settings: &[&str]| {
-        let mut command = assert_cmd::Command::cargo_bin("beatwright").unwrap();
-        command.args(["inspect", "--json", concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/heron.toml")]);
+        let mut command = beatwright();
+        command.args(["inspect", "--json", "scenarios/heron.toml"]);
         for setting in settings {
             command.args(["--set", setting]);
         }

@@ -1,19 +1,18 @@
 //! Cautions: their figures, and that they are told where the results bear on them and nowhere else.
 
 use std::f64::consts::PI;
-use std::path::Path;
 
 use beatwright::clock::build::{Built, build};
 use beatwright::clock::cautions::{Caution, Enough, WALL_FACTOR, cautions, motor_cautions};
 use beatwright::clock::design::Design;
 use beatwright::clock::train::losses::asked_breaking_strength_n;
 use beatwright::report::words::cautions::{in_words, table};
-use beatwright::scenario::{AnyScenario, load, load_any, read_any};
+use beatwright::scenario::{AnyScenario, read_any};
+
+use crate::support::demo;
 
 fn built(name: &str, overrides: &[&str]) -> (Design, Built) {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name);
-    let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-    let design = load(&path, &overrides).unwrap_or_else(|error| panic!("{error}")).design;
+    let design = demo::loaded(name, overrides).design;
     let built = build(&design).unwrap();
     (design, built)
 }
@@ -72,17 +71,11 @@ fn wood_dust_and_hot_parts_are_told_where_parts_are_of_them() {
 
 #[test]
 fn a_motor_is_fed_by_cells_or_mains_and_its_wheels_are_made_of_something() {
-    let motor = |overrides: &[&str]| {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/plover.toml");
-        let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-        let AnyScenario::Motor(scenario) = load_any(&path, &overrides).unwrap() else { panic!("no motor") };
-        motor_cautions(&scenario.design)
-    };
+    let motor = |overrides: &[&str]| motor_cautions(&demo::plover(overrides).design);
     assert_eq!(motor(&[]), [Caution::Battery, Caution::HotParts]);
     assert_eq!(motor(&["train.material=\"beech\""]), [Caution::Battery, Caution::WoodDust]);
-    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/plover.toml")).unwrap();
     let text: String =
-        text.lines().filter(|line| !line.starts_with("capacity")).map(|line| format!("{line}\n")).collect();
+        demo::PLOVER.lines().filter(|line| !line.starts_with("capacity")).map(|line| format!("{line}\n")).collect();
     let AnyScenario::Motor(scenario) = read_any("plover.toml", &text, &[]).unwrap() else { panic!("no motor") };
     assert_eq!(motor_cautions(&scenario.design), [Caution::Mains, Caution::HotParts]);
 }

@@ -1,9 +1,8 @@
 //! The pictures of a comparison: what they are computed from, their tables, and that they can be read.
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use assert_cmd::Command;
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::clock::design::Design;
 use beatwright::clock::printing::printer::Spread;
@@ -16,18 +15,15 @@ use beatwright::study::comparison::as_drawn;
 use beatwright::study::comparison::portrait::{Compared, ComparisonPortrait, comparison_portrait};
 use beatwright::study::jobs::Unwatched;
 
+use crate::support::demo;
+use crate::support::program::{beatwright, same_on_any_threads};
 use crate::support::svg;
 
 const PICTURES: [&str; 3] = ["tooth-tips", "contact-curves", "least-weight-against-bead-radius"];
 const TABLES: [&str; 4] = ["tooth-tips", "tooth-tip-sizes", "contact-curves", "least-weight-against-bead-radius"];
 
-fn scenario_path(file: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(file)
-}
-
 fn clock(file: &str, overrides: &[&str]) -> Design {
-    let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-    scenario::load(&scenario_path(file), &overrides).expect("the scenario reads").design
+    demo::loaded(file, overrides).design
 }
 
 /// Heron with a lock of 1 degree, teeth that taper to a land and a printer as said.
@@ -266,14 +262,10 @@ fn a_tooth_that_no_longer_falls_on_its_lock_is_told_apart() {
 
 #[test]
 fn pictures_and_tables_are_the_same_bytes_on_any_number_of_threads() {
-    let run = |threads| {
-        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-        pool.install(|| {
-            let drawn = drawn(&[tapered(), pointed()]);
-            (drawn.figures, drawn.tables)
-        })
-    };
-    assert_eq!(run(1), run(3));
+    same_on_any_threads(|| {
+        let drawn = drawn(&[tapered(), pointed()]);
+        (drawn.figures, drawn.tables)
+    });
 }
 
 #[test]
@@ -322,9 +314,9 @@ fn names_tell_scenarios_apart() {
 fn compare_writes_its_pictures_beside_the_results() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("out");
-    let files = [scenario_path("heron.toml"), scenario_path("wren.toml")];
+    let files = [demo::path("heron.toml"), demo::path("wren.toml")];
     let run = |more: &[&str]| {
-        let mut command = Command::cargo_bin("beatwright").unwrap();
+        let mut command = beatwright();
         command
             .current_dir(folder.path())
             .arg("compare")

@@ -1,8 +1,6 @@
 //! The figures: well-formed, finite, within their canvas, the same bytes every time, and true to the outlines.
 #![allow(clippy::type_complexity)]
 
-use std::path::Path;
-
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::clock::build::build;
 use beatwright::clock::design::Design;
@@ -14,12 +12,13 @@ use beatwright::report::prediction::csv::{action_table, tables};
 use beatwright::scenario;
 use beatwright::study::portrait::{Portrait, action_at_rest, portrait};
 
+use crate::support::demo;
+use crate::support::polygons::inside;
+use crate::support::program::same_on_any_threads;
 use crate::support::svg;
 
-fn demo(name: &str, overrides: &[&str]) -> (Design, Prediction, Portrait) {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name);
-    let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-    gathered(scenario::load(&path, &overrides).expect("the scenario reads").design)
+fn clock(name: &str, overrides: &[&str]) -> (Design, Prediction, Portrait) {
+    gathered(demo::loaded(name, overrides).design)
 }
 
 fn written(text: &str) -> (Design, Prediction, Portrait) {
@@ -101,10 +100,10 @@ fn clocks() -> Vec<((Design, Prediction, Portrait), Vec<&'static str>)> {
     let wheel = ["energy-flow", "escapement", "action", "run-time-against-weight"];
     let kick = [&wheel[..], &["torque-over-swing", "amplitude-and-rate-against-weight"]].concat();
     vec![
-        (demo("heron.toml", &[]), without(&[])),
-        (demo("wren.toml", &[]), without(&[])),
-        (demo("heron.toml", &["drive.weight=\"0.5 kg\""]), without(&steady)),
-        (demo("heron.toml", &["start_arc=\"1 deg\""]), without(&steady)),
+        (clock("heron.toml", &[]), without(&[])),
+        (clock("wren.toml", &[]), without(&[])),
+        (clock("heron.toml", &["drive.weight=\"0.5 kg\""]), without(&steady)),
+        (clock("heron.toml", &["start_arc=\"1 deg\""]), without(&steady)),
         (written(&named("Bench", &[LINEAR_PENDULUM, LUMPED_DRIVE])), without(&["run-time-against-weight"])),
         (written(&named("A < B & \\\"C\\\"", &[LINEAR_PENDULUM, IDEAL_TORQUE])), without(&wheel)),
         (written(&named(&"long name ".repeat(12), &[LINEAR_PENDULUM, IDEAL_KICK])), without(&kick)),
@@ -143,7 +142,7 @@ fn figures_of_every_kind_of_clock_are_well_formed_and_none_is_empty() {
 #[test]
 fn labels_of_the_demo_clocks_do_not_cover_one_another() {
     for file in ["heron.toml", "wren.toml"] {
-        let (design, prediction, data) = demo(file, &[]);
+        let (design, prediction, data) = clock(file, &[]);
         for figure in draw_all(&design, &prediction, &data) {
             svg::check_texts_apart(&format!("{} of {file}", figure.name), &figure.svg);
         }
@@ -163,9 +162,7 @@ fn the_action_at_rest_is_well_formed_and_its_labels_do_not_cover_one_another() {
         ("wren.toml", vec!["printer.growth=0.1 mm"]),
         ("wren.toml", vec!["printer.run_out=0.1 mm", "printer.bead_radius=0.1 mm"]),
     ] {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(file);
-        let overrides: Vec<String> = settings.iter().map(|&text| text.to_owned()).collect();
-        let scenario = scenario::load(&path, &overrides).expect("the scenario reads");
+        let scenario = demo::loaded(file, &settings);
         let built = build(&scenario.design).unwrap();
         let found = margins(&scenario.design.printer, &built);
         let curves = action_at_rest(&scenario.design, &built).unwrap();
@@ -183,14 +180,10 @@ fn the_action_at_rest_is_well_formed_and_its_labels_do_not_cover_one_another() {
 
 #[test]
 fn figures_and_tables_are_the_same_bytes_on_any_number_of_threads() {
-    let run = |threads| {
-        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-        pool.install(|| {
-            let (design, prediction, data) = demo("wren.toml", &[]);
-            (draw_all(&design, &prediction, &data), tables(&data, &prediction))
-        })
-    };
-    assert_eq!(run(1), run(3));
+    same_on_any_threads(|| {
+        let (design, prediction, data) = clock("wren.toml", &[]);
+        (draw_all(&design, &prediction, &data), tables(&data, &prediction))
+    });
 }
 
 #[test]
@@ -236,26 +229,16 @@ fn distance_m(point: Point, outline: &[Point]) -> f64 {
         .fold(f64::INFINITY, f64::min)
 }
 
-fn inside(point: Point, outline: &[Point]) -> bool {
-    let crossings = (0..outline.len())
-        .filter(|&index| {
-            let (a, b) = (outline[index], outline[(index + 1) % outline.len()]);
-            (a.y > point.y) != (b.y > point.y) && point.x < a.x + (b.x - a.x) * (point.y - a.y) / (b.y - a.y)
-        })
-        .count();
-    crossings % 2 == 1
-}
-
 // Closed form: a touching point lies on both outlines, and two touching bodies share no interior. Arcs are taken as
 // chords off by at most 1e-8 m.
 #[test]
 fn exact_drawn_teeth_touch_the_pallet_at_the_marked_point_and_overlap_neither() {
     const SAGITTA_M: f64 = 1e-8;
     let all = [
-        demo("heron.toml", &[]),
-        demo("wren.toml", &[]),
-        demo("heron.toml", &["escapement.dead_beat.beat_error=\"0.3 deg\""]),
-        demo("wren.toml", &["drive.weight=\"0.2 kg\""]),
+        clock("heron.toml", &[]),
+        clock("wren.toml", &[]),
+        clock("heron.toml", &["escapement.dead_beat.beat_error=\"0.3 deg\""]),
+        clock("wren.toml", &["drive.weight=\"0.2 kg\""]),
     ];
     for (clock, (_, prediction, data)) in all.iter().enumerate() {
         let outlines = prediction.built.outlines.as_ref().unwrap();

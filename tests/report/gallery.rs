@@ -7,10 +7,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
-use assert_cmd::Command;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
+use crate::support::program::beatwright;
 use crate::support::svg;
 
 /// Largest relative difference of a figure from the committed one.
@@ -196,8 +196,8 @@ fn root() -> &'static Path {
 
 /// What a command tells as JSON; with `out` it also writes its files there.
 fn told(command: &str, out: Option<&Path>) -> Value {
-    let mut run = Command::cargo_bin("beatwright").unwrap();
-    run.current_dir(root()).args(command.split(' ')).args(["--json", "--quiet"]);
+    let mut run = beatwright();
+    run.args(command.split(' ')).args(["--json", "--quiet"]);
     if let Some(folder) = out {
         run.arg("--out").arg(folder);
     }

@@ -1,7 +1,5 @@
 //! The one-file page: what it says equals the results, what it moves equals the computed motion, and a scenario's text stays text.
 
-use std::path::Path;
-
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::answers::regulation::regulation;
 use beatwright::report::figures::{Figure, draw_all};
@@ -9,14 +7,16 @@ use beatwright::report::page::{Member, Studies, key_figures, motion, page, verdi
 use beatwright::report::prediction::by_key::Answers;
 use beatwright::report::prediction::json::results;
 use beatwright::report::regulation::RegulationKeys;
-use beatwright::scenario::{Scenario, load, read};
+use beatwright::scenario::{Scenario, read};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::overview::{Plan, overview};
 use beatwright::study::portrait::portrait;
 
+use crate::support::demo;
+use crate::support::program::beatwright;
+
 fn clock(file: &str, overrides: &[&str]) -> (Scenario, Prediction) {
-    let overrides: Vec<String> = overrides.iter().map(|&setting| setting.to_owned()).collect();
-    let scenario = load(Path::new(file), &overrides).expect("reads");
+    let scenario = demo::loaded(file, overrides);
     let prediction = predict(&scenario.design).expect("predicts");
     (scenario, prediction)
 }
@@ -105,7 +105,7 @@ fn exact_moving_parts_follow_the_traced_period() {
 
 #[test]
 fn exact_force_is_normal_to_what_it_touches_and_lies_on_both_outlines() {
-    let (scenario, prediction) = clock("scenarios/wren.toml", &[]);
+    let (scenario, prediction) = clock("wren.toml", &[]);
     let portrait = portrait(&scenario.design, &prediction);
     let motion = motion(&scenario.design, &prediction, &portrait).expect("moves");
     let outlines = prediction.built.outlines.as_ref().unwrap();
@@ -139,7 +139,7 @@ fn text_of_a_scenario_stays_text() {
     let markup = "</script><script>alert(1)</script><b>&\"'";
     let set = format!("name='''{markup}'''");
     let note = format!("note='''{markup}'''");
-    let (scenario, prediction) = clock("scenarios/wren.toml", &[&set, &note]);
+    let (scenario, prediction) = clock("wren.toml", &[&set, &note]);
     let text = page_of(&scenario, &prediction);
     assert!(!text.contains("<script>alert"));
     assert_eq!(text.matches("<script").count(), 2);
@@ -163,14 +163,14 @@ fn a_clock_that_has_little_to_show_shows_little() {
 
 #[test]
 fn verdicts_read_as_sentences() {
-    let (scenario, prediction) = clock("scenarios/heron.toml", &[]);
+    let (scenario, prediction) = clock("heron.toml", &[]);
     let sentence = verdict_sentence(&results(&scenario.design, &prediction));
     assert_eq!(
         sentence,
         "Heron keeps going: it swings 2.37 degrees to each side, gains 1.2 seconds a day before it is regulated and runs 4.6 days \
          on one winding; its weight of 3.60 kg is 2.34 times the least that keeps it going."
     );
-    let (scenario, prediction) = clock("scenarios/heron.toml", &["drive.weight=\"1 kg\""]);
+    let (scenario, prediction) = clock("heron.toml", &["drive.weight=\"1 kg\""]);
     let sentence = verdict_sentence(&results(&scenario.design, &prediction));
     assert!(sentence.starts_with("Heron will stop: "), "{sentence}");
     assert!(sentence.contains("it hangs on 1.00 kg and needs at least 1.54 kg"), "{sentence}");
@@ -178,7 +178,7 @@ fn verdicts_read_as_sentences() {
 
 #[test]
 fn a_draft_leaves_out_what_takes_long() {
-    let (scenario, prediction) = clock("scenarios/wren.toml", &[]);
+    let (scenario, prediction) = clock("wren.toml", &[]);
     let studies = studies_of(&scenario, &prediction, Plan::DRAFT);
     assert!(studies.map.is_empty() && studies.spread.is_none() && studies.levers.is_empty());
     assert!(studies.trade.is_some());
@@ -187,7 +187,7 @@ fn a_draft_leaves_out_what_takes_long() {
 #[test]
 fn every_caption_says_more_than_the_title_of_its_picture() {
     let settings = ["printer.bead_radius=\"0.1 mm +/- 0.03 mm\"", "printer.growth=\"0 mm +/- 0.03 mm\""];
-    let (scenario, prediction) = clock("scenarios/wren.toml", &settings);
+    let (scenario, prediction) = clock("wren.toml", &settings);
     let plan = Plan { copies: 240, ..Plan::FULL };
     let studies = studies_of(&scenario, &prediction, plan);
     let printed = ["tooth-tips", "contact-curves", "least-weight-against-bead-radius"].map(|name| Figure {
@@ -217,11 +217,15 @@ fn every_caption_says_more_than_the_title_of_its_picture() {
 #[test]
 fn as_json_a_page_tells_its_figures_and_is_written_only_where_asked() {
     let folder = tempfile::tempdir().unwrap();
-    let wren = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/wren.toml");
     let run = |more: &[&str]| {
-        let mut command = assert_cmd::Command::cargo_bin("beatwright").unwrap();
-        let output =
-            command.current_dir(&folder).arg("page").arg(&wren).args(["--draft", "--json"]).args(more).output();
+        let mut command = beatwright();
+        let output = command
+            .current_dir(&folder)
+            .arg("page")
+            .arg(demo::path("wren.toml"))
+            .args(["--draft", "--json"])
+            .args(more)
+            .output();
         let output = output.unwrap();
         assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
         serde_json::from_slice::<serde_json::Value>(&output.stdout).unwrap()

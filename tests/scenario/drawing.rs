@@ -13,9 +13,8 @@ use beatwright::scenario::drawing::{DrawingRequest, DrawingUnit, DrawnOutline, o
 use beatwright::scenario::{LoadError, load, read};
 use proptest::prelude::*;
 
+use crate::support::demo::HERON;
 use crate::support::shapes::{blob, family_outlines};
-
-const HERON: &str = include_str!("../../scenarios/heron.toml");
 
 fn data(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/drawing").join(name)

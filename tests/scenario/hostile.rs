@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 use beatwright::scenario::{LoadError, MOST_PROBLEMS, read};
 use proptest::prelude::*;
 
-const HERON: &str = include_str!("../../scenarios/heron.toml");
+use crate::support::demo::{self, HERON};
 
 /// Reads, renders if there are problems, and holds the report to its promises.
 fn read_and_render(text: &str, overrides: &[String]) -> String {
@@ -174,8 +174,7 @@ proptest! {
 
 /// Heron changed as said is predicted, going or not.
 fn predicts(overrides: &[&str]) -> beatwright::answers::prediction::Prediction {
-    let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-    let scenario = read("heron.toml", HERON, &overrides).unwrap();
+    let scenario = read("heron.toml", HERON, &demo::settings(overrides)).unwrap();
     beatwright::answers::prediction::predict(&scenario.design).unwrap()
 }
 

@@ -1,13 +1,15 @@
 //! Logs of a room: what is accepted, what is told where, and the command on them.
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use assert_cmd::Command;
 use beatwright::clock::design::{Gravity, Place};
 use beatwright::scenario::room_log::{LARGEST_LOG_BYTES, LogError, MOST_ROWS, RoomLog, load_log, read_log};
 use proptest::prelude::*;
 use serde_json::Value;
+
+use crate::support::demo;
+use crate::support::program::beatwright;
 
 const PLACE: Place = Place {
     gravity: Gravity::ByPlace { latitude_rad: 0.9, height_m: 0.0 },
@@ -156,19 +158,14 @@ fn too_many_rows_are_refused() {
     assert!(matches!(load_log(&huge, &PLACE), Err(LogError::NotText { at: 6, .. })));
 }
 
-fn file(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name)
-}
-
 fn run(folder: &Path, arguments: &[&str]) -> std::process::Output {
-    let mut command = Command::cargo_bin("beatwright").unwrap();
-    command.env("NO_COLOR", "1").current_dir(folder).arg("season").args(arguments).output().unwrap()
+    beatwright().current_dir(folder).arg("season").args(arguments).output().unwrap()
 }
 
 #[test]
 fn a_log_in_fahrenheit_gives_the_same_bytes() {
     let folder = tempfile::tempdir().unwrap();
-    let celsius = fs::read_to_string(file("autumn-room.csv")).unwrap();
+    let celsius = fs::read_to_string(demo::path("autumn-room.csv")).unwrap();
     let fahrenheit: Vec<String> = celsius
         .replace("temperature_degC", "temperature [degF]")
         .lines()
@@ -182,7 +179,7 @@ fn a_log_in_fahrenheit_gives_the_same_bytes() {
         .collect();
     fs::write(folder.path().join("c.csv"), celsius).unwrap();
     fs::write(folder.path().join("f.csv"), fahrenheit.join("\n")).unwrap();
-    let heron = file("heron.toml");
+    let heron = demo::path("heron.toml");
     let mut told = Vec::new();
     for (name, threads) in [("c", "1"), ("f", "3")] {
         let log = format!("{name}.csv");
@@ -215,7 +212,7 @@ fn a_log_in_fahrenheit_gives_the_same_bytes() {
 #[test]
 fn the_scenario_may_name_its_log() {
     let folder = tempfile::tempdir().unwrap();
-    let toml = fs::read_to_string(file("wren.toml")).unwrap().replace("[season]", "[season]\nlog = \"room.csv\"");
+    let toml = fs::read_to_string(demo::path("wren.toml")).unwrap().replace("[season]", "[season]\nlog = \"room.csv\"");
     fs::write(folder.path().join("wren.toml"), toml).unwrap();
     let output = run(folder.path(), &["wren.toml", "--json"]);
     assert_eq!(output.status.code(), Some(2));
@@ -236,7 +233,7 @@ fn the_scenario_may_name_its_log() {
 #[test]
 fn tells_bad_seasons_and_arguments() {
     let folder = tempfile::tempdir().unwrap();
-    let heron = file("heron.toml");
+    let heron = demo::path("heron.toml");
     let mut all = String::new();
     for arguments in [
         vec!["--set", "season.temperature_yearly=4 degC"],

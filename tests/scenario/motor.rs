@@ -1,21 +1,16 @@
 //! A clock driven by a stepping motor from outside: what is no such clock and where it is told, keys, files.
 
-use assert_cmd::Command;
 use beatwright::answers::motor::predict_motor;
 use beatwright::clock::motor::ratio::value;
 use beatwright::scenario::{AnyScenario, LoadError, read, read_any};
 use proptest::prelude::*;
 use serde_json::Value;
 
-use crate::support::plover::{PLOVER, clock, file};
+use crate::support::demo::{self, PLOVER};
+use crate::support::program::beatwright;
 
 fn problems(text: &str, overrides: &[&str]) -> String {
-    let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-    match read_any("plover.toml", text, &overrides) {
-        Err(LoadError::Problems(problems)) => problems.render(false),
-        Err(other) => panic!("{other}"),
-        Ok(_) => panic!("{overrides:?} reads without a problem"),
-    }
+    demo::complaint(read_any("plover.toml", text, &demo::settings(overrides)))
 }
 
 #[test]
@@ -61,7 +56,7 @@ fn bad_values_are_told_where_they_stand() {
 
 #[test]
 fn what_is_beyond_all_numbers_is_told_and_not_answered() {
-    let mut heavy = clock(&[]);
+    let mut heavy = demo::plover(&[]).design;
     heavy.train.arbors[1].mass_kg = 1e308;
     heavy.train.arbors[0].mass_kg = 1e308;
     heavy.place.gravity = beatwright::clock::design::Gravity::Stated(30.0);
@@ -69,7 +64,7 @@ fn what_is_beyond_all_numbers_is_told_and_not_answered() {
     let many = [
         "motor.gears=[[2, 9999], [2, 9998], [2, 9997], [2, 9995], [2, 9993], [2, 9991], [2, 9989], [2, 9987], [2, 9985], [2, 9983]]",
     ];
-    let error = predict_motor(&clock(&many)).err().unwrap();
+    let error = predict_motor(&demo::plover(&many).design).err().unwrap();
     assert!(error.to_string().contains("beyond all measure"), "{error}");
 }
 
@@ -120,11 +115,15 @@ fn a_clock_with_a_motor_is_no_pendulum_clock() {
         &["compare", "plover", "heron"],
         &["predict", "plover", "--days", "1"],
     ] {
-        let mut command = Command::cargo_bin("beatwright").unwrap();
-        command.env("NO_COLOR", "1").arg(arguments[0]);
+        let mut command = beatwright();
+        command.arg(arguments[0]);
         for &argument in &arguments[1..] {
             let is_scenario = argument == "plover" || argument == "heron";
-            command.arg(if is_scenario { file(&format!("{argument}.toml")).into_os_string() } else { argument.into() });
+            command.arg(if is_scenario {
+                demo::path(&format!("{argument}.toml")).into_os_string()
+            } else {
+                argument.into()
+            });
         }
         let output = command.output().unwrap();
         let told = String::from_utf8_lossy(&output.stderr).into_owned();
@@ -134,8 +133,9 @@ fn a_clock_with_a_motor_is_no_pendulum_clock() {
 }
 
 fn json(arguments: &[&str], scenario: &str) -> Value {
-    let mut command = Command::cargo_bin("beatwright").unwrap();
-    let output = command.arg(arguments[0]).arg(file(scenario)).args(&arguments[1..]).arg("--json").output().unwrap();
+    let mut command = beatwright();
+    let output =
+        command.arg(arguments[0]).arg(demo::path(scenario)).args(&arguments[1..]).arg("--json").output().unwrap();
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     serde_json::from_slice(&output.stdout).unwrap()
 }
@@ -180,8 +180,8 @@ fn the_picture_names_the_worst_time_and_is_the_same_again() {
     let folder = tempfile::tempdir().unwrap();
     let draw = |name: &str| {
         let out = folder.path().join(name);
-        let mut command = Command::cargo_bin("beatwright").unwrap();
-        command.args(["predict", "--quiet", "--out"]).arg(&out).arg(file("plover.toml")).assert().success();
+        let mut command = beatwright();
+        command.args(["predict", "--quiet", "--out"]).arg(&out).arg(demo::path("plover.toml")).assert().success();
         std::fs::read_to_string(out.join("torque-over-twelve-hours.svg")).unwrap()
     };
     let svg = draw("one");

@@ -1,12 +1,12 @@
 //! `from` and `leave_out`: a scenario that changes another, the place of every problem in it, and files that do not come together.
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use beatwright::clock::design::{DriveDesign, EscapementDesign, Gravity, Maintaining, PendulumDesign, RodSection};
 use beatwright::scenario::{LONGEST_CHAIN, LoadError, Scenario, load, load_any, read};
 
-const HERON: &str = include_str!("../../scenarios/heron.toml");
+use crate::support::demo::{self, HERON};
 
 struct Folder(tempfile::TempDir);
 
@@ -28,8 +28,7 @@ impl Folder {
     }
 
     fn load(&self, name: &str, overrides: &[&str]) -> Result<Scenario, LoadError> {
-        let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-        load(&self.path(name), &overrides)
+        load(&self.path(name), &demo::settings(overrides))
     }
 
     fn loaded(&self, name: &str, overrides: &[&str]) -> Scenario {
@@ -266,15 +265,12 @@ fn exact_the_longest_chain_reads_and_one_more_does_not() {
 
 #[test]
 fn a_text_in_no_folder_starts_from_nothing() {
-    match read("text.toml", "from = \"heron.toml\"\n", &[]) {
-        Err(LoadError::Problems(problems)) => insta::assert_snapshot!(problems.render(false)),
-        other => panic!("{other:?}"),
-    }
+    insta::assert_snapshot!(demo::complaint(read("text.toml", "from = \"heron.toml\"\n", &[])));
 }
 
 #[test]
 fn the_shipped_clocks_still_read() {
-    for entry in fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios")).unwrap() {
+    for entry in fs::read_dir(demo::path("")).unwrap() {
         let path = entry.unwrap().path();
         if path.extension().is_some_and(|ending| ending == "toml") {
             load_any(&path, &[]).unwrap_or_else(|error| panic!("{}: {error}", path.display()));

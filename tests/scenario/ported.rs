@@ -1,14 +1,13 @@
 //! `[port]`: masses by density, friction by the pair of materials, and ports that cannot be.
 
 use std::fs;
-use std::path::Path;
 
 use beatwright::clock::design::{Design, DriveDesign, EscapementDesign, PendulumDesign};
 use beatwright::clock::escapement::{drawn_outlines, escape_wheel};
 use beatwright::clock::materials::{friction_pair_named, material_named};
 use beatwright::scenario::{LoadError, load, read};
 
-const HERON: &str = include_str!("../../scenarios/heron.toml");
+use crate::support::demo::{self, HERON};
 
 /// Heron in PLA, with frictions that no pair of materials has.
 const BASE: &str = "from = \"heron.toml\"\n[train]\nmaterial = \"PLA\"\ntooth_friction = 0.21\n\
@@ -26,8 +25,7 @@ fn over(text: &str, settings: &[&str]) -> Result<Design, LoadError> {
     fs::write(folder.path().join("heron.toml"), HERON).unwrap();
     fs::write(folder.path().join("base.toml"), BASE).unwrap();
     fs::write(folder.path().join("over.toml"), format!("from = \"base.toml\"\n{text}")).unwrap();
-    let settings: Vec<String> = settings.iter().map(|&text| text.to_owned()).collect();
-    load(&folder.path().join("over.toml"), &settings).map(|scenario| scenario.made)
+    load(&folder.path().join("over.toml"), &demo::settings(settings)).map(|scenario| scenario.made)
 }
 
 fn design(settings: &[&str]) -> Design {
@@ -120,8 +118,7 @@ fn the_scale_comes_before_the_port() {
 
 #[test]
 fn the_clock_in_beech_is_heron_ported() {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
-    let beech = load(&folder.join("heron-beech.toml"), &[]).unwrap().made;
+    let beech = demo::loaded("heron-beech.toml", &[]).made;
     let train = beech.train.as_ref().unwrap();
     assert_close(train.arbors[0].mass_kg, 0.26 * 1.25f64.powi(3) * ratio(), "great wheel");
     assert_eq!(train.arbors[0].wheel.as_ref().unwrap().material.name, "beech");
@@ -132,10 +129,7 @@ fn the_clock_in_beech_is_heron_ported() {
 fn tells_ports_that_cannot_be() {
     let told = |port: &str| {
         let text = of_nothing().replace("[place]", &format!("[port]\n{port}\n[place]"));
-        match read("heron.toml", &text, &[]) {
-            Err(LoadError::Problems(problems)) => problems.render(false),
-            other => panic!("{port}: {other:?}"),
-        }
+        demo::complaint(read("heron.toml", &text, &[]))
     };
     let mut all: Vec<String> = [
         "wheels = \"beach\"",

@@ -9,11 +9,10 @@ use beatwright::clock::design::{
 use beatwright::clock::escapement::{dead_beat, recoil_anchor};
 use beatwright::scenario::{DEFAULT_MARGIN_RAD, LoadError, ProblemCode, Scenario, load, read, starter};
 
-const HERON: &str = include_str!("../../scenarios/heron.toml");
+use crate::support::demo::{self, HERON};
 
 fn loaded(name: &str) -> Scenario {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name);
-    load(&path, &[]).unwrap_or_else(|error| panic!("{error}"))
+    demo::loaded(name, &[])
 }
 
 /// The report of a file of `tests/data/bad`, called by its file name alone.
@@ -24,12 +23,7 @@ fn report(name: &str) -> String {
 }
 
 fn problems(name: &str, text: &str, overrides: &[&str]) -> String {
-    let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-    match read(name, text, &overrides) {
-        Err(LoadError::Problems(problems)) => problems.render(false),
-        Err(other) => panic!("{other}"),
-        Ok(_) => panic!("{name} reads without a problem"),
-    }
+    demo::complaint(read(name, text, &demo::settings(overrides)))
 }
 
 #[test]

@@ -1,9 +1,7 @@
 //! `family`: part sizes and beds in closed form, steps that add up, the smallest size, and the command with good and bad input.
 
 use std::fs;
-use std::path::{Path, PathBuf};
 
-use assert_cmd::Command;
 use beatwright::answers::prediction::predict;
 use beatwright::answers::verdict::Verdict;
 use beatwright::clock::printing::bed::{Bed, Footprint, largest_factor, rectangle_fits};
@@ -15,14 +13,9 @@ use beatwright::study::jobs::Unwatched;
 use beatwright::study::levers::point::{Point, Trouble};
 use serde_json::Value;
 
-fn path(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name)
-}
-
-fn loaded(name: &str, settings: &[&str]) -> Scenario {
-    let settings: Vec<String> = settings.iter().map(|&text| text.to_owned()).collect();
-    load(&path(name), &settings).unwrap_or_else(|error| panic!("{error}"))
-}
+use crate::support::close::assert_close;
+use crate::support::demo::{self, loaded};
+use crate::support::program::output;
 
 fn members(scenarios: &[Scenario], factors: &[f64], beds: &[Bed]) -> Vec<Member> {
     let found = predictions(scenarios).into_iter().map(Result::unwrap).collect();
@@ -31,10 +24,6 @@ fn members(scenarios: &[Scenario], factors: &[f64], beds: &[Bed]) -> Vec<Member>
 
 fn part<'p>(parts: &'p [PartSize], name: &str) -> &'p PartSize {
     parts.iter().find(|part| part.name == name).unwrap()
-}
-
-fn assert_close(value: f64, expected: f64, tolerance: f64, what: &str) {
-    assert!((value - expected).abs() <= tolerance, "{what}: {value} is not {expected}");
 }
 
 // Outside diameter of a gear: module times (teeth + 2), ISO 53 rack with an addendum of one module (from memory).
@@ -201,18 +190,12 @@ fn beds_read_with_and_without_unit_and_height() {
 fn tells_bad_beds_of_a_scenario() {
     let told: Vec<String> = ["\"220x220\"", "[220]", "[\"220x220\", \"small\"]", "[]"]
         .iter()
-        .map(|beds| match load(&path("heron.toml"), &[format!("printer.beds={beds}")]) {
+        .map(|beds| match load(&demo::path("heron.toml"), &[format!("printer.beds={beds}")]) {
             Ok(scenario) => format!("{beds}: {} beds", scenario.beds.len()),
             Err(error) => error.to_string(),
         })
         .collect();
     insta::assert_snapshot!(told.join("\n"));
-}
-
-fn beatwright(arguments: &[&str]) -> std::process::Output {
-    let mut command = Command::cargo_bin("beatwright").unwrap();
-    command.env("NO_COLOR", "1").current_dir(env!("CARGO_MANIFEST_DIR")).args(arguments);
-    command.output().unwrap()
 }
 
 const HERONS: [&str; 3] = ["scenarios/heron.toml", "scenarios/heron-three-quarter.toml", "scenarios/heron-beech.toml"];
@@ -223,7 +206,7 @@ fn regress_the_family_of_heron_as_printed() {
     let out = folder.path().to_str().unwrap();
     let arguments =
         [&["family"], &HERONS[..], &["--scale", "0.3,0.75,1", "--bed", "220x220x250", "--out", out]].concat();
-    let output = beatwright(&arguments);
+    let output = output(&arguments);
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     insta::assert_snapshot!(String::from_utf8(output.stdout).unwrap());
     let mut names: Vec<String> =
@@ -236,7 +219,7 @@ fn regress_the_family_of_heron_as_printed() {
 fn the_same_in_json_and_csv_whatever_the_threads() {
     let run = |threads: &str| {
         let output =
-            beatwright(&[&["family"], &HERONS[..], &["--json", "--scale", "0.3,1", "--threads", threads]].concat());
+            output(&[&["family"], &HERONS[..], &["--json", "--scale", "0.3,1", "--threads", threads]].concat());
         assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
         output.stdout
     };
@@ -273,12 +256,12 @@ fn tells_bad_arguments() {
         &["--bed", "0x0x0"],
         &["--set", "scale.wings=2"],
     ] {
-        let output = beatwright(&[&["family", "scenarios/heron.toml"], arguments].concat());
+        let output = output(&[&["family", "scenarios/heron.toml"], arguments].concat());
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");
         assert!(output.stdout.is_empty());
         told.push(format!("{}\n{}", arguments.join(" "), String::from_utf8_lossy(&output.stderr)));
     }
     insta::assert_snapshot!(told.join("\n"));
-    assert_eq!(beatwright(&["family"]).status.code(), Some(2));
-    assert_eq!(beatwright(&["family", "scenarios/absent.toml"]).status.code(), Some(2));
+    assert_eq!(output(&["family"]).status.code(), Some(2));
+    assert_eq!(output(&["family", "scenarios/absent.toml"]).status.code(), Some(2));
 }

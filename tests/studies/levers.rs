@@ -1,9 +1,5 @@
 //! Levers: elasticities in closed form, levers against predictions of the changed scenarios, and what has no answer.
 
-use std::fs;
-use std::path::{Path, PathBuf};
-
-use assert_cmd::Command;
 use beatwright::answers::prediction::predict;
 use beatwright::report::prediction::json::{Results, results};
 use beatwright::scenario::{Scenario, load, read};
@@ -14,9 +10,8 @@ use beatwright::study::levers::steps::quantities;
 use beatwright::study::levers::{Lever, Levers, levers};
 use serde_json::Value;
 
-fn wren() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/wren.toml")
-}
+use crate::support::demo;
+use crate::support::program::{beatwright, written_on_any_threads};
 
 fn of(text: &str) -> (Scenario, Levers) {
     let scenario = read("clock.toml", text, &[]).unwrap();
@@ -102,7 +97,7 @@ fn exact_margin_against_an_ideal_torque() {
 
 #[test]
 fn exact_run_time_and_weight_of_a_whole_clock() {
-    let scenario = load(&wren(), &[]).unwrap();
+    let scenario = load(&demo::path("wren.toml"), &[]).unwrap();
     let found = levers(&scenario, &Unwatched).unwrap();
     // The run is drop times falls over the cord that a turn of the drum takes, pi (D + d).
     for (path, expected) in
@@ -270,7 +265,7 @@ fn exact_steps_of_a_maker() {
     assert!((step("escapement.ideal_kick.at").0 - 0.1).abs() < 1e-15);
     assert_eq!(step("place.temperature"), (1.0, "1 K"));
     assert!(left_out.is_empty(), "{left_out:?}");
-    let wren = load(&wren(), &["printer.growth=0.02 mm +/- 0.05 mm".to_owned()]).unwrap();
+    let wren = load(&demo::path("wren.toml"), &["printer.growth=0.02 mm +/- 0.05 mm".to_owned()]).unwrap();
     let (found, left_out) = quantities(&wren);
     let quantity = |path: &str| found.iter().find(|quantity| quantity.path == path).unwrap();
     for (path, text) in [
@@ -293,7 +288,7 @@ fn exact_steps_of_a_maker() {
 
 #[test]
 fn a_clock_that_stops_has_levers_of_its_least_weight_alone() {
-    let scenario = load(&wren(), &["drive.weight=0.2 kg".to_owned()]).unwrap();
+    let scenario = load(&demo::path("wren.toml"), &["drive.weight=0.2 kg".to_owned()]).unwrap();
     let found = levers(&scenario, &Unwatched).unwrap();
     assert!(matches!(found.point.trouble, Some(Trouble::Stops(_))));
     assert_eq!(found.today[Answer::Rate.index()], None);
@@ -320,27 +315,11 @@ fn a_study_that_is_stopped_keeps_what_it_has() {
     assert!(found.levers.is_empty() && found.count > 5);
 }
 
-fn beatwright() -> Command {
-    let mut command = Command::cargo_bin("beatwright").unwrap();
-    command.env("NO_COLOR", "1");
-    command
-}
-
 #[test]
 fn the_files_are_the_same_on_any_number_of_threads() {
-    let folder = tempfile::tempdir().unwrap();
-    let mut written = Vec::new();
-    for threads in ["1", "3"] {
-        let out = folder.path().join(threads);
-        let mut run = beatwright();
-        run.arg("levers").arg(wren()).args(["--threads", threads, "--quiet", "--out"]).arg(&out);
-        let output = run.output().unwrap();
-        assert!(output.status.success() && output.stderr.is_empty(), "{}", String::from_utf8_lossy(&output.stderr));
-        let files = ["levers.csv", "levers.json", "levers.svg"].map(|name| fs::read_to_string(out.join(name)).unwrap());
-        written.push((String::from_utf8(output.stdout).unwrap(), files));
-    }
-    assert_eq!(written[0], written[1]);
-    let (table, [csv, json, svg]) = &written[0];
+    let written = written_on_any_threads(&["levers", "scenarios/wren.toml"]);
+    let table = &written.said;
+    let [csv, json, svg] = ["levers.csv", "levers.json", "levers.svg"].map(|name| &written.files[name]);
     assert!(table.starts_with("Wren: levers, by their effect on the margin"), "{table}");
     let json: Value = serde_json::from_str(json).unwrap();
     assert_eq!(json["interrupted"], false);
@@ -357,7 +336,7 @@ fn the_files_are_the_same_on_any_number_of_threads() {
 #[test]
 fn tells_bad_arguments() {
     let complaint = |arguments: &[&str]| {
-        let output = beatwright().arg("levers").arg(wren()).args(arguments).output().unwrap();
+        let output = beatwright().arg("levers").arg(demo::path("wren.toml")).args(arguments).output().unwrap();
         assert_eq!(output.status.code(), Some(2));
         assert!(output.stdout.is_empty());
         String::from_utf8(output.stderr).unwrap()

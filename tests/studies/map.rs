@@ -1,9 +1,7 @@
 //! Maps: against single predictions, on any number of threads, what cannot be mapped, and the files.
 
 use std::fs;
-use std::path::{Path, PathBuf};
 
-use assert_cmd::Command;
 use beatwright::answers::point::prediction_of;
 use beatwright::answers::prediction::predict;
 use beatwright::report::prediction::by_key::{Answers, NUMBERS};
@@ -12,15 +10,13 @@ use beatwright::scenario;
 use beatwright::study::map::Pick;
 use serde_json::Value;
 
+use crate::support::demo;
+use crate::support::program::{beatwright, written_on_any_threads};
 use crate::support::svg;
 
-fn file(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name)
-}
-
 fn run(name: &str, arguments: &[&str]) -> std::process::Output {
-    let mut command = Command::cargo_bin("beatwright").unwrap();
-    command.env("NO_COLOR", "1").arg("map").arg(file(name)).args(arguments);
+    let mut command = beatwright();
+    command.arg("map").arg(demo::path(name)).args(arguments);
     command.output().unwrap()
 }
 
@@ -32,7 +28,7 @@ fn map(name: &str, arguments: &[&str]) -> Value {
 
 /// Whether the clock keeps going, by a single prediction.
 fn goes(name: &str, overrides: &[String]) -> bool {
-    let scenario = scenario::load(&file(name), overrides).unwrap();
+    let scenario = scenario::load(&demo::path(name), overrides).unwrap();
     predict(&scenario.design).unwrap().reason().is_none()
 }
 
@@ -106,7 +102,7 @@ fn the_standard_map_is_that_of_single_predictions() {
             let row = &rows[(place * 40_000.0) as usize];
             let (weight, arc) = (row[0].as_f64().unwrap(), row[1].as_f64().unwrap());
             let overrides = [format!("drive.weight=\"{weight:?} kg\""), format!("start_arc=\"{arc:?} deg\"")];
-            let scenario = scenario::load(&file(name), &overrides).unwrap();
+            let scenario = scenario::load(&demo::path(name), &overrides).unwrap();
             let prediction = predict(&scenario.design).unwrap();
             let single = results(&scenario.design, &prediction);
             assert_eq!(row[2], single.verdict, "{name} {overrides:?}");
@@ -145,7 +141,7 @@ fn every_number_of_the_results_can_be_asked_for_and_needs_what_it_says() {
     let mut met: Vec<&str> = Vec::new();
     for (name, set) in [("heron.toml", ""), ("wren.toml", "printer.run_out=\"0.05 mm\"")] {
         let set: Vec<String> = [set].into_iter().filter(|set| !set.is_empty()).map(str::to_owned).collect();
-        let design = scenario::load(&file(name), &set).unwrap().design;
+        let design = scenario::load(&demo::path(name), &set).unwrap().design;
         let whole = results(&design, &predict(&design).unwrap());
         let mut in_json = Vec::new();
         numbers("", &serde_json::to_value(&whole).unwrap(), &mut in_json);
@@ -174,19 +170,9 @@ fn every_number_of_the_results_can_be_asked_for_and_needs_what_it_says() {
 
 #[test]
 fn any_number_of_threads_gives_the_same_bytes() {
-    let folder = tempfile::tempdir().unwrap();
-    let mut found: Vec<Vec<Vec<u8>>> = Vec::new();
-    for threads in ["1", "3"] {
-        let out = folder.path().join(threads);
-        let axes = ["--x", "drive.weight=1kg..3kg:7", "--y", "escapement.dead_beat.lift=1.5deg..2.5deg:5"];
-        let output = run("heron.toml", &[&axes[..], &["--threads", threads, "--out", out.to_str().unwrap()]].concat());
-        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-        let mut names: Vec<PathBuf> = fs::read_dir(&out).unwrap().map(|entry| entry.unwrap().path()).collect();
-        names.sort();
-        assert_eq!(names.len(), 6);
-        found.push(names.iter().map(|name| fs::read(name).unwrap()).collect());
-    }
-    assert!(found[0] == found[1]);
+    let axes = ["--x", "drive.weight=1kg..3kg:7", "--y", "escapement.dead_beat.lift=1.5deg..2.5deg:5"];
+    let written = written_on_any_threads(&[&["map", "scenarios/heron.toml"], &axes[..]].concat());
+    assert_eq!(written.files.len(), 6);
 }
 
 #[test]

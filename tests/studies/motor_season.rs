@@ -1,30 +1,20 @@
 //! Seasons of a clock driven by a motor: closed forms of ageing and of the crystal's parabola, what the budget adds up to, files.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use assert_cmd::Command;
 use beatwright::clock::SECONDS_PER_DAY;
 use beatwright::clock::motor::rate::rate_s_per_day;
 use beatwright::clock::motor::ratio::pulse_ratio;
-use beatwright::scenario::{AnyScenario, LoadError, Scenario, load_any};
+use beatwright::scenario::{LoadError, Scenario, load_any};
 use beatwright::study::season::{MotorCause, MotorSeason, motor_season};
 use serde_json::Value;
+
+use crate::support::demo::{self, plover};
+use crate::support::program::beatwright;
 
 type Motor = Scenario<beatwright::clock::design::MotorClock>;
 
 const STILL: [&str; 2] = ["season.temperature_yearly=0 K", "season.temperature_daily=0 K"];
-
-fn file(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name)
-}
-
-fn plover(settings: &[&str]) -> Motor {
-    let settings: Vec<String> = settings.iter().map(|&setting| setting.to_owned()).collect();
-    match load_any(&file("plover.toml"), &settings) {
-        Ok(AnyScenario::Motor(scenario)) => scenario,
-        other => panic!("{other:?}"),
-    }
-}
 
 fn a_year(scenario: &Motor) -> MotorSeason {
     motor_season(&scenario.design, &scenario.season.as_ref().unwrap().year.hours(1)).unwrap()
@@ -114,7 +104,7 @@ fn a_motor_that_loses_steps_has_no_rate_in_any_season() {
 #[test]
 fn keys_about_rod_wood_and_cord_are_refused_beside_a_motor() {
     for setting in ["season.rod_lag=1 h", "season.wood_lag=3 days", "season.cord_mass=5 g"] {
-        let Err(LoadError::Problems(problems)) = load_any(&file("plover.toml"), &[setting.to_owned()]) else {
+        let Err(LoadError::Problems(problems)) = load_any(&demo::path("plover.toml"), &[setting.to_owned()]) else {
             panic!("{setting} was taken");
         };
         let report = problems.render(false);
@@ -123,8 +113,8 @@ fn keys_about_rod_wood_and_cord_are_refused_beside_a_motor() {
 }
 
 fn run(arguments: &[&str], out: Option<&Path>) -> String {
-    let mut command = Command::cargo_bin("beatwright").unwrap();
-    command.args(["season", "--quiet"]).arg(file("plover.toml")).args(arguments);
+    let mut command = beatwright();
+    command.args(["season", "--quiet"]).arg(demo::path("plover.toml")).args(arguments);
     if let Some(out) = out {
         command.arg("--out").arg(out);
     }
@@ -149,7 +139,7 @@ fn season_of_plover_has_the_files_of_all_seasons() {
     assert!(!svg.contains("humidity") && svg.contains("rate, gaining positive (s/day)"));
     let table = std::fs::read_to_string(folder.path().join("season.csv")).unwrap();
     assert_eq!(table.lines().count(), 8768);
-    let logged = file("autumn-room.csv");
+    let logged = demo::path("autumn-room.csv");
     let json: Value = serde_json::from_str(&run(&["--json", "--log", logged.to_str().unwrap()], None)).unwrap();
     assert_eq!(json["rows"], 505);
     assert!(json["motor"]["worst_month"].is_null() && json["notes"].to_string().contains("shorter than a month"));
@@ -160,8 +150,8 @@ fn season_of_plover_has_the_files_of_all_seasons() {
 #[test]
 fn spread_of_plover_is_drawn() {
     let folder = tempfile::tempdir().unwrap();
-    let mut command = Command::cargo_bin("beatwright").unwrap();
-    command.args(["spread", "--quiet", "--copies", "400", "--out"]).arg(folder.path()).arg(file("plover.toml"));
+    let mut command = beatwright();
+    command.args(["spread", "--quiet", "--copies", "400", "--out"]).arg(folder.path()).arg(demo::path("plover.toml"));
     command.assert().success();
     let svg = std::fs::read_to_string(folder.path().join("spread-rate.svg")).unwrap();
     roxmltree::Document::parse(&svg).unwrap();
@@ -171,7 +161,7 @@ fn spread_of_plover_is_drawn() {
 #[test]
 fn copies_that_lose_steps_have_no_rate() {
     let folder = tempfile::tempdir().unwrap();
-    let mut command = Command::cargo_bin("beatwright").unwrap();
+    let mut command = beatwright();
     command.args([
         "spread",
         "--quiet",
@@ -182,7 +172,8 @@ fn copies_that_lose_steps_have_no_rate() {
         "motor.pull_in_torque=\"0.1 mN m\"",
         "--out",
     ]);
-    let output = command.arg(folder.path()).arg(file("plover.toml")).assert().success().get_output().stdout.clone();
+    let output =
+        command.arg(folder.path()).arg(demo::path("plover.toml")).assert().success().get_output().stdout.clone();
     let json: Value = serde_json::from_slice(&output).unwrap();
     assert_eq!(json["keeps_going"][0], 0.0);
     assert!(json["rate_s_per_day"].is_null() && json["rate_s_per_month"].is_null());

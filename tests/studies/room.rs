@@ -4,16 +4,17 @@ use beatwright::answers::point::prediction_of;
 use beatwright::answers::prediction::{Wanted, predict};
 use beatwright::answers::verdict::Reason;
 use beatwright::clock::design::{Design, Place};
-use beatwright::scenario::{Scenario, load, read, starter};
+use beatwright::scenario::{Scenario, read, starter};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::room::limits::{Failing, limits_of_humidity_going};
 use beatwright::study::room::{Mover, Quantity, Rooms, at_place, rooms};
 
+use crate::support::demo;
+use crate::support::program::run;
 use crate::support::still::still_works;
 
 fn heron(overrides: &[&str]) -> Scenario {
-    let overrides: Vec<String> = overrides.iter().map(|text| (*text).to_owned()).collect();
-    load(std::path::Path::new("scenarios/heron.toml"), &overrides).unwrap()
+    demo::loaded("heron.toml", overrides)
 }
 
 fn whole(found: &Rooms, quantity: Quantity) -> f64 {
@@ -116,8 +117,7 @@ humid = "20 %"
 }
 
 fn heron_beech(overrides: &[&str]) -> Design {
-    let overrides: Vec<String> = overrides.iter().map(|text| (*text).to_owned()).collect();
-    load(std::path::Path::new("scenarios/heron-beech.toml"), &overrides).unwrap().made
+    demo::loaded("heron-beech.toml", overrides).made
 }
 
 /// The overrides of notebooks-out/README.md: all of flat-sawn solid beech, with the play that meshes usually have.
@@ -174,12 +174,6 @@ fn concentric_faces_of_wood_hold_through_a_few_kelvin() {
     };
     let [cold, own, warm] = [-2.5, 0.0, 2.5].map(arc);
     assert!((cold - own).abs() < 3e-3 && (warm - own).abs() < 3e-3, "{cold} {own} {warm}");
-}
-
-fn run(arguments: &[&str]) -> (i32, String, String) {
-    let output = assert_cmd::Command::cargo_bin("beatwright").unwrap().args(arguments).output().unwrap();
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
-    (output.status.code().unwrap(), text(output.stdout), text(output.stderr))
 }
 
 #[test]

@@ -1,7 +1,6 @@
 //! Seasons: closed forms, the interpolation against the solver, the budget's sums, published figures of the barometer.
 
 use std::f64::consts::TAU;
-use std::path::{Path, PathBuf};
 
 use beatwright::answers::cycle::fixed_point_near;
 use beatwright::answers::measure::measure;
@@ -16,17 +15,11 @@ use beatwright::clock::rate_s_per_day;
 use beatwright::dynamics::ideal::Ideal;
 use beatwright::numerics::sparse::{SparseGrid, SparseInterpolant};
 use beatwright::scenario::room_log::load_log;
-use beatwright::scenario::{Scenario, load, read};
+use beatwright::scenario::{Scenario, read};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::season::{Carrier, Cause, Method, Season, Setting, StopCause, error_s, mean, season};
 
-fn file(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name)
-}
-
-fn demo(name: &str, settings: &[&str]) -> Scenario {
-    load(&file(name), &settings.iter().map(|&setting| setting.to_owned()).collect::<Vec<_>>()).unwrap()
-}
+use crate::support::demo;
 
 fn through(scenario: &Scenario, moments: &[Moment]) -> Season {
     season(&scenario.made, scenario.season.as_ref().unwrap(), moments, &Unwatched).unwrap().unwrap()
@@ -48,7 +41,7 @@ const STILL: [&str; 6] = [
 #[test]
 fn exact_a_year_of_constant_weather_is_8766_hours_of_the_steady_rate() {
     for name in ["heron.toml", "wren.toml"] {
-        let scenario = demo(name, &STILL);
+        let scenario = demo::loaded(name, &STILL);
         let found = a_year(&scenario);
         assert_eq!(found.samples.len(), 8767);
         // The room of Wren's season is not that of its place.
@@ -124,7 +117,7 @@ fn exact_sparse_grids_carry_polynomials() {
 
 #[test]
 fn interpolated_rates_are_those_of_the_solver() {
-    let scenario = demo("heron.toml", &[]);
+    let scenario = demo::loaded("heron.toml", &[]);
     let plan = scenario.season.as_ref().unwrap();
     let found = a_year(&scenario);
     let Method::Interpolated { solved, largest_error_s_per_day, .. } = found.method else {
@@ -154,7 +147,7 @@ fn interpolated_rates_are_those_of_the_solver() {
 #[test]
 fn exact_the_budget_adds_up() {
     for name in ["heron.toml", "wren.toml"] {
-        let scenario = demo(name, &[]);
+        let scenario = demo::loaded(name, &[]);
         let found = a_year(&scenario);
         let budget = &found.budget;
         let whole = found.worst_regulated_week.unwrap().change_s;
@@ -177,7 +170,7 @@ fn exact_the_budget_adds_up() {
 
 #[test]
 fn exact_the_fall_of_the_weight_is_that_of_a_heavier_weight() {
-    let scenario = demo("wren.toml", &["season.cord_mass=40 g"]);
+    let scenario = demo::loaded("wren.toml", &["season.cord_mass=40 g"]);
     let found = a_year(&scenario);
     let (_, share) = found.budget.causes.iter().find(|(cause, _)| *cause == Cause::Fall).unwrap();
     let weight = |kg: f64| {
@@ -301,10 +294,10 @@ fn published_arc_at_which_circular_error_cancels_the_barometer() {
 
 #[test]
 fn a_clock_that_stops_says_when_and_why() {
-    let least = predict(&demo("heron.toml", &STILL).design).unwrap().least.unwrap().bare;
+    let least = predict(&demo::loaded("heron.toml", &STILL).design).unwrap().least.unwrap().bare;
     let weight = format!("drive.weight={} kg", 1.002 * least);
     let settings = [&STILL[..], &[weight.as_str()]].concat();
-    let scenario = demo("heron.toml", &settings);
+    let scenario = demo::loaded("heron.toml", &settings);
     // Thick air brakes: from the thirtieth hour on the swing dies.
     let calm = scenario.season.as_ref().unwrap().year.hours(1);
     let moments: Vec<Moment> = calm[..60]
@@ -335,8 +328,8 @@ fn exact_error_and_mean_of_straight_lines() {
 
 #[test]
 fn the_sample_log_gives_a_season() {
-    let scenario = demo("heron.toml", &[]);
-    let log = load_log(&file("autumn-room.csv"), &scenario.made.place).unwrap();
+    let scenario = demo::loaded("heron.toml", &[]);
+    let log = load_log(&demo::path("autumn-room.csv"), &scenario.made.place).unwrap();
     assert_eq!((log.moments.len(), log.step_s), (505, 3600.0));
     assert!(log.has_humidity && log.has_pressure && log.unused.is_empty());
     let found = through(&scenario, &log.moments);

@@ -1,38 +1,30 @@
 //! Many printed copies: the points, intervals and indices behind them, the copies themselves, and what cannot be asked.
 
 use std::f64::consts::PI;
-use std::path::{Path, PathBuf};
 
-use assert_cmd::Command;
 use beatwright::answers::prediction::{bare_least, predict};
 use beatwright::clock::design::Design;
 use beatwright::clock::printing::printer::{Printer, Spread, SpreadPer};
 use beatwright::numerics::indices::{Block, sobol_indices};
 use beatwright::numerics::intervals::{quantile, quantile_bounds, samples_for_upper_end, wilson};
 use beatwright::numerics::points::{drawn_below, plain, scrambled};
-use beatwright::scenario;
 use beatwright::study::spread::copy::built_copy;
 use beatwright::study::spread::inputs::{Making, Part, Quantity, inputs};
 use beatwright::study::spread::plan::{Draw, drawn_values, place};
 use beatwright::study::spread::{NoSpread, Run};
 use serde_json::Value;
 
+use crate::support::demo;
+use crate::support::program::run;
+
 const SEED: u32 = 7;
 
-fn scenario_path(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name)
-}
-
 fn heron(overrides: &[&str]) -> Design {
-    let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-    scenario::load(&scenario_path("heron.toml"), &overrides).unwrap().design
+    demo::loaded("heron.toml", overrides).design
 }
 
 fn spread(arguments: &[&str]) -> (i32, String, String) {
-    let mut command = Command::cargo_bin("beatwright").unwrap();
-    let output = command.env("NO_COLOR", "1").arg("spread").args(arguments).output().unwrap();
-    let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
-    (output.status.code().unwrap(), text(&output.stdout), text(&output.stderr))
+    run(&[&["spread"], arguments].concat())
 }
 
 #[test]
@@ -238,7 +230,7 @@ fn a_bead_prints_a_tooth_that_falls_short_by_next_to_nothing() {
 
 #[test]
 fn exact_the_same_bytes_on_any_number_of_threads_and_alone() {
-    let heron = scenario_path("heron.toml");
+    let heron = demo::path("heron.toml");
     let heron = heron.to_str().unwrap();
     let folder = tempfile::tempdir().unwrap();
     let run = |threads: &str, name: &str| {
@@ -337,7 +329,7 @@ fn tells_an_escapement_without_outlines() {
 #[test]
 fn an_interrupted_spread_writes_the_copies_that_were_finished() {
     let folder = tempfile::tempdir().unwrap();
-    let heron = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/heron.toml");
+    let heron = demo::path("heron.toml");
     let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_beatwright"))
         .arg("spread")
         .arg(heron)

@@ -1,9 +1,8 @@
 //! Run time against weight: points against predictions of the changed scenarios, closed forms, and bad lists.
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use assert_cmd::Command;
 use beatwright::answers::prediction::predict;
 use beatwright::clock::train::drive::DriveError;
 use beatwright::report::prediction::json::results;
@@ -12,9 +11,8 @@ use beatwright::study::jobs::Unwatched;
 use beatwright::study::trade::{Ask, NoTrade, NoTrader, Reserve, TradePoint, Trader};
 use serde_json::Value;
 
-fn file(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name)
-}
+use crate::support::demo;
+use crate::support::program::{beatwright, written_on_any_threads};
 
 fn points(scenario: &Scenario, drums_mm: &[f64], falls: &[u32], reserve: Reserve) -> Vec<TradePoint> {
     let drums_m = drums_mm.iter().map(|drum| drum / 1e3).collect();
@@ -23,7 +21,7 @@ fn points(scenario: &Scenario, drums_mm: &[f64], falls: &[u32], reserve: Reserve
 
 #[test]
 fn points_are_those_that_predict_finds_with_the_drum_set() {
-    let scenario = load(&file("heron.toml"), &[]).unwrap();
+    let scenario = load(&demo::path("heron.toml"), &[]).unwrap();
     for point in points(&scenario, &[30.0, 40.0, 60.0], &[2, 3], Reserve::Margin) {
         let traded = point.found.unwrap();
         let settings = [
@@ -51,7 +49,7 @@ fn points_are_those_that_predict_finds_with_the_drum_set() {
 fn exact_run_time_is_linear_in_the_drop_until_the_drum_is_empty() {
     let run = |drop: &str, turns: &str| {
         let set = [format!("drive.drop={drop}"), format!("drive.drum_turns={turns}")];
-        let scenario = load(&file("heron.toml"), &set).unwrap();
+        let scenario = load(&demo::path("heron.toml"), &set).unwrap();
         let found = points(&scenario, &[40.0], &[2], Reserve::Ratio(2.0));
         found[0].found.as_ref().unwrap().run.run_time_s
     };
@@ -67,7 +65,7 @@ fn exact_run_time_is_linear_in_the_drop_until_the_drum_is_empty() {
 
 #[test]
 fn exact_weight_over_least_weight_is_as_asked() {
-    let scenario = load(&file("wren.toml"), &[]).unwrap();
+    let scenario = load(&demo::path("wren.toml"), &[]).unwrap();
     for point in points(&scenario, &[20.0, 24.0], &[1, 2], Reserve::Ratio(2.5)) {
         let traded = point.found.unwrap();
         assert!((traded.weight_kg / traded.least_kg - 2.5).abs() < 1e-12);
@@ -84,7 +82,7 @@ fn exact_weight_over_least_weight_is_as_asked() {
 /// On the same torque a drum of twice the arm takes half the weight; losses of the bearings change it a little.
 #[test]
 fn the_losses_follow_the_weight() {
-    let scenario = load(&file("wren.toml"), &[]).unwrap();
+    let scenario = load(&demo::path("wren.toml"), &[]).unwrap();
     let found = points(&scenario, &[24.0, 49.0], &[2], Reserve::Margin);
     let weight = |number: usize| found[number].found.as_ref().unwrap().weight_kg;
     let ratio = weight(0) / weight(1);
@@ -93,7 +91,7 @@ fn the_losses_follow_the_weight() {
 
 #[test]
 fn what_cannot_be_traded_says_why() {
-    let text = fs::read_to_string(file("heron.toml")).unwrap();
+    let text = fs::read_to_string(demo::path("heron.toml")).unwrap();
     let pulley = text.lines().find(|line| line.starts_with("pulley")).unwrap();
     let text = text.replace(pulley, "").replace("falls = 2", "falls = 1");
     let scenario = beatwright::scenario::read("heron.toml", &text, &[]).unwrap();
@@ -102,31 +100,15 @@ fn what_cannot_be_traded_says_why() {
     assert_eq!(found[1].found, Err(NoTrade::Drive(DriveError::NoPulley { falls: 2 })));
     let lumped =
         "{ lumped = { escape_torque = \"1 mN m\", friction_torque = \"0.1 mN m\", inertia = \"2e-6 kg m^2\" } }";
-    let lumped = load(&file("heron.toml"), &[format!("drive={lumped}")]).unwrap();
+    let lumped = load(&demo::path("heron.toml"), &[format!("drive={lumped}")]).unwrap();
     assert_eq!(Trader::of(&lumped.design).err(), Some(NoTrader::NoWeightDrive));
-}
-
-fn beatwright() -> Command {
-    let mut command = Command::cargo_bin("beatwright").unwrap();
-    command.env("NO_COLOR", "1");
-    command
 }
 
 #[test]
 fn the_files_are_the_same_on_any_number_of_threads() {
-    let folder = tempfile::tempdir().unwrap();
-    let mut written = Vec::new();
-    for threads in ["1", "3"] {
-        let out = folder.path().join(threads);
-        let mut run = beatwright();
-        run.arg("trade").arg(file("wren.toml")).args(["--drums", "2cm, 24 mm,30mm,24mm", "--threads", threads]);
-        let output = run.arg("--quiet").arg("--out").arg(&out).output().unwrap();
-        assert!(output.status.success() && output.stderr.is_empty(), "{}", String::from_utf8_lossy(&output.stderr));
-        let files = ["trade.csv", "trade.json", "trade.svg"].map(|name| fs::read_to_string(out.join(name)).unwrap());
-        written.push((String::from_utf8(output.stdout).unwrap(), files));
-    }
-    assert_eq!(written[0], written[1]);
-    let (table, [csv, json, svg]) = &written[0];
+    let written = written_on_any_threads(&["trade", "scenarios/wren.toml", "--drums", "2cm, 24 mm,30mm,24mm"]);
+    let table = &written.said;
+    let [csv, json, svg] = ["trade.csv", "trade.json", "trade.svg"].map(|name| &written.files[name]);
     assert!(table.contains("today's clock") && table.contains("Cautions, for the heaviest of these"), "{table}");
     let json: Value = serde_json::from_str(json).unwrap();
     let rows = json["points"].as_array().unwrap();
@@ -150,7 +132,7 @@ fn tells_bad_arguments() {
         assert!(output.stdout.is_empty());
         String::from_utf8(output.stderr).unwrap()
     };
-    let wren = file("wren.toml");
+    let wren = demo::path("wren.toml");
     let mut all = String::new();
     for arguments in [
         ["--drums", "20mm,,30mm"],

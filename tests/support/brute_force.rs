@@ -4,6 +4,8 @@ use beatwright::clock::escapement::EscapementOutlines;
 use beatwright::clock::side::Side;
 use beatwright::geometry::Point;
 
+use super::polygons::{apart, bounds, edges, inside, overlap, segments_cross, turned_point};
+
 /// Chord error of the polygons, m.
 const SAGITTA_M: f64 = 1e-8;
 /// Step in which the wheel looks for an obstacle, rad: a tenth of a millimetre at most, less than any pallet is thick.
@@ -46,7 +48,7 @@ impl Brute {
     }
 
     fn pallets_at(&self, theta_rad: f64) -> Vec<(Side, Vec<Point>)> {
-        let turn = |points: &Vec<Point>| points.iter().map(|&p| turned(p, self.arbor, theta_rad)).collect();
+        let turn = |points: &Vec<Point>| points.iter().map(|&p| turned_point(p, self.arbor, theta_rad)).collect();
         self.pallets.iter().map(|(side, points)| (*side, turn(points))).collect()
     }
 
@@ -54,7 +56,7 @@ impl Brute {
         (0..self.teeth)
             .map(|k| {
                 let angle = -(phi_rad + f64::from(k) * self.pitch_rad());
-                self.tooth.iter().map(|&p| turned(p, Point::zeros(), angle)).collect()
+                self.tooth.iter().map(|&p| turned_point(p, Point::zeros(), angle)).collect()
             })
             .collect()
     }
@@ -79,7 +81,7 @@ impl Brute {
             let box_pallet = bounds(pallet);
             from.iter().zip(&to).any(|(a, b)| {
                 !apart(box_pallet, bounds(&[a[0], b[0]]))
-                    && edges(pallet).iter().any(|&(c, d)| segments_cross(a[0], b[0], c, d))
+                    && edges(pallet).any(|(c, d)| segments_cross(a[0], b[0], c, d))
             })
         };
         self.hit(pallets, to_rad).or(pallets.iter().find(|(_, pallet)| cut(pallet)).map(|(side, _)| *side))
@@ -146,12 +148,6 @@ impl Brute {
     }
 }
 
-fn turned(point: Point, pivot: Point, angle_rad: f64) -> Point {
-    let (sine, cosine) = angle_rad.sin_cos();
-    let arm = point - pivot;
-    pivot + Point::new(cosine * arm.x - sine * arm.y, sine * arm.x + cosine * arm.y)
-}
-
 /// Middle of two values of theta between which `after` becomes true, to 1e-12 rad.
 pub fn bisect(mut before: f64, mut behind: f64, after: impl Fn(f64) -> bool) -> f64 {
     while (behind - before).abs() > 1e-12 {
@@ -159,43 +155,4 @@ pub fn bisect(mut before: f64, mut behind: f64, after: impl Fn(f64) -> bool) -> 
         if after(middle) { behind = middle } else { before = middle }
     }
     0.5 * (before + behind)
-}
-
-fn bounds(points: &[Point]) -> (Point, Point) {
-    points.iter().fold((points[0], points[0]), |(low, high), p| (low.inf(p), high.sup(p)))
-}
-
-fn apart(a: (Point, Point), b: (Point, Point)) -> bool {
-    a.1.x < b.0.x || b.1.x < a.0.x || a.1.y < b.0.y || b.1.y < a.0.y
-}
-
-fn overlap(first: &[Point], second: &[Point]) -> bool {
-    let box_first = bounds(first);
-    if apart(box_first, bounds(second)) {
-        return false;
-    }
-    let near: Vec<_> = edges(second).into_iter().filter(|&(c, d)| !apart(box_first, bounds(&[c, d]))).collect();
-    edges(first).iter().any(|&(a, b)| near.iter().any(|&(c, d)| segments_cross(a, b, c, d)))
-        || inside(first[0], second)
-        || inside(second[0], first)
-}
-
-fn edges(polygon: &[Point]) -> Vec<(Point, Point)> {
-    (0..polygon.len()).map(|k| (polygon[k], polygon[(k + 1) % polygon.len()])).collect()
-}
-
-fn segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool {
-    let side = |p: Point, q: Point, r: Point| (q - p).perp(&(r - p));
-    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
-}
-
-fn inside(point: Point, polygon: &[Point]) -> bool {
-    let mut inside = false;
-    for (k, a) in polygon.iter().enumerate() {
-        let b = polygon[(k + 1) % polygon.len()];
-        if (a.y > point.y) != (b.y > point.y) && point.x < a.x + (point.y - a.y) / (b.y - a.y) * (b.x - a.x) {
-            inside = !inside;
-        }
-    }
-    inside
 }

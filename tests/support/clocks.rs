@@ -2,12 +2,11 @@
 
 use beatwright::answers::return_map::Clock;
 use beatwright::clock::build::contact_escapement;
-use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, TaperedTooth, ToothForm};
 use beatwright::clock::escapement::{EscapementOutlines, dead_beat, recoil_anchor};
 use beatwright::clock::mechanism::{ContactEscapement, DriveModel, PendulumModel};
 use beatwright::geometry::{Outline, Vertex};
 
-pub const DEG: f64 = std::f64::consts::PI / 180.0;
+use super::plans::{printed_dead_beat, small_anchor};
 
 /// Everything a contact clock needs.
 #[derive(Debug, Clone)]
@@ -58,46 +57,14 @@ pub fn pendulum() -> PendulumModel {
     }
 }
 
-fn plan() -> PalletPlan {
-    PalletPlan {
-        teeth: 30,
-        radius_m: 0.06,
-        spaces_embraced: 7.5,
-        lift_rad: 2.0 * DEG,
-        drop_rad: 2.0 * DEG,
-        centre_distance_m: None,
-        tooth: ToothForm::Tapered(TaperedTooth {
-            depth_m: 0.012,
-            tip_width_m: 0.0008,
-            undercut_rad: 10.0 * DEG,
-            wedge_rad: 8.0 * DEG,
-        }),
-        friction: 0.15,
-        restitution: 0.0,
-        beat_error_rad: 0.0,
-        face_length_rad: 6.0 * DEG,
-    }
-}
-
 pub fn dead_beat_clock() -> Bench {
-    let outlines = dead_beat(&DeadBeat { plan: plan(), lock_rad: 1.0 * DEG }).unwrap();
+    let outlines = dead_beat(&printed_dead_beat()).unwrap();
     let escapement = contact_escapement(&outlines, 0.15, 0.0, 0.0).unwrap();
     Bench { pendulum: pendulum(), drive: drive(6e-3, 3e-4, 5e-4, 2e-5), outlines, escapement }
 }
 
 pub fn recoil_clock() -> Bench {
-    let mut plan = plan();
-    plan.radius_m = 0.025;
-    plan.lift_rad = 6.0 * DEG;
-    plan.drop_rad = 2.5 * DEG;
-    plan.tooth = ToothForm::Tapered(TaperedTooth {
-        depth_m: 0.006,
-        tip_width_m: 0.0003,
-        undercut_rad: 0.0,
-        wedge_rad: 8.0 * DEG,
-    });
-    plan.face_length_rad = 4.0 * DEG;
-    let outlines = recoil_anchor(&RecoilAnchor { plan }).unwrap();
+    let outlines = recoil_anchor(&small_anchor()).unwrap();
     let escapement = contact_escapement(&outlines, 0.15, 0.0, 0.0).unwrap();
     Bench { pendulum: pendulum(), drive: drive(1.2e-2, 3e-4, 5e-4, 1e-5), outlines, escapement }
 }

@@ -3,7 +3,11 @@
 
 pub mod brute_force;
 pub mod clocks;
-pub mod plover;
+pub mod close;
+pub mod demo;
+pub mod plans;
+pub mod polygons;
+pub mod program;
 pub mod shapes;
 pub mod slow_clock;
 pub mod still;

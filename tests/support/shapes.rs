@@ -7,14 +7,10 @@ use beatwright::clock::escapement::{EscapementOutlines, dead_beat, recoil_anchor
 use beatwright::geometry::{Outline, Point, Vertex, arc_centre};
 use proptest::prelude::*;
 
+use super::polygons::{overlap, turned_point};
+
 /// Chord error of the polygons, m. Chords of 1e-3 rad keep arcs of 10 mm to 1.3e-9 m.
 pub const SAGITTA_M: f64 = 1e-8;
-
-pub fn turned_point(point: Point, pivot: Point, angle_rad: f64) -> Point {
-    let (sine, cosine) = angle_rad.sin_cos();
-    let arm = point - pivot;
-    pivot + Point::new(cosine * arm.x - sine * arm.y, sine * arm.x + cosine * arm.y)
-}
 
 /// A star-shaped outline of 3 to 7 edges about `middle`, some straight, some round, some hollow.
 pub fn blob(middle: Point, size_m: f64) -> impl Strategy<Value = Outline> {
@@ -160,45 +156,4 @@ impl Polygons {
         let pallet: Vec<Point> = self.pallet.iter().map(|&p| turned_point(p, self.arbor, theta_rad)).collect();
         overlap(&tooth, &pallet)
     }
-}
-
-fn bounds(points: &[Point]) -> (Point, Point) {
-    points.iter().fold((points[0], points[0]), |(low, high), p| (low.inf(p), high.sup(p)))
-}
-
-fn apart(a: (Point, Point), b: (Point, Point)) -> bool {
-    a.1.x < b.0.x || b.1.x < a.0.x || a.1.y < b.0.y || b.1.y < a.0.y
-}
-
-fn overlap(first: &[Point], second: &[Point]) -> bool {
-    let (box_first, box_second) = (bounds(first), bounds(second));
-    if apart(box_first, box_second) {
-        return false;
-    }
-    let edges = |polygon: &[Point], other: (Point, Point)| -> Vec<(Point, Point)> {
-        let all = (0..polygon.len()).map(|k| (polygon[k], polygon[(k + 1) % polygon.len()]));
-        all.filter(|&(a, b)| !apart(other, bounds(&[a, b]))).collect()
-    };
-    let near = edges(second, box_first);
-    edges(first, box_second).iter().any(|&(a, b)| {
-        let box_edge = bounds(&[a, b]);
-        near.iter().any(|&(c, d)| !apart(box_edge, bounds(&[c, d])) && segments_cross(a, b, c, d))
-    }) || inside(first[0], second)
-        || inside(second[0], first)
-}
-
-fn segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool {
-    let side = |p: Point, q: Point, r: Point| (q - p).perp(&(r - p));
-    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
-}
-
-fn inside(point: Point, polygon: &[Point]) -> bool {
-    let mut inside = false;
-    for (k, a) in polygon.iter().enumerate() {
-        let b = polygon[(k + 1) % polygon.len()];
-        if (a.y > point.y) != (b.y > point.y) && point.x < a.x + (point.y - a.y) / (b.y - a.y) * (b.x - a.x) {
-            inside = !inside;
-        }
-    }
-    inside
 }
