@@ -7,11 +7,12 @@ use std::hint::black_box;
 use std::path::Path;
 
 use beatwright::answers::cycle::fixed_point_near;
-use beatwright::answers::drive_level::Drivable;
+use beatwright::answers::drivable::Drivable;
 use beatwright::answers::least_drive::least_drive;
 use beatwright::answers::prediction::predict;
 use beatwright::answers::return_map::Clock;
 use beatwright::clock::build::{build, contact_escapement};
+use beatwright::clock::drive_level::DriveLevel;
 use beatwright::clock::escapement::clearances::margins;
 use beatwright::clock::printing::printed_outline::printed;
 use beatwright::clock::printing::printer::{Printer, Spread};
@@ -48,7 +49,9 @@ fn clocks(criterion: &mut Criterion) {
         });
         let drivable = Drivable::of(&built).unwrap();
         criterion.bench_function(&format!("{name}: least weight"), |bench| {
-            bench.iter(|| least_drive(&|weight| drivable.clock(weight), black_box(1.0)).unwrap());
+            bench.iter(|| {
+                least_drive(&|weight| drivable.clock(DriveLevel::Weight(weight)).unwrap(), black_box(1.0)).unwrap()
+            });
         });
         criterion.bench_function(&format!("{name}: whole prediction"), |bench| {
             bench.iter(|| predict(black_box(&design)).unwrap());

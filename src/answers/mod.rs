@@ -2,7 +2,7 @@
 
 pub mod compensation;
 pub mod cycle;
-pub mod drive_level;
+pub mod drivable;
 pub mod gain_scan;
 pub mod least_drive;
 pub mod measure;

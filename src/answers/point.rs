@@ -2,8 +2,9 @@
 
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::Design;
+use crate::clock::drive_level::DriveLevel;
 
-use super::drive_level::Drivable;
+use super::drivable::Drivable;
 use super::gain_scan::{Landscape, landscape};
 use super::least_drive::{least_drive_with_margin, stable_point};
 use super::prediction::{
@@ -20,14 +21,20 @@ pub fn least_of(design: &Design, built: &Built, wanted: Wanted) -> Option<LeastD
         return None;
     }
     let drivable = Drivable::of(built)?;
-    let bare = bare_least(design, built)?;
-    let with = |drive: f64| drivable.clock(drive);
+    let bare = bare_least(design, built)?.value();
+    let with = |drive: f64| drivable.clock_at(drive);
     let with_margin = wanted.margin.then(|| {
-        let drive = own_drive(design, built).filter(|&own| own > 1.2 * bare).unwrap_or(1.2 * bare);
+        let drive =
+            own_drive(design, built).map(DriveLevel::value).filter(|&own| own > 1.2 * bare).unwrap_or(1.2 * bare);
         let point = stable_point(&with(drive), FIRST_GUESS_RAD)?;
         least_drive_with_margin(&with, bare, (drive, point), design.margin_rad)
     });
-    Some(LeastDrive { bare, with_margin: with_margin.flatten(), torque_n_m: drivable.torque_n_m(bare) })
+    let level = |drive: f64| drivable.level(drive);
+    Some(LeastDrive {
+        bare: level(bare),
+        with_margin: with_margin.flatten().map(level),
+        torque_n_m: drivable.torque_n_m(level(bare))?,
+    })
 }
 
 /// The prediction of a design as far as it is wanted, from its own start arc. Notes are left out.

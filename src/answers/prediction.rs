@@ -2,6 +2,7 @@
 
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign};
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::escapement::action::Action;
 use crate::clock::mechanism::{EscapementModel, PendulumModel};
 use crate::clock::rate_s_per_day;
@@ -12,7 +13,7 @@ use crate::dynamics::ideal::{Ideal, IdealMotion};
 use crate::dynamics::ledger::{Ledger, LedgerKeeper};
 
 use super::cycle::{FixedPoint, least_start_rad};
-use super::drive_level::Drivable;
+use super::drivable::Drivable;
 use super::gain_scan::{Landscape, landscape};
 use super::least_drive::{least_drive, least_drive_with_margin};
 use super::measure::{Measured, measure};
@@ -71,10 +72,10 @@ pub struct EnergyPerBeat {
 /// The least drive.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LeastDrive {
-    /// Bare, in the drive's measure (kg or N m).
-    pub bare: f64,
+    /// Bare.
+    pub bare: DriveLevel,
     /// With the asked margin.
-    pub with_margin: Option<f64>,
+    pub with_margin: Option<DriveLevel>,
     /// Torque at the escape wheel for the bare one, N m.
     pub torque_n_m: f64,
 }
@@ -92,8 +93,8 @@ pub struct Steady {
     pub q_factor: Option<f64>,
     /// Energies of one beat.
     pub energy: EnergyPerBeat,
-    /// Smallest start drawn to the cycle, rad.
-    pub least_start_rad: f64,
+    /// Smallest start drawn to the cycle, rad; `None` where it was not asked for.
+    pub least_start_rad: Option<f64>,
 }
 
 /// Everything about one design.
@@ -152,7 +153,7 @@ impl Prediction {
     /// Torque at the escape wheel for the least drive with the margin, N m.
     #[must_use]
     pub fn torque_with_margin_n_m(&self) -> Option<f64> {
-        Some(Drivable::of(&self.built)?.torque_n_m(self.least?.with_margin?))
+        Drivable::of(&self.built)?.torque_n_m(self.least?.with_margin?)
     }
 }
 
@@ -163,7 +164,7 @@ pub struct Wanted {
     pub least: bool,
     /// Least drive with the margin.
     pub margin: bool,
-    /// Smallest push that starts the clock; NaN in [`Steady`] if not.
+    /// Smallest push that starts the clock.
     pub least_start: bool,
     /// Trace of a period, with its ticks.
     pub trace: bool,
@@ -234,7 +235,7 @@ pub(super) fn steady(
     let train_period = built.train.as_ref().and_then(|train| train.train_period_s);
     let rate_s_per_day = train_period.map(|period| rate_s_per_day(period, measured.period_s));
     let energy = energy_per_beat(built, ledger, measured.stored_gain_j);
-    let least_start_rad = if wanted.least_start { least_start_rad(clock, &point, &landscape.probes) } else { f64::NAN };
+    let least_start_rad = wanted.least_start.then(|| least_start_rad(clock, &point, &landscape.probes));
     Ok(Steady { point, measured, rate_s_per_day, q_factor, energy, least_start_rad })
 }
 
@@ -290,14 +291,16 @@ pub fn energy_per_beat(built: &Built, ledger: &Ledger, stored_gain_j: f64) -> En
     }
 }
 
-/// Drive of the design in its own measure: kg or N m.
+/// Drive of the design.
 #[must_use]
-pub fn own_drive(design: &Design, built: &Built) -> Option<f64> {
+pub fn own_drive(design: &Design, built: &Built) -> Option<DriveLevel> {
     match (&built.mechanism.escapement, &design.drive) {
-        (EscapementModel::IdealTorque(torque), _) => Some(torque.torque_n_m),
+        (EscapementModel::IdealTorque(torque), _) => Some(DriveLevel::Torque(torque.torque_n_m)),
         (EscapementModel::IdealKick(_), _) => None,
-        (EscapementModel::Contact(_), Some(DriveDesign::Weight(weight))) => Some(weight.weight_kg),
-        (EscapementModel::Contact(_), Some(DriveDesign::Lumped(lumped))) => Some(lumped.escape_torque_n_m),
+        (EscapementModel::Contact(_), Some(DriveDesign::Weight(weight))) => Some(DriveLevel::Weight(weight.weight_kg)),
+        (EscapementModel::Contact(_), Some(DriveDesign::Lumped(lumped))) => {
+            Some(DriveLevel::Torque(lumped.escape_torque_n_m))
+        }
         (EscapementModel::Contact(_), None) => None,
     }
 }
@@ -313,8 +316,8 @@ fn least(
         return None;
     };
     let own = search_from(design, built);
-    let with = |drive: f64| drivable.clock(drive);
-    let Some(bare) = bare_least_beside(familiar, design, built) else {
+    let with = |drive: f64| drivable.clock_at(drive);
+    let Some(bare) = bare_least_beside(familiar, design, built).map(DriveLevel::value) else {
         if built.train_jams() {
             notes.push(Remark::NoWeightFreesTheTrain);
             return None;
@@ -330,29 +333,34 @@ fn least(
     if with_margin.is_none() {
         notes.push(Remark::NoDriveWithMargin);
     }
-    Some(LeastDrive { bare, with_margin, torque_n_m: drivable.torque_n_m(bare) })
+    let level = |drive: f64| drivable.level(drive);
+    Some(LeastDrive {
+        bare: level(bare),
+        with_margin: with_margin.map(level),
+        torque_n_m: drivable.torque_n_m(level(bare))?,
+    })
 }
 
-/// The bare least drive of a design, kg or N m, as [`predict`] finds it; `None` where no drive up to a thousand times its own
+/// The bare least drive of a design, as [`predict`] finds it; `None` where no drive up to a thousand times its own
 /// keeps the clock going, and for a kick.
 #[must_use]
-pub fn bare_least(design: &Design, built: &Built) -> Option<f64> {
+pub fn bare_least(design: &Design, built: &Built) -> Option<DriveLevel> {
     bare_least_beside(None, design, built)
 }
 
 /// The same beside a clock much like it.
 #[must_use]
-pub fn bare_least_beside(familiar: Option<&Familiar>, design: &Design, built: &Built) -> Option<f64> {
+pub fn bare_least_beside(familiar: Option<&Familiar>, design: &Design, built: &Built) -> Option<DriveLevel> {
     // No weight turns a train that jams.
     let drivable = Drivable::of(built).filter(|_| !built.train_jams())?;
-    let with = |drive: f64| drivable.clock(drive);
+    let with = |drive: f64| drivable.clock_at(drive);
     let near = familiar.and_then(Familiar::least).and_then(|known| known.near(&with));
-    near.or_else(|| least_drive(&with, search_from(design, built)))
+    near.or_else(|| least_drive(&with, search_from(design, built))).map(|drive| drivable.level(drive))
 }
 
 /// Drive at which the search for the least one begins: the design's own, where it has one.
 fn search_from(design: &Design, built: &Built) -> f64 {
-    own_drive(design, built).filter(|&drive| drive > 0.0).unwrap_or(1e-3)
+    own_drive(design, built).map(DriveLevel::value).filter(|&drive| drive > 0.0).unwrap_or(1e-3)
 }
 
 /// How long a winding lasts, by the period that the train requires, else by the measured one; `None` without a weight drive

@@ -6,7 +6,7 @@ use crate::clock::build::Built;
 use crate::clock::design::Design;
 
 use super::cycle::fixed_point_near;
-use super::drive_level::Drivable;
+use super::drivable::Drivable;
 use super::gain_scan::{Landscape, Probe, landscape};
 use super::least_drive::KnownLeast;
 use super::prediction::bare_least;
@@ -36,7 +36,8 @@ impl Familiar {
             _ => None,
         };
         let drivable = Drivable::of(built)?;
-        let least = bare_least(design, built).and_then(|least| KnownLeast::of(&|drive| drivable.clock(drive), least));
+        let least = bare_least(design, built)
+            .and_then(|least| KnownLeast::of(&|drive| drivable.clock_at(drive), least.value()));
         Some(Self { escape_rad: clock.widest_escaping_arc_rad(), steady, least })
     }
 

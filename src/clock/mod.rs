@@ -3,6 +3,7 @@
 pub mod build;
 pub mod cautions;
 pub mod design;
+pub mod drive_level;
 pub mod environment;
 pub mod escapement;
 pub mod materials;

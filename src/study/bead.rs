@@ -3,6 +3,7 @@
 use crate::answers::prediction::bare_least;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign, EscapementDesign};
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::escapement::action::ActionError;
 use crate::clock::printing::printed_outline::PrinterError;
 use crate::clock::printing::printer::{Printer, Spread};
@@ -167,7 +168,7 @@ fn point(design: &Design, bead_radius_m: f64) -> BeadPoint {
     match build(&design) {
         Ok(built) => BeadPoint {
             bead_radius_m,
-            least_kg: bare_least(&design, &built).ok_or(NoWeight::NeverGoes),
+            least_kg: bare_least(&design, &built).and_then(DriveLevel::kg).ok_or(NoWeight::NeverGoes),
             keeps_lock: keeps_lock(&built),
         },
         Err(error) => BeadPoint { bead_radius_m, least_kg: Err(NoWeight::Build(error)), keeps_lock: false },

@@ -1,12 +1,13 @@
 //! Run time against driving weight: what other drums and falls of the cord ask for.
 
 use crate::answers::cycle::FixedPoint;
-use crate::answers::drive_level::Drivable;
+use crate::answers::drivable::Drivable;
 use crate::answers::least_drive::{least_drive, least_drive_with_margin, stable_point};
 use crate::answers::measure::measure;
-use crate::answers::prediction::{bare_least, run_time_of};
+use crate::answers::prediction::{bare_least, own_drive, run_time_of};
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign, WeightDrive};
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::rate_s_per_day;
 use crate::clock::train::drive::DriveError;
 use crate::clock::train::losses::{DriveReport, RunTime, drive_report};
@@ -144,10 +145,10 @@ impl<'d> Trader<'d> {
     pub fn of(design: &'d Design) -> Result<Self, NoTrader> {
         let Some(DriveDesign::Weight(weight)) = &design.drive else { return Err(NoTrader::NoWeightDrive) };
         let built = build(design).map_err(NoTrader::Build)?;
-        if Drivable::of(&built).is_none_or(|drivable| !drivable.by_weight()) {
+        if own_drive(design, &built).and_then(DriveLevel::kg).is_none() {
             return Err(NoTrader::NoWeightDrive);
         }
-        let least_kg = bare_least(design, &built);
+        let least_kg = bare_least(design, &built).and_then(DriveLevel::kg);
         let mut trader = Self { design, weight, built, today: None, least_kg };
         trader.today =
             least_kg.and_then(|least_kg| trader.traded(weight, Reserve::Ratio(weight.weight_kg / least_kg)).ok());
@@ -199,7 +200,7 @@ impl<'d> Trader<'d> {
         let prepared =
             crate::clock::train::drive::PreparedDrive::new(drive, train, gravity_m_s2).map_err(NoTrade::Drive)?;
         let driven = drivable.driven_by(&prepared);
-        let with = |kg: f64| driven.clock(kg);
+        let with = |kg: f64| driven.clock_at(kg);
         // The torque at the drum that did for the design's own does about as well here.
         let arm = |drive: &WeightDrive| (drive.drum_diameter_m + drive.cord_diameter_m) / f64::from(drive.falls);
         let around = self.least_kg.unwrap_or(self.weight.weight_kg) * arm(self.weight) / arm(drive);

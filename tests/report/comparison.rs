@@ -219,7 +219,7 @@ fn every_point_of_the_bead_sweep_is_what_a_single_prediction_gives() {
         assert!(sweep.windows(2).all(|pair| pair[0].bead_radius_m < pair[1].bead_radius_m));
         for point in &sweep {
             match (&point.least_kg, predict(&with_bead(&design, point.bead_radius_m))) {
-                (Ok(weight), Ok(prediction)) => assert_eq!(*weight, prediction.least.unwrap().bare),
+                (Ok(weight), Ok(prediction)) => assert_eq!(Some(*weight), prediction.least.unwrap().bare.kg()),
                 (Err(NoWeight::NeverGoes), Ok(prediction)) => assert!(prediction.least.is_none()),
                 (Err(NoWeight::Build(error)), Err(other)) => assert_eq!(error.to_string(), other.to_string()),
                 (sweep, single) => panic!("{sweep:?} against {single:?}"),

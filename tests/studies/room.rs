@@ -34,7 +34,7 @@ fn exact_points_and_shares() {
         let answer = point.found.as_ref().unwrap();
         assert!((answer.rate_s_per_day.unwrap() - rate).abs() < 1e-6, "{quantity:?}");
         assert_eq!(answer.reason, None);
-        assert!((answer.least.unwrap() / home.least.unwrap().bare - 1.0).abs() < 1e-4);
+        assert!((answer.least.unwrap().value() / home.least.unwrap().bare.value() - 1.0).abs() < 1e-4);
     }
     for coefficient in &found.coefficients {
         let sum: f64 = coefficient.by_mover.iter().map(|(_, share)| share.unwrap()).sum();

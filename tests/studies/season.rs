@@ -294,7 +294,7 @@ fn published_arc_at_which_circular_error_cancels_the_barometer() {
 
 #[test]
 fn a_clock_that_stops_says_when_and_why() {
-    let least = predict(&demo::loaded("heron.toml", &STILL).design).unwrap().least.unwrap().bare;
+    let least = predict(&demo::loaded("heron.toml", &STILL).design).unwrap().least.unwrap().bare.kg().unwrap();
     let weight = format!("drive.weight={} kg", 1.002 * least);
     let settings = [&STILL[..], &[weight.as_str()]].concat();
     let scenario = demo::loaded("heron.toml", &settings);

@@ -212,8 +212,8 @@ fn exact_a_copy_is_a_prediction() {
     let run = Run::of(&narrow, SEED).unwrap();
     let result = run.copy(1).outcome.unwrap();
     let steady = predicted.steady.as_ref().unwrap();
-    let (swing, least) = (result.swing.unwrap(), predicted.least.unwrap().bare);
-    assert!((result.least_drive.unwrap() / least - 1.0).abs() < 2e-5);
+    let (swing, least) = (result.swing.unwrap(), predicted.least.unwrap().bare.value());
+    assert!((result.least_drive.unwrap().value() / least - 1.0).abs() < 2e-5);
     assert!((swing.period_s / steady.measured.period_s - 1.0).abs() < 1e-9);
     assert!((swing.semi_arc_rad / (0.5 * (steady.measured.right_rad + steady.measured.left_rad)) - 1.0).abs() < 1e-8);
     assert_eq!(result.run_time_s, predicted.run_time.map(|run| run.run_time_s));

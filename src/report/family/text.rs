@@ -259,7 +259,7 @@ fn run_days(point: &Point) -> Option<f64> {
 }
 
 fn least_in(measure: Measure) -> impl Fn(&Point) -> Option<f64> {
-    move |point| point.least.map(|least| measure.per_si * least)
+    move |point| point.least.map(|least| measure.per_si * least.value())
 }
 
 fn step_row(what: &str, point: &Result<Point, Trouble>, last: Option<&Point>, measure: Measure) -> String {

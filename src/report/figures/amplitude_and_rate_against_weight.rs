@@ -20,28 +20,29 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait
     if going.len() < 2 {
         return None;
     }
-    let highest = going.iter().map(|point| point.drive).fold(0.0, f64::max);
-    let scale = if portrait.by_weight { Scale { unit: "kg", per_si: 1.0 } } else { torque_scale(highest) };
-    let drive_name = if portrait.by_weight { "driving weight" } else { "torque" };
+    let highest = going.iter().map(|point| point.drive.value()).fold(0.0, f64::max);
+    let by_weight = least.bare.is_weight();
+    let scale = if by_weight { Scale { unit: "kg", per_si: 1.0 } } else { torque_scale(highest) };
+    let drive_name = if by_weight { "driving weight" } else { "torque" };
     let shown = |drive: f64| format!("{} {}", significant(drive * scale.per_si, 3), scale.unit);
-    let what = if portrait.by_weight { "weight" } else { "torque" };
+    let what = if by_weight { "weight" } else { "torque" };
     let title = format!("{}: swing and rate against the {what}", design.name);
     let number = |drive: f64| significant(drive * scale.per_si, 3);
-    let mut subtitle = format!("Least {}", number(least.bare));
+    let mut subtitle = format!("Least {}", number(least.bare.value()));
     if let Some(margin) = least.with_margin {
         let asked = significant(design.margin_rad.to_degrees(), 2);
-        subtitle.push_str(&format!(", with {asked}\u{b0} margin {}", number(margin)));
+        subtitle.push_str(&format!(", with {asked}\u{b0} margin {}", number(margin.value())));
     }
     if let Some(own) = portrait.own_drive {
-        subtitle.push_str(&format!(", as designed {}", number(own)));
+        subtitle.push_str(&format!(", as designed {}", number(own.value())));
     }
     subtitle.push_str(&format!(" {}.", scale.unit));
     let mut sheet = Sheet::new(&title, &subtitle, 84.0);
 
     let marks: Vec<(f64, &str)> = [
-        Some((least.bare, "least")),
-        least.with_margin.map(|drive| (drive, "with margin")),
-        portrait.own_drive.map(|drive| (drive, "as designed")),
+        Some((least.bare.value(), "least")),
+        least.with_margin.map(|drive| (drive.value(), "with margin")),
+        portrait.own_drive.map(|drive| (drive.value(), "as designed")),
     ]
     .into_iter()
     .flatten()
@@ -66,14 +67,14 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait
     let split = top + 0.52 * (bottom - top);
 
     let swing = Panel::drawn(&mut sheet, (left, top, split), x(), upper, false);
-    shade_stall(&mut sheet, &swing, least.bare * scale.per_si);
+    shade_stall(&mut sheet, &swing, least.bare.value() * scale.per_si);
     mark_drives(&mut sheet, &swing, &marks, scale);
     let escaping = portrait.histories.escaping_rad.to_degrees();
     swing.level(&mut sheet, escaping, Pen::solid(SOFT, HAIR_MM).broken(DASHED));
     let side = |pick: fn((f64, f64)) -> f64| {
         going
             .iter()
-            .filter_map(|point| Some((point.drive * scale.per_si, pick(point.amplitude_rad?).to_degrees())))
+            .filter_map(|point| Some((point.drive.value() * scale.per_si, pick(point.amplitude_rad?).to_degrees())))
             .collect::<Vec<_>>()
     };
     let (rights, lefts) = (side(|both| both.0), side(|both| both.1));
@@ -99,7 +100,7 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait
 
     if let Some(lower) = lower {
         let rate = Panel::drawn(&mut sheet, (left, split, bottom), x(), lower, true);
-        shade_stall(&mut sheet, &rate, least.bare * scale.per_si);
+        shade_stall(&mut sheet, &rate, least.bare.value() * scale.per_si);
         for &(drive, text) in &marks {
             let x = drive * scale.per_si;
             rate.upright(&mut sheet, x, mark_pen(text));
@@ -118,11 +119,13 @@ pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait
 
 /// Rate, s/day; where there is no train the period, from a round value if it varies little.
 fn rates(going: &[&DrivePoint]) -> (String, Vec<(f64, f64)>) {
-    let rates: Vec<(f64, f64)> = going.iter().filter_map(|point| Some((point.drive, point.rate_s_per_day?))).collect();
+    let rates: Vec<(f64, f64)> =
+        going.iter().filter_map(|point| Some((point.drive.value(), point.rate_s_per_day?))).collect();
     if rates.len() > 1 {
         return ("rate, gaining positive (s/day)".to_owned(), rates);
     }
-    let periods: Vec<(f64, f64)> = going.iter().filter_map(|point| Some((point.drive, point.period_s?))).collect();
+    let periods: Vec<(f64, f64)> =
+        going.iter().filter_map(|point| Some((point.drive.value(), point.period_s?))).collect();
     let least = periods.iter().map(|period| period.1).fold(f64::INFINITY, f64::min);
     let most = periods.iter().map(|period| period.1).fold(0.0, f64::max);
     if !least.is_finite() {

@@ -40,7 +40,8 @@ fn draw(told: &ToldFamily<'_>) -> Drawn {
     for (number, member) in told.members.iter().enumerate() {
         let name = told.names[number].as_str();
         let points = || member.sizes.iter().filter_map(|size| Some((size.factor, &size.found.as_ref().ok()?.point)));
-        let least: Vec<(f64, f64)> = points().filter_map(|(factor, point)| Some((factor, point.least?))).collect();
+        let least: Vec<(f64, f64)> =
+            points().filter_map(|(factor, point)| Some((factor, point.least?.value()))).collect();
         let run: Vec<(f64, f64)> =
             points().filter_map(|(factor, point)| Some((factor, point.run_time_s? / SECONDS_PER_DAY))).collect();
         if told.results[number].weight_kg.is_none() || least.len() < 2 || run.len() < 2 {

@@ -20,7 +20,7 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
     let least: Vec<f64> = data.least.iter().filter(|least| least.is_finite()).map(|least| scale * least).collect();
     let (first, last) = (*least.first()?, *least.last()?);
     let asked = Some(scale * found.drive_for_share.value).filter(|value| value.is_finite());
-    let own = found.own_drive.map(|own| scale * own);
+    let own = found.own_drive.map(|own| scale * own.value());
     let title = format!("{}: how many copies go, over the {what}", data.name);
     let named = own.into_iter().chain(asked).fold(first, f64::max);
     let high = last.min(HIGHEST * named).max(named);

@@ -3,6 +3,7 @@
 use crate::answers::motor::MotorPrediction;
 use crate::answers::prediction::Prediction;
 use crate::clock::SECONDS_PER_DAY;
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::side::Side;
 use crate::report::figures::energy_rows;
 use crate::report::words::action::{moment_caption, phase_name};
@@ -42,7 +43,7 @@ pub fn motor_torque_table(found: &MotorPrediction) -> Option<CsvTable> {
 /// The tables behind the figures, without those that would be empty.
 #[must_use]
 pub fn tables(portrait: &Portrait, prediction: &Prediction) -> Vec<CsvTable> {
-    let drive = if portrait.by_weight { "weight_kg" } else { "torque_n_m" };
+    let drive = if portrait.own_drive.is_some_and(DriveLevel::is_weight) { "weight_kg" } else { "torque_n_m" };
     [
         written(
             "amplitude-from-starts",
@@ -64,7 +65,7 @@ pub fn tables(portrait: &Portrait, prediction: &Prediction) -> Vec<CsvTable> {
             portrait.sweep.iter().map(|point| {
                 let side = |pick: fn((f64, f64)) -> f64| point.amplitude_rad.map(|both| pick(both).to_degrees());
                 vec![
-                    number(point.drive),
+                    number(point.drive.value()),
                     optional(side(|both| both.0)),
                     optional(side(|both| both.1)),
                     optional(point.period_s),

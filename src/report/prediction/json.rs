@@ -248,7 +248,7 @@ pub fn results(design: &Design, prediction: &Prediction) -> Results {
         _ => None,
     };
     let least = prediction.least;
-    let least_kg = weight_kg.and(least.map(|least| least.bare));
+    let least_kg = least.and_then(|least| least.bare.kg());
     let escaping = prediction.escaping_arcs_rad().map(|(right, left)| [right.to_degrees(), left.to_degrees()]);
     let wanders = match prediction.verdict {
         Verdict::Wanders(least, largest) => Some((0.5 * (least + largest)).to_degrees()),
@@ -273,11 +273,11 @@ pub fn results(design: &Design, prediction: &Prediction) -> Results {
         q_factor: steady.and_then(|steady| steady.q_factor),
         weight_kg,
         least_weight_kg: least_kg,
-        least_weight_with_margin_kg: weight_kg.and(least.and_then(|least| least.with_margin)),
+        least_weight_with_margin_kg: least.and_then(|least| least.with_margin?.kg()),
         weight_ratio: weight_kg.zip(least_kg).map(|(weight, least)| weight / least),
         least_escape_torque_n_m: least.map(|least| least.torque_n_m),
         least_escape_torque_with_margin_n_m: prediction.torque_with_margin_n_m(),
-        least_start_arc_deg: steady.map(|steady| degrees(steady.least_start_rad)),
+        least_start_arc_deg: steady.and_then(|steady| steady.least_start_rad).map(degrees),
         start_arc_deg: design.start_arc_rad.map(degrees),
         escaping_arc_deg: escaping,
         run_time_days: prediction.run_time.map(|run| run.run_time_s / DAY_S),

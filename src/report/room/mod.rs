@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::answers::verdict::Reason;
 use crate::clock::design::{Design, Place};
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::expansion::Group;
 use crate::clock::environment::site::pressure_pa;
 use crate::study::room::limits::{Failing, RoomLimit};
@@ -128,7 +129,7 @@ pub fn rooms_table(told_rooms: &ToldRooms<'_>) -> String {
                         "  {value:>16} {:>11} {:>9} {:>11} {:>9}  {verdict}",
                         cell(answer.rate_s_per_day, 2),
                         cell(answer.semi_arc_rad.map(f64::to_degrees), 3),
-                        cell(answer.least.map(|drive| least * drive), 3),
+                        cell(answer.least.map(|drive| least * drive.value()), 3),
                         cell(answer.lock_rad.map(f64::to_degrees), 3),
                     );
                 }
@@ -210,7 +211,7 @@ struct PointKeys {
 }
 
 impl PointKeys {
-    fn of(point: &Point, by_weight: bool) -> Self {
+    fn of(point: &Point) -> Self {
         let (_, unit, factor) = told(point.quantity);
         let answer = point.found.as_ref().ok();
         let least = answer.and_then(|answer| answer.least);
@@ -223,8 +224,8 @@ impl PointKeys {
             no_clock: point.found.as_ref().err().cloned(),
             rate_s_per_day: answer.and_then(|answer| answer.rate_s_per_day),
             semi_arc_deg: answer.and_then(|answer| answer.semi_arc_rad).map(f64::to_degrees),
-            least_weight_kg: least.filter(|_| by_weight),
-            least_torque_n_m: least.filter(|_| !by_weight),
+            least_weight_kg: least.and_then(DriveLevel::kg),
+            least_torque_n_m: least.and_then(DriveLevel::torque_n_m),
             lock_deg: answer.and_then(|answer| answer.lock_rad).map(f64::to_degrees),
         }
     }
@@ -311,7 +312,7 @@ pub fn room_keys(told_rooms: &ToldRooms<'_>, provenance: Provenance) -> RoomFile
         temperature_c: told_rooms.place.temperature_c,
         relative_humidity: told_rooms.place.relative_humidity,
         pressure_hpa: pressure_pa(told_rooms.place).ok().map(|pressure| 0.01 * pressure),
-        points: rooms.points.iter().map(|point| PointKeys::of(point, told_rooms.by_weight)).collect(),
+        points: rooms.points.iter().map(PointKeys::of).collect(),
         coefficients: rooms.coefficients.iter().map(CoefficientKeys::of).collect(),
         humidity_limits: rooms.limits.iter().map(LimitKeys::of).collect(),
         towns: told_rooms.towns.to_vec(),
@@ -334,7 +335,7 @@ pub fn room_csv(told_rooms: &ToldRooms<'_>) -> Option<CsvTable> {
         "why_not",
     ];
     let row = |point: &Point| {
-        let keys = PointKeys::of(point, told_rooms.by_weight);
+        let keys = PointKeys::of(point);
         let (name, ..) = told(point.quantity);
         vec![
             name.to_owned(),

@@ -1,6 +1,7 @@
 //! The copies of a spread, one a row.
 
 use crate::clock::SECONDS_PER_DAY;
+use crate::clock::drive_level::DriveLevel;
 use crate::report::prediction::csv::{CsvTable, number, optional, written};
 use crate::report::words::spread_inputs::{InputUnit, answer_key, input_key};
 use crate::study::spread::copy::PrintedCopy;
@@ -55,7 +56,7 @@ fn results(copy: &PrintedCopy) -> Vec<String> {
     let mut cells = vec![verdict.to_owned(), failing_reason(copy).unwrap_or_default()];
     cells.extend(
         [
-            result.and_then(|result| result.least_drive),
+            result.and_then(|result| result.least_drive).map(DriveLevel::value),
             swing.map(|swing| swing.semi_arc_rad.to_degrees()),
             swing.map(|swing| swing.period_s),
             swing.and_then(|swing| swing.rate_s_per_day),

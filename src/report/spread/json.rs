@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::design::Design;
+use crate::clock::drive_level::DriveLevel;
 use crate::numerics::indices::{Estimate, FEWEST_BLOCKS};
 use crate::numerics::intervals::samples_for_upper_end;
 use crate::report::prediction::text::reason_in_words;
@@ -221,8 +222,8 @@ pub fn spread_keys(told: &ToldSpread<'_>, provenance: Provenance) -> SpreadKeys 
         rate_s_per_day: found.rate_s_per_day.map(|all| PercentileKeys::of(all, |rate| rate)),
         semi_arc_deg: found.semi_arc_rad.map(|all| PercentileKeys::of(all, f64::to_degrees)),
         run_time_days: found.run_time_s.map(|all| PercentileKeys::of(all, |time| time / SECONDS_PER_DAY)),
-        weight_kg: found.own_drive.filter(|_| weighed),
-        escape_torque_n_m: found.own_drive.filter(|_| !weighed),
+        weight_kg: found.own_drive.and_then(DriveLevel::kg),
+        escape_torque_n_m: found.own_drive.and_then(DriveLevel::torque_n_m),
         drive_for_share: ShareKeys {
             share: found.share,
             value: finite(bounds.value),

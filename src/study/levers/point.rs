@@ -7,6 +7,7 @@ use crate::answers::return_map::{Clock, Failure};
 use crate::answers::verdict::{Reason, Verdict, verdict_of};
 use crate::clock::build::{BuildError, build};
 use crate::clock::design::Design;
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::rate_s_per_day;
 
 /// An answer that levers move.
@@ -62,10 +63,10 @@ pub struct Point {
     pub train_period_s: Option<f64>,
     /// Mean semi-arc, rad.
     pub semi_arc_rad: Option<f64>,
-    /// Bare least drive, kg or N m.
-    pub least: Option<f64>,
-    /// Its own drive, kg or N m.
-    pub drive: Option<f64>,
+    /// Bare least drive.
+    pub least: Option<DriveLevel>,
+    /// Its own drive.
+    pub drive: Option<DriveLevel>,
     /// Run from one winding to the next, s.
     pub run_time_s: Option<f64>,
     /// Why rate and amplitude are missing, where they are.
@@ -80,8 +81,8 @@ impl Point {
         [
             required.zip(self.period_s).map(|(required, period)| rate_s_per_day(required, period)),
             self.semi_arc_rad,
-            self.least,
-            self.drive.zip(self.least).map(|(drive, least)| drive / least),
+            self.least.map(DriveLevel::value),
+            self.drive.zip(self.least).map(|(drive, least)| drive.value() / least.value()),
             self.run_time_s,
         ]
     }

@@ -254,7 +254,7 @@ pub fn map(ask: &Ask<'_>, watch: &dyn Watch) -> Map {
     let least: Vec<(f64, f64)> = shared
         .iter()
         .enumerate()
-        .filter_map(|(number, least)| Some((of(number), least.as_ref()?.bare / per_unit?)))
+        .filter_map(|(number, least)| Some((of(number), least.as_ref()?.bare.value() / per_unit?)))
         .collect();
     let along = start.or(drive).unwrap_or(axes.len() - 1);
     let course = Course {

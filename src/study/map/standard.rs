@@ -34,8 +34,8 @@ pub fn standard_axes(scenario: &Scenario, prediction: &Prediction) -> Option<(Ax
     };
     let drive_unit = unit_of(path)?;
     let per_unit = si_per_unit(&drive_unit)?;
-    let least = prediction.least?.bare / per_unit;
-    let today = own_drive(&scenario.design, &prediction.built)? / per_unit;
+    let least = prediction.least?.bare.value() / per_unit;
+    let today = own_drive(&scenario.design, &prediction.built)?.value() / per_unit;
     let drive = Axis::linear(
         path,
         Some(&drive_unit),

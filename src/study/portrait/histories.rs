@@ -95,7 +95,7 @@ pub(super) fn histories(design: &Design, prediction: &Prediction) -> Histories {
     let escaping_rad = right.max(left);
     let point = prediction.steady.as_ref().map(|steady| steady.point).or(prediction.landscape.stable.first().copied());
     let least_start = match (&prediction.steady, &point) {
-        (Some(steady), _) => Some(steady.least_start_rad),
+        (Some(steady), _) => steady.least_start_rad,
         (None, Some(point)) => Some(least_start_rad(&clock, point, &prediction.landscape.probes)),
         (None, None) => None,
     };

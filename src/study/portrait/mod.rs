@@ -17,11 +17,12 @@ pub use sweeps::{DrivePoint, DrumPoint};
 use rayon::prelude::*;
 
 use crate::answers::cycle::FixedPoint;
-use crate::answers::drive_level::Drivable;
+use crate::answers::drivable::Drivable;
 use crate::answers::least_drive::stable_point;
-use crate::answers::prediction::{Prediction, own_drive};
+use crate::answers::prediction::{LeastDrive, Prediction, own_drive};
 use crate::answers::return_map::Clock;
 use crate::clock::design::Design;
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::escapement::escape_wheel;
 use crate::clock::mechanism::EscapementModel;
 use crate::clock::printing::printed_outline::printed_holes;
@@ -40,10 +41,8 @@ pub struct Portrait {
     pub histories: Histories,
     /// The steady swing over the drive, from the bare least drive upwards.
     pub sweep: Vec<DrivePoint>,
-    /// Whether drives are weights (kg) and not torques (N m).
-    pub by_weight: bool,
-    /// The design's own drive, kg or N m.
-    pub own_drive: Option<f64>,
+    /// The design's own drive.
+    pub own_drive: Option<DriveLevel>,
     /// Run time and weight for other drums.
     pub drums: Vec<DrumPoint>,
     /// The steady period cut into what tooth and pallet do.
@@ -64,7 +63,6 @@ const SWEEP_POINTS: usize = 28;
 pub fn portrait(design: &Design, prediction: &Prediction) -> Portrait {
     let built = &prediction.built;
     let own = own_drive(design, built);
-    let drivable = Drivable::of(built);
     let going = going(prediction, own);
     let (histories, (sweep, drums)) = rayon::join(
         || histories(design, prediction),
@@ -72,7 +70,9 @@ pub fn portrait(design: &Design, prediction: &Prediction) -> Portrait {
             rayon::join(
                 || sweep(prediction, own, going),
                 || match (prediction.least, going) {
-                    (Some(least), Some(going)) => drums(design, built, least.bare, going),
+                    (Some(LeastDrive { bare: DriveLevel::Weight(least_kg), .. }), Some(going)) => {
+                        drums(design, built, least_kg, going)
+                    }
                     _ => Vec::new(),
                 },
             )
@@ -97,7 +97,6 @@ pub fn portrait(design: &Design, prediction: &Prediction) -> Portrait {
     Portrait {
         histories,
         sweep,
-        by_weight: drivable.is_some_and(|drivable| drivable.by_weight()),
         own_drive: own,
         drums,
         phases,
@@ -108,28 +107,29 @@ pub fn portrait(design: &Design, prediction: &Prediction) -> Portrait {
 }
 
 /// A drive with which the clock goes, and its limit cycle: its own, else one a fifth above the least.
-fn going(prediction: &Prediction, own: Option<f64>) -> Option<(f64, FixedPoint)> {
+fn going(prediction: &Prediction, own: Option<DriveLevel>) -> Option<(f64, FixedPoint)> {
     if let (Some(own), Some(point)) = (own, prediction.landscape.stable.first()) {
-        return Some((own, *point));
+        return Some((own.value(), *point));
     }
-    let drive = 1.2 * prediction.least?.bare;
-    let clock = Drivable::of(&prediction.built)?.clock(drive);
+    let drive = 1.2 * prediction.least?.bare.value();
+    let clock = Drivable::of(&prediction.built)?.clock_at(drive);
     Some((drive, stable_point(&clock, 0.05)?))
 }
 
-fn sweep(prediction: &Prediction, own: Option<f64>, going: Option<(f64, FixedPoint)>) -> Vec<DrivePoint> {
+fn sweep(prediction: &Prediction, own: Option<DriveLevel>, going: Option<(f64, FixedPoint)>) -> Vec<DrivePoint> {
     let (Some(least), Some((_, point)), Some(drivable)) = (prediction.least, going, Drivable::of(&prediction.built))
     else {
         return Vec::new();
     };
-    let low = 1.0005 * least.bare;
-    let high = [own.map(|own| 1.15 * own), least.with_margin.map(|drive| 1.25 * drive)]
+    let low = 1.0005 * least.bare.value();
+    let high = [own.map(|own| 1.15 * own.value()), least.with_margin.map(|drive| 1.25 * drive.value())]
         .into_iter()
         .flatten()
-        .fold(1.8 * least.bare, f64::max);
+        .fold(1.8 * least.bare.value(), f64::max);
     // Close together near the least drive, where the curves bend most.
-    let drives: Vec<f64> = (0..SWEEP_POINTS)
+    let drives: Vec<DriveLevel> = (0..SWEEP_POINTS)
         .map(|number| low + (high - low) * (number as f64 / (SWEEP_POINTS - 1) as f64).powf(1.7))
+        .map(|drive| drivable.level(drive))
         .collect();
     let train_period = prediction.built.train.as_ref().and_then(|train| train.train_period_s);
     swings_at(&drivable, &drives, point.right_rad, train_period)

@@ -3,20 +3,21 @@
 use rayon::prelude::*;
 
 use crate::answers::cycle::FixedPoint;
-use crate::answers::drive_level::Drivable;
+use crate::answers::drivable::Drivable;
 use crate::answers::least_drive::{least_drive, least_drive_with_margin, stable_point};
 use crate::answers::measure::measure;
 use crate::clock::build::{Built, weight_drive};
 use crate::clock::design::{Design, DriveDesign, WeightDrive};
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::rate_s_per_day;
 use crate::clock::train::counts::drum_turns_per_hour;
 use crate::clock::train::losses::run_time;
 
 /// The steady swing at one drive.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DrivePoint {
-    /// Drive, kg or N m.
-    pub drive: f64,
+    /// Drive.
+    pub drive: DriveLevel,
     /// Right and left amplitude, rad; `None` where the clock does not keep going.
     pub amplitude_rad: Option<(f64, f64)>,
     /// Full period, s.
@@ -25,32 +26,32 @@ pub struct DrivePoint {
     pub rate_s_per_day: Option<f64>,
 }
 
-/// The steady swing at each of `drives`, in their order; any thread count gives the same numbers.
+/// The steady swing at each of `drives` by which the clock can be driven, in their order; any thread count gives the same numbers.
 pub(super) fn swings_at(
     drivable: &Drivable<'_>,
-    drives: &[f64],
+    drives: &[DriveLevel],
     guess_rad: f64,
     train_period_s: Option<f64>,
 ) -> Vec<DrivePoint> {
     drives
         .par_iter()
-        .map(|&drive| {
-            let clock = drivable.clock(drive);
+        .filter_map(|&drive| {
+            let clock = drivable.clock(drive)?;
             let measured =
                 stable_point(&clock, guess_rad).and_then(|point| measure(&clock, point.right_rad, None).ok());
             let period_s = measured.as_ref().map(|measured| measured.period_s);
-            DrivePoint {
+            Some(DrivePoint {
                 drive,
                 amplitude_rad: measured.map(|measured| (measured.right_rad, measured.left_rad)),
                 period_s,
                 rate_s_per_day: period_s.and_then(|period| Some(rate_s_per_day(train_period_s?, period))),
-            }
+            })
         })
         .collect()
 }
 
 /// A drum and the weight it asks for.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DrumPoint {
     /// Drum diameter, m.
     pub drum_diameter_m: f64,
@@ -82,7 +83,7 @@ pub(super) fn drums(design: &Design, built: &Built, least_kg: f64, going: (f64, 
             let by_share =
                 (weight.drum_diameter_m + weight.cord_diameter_m) / (other.drum_diameter_m + other.cord_diameter_m);
             let guess = (going.0 * by_share, going.1);
-            let with = |kg: f64| driven.clock(kg);
+            let with = |kg: f64| driven.clock_at(kg);
             let least = least_drive(&with, least_kg * by_share)?;
             Some(DrumPoint {
                 drum_diameter_m: other.drum_diameter_m,

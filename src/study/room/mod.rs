@@ -6,6 +6,7 @@ use crate::answers::point::prediction_of;
 use crate::answers::prediction::{Prediction, Wanted};
 use crate::answers::verdict::Reason;
 use crate::clock::design::{Conditions, Design, Place};
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::expansion::{Group, settled, settled_only};
 use crate::clock::environment::site::{PlaceError, pressure_pa};
 
@@ -80,8 +81,8 @@ pub struct Answer {
     pub rate_s_per_day: Option<f64>,
     /// Mean semi-arc, rad.
     pub semi_arc_rad: Option<f64>,
-    /// Least drive, kg or N m.
-    pub least: Option<f64>,
+    /// Least drive.
+    pub least: Option<DriveLevel>,
     /// The lesser lock of both pallets, rad.
     pub lock_rad: Option<f64>,
 }

@@ -8,6 +8,7 @@ use crate::answers::verdict::{Reason, Verdict, verdict_of};
 use crate::answers::warm_start::Familiar;
 use crate::clock::build::{BuildError, Built};
 use crate::clock::design::Design;
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::escapement::action::Action;
 use crate::clock::printing::reprint::reprinted;
 use crate::clock::rate_s_per_day;
@@ -29,8 +30,8 @@ pub struct PrintedCopy {
 /// What becomes of a copy that can be built.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CopyResult {
-    /// Bare least weight, kg, or torque, N m; `None` where no drive up to a thousand times the present one keeps it going.
-    pub least_drive: Option<f64>,
+    /// Bare least drive; `None` where no drive up to a thousand times the present one keeps it going.
+    pub least_drive: Option<DriveLevel>,
     /// Why it stops under the scenario's own drive; `None` where it keeps going.
     pub stops: Option<Reason>,
     /// The steady swing; `None` where it stops or does not settle.
@@ -70,10 +71,10 @@ impl PrintedCopy {
         self.outcome.as_ref().is_ok_and(|result| result.stops.is_none())
     }
 
-    /// Bare least drive, infinite where no drive is enough or the copy cannot be built.
+    /// Bare least drive, kg or N m, infinite where no drive is enough or the copy cannot be built.
     #[must_use]
     pub fn least_drive(&self) -> f64 {
-        self.outcome.as_ref().ok().and_then(|result| result.least_drive).unwrap_or(f64::INFINITY)
+        self.outcome.as_ref().ok().and_then(|result| result.least_drive).map_or(f64::INFINITY, DriveLevel::value)
     }
 
     /// The steady swing, if any.

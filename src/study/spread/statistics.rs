@@ -1,6 +1,7 @@
 //! What many copies come to.
 
 use crate::answers::prediction::own_drive;
+use crate::clock::drive_level::DriveLevel;
 use crate::numerics::indices::{Block, Estimate, SobolIndex, sobol_indices};
 use crate::numerics::intervals::{QuantileBounds, quantile, quantile_bounds, wilson};
 
@@ -36,8 +37,8 @@ pub struct Statistics {
     pub share: f64,
     /// Least drive that makes this share go.
     pub drive_for_share: QuantileBounds,
-    /// The scenario's own drive, kg or N m.
-    pub own_drive: Option<f64>,
+    /// The scenario's own drive.
+    pub own_drive: Option<DriveLevel>,
     /// What explains the least drive, the rate and the semi-arc.
     pub explained: Vec<Explained>,
 }

@@ -1,7 +1,8 @@
-//! The clock under other drives: one number, a weight or a torque, to the clock that it drives.
+//! The clock under other drives: a weight or a torque, to the clock that it drives.
 
 use crate::clock::build::Built;
 use crate::clock::design::IdealTorque;
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::mechanism::{DriveModel, EscapementModel, Mechanism};
 use crate::clock::train::drive::PreparedDrive;
 use crate::dynamics::ideal::Ideal;
@@ -45,15 +46,35 @@ impl<'b> Drivable<'b> {
         Self { measure: Measure::Weight(prepared), ..self }
     }
 
-    /// Whether drives are weights.
+    /// So much of the drive, kg or N m.
     #[must_use]
-    pub fn by_weight(&self) -> bool {
-        matches!(self.measure, Measure::Weight(_))
+    pub const fn level(&self, value: f64) -> DriveLevel {
+        match self.measure {
+            Measure::Weight(_) => DriveLevel::Weight(value),
+            Measure::EscapeTorque(_) | Measure::IdealTorque(_) => DriveLevel::Torque(value),
+        }
     }
 
-    /// The drive model at a drive; `None` for an ideal escapement.
+    fn value(&self, level: DriveLevel) -> Option<f64> {
+        Some(level.value()).filter(|&value| self.level(value).is_weight() == level.is_weight())
+    }
+
+    /// Torque at the escape wheel (or of the ideal escapement) at a drive, N m, cord and mesh losses taken off; `None` for a weight
+    /// where the clock is driven by a torque, and the other way round.
     #[must_use]
-    pub fn model(&self, drive: f64) -> Option<DriveModel> {
+    pub fn torque_n_m(&self, level: DriveLevel) -> Option<f64> {
+        let value = self.value(level)?;
+        Some(self.model(value).map_or(value, |model| model.torque_n_m()))
+    }
+
+    /// The clock at a drive; `None` likewise.
+    #[must_use]
+    pub fn clock(&self, level: DriveLevel) -> Option<Clock<'b>> {
+        Some(self.clock_at(self.value(level)?))
+    }
+
+    /// The drive model at so much of the drive; `None` for an ideal escapement.
+    fn model(&self, drive: f64) -> Option<DriveModel> {
         match self.measure {
             Measure::Weight(prepared) => Some(prepared.model(drive)),
             Measure::EscapeTorque(model) => Some(DriveModel { ideal_torque_n_m: drive, ..model }),
@@ -61,15 +82,8 @@ impl<'b> Drivable<'b> {
         }
     }
 
-    /// Torque at the escape wheel (or of the ideal escapement) at a drive, N m, cord and mesh losses taken off.
-    #[must_use]
-    pub fn torque_n_m(&self, drive: f64) -> f64 {
-        self.model(drive).map_or(drive, |model| model.torque_n_m())
-    }
-
-    /// The clock at a drive.
-    #[must_use]
-    pub fn clock(&self, drive: f64) -> Clock<'b> {
+    /// The clock at so much of the drive, in its own measure: what the searches move.
+    pub(crate) fn clock_at(&self, drive: f64) -> Clock<'b> {
         let pendulum = &self.mechanism.pendulum;
         match (&self.mechanism.escapement, self.model(drive), self.measure) {
             (EscapementModel::Contact(escapement), Some(drive), _) => Clock::Contact { pendulum, escapement, drive },
