@@ -5,6 +5,7 @@
 //! limit cycle -> answers -> report. Each module uses only those above it in the list below.
 
 pub mod answers;
+#[cfg(feature = "cli")]
 pub mod cli;
 pub mod clock;
 pub mod dynamics;
