@@ -10,6 +10,7 @@ use crate::clock::printing::bed::Bed;
 
 use super::read::design::{DesignRead, read_design};
 use super::read::motor_clock::{AnyDesign, read_any_design};
+use super::read::overlaying::OVERLAYING;
 use super::toml::fingerprint::fingerprint_of;
 use super::toml::nearest::nearest;
 use super::toml::overlay::LEAVE_OUT;
@@ -19,11 +20,9 @@ use super::toml::problem_code::ProblemCode;
 use super::toml::reader::Reader;
 use super::toml::section::Section;
 use super::toml::source::{SourceId, Sources, Span};
+use super::toml::text_file::{FileError, read_text, without_mark};
 use super::toml::tree::{Node, Table, Value};
-use super::toml::written::{Written, read_text, without_mark, written};
-
-/// Largest scenario file that is read. The demo clocks have a thousandth of it.
-pub const LARGEST_FILE_BYTES: u64 = 4 * 1024 * 1024;
+use super::toml::written::{Written, written};
 
 /// A scenario that reads without a problem. Nothing is solved yet: a column that is to compensate has no length
 /// (`study::prepare` gives it one).
@@ -68,34 +67,9 @@ pub enum AnyScenario {
 /// Why there is no scenario.
 #[derive(Debug, thiserror::Error)]
 pub enum LoadError {
-    /// The file cannot be opened or read.
-    #[error("cannot read {}: {reason}", path.display())]
-    Unreadable {
-        /// The file.
-        path: PathBuf,
-        /// What the system says.
-        reason: std::io::Error,
-    },
-    /// A directory instead of a file.
-    #[error("{} is a directory; give the scenario file in it", path.display())]
-    Directory {
-        /// The path.
-        path: PathBuf,
-    },
-    /// Too large.
-    #[error("{} is larger than {} MB and is not read; a scenario has a few kB", path.display(), LARGEST_FILE_BYTES / 1024 / 1024)]
-    TooLarge {
-        /// The file.
-        path: PathBuf,
-    },
-    /// Not text.
-    #[error("{} is not a text file in UTF-8 (byte {at} of it is not); save it as UTF-8", path.display())]
-    NotText {
-        /// The file.
-        path: PathBuf,
-        /// First byte that is no UTF-8, from 1.
-        at: usize,
-    },
+    /// The file cannot be read.
+    #[error(transparent)]
+    File(#[from] FileError),
     /// Nothing in it.
     #[error("{name} is empty; `beatwright new FILE` writes a scenario to start from")]
     Empty {
@@ -103,15 +77,15 @@ pub enum LoadError {
         name: String,
     },
     /// Problems in its content or in an override.
-    #[error("{}", .0.render(false))]
-    Problems(Problems),
+    #[error(transparent)]
+    Problems(#[from] Problems),
 }
 
 /// The scenario in the file `path`, of a clock with a pendulum, laid over the file that it starts from if it does, with `overrides`
 /// ("drive.weight=3 kg") applied in order.
 ///
 /// # Errors
-/// [`LoadError`]: unreadable, a directory, larger than [`LARGEST_FILE_BYTES`], not UTF-8, empty, or with problems, all of
+/// [`LoadError`]: unreadable, a directory, larger than [`super::LARGEST_FILE_BYTES`], not UTF-8, empty, or with problems, all of
 /// which are told at once; a clock driven by a motor is one.
 pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
     read_written(in_file(path)?, overrides, read_design, in_its_room)
@@ -129,7 +103,7 @@ fn in_file(path: &Path) -> Result<Arc<Written>, LoadError> {
     let text = read_text(path)?;
     let name = path.display().to_string();
     check_that_it_says_something(&name, &text)?;
-    Ok(Arc::new(written(Some(path), &name, &text)))
+    Ok(Arc::new(written(Some(path), &name, &text, &OVERLAYING)))
 }
 
 /// The scenario in `text`, called `file_name` in messages, with `overrides` applied in order. It cannot name other files,
@@ -151,7 +125,7 @@ pub fn read_any(file_name: &str, text: &str, overrides: &[String]) -> Result<Any
 
 fn in_text(file_name: &str, text: &str) -> Result<Arc<Written>, LoadError> {
     check_that_it_says_something(file_name, text)?;
-    Ok(Arc::new(written(None, file_name, text)))
+    Ok(Arc::new(written(None, file_name, text, &OVERLAYING)))
 }
 
 fn check_that_it_says_something(name: &str, text: &str) -> Result<(), LoadError> {

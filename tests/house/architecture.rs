@@ -51,6 +51,25 @@ fn answers_know_no_scenarios() {
     }
 }
 
+/// The TOML engine takes what it has to know of a clock's keys as arguments.
+#[test]
+fn the_toml_engine_knows_no_clock() {
+    let engine = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/scenario/toml");
+    let mut files = Vec::new();
+    rust_files(&engine, &mut files);
+    assert!(files.len() > 10, "the engine was not found");
+    for file in files {
+        let text = fs::read_to_string(&file).unwrap();
+        assert!(!text.contains("super::super"), "{} reaches out of the engine", file.display());
+        for used in text.split("crate::").skip(1) {
+            // `pub(in crate::scenario)` uses nothing.
+            let own = ["units::", "scenario::toml::", "scenario)"].iter().any(|start| used.starts_with(start));
+            let name: String = used.chars().take_while(|c| !matches!(c, ';' | '{' | '\n')).collect();
+            assert!(own, "{} uses {name}", file.display());
+        }
+    }
+}
+
 #[test]
 fn physics_knows_no_files_plots_or_arguments() {
     let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");

@@ -1,13 +1,14 @@
 //! Scenario files: the demo clocks and the starter read, every kind of problem is told at its place, overrides go
 //! through the same reader, and no input breaks it.
 
+use std::error::Error as _;
 use std::path::Path;
 
 use beatwright::clock::design::{
     DriveDesign, EscapementDesign, Gravity, KickSides, KickSize, Maintaining, Outside, PendulumDesign, ToothForm,
 };
 use beatwright::clock::escapement::{dead_beat, recoil_anchor};
-use beatwright::scenario::{DEFAULT_MARGIN_RAD, LoadError, ProblemCode, Scenario, load, read, starter};
+use beatwright::scenario::{DEFAULT_MARGIN_RAD, FileError, LoadError, ProblemCode, Scenario, load, read, starter};
 
 use crate::support::demo::{self, HERON};
 
@@ -267,15 +268,24 @@ fn exact_ideal_blocks_read() {
 fn unreadable_files_are_told_apart() {
     let folder = tempfile::tempdir().unwrap();
     let path = |name: &str| folder.path().join(name);
-    assert!(matches!(load(&path("absent.toml"), &[]), Err(LoadError::Unreadable { .. })));
-    assert!(matches!(load(folder.path(), &[]), Err(LoadError::Directory { .. })));
+    assert!(matches!(load(&path("absent.toml"), &[]), Err(LoadError::File(FileError::Unreadable { .. }))));
+    assert!(matches!(load(folder.path(), &[]), Err(LoadError::File(FileError::Directory { .. }))));
     std::fs::write(path("empty.toml"), "\u{feff} \n").unwrap();
     assert!(matches!(load(&path("empty.toml"), &[]), Err(LoadError::Empty { .. })));
     std::fs::write(path("binary.toml"), b"name = \"a\"\n\xff\xfe").unwrap();
-    assert!(matches!(load(&path("binary.toml"), &[]), Err(LoadError::NotText { at: 12, .. })));
+    assert!(matches!(load(&path("binary.toml"), &[]), Err(LoadError::File(FileError::NotText { at: 12, .. }))));
     let large = std::fs::File::create(path("large.toml")).unwrap();
     large.set_len(100 * 1024 * 1024).unwrap();
-    assert!(matches!(load(&path("large.toml"), &[]), Err(LoadError::TooLarge { .. })));
+    assert!(matches!(load(&path("large.toml"), &[]), Err(LoadError::File(FileError::TooLarge { .. }))));
+}
+
+#[test]
+fn an_unreadable_file_keeps_what_the_system_says() {
+    let folder = tempfile::tempdir().unwrap();
+    let error = load(&folder.path().join("absent.toml"), &[]).unwrap_err();
+    let source = error.source().unwrap().downcast_ref::<std::io::Error>().unwrap();
+    assert_eq!(source.kind(), std::io::ErrorKind::NotFound);
+    assert_eq!(error.to_string().matches(&source.to_string()).count(), 1, "{error}");
 }
 
 /// Of the demo clocks and the starter: the pallets can be drawn, and the minute hand's arbor turns once an hour with

@@ -3,9 +3,12 @@
 use std::f64::consts::PI;
 
 use crate::clock::design::{Bob, BobShape, Rod, RodSection, Seat};
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::units::Kind;
+
+use super::materials::Materials;
 
 /// Longest part of a clock. A length beyond it is a slip of the unit.
 pub(in crate::scenario) const LENGTH: Allowed = Allowed::Between(1e-6, 100.0, "above zero and up to 100 m");
@@ -21,11 +24,11 @@ enum RodShape {
 }
 
 /// The rod.
-pub(in crate::scenario) fn read_rod(mut rod: Section<'_, '_>) -> Option<Rod> {
+pub(in crate::scenario) fn read_rod(mut rod: Section<'_, '_>, materials: &Materials) -> Option<Rod> {
     let shapes = [("round", RodShape::Round), ("tube", RodShape::Tube), ("flat", RodShape::Flat)];
     let length = rod.quantity("length", Kind::Length, LENGTH);
     let top = rod.quantity_or("top", Kind::Length, Allowed::Any, 0.0);
-    let material = rod.reader.material(&mut rod, "material");
+    let material = materials.named(&mut rod, "material");
     let shape = rod.choice("shape", &shapes, None)?;
     let section = match shape {
         RodShape::Round => {
@@ -66,7 +69,7 @@ enum BobForm {
 }
 
 /// The bob.
-pub(in crate::scenario) fn read_bob(mut bob: Section<'_, '_>) -> Option<Bob> {
+pub(in crate::scenario) fn read_bob(mut bob: Section<'_, '_>, materials: &Materials) -> Option<Bob> {
     let forms = [
         ("disc", BobForm::Disc),
         ("lens", BobForm::Lens),
@@ -74,16 +77,11 @@ pub(in crate::scenario) fn read_bob(mut bob: Section<'_, '_>) -> Option<Bob> {
         ("sphere", BobForm::Sphere),
     ];
     let centre = bob.quantity("below_axis", Kind::Length, LENGTH);
-    let material = bob.reader.material(&mut bob, "material");
+    let material = materials.named(&mut bob, "material");
     let mass = bob.optional_quantity("mass", Kind::Mass, Allowed::Positive);
     let seats = [("bottom", Seat::Bottom), ("middle", Seat::Middle), ("top", Seat::Top)];
     let seat = bob.choice("carried_at", &seats, Some(Seat::default()));
-    let shell = if bob.has("shell") {
-        bob.reader.material(&mut bob, "shell").map(Some)
-    } else {
-        bob.entry("shell");
-        Some(None)
-    };
+    let shell = materials.optional(&mut bob, "shell");
     let form = bob.choice("shape", &forms, None)?;
     let diameter = bob.quantity("diameter", Kind::Length, LENGTH);
     let shape = match form {

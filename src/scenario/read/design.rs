@@ -3,9 +3,10 @@
 use crate::clock::design::{Design, DriveDesign, EscapementDesign, EscapementStrain, Gravity, PendulumDesign, Town};
 use crate::clock::environment::weather::SeasonPlan;
 use crate::clock::printing::bed::Bed;
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::overlay::{FROM, LEAVE_OUT};
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
 use super::drive::read_drive;
@@ -49,17 +50,17 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
         root.report_key("motor", ProblemCode::NoPendulum, message, help);
         return None;
     }
-    read_materials(&mut root);
+    let materials = &read_materials(&mut root);
     let name = root.optional_text("name");
     let note = root.optional_text("note");
     let start_arc_rad = root.optional_quantity("start_arc", Kind::Angle, START_ARC);
     let margin_rad = root.quantity_or("margin", Kind::Angle, MARGIN, DEFAULT_MARGIN_RAD);
     let place = read_place(&mut root);
     let towns = read_towns(&mut root, place.as_ref());
-    let pendulum = read_pendulum(&mut root);
+    let pendulum = read_pendulum(&mut root, materials);
     let made_at = read_made(&mut root);
-    let frame = read_frame(&mut root);
-    let EscapementRead { design: escapement, wheel, pallets } = read_escapement(&mut root);
+    let frame = read_frame(&mut root, materials);
+    let EscapementRead { design: escapement, wheel, pallets } = read_escapement(&mut root, materials);
     let made = wheel.as_ref().and_then(|wheel| wheel.as_ref()?.made.as_ref());
     let known = KnownEscapeWheel {
         radius_m: escapement.as_ref().and_then(escape_wheel_radius_m),
@@ -67,11 +68,11 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
         inertia_kg_m2: made.map(|made| made.inertia_kg_m2),
         is_unread: escapement.is_none(),
     };
-    let train = read_train(&mut root, LastArbor::EscapeWheel(known));
-    let drive = read_drive(&mut root);
+    let train = read_train(&mut root, materials, LastArbor::EscapeWheel(known));
+    let drive = read_drive(&mut root, materials);
     let printer = read_printer(&mut root);
     let factors = read_scale(&mut root);
-    let port = read_port(&mut root);
+    let port = read_port(&mut root, materials);
     let season = read_season(&mut root, place.as_ref());
 
     if let (Some(escapement), Some(drive)) = (&escapement, &drive) {

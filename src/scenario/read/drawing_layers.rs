@@ -8,8 +8,9 @@ use crate::geometry::Outline;
 use crate::scenario::drawing::{
     DrawingProblems, DrawingRequest, DrawingUnit, DrawnOutline, LARGEST_DRAWING_BYTES, outlines_by_layer,
 };
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
 use super::outline::PARTS;

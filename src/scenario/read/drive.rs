@@ -1,11 +1,13 @@
 //! Reads `[drive]`: a weight on a cord, or bare numbers.
 
 use crate::clock::design::{DriveDesign, LumpedDrive, Maintaining, Pulley, WeightDrive};
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
 
+use super::materials::Materials;
 use super::pivot::read_pivot;
 
 /// Keys of a drive by a weight.
@@ -33,14 +35,17 @@ const TURNS: Allowed = Allowed::Between(0.1, 1e5, "from 0.1 turns to 100000 turn
 const SHARE: Allowed = Allowed::Between(0.0, 1.0, "from 0 % to 100 %");
 
 /// The drive; `Some(None)` where the scenario has none.
-pub(in crate::scenario) fn read_drive(root: &mut Section<'_, '_>) -> Option<Option<DriveDesign>> {
+pub(in crate::scenario) fn read_drive(
+    root: &mut Section<'_, '_>,
+    materials: &Materials,
+) -> Option<Option<DriveDesign>> {
     if !root.has("drive") {
         root.entry("drive");
         return Some(None);
     }
     let mut drive = root.section("drive")?;
     if !drive.has("lumped") {
-        return read_weight(drive).map(|weight| Some(DriveDesign::Weight(weight)));
+        return read_weight(drive, materials).map(|weight| Some(DriveDesign::Weight(weight)));
     }
     drive.refuse_beside("lumped", &WEIGHT_KEYS, "describe the drive by its weight or by its bare numbers");
     let lumped = drive.section("lumped").and_then(read_lumped);
@@ -56,7 +61,7 @@ fn read_lumped(mut lumped: Section<'_, '_>) -> Option<LumpedDrive> {
     Some(LumpedDrive { escape_torque_n_m: torque?, friction_torque_n_m: friction?, inertia_kg_m2: inertia? })
 }
 
-fn read_weight(mut drive: Section<'_, '_>) -> Option<WeightDrive> {
+fn read_weight(mut drive: Section<'_, '_>, materials: &Materials) -> Option<WeightDrive> {
     let weight = drive.quantity("weight", Kind::Mass, WEIGHT);
     let drum_diameter = drive.quantity("drum_diameter", Kind::Length, DIAMETER);
     let cord_diameter = drive.quantity("cord_diameter", Kind::Length, DIAMETER);
@@ -66,12 +71,7 @@ fn read_weight(mut drive: Section<'_, '_>) -> Option<WeightDrive> {
     let drum_turns = drive.optional_quantity("drum_turns", Kind::Turns, TURNS);
     let pulley = read_pulley(&mut drive);
     let maintaining = read_maintaining(&mut drive);
-    let drum = if drive.has("drum_material") {
-        drive.reader.material(&mut drive, "drum_material").map(Some)
-    } else {
-        drive.entry("drum_material");
-        Some(None)
-    };
+    let drum = materials.optional(&mut drive, "drum_material");
     if let (Some(cord), Some(drum)) = (cord_diameter, drum_diameter)
         && cord >= drum
     {

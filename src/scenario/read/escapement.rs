@@ -6,11 +6,13 @@ use crate::clock::design::{
     DeadBeat, EscapementDesign, IdealKick, IdealTorque, KickSides, KickSize, MadeOf, Outside, PalletPlan, PinPallet,
     RecoilAnchor,
 };
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
 use super::friction::read_friction;
+use super::materials::Materials;
 use super::outline::{read_outline_escapement, tooth_reach_m};
 use super::tooth::{RISING_TOOTH_HELP, TOOTH_HELP, TOOTH_SIZE, read_rising_tooth, read_tooth};
 use super::train::MOST_TEETH;
@@ -49,7 +51,7 @@ pub(in crate::scenario) struct EscapementRead {
 }
 
 /// The escapement, which has to be there.
-pub(in crate::scenario) fn read_escapement(root: &mut Section<'_, '_>) -> EscapementRead {
+pub(in crate::scenario) fn read_escapement(root: &mut Section<'_, '_>, materials: &Materials) -> EscapementRead {
     let help = "add [escapement.dead_beat] or [escapement.recoil_anchor]";
     let Some(mut escapement) = root.required_section("escapement", help) else { return EscapementRead::default() };
     let mut given = Vec::new();
@@ -86,14 +88,14 @@ pub(in crate::scenario) fn read_escapement(root: &mut Section<'_, '_>) -> Escape
     }
     let design = if read.len() == 1 { read.pop().flatten() } else { None };
     let wheel = if escapement.has("wheel") {
-        escapement.section("wheel").and_then(|wheel| read_wheel(wheel, design.as_ref())).map(Some)
+        escapement.section("wheel").and_then(|wheel| read_wheel(wheel, materials, design.as_ref())).map(Some)
     } else {
         escapement.entry("wheel");
         Some(None)
     };
     let pallets = if escapement.has("pallets") {
         escapement.section("pallets").and_then(|mut pallets| {
-            let made_of = pallets.reader.made_of(&mut pallets, None);
+            let made_of = materials.made_of(&mut pallets, None);
             pallets.finish();
             made_of
         })

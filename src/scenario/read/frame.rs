@@ -4,16 +4,17 @@ use crate::clock::design::{Conditions, Frame, Grain};
 use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
+use super::materials::Materials;
 use super::place::{DEFAULT_RELATIVE_HUMIDITY, DEFAULT_TEMPERATURE_C, HUMIDITY, TEMPERATURE};
 
 /// The frame; `Some(None)` where the scenario has none.
-pub(in crate::scenario) fn read_frame(root: &mut Section<'_, '_>) -> Option<Option<Frame>> {
+pub(in crate::scenario) fn read_frame(root: &mut Section<'_, '_>, materials: &Materials) -> Option<Option<Frame>> {
     if !root.has("frame") {
         root.entry("frame");
         return Some(None);
     }
     let mut frame = root.section("frame")?;
-    let material = frame.reader.material(&mut frame, "material");
+    let material = materials.named(&mut frame, "material");
     let grains = [("along", Grain::Along), ("radial", Grain::Radial), ("tangential", Grain::Tangential)];
     let grain = frame.choice("grain", &grains, Some(Grain::Along));
     frame.finish();

@@ -2,8 +2,9 @@
 
 use crate::clock::materials::{FRICTION_PAIRS, friction_pair_named};
 use crate::scenario::toml::nearest::suggestion;
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 
 const FRICTION: Allowed = Allowed::Between(0.0, 2.0, "from 0 to 2");
 

@@ -3,10 +3,13 @@
 use crate::clock::design::{ByGrain, MaterialRef, Moisture};
 use crate::clock::materials::{material_named, materials};
 use crate::scenario::toml::nearest::suggestion;
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::scenario::toml::tree::{Table, Value};
 use crate::units::Kind;
+
+use super::materials::Materials;
 
 /// Strain per kelvin of anything solid.
 const EXPANSION: Allowed = Allowed::Between(-1e-3, 1e-3, "from -1000 ppm/K to 1000 ppm/K");
@@ -20,9 +23,10 @@ const HUMID: Allowed = Allowed::Between(0.0, 0.2, "from 0 % to 20 % from dry to 
 /// Percents of moisture in its whole.
 const PERCENTS: f64 = 100.0;
 
-/// Makes the tables `[material.<name>]` known to the reader, in the order of the text.
-pub(in crate::scenario) fn read_materials(root: &mut Section<'_, '_>) {
-    let Some(entry) = root.entry("material") else { return };
+/// The tables `[material.<name>]`, in the order of the text.
+pub(in crate::scenario) fn read_materials(root: &mut Section<'_, '_>) -> Materials {
+    let mut known = Materials::default();
+    let Some(entry) = root.entry("material") else { return known };
     let reader = root.reader;
     let Value::Table(tables) = &entry.node.value else {
         let message = format!("`material` is {}, not a table", entry.node.value.type_name());
@@ -32,22 +36,23 @@ pub(in crate::scenario) fn read_materials(root: &mut Section<'_, '_>) {
             "define each material as [material.<name>]".to_owned(),
             entry.node.span,
         );
-        return;
+        return known;
     };
     for material in &tables.entries {
         let Value::Table(table) = &material.node.value else {
             let message = format!("`material.{}` is {}, not a table", material.key, material.node.value.type_name());
             let help = format!("write [material.\"{}\"] with density = \"1240 kg/m^3\" below", material.key);
             reader.report(ProblemCode::WrongType, message, help, material.node.span);
-            reader.define_material(material.key.clone(), None);
+            known.define(material.key.clone(), None);
             continue;
         };
         let path = format!("material.{}", material.key);
         let mut section = Section::new(reader, table, path, material.node.span);
         let defined = read_material(&mut section, &material.key, table);
         section.finish();
-        reader.define_material(material.key.clone(), defined);
+        known.define(material.key.clone(), defined);
     }
+    known
 }
 
 /// A material by its own numbers, and where it has none by those of the one that it is `like`.

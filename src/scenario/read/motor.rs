@@ -1,8 +1,9 @@
 //! Reads `[motor]` and `[supply]`.
 
 use crate::clock::design::{Motor, PullIn, Supply};
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
 use super::train::read_tooth_pairs;

@@ -3,13 +3,15 @@
 
 use crate::clock::design::{Design, Hand, Hands, MotorClock, Train};
 use crate::clock::environment::weather::SeasonPlan;
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::overlay::{FROM, LEAVE_OUT};
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
 use super::design::{DesignRead, read_design};
 use super::material::read_materials;
+use super::materials::Materials;
 use super::motor::{read_motor, read_supply};
 use super::oscillator::read_oscillator;
 use super::place::read_place;
@@ -52,7 +54,7 @@ fn read_motor_clock(
         &OF_PENDULUM_CLOCKS,
         "a clock has a motor, or a pendulum with its escapement and drive",
     );
-    read_materials(&mut root);
+    let materials = &read_materials(&mut root);
     let name = root.optional_text("name");
     let note = root.optional_text("note");
     let place = read_place(&mut root);
@@ -60,7 +62,7 @@ fn read_motor_clock(
     let interval_s = oscillator.as_ref().map(|oscillator| f64::from(oscillator.divider) / oscillator.frequency_hz);
     let motor = read_motor(&mut root, interval_s);
     let supply = read_supply(&mut root);
-    let train = read_motor_train(&mut root);
+    let train = read_motor_train(&mut root, materials);
     let hands = read_hands(&mut root, train.as_ref());
     let season = read_season(&mut root, place.as_ref());
     for key in [FROM, LEAVE_OUT] {
@@ -80,8 +82,8 @@ fn read_motor_clock(
 }
 
 /// The train, which has to be there with a minute hand, and without a beat.
-fn read_motor_train(root: &mut Section<'_, '_>) -> Option<Train> {
-    let Some(train) = read_train(root, LastArbor::Motor)? else {
+fn read_motor_train(root: &mut Section<'_, '_>, materials: &Materials) -> Option<Train> {
+    let Some(train) = read_train(root, materials, LastArbor::Motor)? else {
         let message = "`train` is missing: nothing joins motor and hands".to_owned();
         let help =
             "add [[train.arbor]] tables from the minute hand's arbor to the motor's, and [train.hands]".to_owned();

@@ -2,8 +2,9 @@
 
 use crate::clock::design::{Oscillator, TemperatureCurve};
 use crate::clock::printing::printer::Spread;
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::units::{Kind, quantity_in_si};
 
 use super::printer::read_spread;

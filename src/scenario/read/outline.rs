@@ -5,9 +5,10 @@
 use crate::clock::design::OutlineEscapement;
 use crate::clock::side::PerPallet;
 use crate::geometry::{Outline, OutlineError, Point, Vertex};
+use crate::scenario::toml::numbers::{Allowed, plain_number};
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::reader::Reader;
-use crate::scenario::toml::section::{Allowed, Section, plain_number};
+use crate::scenario::toml::section::Section;
 use crate::scenario::toml::source::Span;
 use crate::scenario::toml::tree::{Node, Value};
 use crate::units::Kind;

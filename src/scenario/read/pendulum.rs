@@ -2,12 +2,14 @@
 
 use crate::clock::design::{Column, ExtraMass, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut};
 use crate::clock::pendulum::bob::bob_seat_m;
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
 
 use super::bob::{LENGTH, bob_half_height_m, read_bob, read_rod};
+use super::materials::Materials;
 use super::pivot::read_pivot;
 use super::suspension::read_suspension;
 
@@ -19,11 +21,11 @@ pub(in crate::scenario) const PART_KEYS: [&str; 9] =
     ["rod", "column", "bob", "nut", "part", "suspension", "pallets", "crutch_length", "extra_damping"];
 
 /// The pendulum, which has to be there.
-pub(in crate::scenario) fn read_pendulum(root: &mut Section<'_, '_>) -> Option<PendulumDesign> {
+pub(in crate::scenario) fn read_pendulum(root: &mut Section<'_, '_>, materials: &Materials) -> Option<PendulumDesign> {
     let help = "add [pendulum.rod], [pendulum.bob] and [pendulum.suspension], or [pendulum.lumped]";
     let mut pendulum = root.required_section("pendulum", help)?;
     if !pendulum.has("lumped") {
-        return read_parts(pendulum).map(PendulumDesign::Parts);
+        return read_parts(pendulum, materials).map(PendulumDesign::Parts);
     }
     pendulum.refuse_beside("lumped", &PART_KEYS, "describe the pendulum by its parts or by its bare numbers");
     let lumped = pendulum.section("lumped").and_then(read_lumped);
@@ -62,14 +64,17 @@ fn read_damping(
     Some((linear?, quadratic?, friction?))
 }
 
-fn read_parts(mut pendulum: Section<'_, '_>) -> Option<PendulumParts> {
-    let rod = pendulum.required_section("rod", "add [pendulum.rod] with shape, length and material").and_then(read_rod);
-    let bob =
-        pendulum.required_section("bob", "add [pendulum.bob] with shape, below_axis and material").and_then(read_bob);
+fn read_parts(mut pendulum: Section<'_, '_>, materials: &Materials) -> Option<PendulumParts> {
+    let rod = pendulum
+        .required_section("rod", "add [pendulum.rod] with shape, length and material")
+        .and_then(|rod| read_rod(rod, materials));
+    let bob = pendulum
+        .required_section("bob", "add [pendulum.bob] with shape, below_axis and material")
+        .and_then(|bob| read_bob(bob, materials));
     let suspension = pendulum
         .required_section("suspension", "add [pendulum.suspension] with kind, for example \"strip_spring\"")
-        .and_then(read_suspension);
-    let columns = read_columns(&mut pendulum);
+        .and_then(|suspension| read_suspension(suspension, materials));
+    let columns = read_columns(&mut pendulum, materials);
     let crutch = pendulum.optional_quantity("crutch_length", Kind::Length, Allowed::Positive);
     let nut = read_nut(&mut pendulum);
     let extras = read_extras(&mut pendulum);
@@ -117,7 +122,7 @@ fn read_parts(mut pendulum: Section<'_, '_>) -> Option<PendulumParts> {
 }
 
 /// `[[pendulum.column]]`: what lies between the rod's lower end and the bob, in order.
-fn read_columns(pendulum: &mut Section<'_, '_>) -> Option<Vec<Column>> {
+fn read_columns(pendulum: &mut Section<'_, '_>, materials: &Materials) -> Option<Vec<Column>> {
     let is_list = pendulum.has("column");
     let sections = pendulum.list("column");
     let wanted = sections.len();
@@ -125,7 +130,7 @@ fn read_columns(pendulum: &mut Section<'_, '_>) -> Option<Vec<Column>> {
     let mut one_compensates = false;
     for (index, mut column) in sections.into_iter().enumerate() {
         let name = column.optional_text("name");
-        let material = column.reader.material(&mut column, "material");
+        let material = materials.named(&mut column, "material");
         let compensates = column.written_text("length").is_some_and(|text| text.trim() == COMPENSATING);
         let length = if compensates {
             column.entry("length");

@@ -1,7 +1,8 @@
 //! Reads a bearing: `pivot = { kind = "ball", diameter = "4 mm", friction = 0.003 }`.
 
 use crate::clock::design::{Pivot, PivotKind};
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::numbers::Allowed;
+use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
 use super::friction::read_friction;

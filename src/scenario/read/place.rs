@@ -1,8 +1,9 @@
 //! Reads `[place]`: gravity and air.
 
 use crate::clock::design::{Gravity, Place, Town};
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
 /// Latitude where the scenario gives none: half way between equator and pole.

@@ -1,6 +1,6 @@
 //! Reads `[port]`: other materials of groups of parts.
 
-use crate::clock::design::{Design, MaterialRef};
+use crate::clock::design::Design;
 use crate::clock::materials::FRICTION_PAIRS;
 use crate::clock::transform::port::{Port, PortError, ported};
 use crate::scenario::toml::nearest::suggestion;
@@ -9,6 +9,8 @@ use crate::scenario::toml::reader::Reader;
 use crate::scenario::toml::section::Section;
 use crate::scenario::toml::source::Span;
 
+use super::materials::Materials;
+
 /// A port as read: the design and where a problem of each key is told.
 pub(in crate::scenario) struct ReadPort {
     port: Port,
@@ -16,14 +18,14 @@ pub(in crate::scenario) struct ReadPort {
 }
 
 /// The port; `Some(None)` where the table is absent. `wheels` takes the escape wheel along unless it is named.
-pub(in crate::scenario) fn read_port(root: &mut Section<'_, '_>) -> Option<Option<ReadPort>> {
+pub(in crate::scenario) fn read_port(root: &mut Section<'_, '_>, materials: &Materials) -> Option<Option<ReadPort>> {
     if !root.has("port") {
         root.entry("port");
         return Some(None);
     }
     let mut section = root.section("port")?;
     let keys = ["wheels", "pinions", "escape_wheel", "pallets", "drum", "frame", "pendulum_rod"];
-    let read = keys.map(|key| material(&mut section, key));
+    let read = keys.map(|key| materials.optional(&mut section, key));
     let surface = surface(&mut section);
     let mut spans: Vec<(&'static str, Span)> = keys.iter().map(|&key| (key, section.span_of(key))).collect();
     if !section.has("escape_wheel") {
@@ -56,14 +58,6 @@ pub(in crate::scenario) fn read_port(root: &mut Section<'_, '_>) -> Option<Optio
 
 /// Forms of an escapement whose teeth slide on pallets.
 const FORMS_WITH_FRICTION: [&str; 4] = ["dead_beat", "recoil_anchor", "pin_pallet", "outline"];
-
-fn material(section: &mut Section<'_, '_>, key: &'static str) -> Option<Option<MaterialRef>> {
-    if !section.has(key) {
-        section.entry(key);
-        return Some(None);
-    }
-    section.reader.material(section, key).map(Some)
-}
 
 /// What is on the surfaces: the second half of the name of a pair of materials.
 fn surface(section: &mut Section<'_, '_>) -> Option<Option<String>> {

@@ -2,8 +2,9 @@
 
 use crate::clock::printing::bed::Bed;
 use crate::clock::printing::printer::{Printer, Spread, SpreadPer};
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
 

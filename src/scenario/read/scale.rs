@@ -2,9 +2,10 @@
 
 use crate::clock::design::Design;
 use crate::clock::transform::scale::{Factors, LARGEST_FACTOR, SMALLEST_FACTOR, ScaleError, scaled};
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::reader::Reader;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::scenario::toml::source::Span;
 
 const FACTOR: Allowed = Allowed::Between(SMALLEST_FACTOR, LARGEST_FACTOR, "from 0.02 to 50");

@@ -2,8 +2,9 @@
 
 use crate::clock::design::Place;
 use crate::clock::environment::weather::{SeasonPlan, Year, check_air};
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
 use super::place::{HUMIDITY, TEMPERATURE};

@@ -1,11 +1,13 @@
 //! Reads `[pendulum.suspension]`.
 
 use crate::clock::design::Suspension;
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
 use super::friction::read_friction;
+use super::materials::Materials;
 
 #[derive(Clone, Copy)]
 enum Form {
@@ -19,7 +21,10 @@ const SMALL: Allowed = Allowed::Between(1e-7, 1.0, "above zero and up to 1 m");
 const LOSS_FACTOR: Allowed = Allowed::Between(0.0, 1.0, "from 0 to 1");
 
 /// The suspension.
-pub(in crate::scenario) fn read_suspension(mut suspension: Section<'_, '_>) -> Option<Suspension> {
+pub(in crate::scenario) fn read_suspension(
+    mut suspension: Section<'_, '_>,
+    materials: &Materials,
+) -> Option<Suspension> {
     let forms = [
         ("knife_edge", Form::KnifeEdge),
         ("ball_bearing", Form::BallBearing),
@@ -40,7 +45,7 @@ pub(in crate::scenario) fn read_suspension(mut suspension: Section<'_, '_>) -> O
             let friction = read_friction(&mut suspension, "friction");
             bore.zip(friction).map(|(bore_m, friction)| Suspension::BallBearing { bore_m, friction })
         }
-        Form::StripSpring => read_strip_spring(&mut suspension),
+        Form::StripSpring => read_strip_spring(&mut suspension, materials),
         Form::Cord => {
             let diameter = suspension.quantity("diameter", Kind::Length, SMALL);
             let friction = read_friction(&mut suspension, "friction");
@@ -51,12 +56,12 @@ pub(in crate::scenario) fn read_suspension(mut suspension: Section<'_, '_>) -> O
     read
 }
 
-fn read_strip_spring(suspension: &mut Section<'_, '_>) -> Option<Suspension> {
+fn read_strip_spring(suspension: &mut Section<'_, '_>, materials: &Materials) -> Option<Suspension> {
     let width = suspension.quantity("width", Kind::Length, SMALL);
     let thickness = suspension.quantity("thickness", Kind::Length, SMALL);
     let length = suspension.quantity("length", Kind::Length, SMALL);
     let loss_factor = suspension.number("loss_factor", LOSS_FACTOR);
-    let material = suspension.reader.material(suspension, "material");
+    let material = materials.named(suspension, "material");
     if let Some(material) = &material
         && material.youngs_modulus_pa.is_none()
     {

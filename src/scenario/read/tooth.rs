@@ -3,8 +3,9 @@
 use std::f64::consts::FRAC_PI_2;
 
 use crate::clock::design::{ClubTooth, PinTooth, PointedTooth, RisingTooth, TaperedTooth, ToothForm, UniformTooth};
+use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section};
+use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
 /// What to write where the tooth is missing.

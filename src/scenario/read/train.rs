@@ -2,12 +2,14 @@
 
 use crate::clock::design::{Arbor, Cut, FlatStrain, MadeOf, Pivot, PivotKind, Train};
 use crate::scenario::toml::nearest::suggestion;
+use crate::scenario::toml::numbers::{Allowed, whole_number};
 use crate::scenario::toml::problem_code::ProblemCode;
-use crate::scenario::toml::section::{Allowed, Section, whole_number};
+use crate::scenario::toml::section::Section;
 use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
 
 use super::friction::read_friction;
+use super::materials::Materials;
 use super::pivot::read_pivot;
 
 /// Fewest teeth of a wheel or pinion that can mesh at all.
@@ -75,7 +77,11 @@ impl LastArbor {
 ///
 /// Where no inertia is stated, wheels are solid discs with the arbor's mass; an escape wheel whose body is given counts by its
 /// outlines, and the thin rest of its arbor for nothing.
-pub(in crate::scenario) fn read_train(root: &mut Section<'_, '_>, last: LastArbor) -> Option<Option<Train>> {
+pub(in crate::scenario) fn read_train(
+    root: &mut Section<'_, '_>,
+    materials: &Materials,
+    last: LastArbor,
+) -> Option<Option<Train>> {
     if !root.has("train") {
         root.entry("train");
         return Some(None);
@@ -93,7 +99,7 @@ pub(in crate::scenario) fn read_train(root: &mut Section<'_, '_>, last: LastArbo
         );
     }
     let beat = if train.has("beat") { train.quantity("beat", Kind::Time, BEAT).map(Some) } else { Some(None) };
-    let made_of = train.reader.made_of(&mut train, None);
+    let made_of = materials.made_of(&mut train, None);
     let backlash = train.optional_quantity("backlash", Kind::Length, Allowed::NotNegative);
     let bottom_clearance = train.optional_quantity("bottom_clearance", Kind::Fraction, BOTTOM_CLEARANCE);
     let sections = train.list("arbor");
@@ -111,7 +117,7 @@ pub(in crate::scenario) fn read_train(root: &mut Section<'_, '_>, last: LastArbo
     for (index, arbor) in sections.into_iter().enumerate().take(MOST_ARBORS) {
         let place = ArborPlace { is_first: index == 0, is_last: index + 1 == count, last };
         let name = arbor_name(&arbor, index, &names);
-        arbors.extend(read_arbor(arbor, place, gears));
+        arbors.extend(read_arbor(arbor, place, gears, materials));
         names.push(name);
     }
     let hands = read_hands(&mut train, &names);
@@ -156,7 +162,12 @@ struct GearsOfTrain<'m> {
     backlash_m: Option<f64>,
 }
 
-fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace, gears: GearsOfTrain<'_>) -> Option<Arbor> {
+fn read_arbor(
+    mut arbor: Section<'_, '_>,
+    place: ArborPlace,
+    gears: GearsOfTrain<'_>,
+    materials: &Materials,
+) -> Option<Arbor> {
     let otherwise = gears.made_of;
     let name = arbor.text("name");
     let pinion_teeth = if place.is_first {
@@ -197,10 +208,10 @@ fn read_arbor(mut arbor: Section<'_, '_>, place: ArborPlace, gears: GearsOfTrain
     let mass = arbor.quantity("mass", Kind::Mass, Allowed::Positive);
     let stated_inertia = arbor.optional_quantity("inertia", Kind::Inertia, Allowed::Positive);
     let next_direction = arbor.quantity_or("next", Kind::Angle, Allowed::Any, DEFAULT_NEXT_RAD);
-    let wheel = arbor.reader.made_of(&mut arbor, otherwise);
+    let wheel = materials.made_of(&mut arbor, otherwise);
     let pinion = if arbor.has("pinion_material") {
         let cut = otherwise.map_or_else(Cut::default, |other| other.cut);
-        arbor.reader.material(&mut arbor, "pinion_material").map(|material| Some(MadeOf { material, cut }))
+        materials.named(&mut arbor, "pinion_material").map(|material| Some(MadeOf { material, cut }))
     } else {
         arbor.entry("pinion_material");
         Some(otherwise.cloned())

@@ -6,6 +6,7 @@ use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
+use super::materials::{Materials, read_cut};
 use super::tooth::TOOTH_SIZE;
 
 /// Most spokes; more is a slip.
@@ -22,10 +23,11 @@ pub(in crate::scenario) struct ReadWheel {
 /// The body of the wheel of `escapement`, which is `None` where it could not be read.
 pub(in crate::scenario) fn read_wheel(
     mut wheel: Section<'_, '_>,
+    materials: &Materials,
     escapement: Option<&EscapementDesign>,
 ) -> Option<ReadWheel> {
-    let material = wheel.reader.material(&mut wheel, "material");
-    let cut = wheel.reader.cut(&mut wheel, Cut::default());
+    let material = materials.named(&mut wheel, "material");
+    let cut = read_cut(&mut wheel, Cut::default());
     let thickness = wheel.quantity("thickness", Kind::Length, TOOTH_SIZE);
     let bore = wheel.quantity("bore", Kind::Length, TOOTH_SIZE);
     let spokes = wheel.count("spokes", 0, MOST_SPOKES);

@@ -2,6 +2,7 @@
 
 pub(in crate::scenario) mod fingerprint;
 pub(in crate::scenario) mod nearest;
+pub(in crate::scenario) mod numbers;
 pub(in crate::scenario) mod overlay;
 pub(in crate::scenario) mod overrides;
 pub(in crate::scenario) mod problem;
@@ -10,5 +11,6 @@ pub(in crate::scenario) mod reader;
 pub(in crate::scenario) mod section;
 pub(in crate::scenario) mod source;
 pub(in crate::scenario) mod syntax;
+pub(in crate::scenario) mod text_file;
 pub(in crate::scenario) mod tree;
 pub(in crate::scenario) mod written;

@@ -1,10 +1,5 @@
 //! Lays one file's tree over another's: tables merge, lists of named tables merge by name, all else replaces.
 
-use crate::scenario::read::drive::WEIGHT_KEYS;
-use crate::scenario::read::escapement::{FORMS, IDEAL_FORMS};
-use crate::scenario::read::outline::PARTS;
-use crate::scenario::read::pendulum::PART_KEYS;
-
 use super::nearest::suggestion;
 use super::overrides::{element_index, path_steps};
 use super::problem::Problem;
@@ -17,62 +12,107 @@ pub(in crate::scenario) const FROM: &str = "from";
 /// Key that lists what of that file is left out.
 pub(in crate::scenario) const LEAVE_OUT: &str = "leave_out";
 
-/// Keys that say what a table is about: where the upper file gives another one, the lower table's sizes are those of another
-/// thing and the whole table gives way.
-const KIND_KEYS: [&str; 3] = ["kind", "shape", "form"];
-
-/// Keys of one table of which those of one side exclude those of the other: given above, they drive out the other side below.
-struct Alternative {
-    table: &'static str,
-    one: &'static [&'static str],
-    other: &'static [&'static str],
+/// Which tables and keys of a lower file give way to those of an upper one.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::scenario) struct Overlaying {
+    /// Keys that say what a table is about: where the upper file gives another one, the lower table's sizes are those of another
+    /// thing and the whole table gives way.
+    pub(in crate::scenario) kind_keys: &'static [&'static str],
+    /// Tables of which one only stands.
+    pub(in crate::scenario) one_of: &'static [OneOf],
+    /// Keys that exclude others.
+    pub(in crate::scenario) exclusions: &'static [Exclusion],
 }
 
-const ALTERNATIVES: [Alternative; 5] = [
-    Alternative { table: "place", one: &["gravity"], other: &["latitude", "height"] },
-    Alternative { table: "pendulum", one: &["lumped"], other: &PART_KEYS },
-    Alternative { table: "drive", one: &["lumped"], other: &WEIGHT_KEYS },
-    Alternative { table: "escapement.outline", one: &["drawing"], other: &PARTS },
-    Alternative { table: "escapement.ideal_kick", one: &["energy"], other: &["speed"] },
-];
-
-/// `upper` laid over `lower`. Every value keeps the place it was written at; a merged table has that of the upper one.
-#[must_use]
-pub(in crate::scenario) fn laid_over(lower: Table, upper: Table) -> Table {
-    merged(lower, upper, "")
+/// Keys of the table `table` of which one stands: where the upper file gives any of them, the others go from the lower one.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::scenario) struct OneOf {
+    pub(in crate::scenario) table: &'static str,
+    pub(in crate::scenario) keys: &'static [&'static str],
 }
 
-fn merged(mut lower: Table, upper: Table, path: &str) -> Table {
-    give_way(&mut lower, &upper, path);
-    for entry in upper.entries {
-        let below = path_of(path, &entry.key);
-        match lower.entries.iter().position(|known| known.key == entry.key) {
-            None => lower.entries.push(entry),
-            Some(index) => {
-                let known = &mut lower.entries[index];
-                let value = std::mem::replace(&mut known.node.value, Value::Boolean(false));
-                known.node = Node { value: merged_value(value, entry.node.value, &below), span: entry.node.span };
-                known.key_span = entry.key_span;
+/// Keys of the table `table`: any of `given` in the upper file drives `excluded` out of the lower one.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::scenario) struct Exclusion {
+    pub(in crate::scenario) table: &'static str,
+    pub(in crate::scenario) given: &'static [&'static str],
+    pub(in crate::scenario) excluded: &'static [&'static str],
+}
+
+impl Overlaying {
+    /// `upper` laid over `lower`. Every value keeps the place it was written at; a merged table has that of the upper one.
+    #[must_use]
+    pub(in crate::scenario) fn laid_over(&self, lower: Table, upper: Table) -> Table {
+        self.merged(lower, upper, "")
+    }
+
+    fn merged(&self, mut lower: Table, upper: Table, path: &str) -> Table {
+        self.give_way(&mut lower, &upper, path);
+        for entry in upper.entries {
+            let below = path_of(path, &entry.key);
+            match lower.entries.iter().position(|known| known.key == entry.key) {
+                None => lower.entries.push(entry),
+                Some(index) => {
+                    let known = &mut lower.entries[index];
+                    let value = std::mem::replace(&mut known.node.value, Value::Boolean(false));
+                    known.node =
+                        Node { value: self.merged_value(value, entry.node.value, &below), span: entry.node.span };
+                    known.key_span = entry.key_span;
+                }
+            }
+        }
+        lower
+    }
+
+    fn merged_value(&self, lower: Value, upper: Value, path: &str) -> Value {
+        match (lower, upper) {
+            (Value::Table(lower), Value::Table(upper)) if !self.is_of_another_kind(&lower, &upper) => {
+                Value::Table(self.merged(lower, upper, path))
+            }
+            (Value::Array(lower), Value::Array(upper)) if all_named(&lower) && all_named(&upper) => {
+                Value::Array(self.merged_list(lower, upper, path))
+            }
+            (_, upper) => upper,
+        }
+    }
+
+    fn is_of_another_kind(&self, lower: &Table, upper: &Table) -> bool {
+        self.kind_keys.iter().any(|key| upper.text(key).is_some_and(|kind| lower.text(key) != Some(kind)))
+    }
+
+    /// Elements of the lower list in its order, changed by those of the upper one with their names; new names at the end. A name
+    /// that the upper list gives twice is kept twice, to be told.
+    fn merged_list(&self, lower: Vec<Node>, upper: Vec<Node>, path: &str) -> Vec<Node> {
+        let mut items = lower;
+        let mut taken = vec![false; items.len()];
+        for item in upper {
+            let place = items.iter().zip(&taken).position(|(known, taken)| !taken && name_of(known) == name_of(&item));
+            let Some(index) = place else {
+                items.push(item);
+                taken.push(true);
+                continue;
+            };
+            taken[index] = true;
+            let value = std::mem::replace(&mut items[index].value, Value::Boolean(false));
+            items[index] = Node { value: self.merged_value(value, item.value, path), span: item.span };
+        }
+        items
+    }
+
+    /// Removes from the lower table what excludes a choice of the upper one.
+    fn give_way(&self, lower: &mut Table, upper: &Table, path: &str) {
+        let gives = |key: &str| upper.get(key).is_some();
+        for OneOf { keys, .. } in self.one_of.iter().filter(|one_of| one_of.table == path) {
+            if keys.iter().any(|key| gives(key)) {
+                lower.entries.retain(|entry| !keys.contains(&entry.key.as_str()) || gives(&entry.key));
+            }
+        }
+        for Exclusion { given, excluded, .. } in self.exclusions.iter().filter(|exclusion| exclusion.table == path) {
+            if given.iter().any(|key| gives(key)) {
+                lower.entries.retain(|entry| !excluded.contains(&entry.key.as_str()));
             }
         }
     }
-    lower
-}
-
-fn merged_value(lower: Value, upper: Value, path: &str) -> Value {
-    match (lower, upper) {
-        (Value::Table(lower), Value::Table(upper)) if !is_of_another_kind(&lower, &upper) => {
-            Value::Table(merged(lower, upper, path))
-        }
-        (Value::Array(lower), Value::Array(upper)) if all_named(&lower) && all_named(&upper) => {
-            Value::Array(merged_list(lower, upper, path))
-        }
-        (_, upper) => upper,
-    }
-}
-
-fn is_of_another_kind(lower: &Table, upper: &Table) -> bool {
-    KIND_KEYS.iter().any(|key| upper.text(key).is_some_and(|kind| lower.text(key) != Some(kind)))
 }
 
 fn name_of(item: &Node) -> Option<&str> {
@@ -84,44 +124,6 @@ fn name_of(item: &Node) -> Option<&str> {
 
 fn all_named(items: &[Node]) -> bool {
     items.iter().all(|item| name_of(item).is_some())
-}
-
-/// Elements of the lower list in its order, changed by those of the upper one with their names; new names at the end. A name
-/// that the upper list gives twice is kept twice, to be told.
-fn merged_list(lower: Vec<Node>, upper: Vec<Node>, path: &str) -> Vec<Node> {
-    let mut items = lower;
-    let mut taken = vec![false; items.len()];
-    for item in upper {
-        let place = items.iter().zip(&taken).position(|(known, taken)| !taken && name_of(known) == name_of(&item));
-        let Some(index) = place else {
-            items.push(item);
-            taken.push(true);
-            continue;
-        };
-        taken[index] = true;
-        let value = std::mem::replace(&mut items[index].value, Value::Boolean(false));
-        items[index] = Node { value: merged_value(value, item.value, path), span: item.span };
-    }
-    items
-}
-
-/// Removes from the lower table what excludes a choice of the upper one.
-fn give_way(lower: &mut Table, upper: &Table, path: &str) {
-    if path == "escapement" && FORMS.iter().any(|form| upper.get(form).is_some()) {
-        // An ideal escapement has no wheel whose body could stay.
-        let ideal = IDEAL_FORMS.iter().any(|form| upper.get(form).is_some());
-        lower.entries.retain(|entry| match entry.key.as_str() {
-            "wheel" => !ideal,
-            form => !FORMS.contains(&form) || upper.get(form).is_some(),
-        });
-    }
-    for alternative in ALTERNATIVES.iter().filter(|alternative| alternative.table == path) {
-        for (chosen, excluded) in [(alternative.one, alternative.other), (alternative.other, alternative.one)] {
-            if chosen.iter().any(|key| upper.get(key).is_some()) {
-                lower.entries.retain(|entry| !excluded.contains(&entry.key.as_str()));
-            }
-        }
-    }
 }
 
 fn path_of(path: &str, key: &str) -> String {

@@ -1,16 +1,11 @@
-//! Collects problems while the tree is read; knows the materials.
+//! Collects problems and the files that a scenario names while the tree is read.
 
 use std::cell::RefCell;
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-use crate::clock::design::{Cut, MadeOf, MaterialRef};
-use crate::clock::materials::{material_named, materials};
-
-use super::nearest::suggestion;
 use super::problem::{MOST_PROBLEMS, Problem};
 use super::problem_code::ProblemCode;
-use super::section::Section;
 use super::source::{SourceId, Sources, Span};
 
 /// What all sections of one reading share.
@@ -21,8 +16,6 @@ pub(in crate::scenario) struct Reader {
     folders: HashMap<SourceId, PathBuf>,
     /// Content of the files that the scenario names, in the order of their reading.
     named_files: RefCell<Vec<Vec<u8>>>,
-    /// The scenario's own materials; `None` for one whose definition has a problem.
-    own_materials: RefCell<Vec<(String, Option<MaterialRef>)>>,
 }
 
 #[derive(Debug, Default)]
@@ -88,58 +81,6 @@ impl Reader {
     pub(in crate::scenario) fn into_problems(self) -> (Vec<Problem>, usize) {
         let found = self.found.into_inner();
         (found.list, found.left_out)
-    }
-
-    /// Makes a material of the scenario known.
-    pub(in crate::scenario) fn define_material(&self, name: String, material: Option<MaterialRef>) {
-        self.own_materials.borrow_mut().push((name, material));
-    }
-
-    /// What the flat part of a section is made of: `material`, or what the clock's other such parts are of, and `cut`.
-    pub(in crate::scenario) fn made_of(
-        &self,
-        section: &mut Section<'_, '_>,
-        otherwise: Option<&MadeOf>,
-    ) -> Option<Option<MadeOf>> {
-        let material = if section.has("material") {
-            self.material(section, "material").map(Some)
-        } else {
-            section.entry("material");
-            Some(otherwise.map(|other| other.material.clone()))
-        };
-        let cut = self.cut(section, otherwise.map_or(Cut::default(), |other| other.cut));
-        let cut = cut?;
-        Some(material?.map(|material| MadeOf { material, cut }))
-    }
-
-    /// How a flat part of wood was cut from the tree.
-    pub(in crate::scenario) fn cut(&self, section: &mut Section<'_, '_>, otherwise: Cut) -> Option<Cut> {
-        section.choice("cut", &[("flat_sawn", Cut::FlatSawn), ("quarter_sawn", Cut::QuarterSawn)], Some(otherwise))
-    }
-
-    /// The material that `section.key` names; the scenario's own come before the table.
-    pub(in crate::scenario) fn material(
-        &self,
-        section: &mut Section<'_, '_>,
-        key: &'static str,
-    ) -> Option<MaterialRef> {
-        let name = section.text(key)?;
-        let own = self.own_materials.borrow();
-        if let Some((_, material)) = own.iter().find(|(own_name, _)| *own_name == name) {
-            return material.clone();
-        }
-        if let Some(material) = material_named(&name) {
-            return Some(MaterialRef::from(material));
-        }
-        let mut known: Vec<&str> = own.iter().map(|(own_name, _)| own_name.as_str()).collect();
-        known.extend(materials().map(|material| material.name));
-        let message = format!("there is no material \"{name}\"");
-        let help = format!(
-            "{}; `beatwright materials` lists them; if it is a material of your own, define it: [material.\"{name}\"] with density = \"1240 kg/m^3\"",
-            suggestion(&name, &known, "material")
-        );
-        section.report_at(key, ProblemCode::UnknownName, message, help);
-        None
     }
 }
 

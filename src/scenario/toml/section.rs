@@ -3,46 +3,11 @@
 //! A reading function returns `None` only after a problem was reported, so that the caller reads on and builds its
 //! value at the end with `?`.
 
-use crate::units::{Kind, quantity_in_si};
-
 use super::nearest::{nearest, suggestion};
 use super::problem_code::ProblemCode;
 use super::reader::Reader;
 use super::source::Span;
 use super::tree::{Entry, Node, Table, Value};
-
-/// Values that a number may take.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(in crate::scenario) enum Allowed {
-    /// Above zero.
-    Positive,
-    /// Zero or above.
-    NotNegative,
-    /// Any finite number.
-    Any,
-    /// From the first to the second, both in SI units, with the range in words.
-    Between(f64, f64, &'static str),
-}
-
-impl Allowed {
-    fn holds(self, value: f64) -> bool {
-        match self {
-            Self::Positive => value > 0.0 && value.is_finite(),
-            Self::NotNegative => value >= 0.0 && value.is_finite(),
-            Self::Any => value.is_finite(),
-            Self::Between(low, high, _) => (low..=high).contains(&value),
-        }
-    }
-
-    const fn words(self) -> &'static str {
-        match self {
-            Self::Positive => "above zero",
-            Self::NotNegative => "zero or above",
-            Self::Any => "a finite number",
-            Self::Between(_, _, words) => words,
-        }
-    }
-}
 
 /// A table being read.
 #[derive(Debug)]
@@ -114,12 +79,12 @@ impl<'r, 't> Section<'r, 't> {
         }
     }
 
-    fn report_missing(&self, key: &str, help: String) {
+    pub(super) fn report_missing(&self, key: &str, help: String) {
         let message = format!("`{}` is missing", self.path_of(key));
         self.reader.report(ProblemCode::MissingKey, message, help, self.span);
     }
 
-    fn report_type(&self, key: &str, node: &Node, wanted: &str, help: String) {
+    pub(super) fn report_type(&self, key: &str, node: &Node, wanted: &str, help: String) {
         let message = format!("`{}` is {}, not {wanted}", self.path_of(key), node.value.type_name());
         self.reader.report(ProblemCode::WrongType, message, help, node.span);
     }
@@ -248,185 +213,5 @@ impl<'r, 't> Section<'r, 't> {
             self.report_at(key, ProblemCode::UnknownName, message, help);
         }
         found
-    }
-
-    /// The quantity under `key`, which has to be there, in SI units.
-    pub(in crate::scenario) fn quantity(&mut self, key: &'static str, kind: Kind, allowed: Allowed) -> Option<f64> {
-        match self.optional_quantity(key, kind, allowed)? {
-            Some(value) => Some(value),
-            None => {
-                self.report_missing(key, format!("add {key}, {} like \"{}\"", kind.name(), kind.example()));
-                None
-            }
-        }
-    }
-
-    /// The quantity under `key` in SI units, `default` where it is absent.
-    pub(in crate::scenario) fn quantity_or(
-        &mut self,
-        key: &'static str,
-        kind: Kind,
-        allowed: Allowed,
-        default: f64,
-    ) -> Option<f64> {
-        self.optional_quantity(key, kind, allowed).map(|value| value.unwrap_or(default))
-    }
-
-    /// The quantity under `key` in SI units or `Some(None)` where it is absent.
-    pub(in crate::scenario) fn optional_quantity(
-        &mut self,
-        key: &'static str,
-        kind: Kind,
-        allowed: Allowed,
-    ) -> Option<Option<f64>> {
-        let Some(entry) = self.entry(key) else { return Some(None) };
-        let path = self.path_of(key);
-        match &entry.node.value {
-            Value::Text(text) => self.quantity_of_text(key, text, kind, allowed).map(Some),
-            Value::Integer(_) | Value::Float(_) => {
-                let message = format!("`{path}` is a bare number; its unit is missing");
-                let repaired = with_unit(&entry.node.value, kind);
-                let help = format!("write {} in quotes with its unit, for example \"{repaired}\"", kind.name());
-                self.report_at(key, ProblemCode::BareNumber, message, help);
-                None
-            }
-            _ => {
-                let help = format!("write {} like \"{}\"", kind.name(), kind.example());
-                self.report_type(key, &entry.node, kind.name(), help);
-                None
-            }
-        }
-    }
-
-    /// The quantity that `text`, written under `key`, is in SI units.
-    pub(in crate::scenario) fn quantity_of_text(
-        &self,
-        key: &str,
-        text: &str,
-        kind: Kind,
-        allowed: Allowed,
-    ) -> Option<f64> {
-        let path = self.path_of(key);
-        match quantity_in_si(text, kind) {
-            Ok(value) if allowed.holds(value) => return Some(value),
-            Ok(_) => {
-                let message = format!("`{path}` cannot be \"{}\"", text.trim());
-                let help = format!("write {} {}", kind.name(), allowed.words());
-                self.report_at(key, ProblemCode::ImpossibleValue, message, help);
-            }
-            Err(error) => {
-                let message = format!("`{path}` needs {}: {error}", kind.name());
-                self.report_at(key, ProblemCode::WrongUnit, message, error.help(kind));
-            }
-        }
-        None
-    }
-
-    /// The plain number under `key`, which has to be there.
-    pub(in crate::scenario) fn number(&mut self, key: &'static str, allowed: Allowed) -> Option<f64> {
-        if !self.has(key) {
-            self.known.push(key);
-            self.report_missing(key, format!("add {key}, a plain number {}", allowed.words()));
-            return None;
-        }
-        self.number_or(key, allowed, f64::NAN)
-    }
-
-    /// The plain number under `key`, `default` where it is absent.
-    pub(in crate::scenario) fn number_or(&mut self, key: &'static str, allowed: Allowed, default: f64) -> Option<f64> {
-        let Some(entry) = self.entry(key) else { return Some(default) };
-        match plain_number(&entry.node) {
-            Some(value) if allowed.holds(value) => Some(value),
-            Some(value) => {
-                let shown =
-                    if value.is_finite() { format!("{value:?}") } else { "without bound or undefined".to_owned() };
-                let message = format!("`{}` cannot be {shown}", self.path_of(key));
-                self.report_at(
-                    key,
-                    ProblemCode::ImpossibleValue,
-                    message,
-                    format!("write a number {}", allowed.words()),
-                );
-                None
-            }
-            None => {
-                let help = format!("write it without quotes and unit: {key} = 0.2");
-                self.report_type(key, &entry.node, "a plain number", help);
-                None
-            }
-        }
-    }
-
-    /// The whole number under `key` from `low` to `high`, which has to be there.
-    pub(in crate::scenario) fn count(&mut self, key: &'static str, low: u32, high: u32) -> Option<u32> {
-        match self.optional_count(key, low, high)? {
-            Some(count) => Some(count),
-            None => {
-                self.report_missing(key, format!("add {key}, a whole number from {low} to {high}"));
-                None
-            }
-        }
-    }
-
-    /// The whole number under `key` from `low` to `high` or `Some(None)` where it is absent.
-    pub(in crate::scenario) fn optional_count(
-        &mut self,
-        key: &'static str,
-        low: u32,
-        high: u32,
-    ) -> Option<Option<u32>> {
-        let Some(entry) = self.entry(key) else { return Some(None) };
-        let path = self.path_of(key);
-        whole_number(self.reader, &entry.node, &path, low, high).map(Some)
-    }
-}
-
-/// A bare number as it might have been meant, with a unit; the kind's example where the number is of no use.
-fn with_unit(value: &Value, kind: Kind) -> String {
-    let unit = kind.example_unit();
-    match *value {
-        Value::Integer(Some(number)) => format!("{number} {unit}"),
-        Value::Float(share) if kind == Kind::Fraction && (0.0..=1.0).contains(&share) => {
-            format!("{:?} {unit}", share * 100.0)
-        }
-        Value::Float(number) if number.is_finite() => format!("{number:?} {unit}"),
-        _ => kind.example().to_owned(),
-    }
-}
-
-/// The number of a node that is one; a whole number beyond 64 bits counts as infinite.
-pub(in crate::scenario) fn plain_number(node: &Node) -> Option<f64> {
-    match node.value {
-        #[allow(clippy::cast_precision_loss)]
-        Value::Integer(Some(number)) => Some(number as f64),
-        Value::Integer(None) => Some(f64::INFINITY),
-        Value::Float(number) => Some(number),
-        _ => None,
-    }
-}
-
-/// The whole number of a node called `path`, from `low` to `high`.
-pub(in crate::scenario) fn whole_number(reader: &Reader, node: &Node, path: &str, low: u32, high: u32) -> Option<u32> {
-    let help = format!("write a whole number from {low} to {high}");
-    match node.value {
-        Value::Integer(number) => {
-            let fits =
-                number.and_then(|number| u32::try_from(number).ok()).filter(|count| (low..=high).contains(count));
-            if fits.is_none() {
-                let shown = number.map_or_else(|| "so large".to_owned(), |number| number.to_string());
-                reader.report(ProblemCode::ImpossibleValue, format!("`{path}` cannot be {shown}"), help, node.span);
-            }
-            fits
-        }
-        Value::Float(_) => {
-            let message = format!("`{path}` is a number with a decimal point or exponent, not a whole number");
-            reader.report(ProblemCode::WrongType, message, help, node.span);
-            None
-        }
-        _ => {
-            let message = format!("`{path}` is {}, not a whole number", node.value.type_name());
-            reader.report(ProblemCode::WrongType, message, format!("{help}, without quotes"), node.span);
-            None
-        }
     }
 }

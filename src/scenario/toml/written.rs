@@ -1,17 +1,14 @@
 //! The files of a scenario: the one that was asked for, the one that it starts from, and so on down, in one tree.
 
 use std::collections::HashMap;
-use std::fs::File;
-use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use crate::scenario::load::{LARGEST_FILE_BYTES, LoadError};
-
-use super::overlay::{FROM, LEAVE_OUT, laid_over, leave_out, taken};
+use super::overlay::{FROM, LEAVE_OUT, Overlaying, leave_out, taken};
 use super::problem::Problem;
 use super::problem_code::ProblemCode;
 use super::source::{SourceId, Sources, Span};
 use super::syntax::parse_file;
+use super::text_file::{read_text, without_mark};
 use super::tree::{Table, Value};
 
 /// Files that a scenario may go through down to the one that starts from none.
@@ -32,37 +29,14 @@ pub(in crate::scenario) struct Written {
     pub(in crate::scenario) lower: Vec<SourceId>,
 }
 
-/// The text of a file.
-///
-/// # Errors
-/// [`LoadError`], never `Empty` or `Problems`.
-pub(in crate::scenario) fn read_text(path: &Path) -> Result<String, LoadError> {
-    let unreadable = |reason| LoadError::Unreadable { path: path.to_owned(), reason };
-    let about = std::fs::metadata(path).map_err(unreadable)?;
-    if about.is_dir() {
-        return Err(LoadError::Directory { path: path.to_owned() });
-    }
-    if about.len() > LARGEST_FILE_BYTES {
-        return Err(LoadError::TooLarge { path: path.to_owned() });
-    }
-    let mut bytes = Vec::new();
-    let file = File::open(path).map_err(unreadable)?;
-    // A pipe or device tells no length: one byte beyond the limit is enough to know.
-    file.take(LARGEST_FILE_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
-    if bytes.len() as u64 > LARGEST_FILE_BYTES {
-        return Err(LoadError::TooLarge { path: path.to_owned() });
-    }
-    String::from_utf8(bytes)
-        .map_err(|error| LoadError::NotText { path: path.to_owned(), at: error.utf8_error().valid_up_to() + 1 })
-}
-
-/// The text without a byte order mark, which is no part of it: kept, it would shift the columns of the first line.
-pub(in crate::scenario) fn without_mark(text: &str) -> &str {
-    text.strip_prefix('\u{feff}').unwrap_or(text)
-}
-
-/// The scenario that begins with `text`, in the file `path` if it is in one, called `file_name` in messages.
-pub(in crate::scenario) fn written(path: Option<&Path>, file_name: &str, text: &str) -> Written {
+/// The scenario that begins with `text`, in the file `path` if it is in one, called `file_name` in messages, laid over the
+/// files that it starts from as `overlaying` says.
+pub(in crate::scenario) fn written(
+    path: Option<&Path>,
+    file_name: &str,
+    text: &str,
+    overlaying: &Overlaying,
+) -> Written {
     let mut all = Written {
         sources: Sources::of_file(file_name.to_owned(), without_mark(text)),
         tree: Table::default(),
@@ -82,7 +56,7 @@ pub(in crate::scenario) fn written(path: Option<&Path>, file_name: &str, text: &
         trees.push(all.parse(lower));
         id = lower;
     }
-    all.tree = all.joined(trees);
+    all.tree = all.joined(trees, overlaying);
     all
 }
 
@@ -146,7 +120,7 @@ impl Written {
     }
 
     /// The trees, the uppermost first, laid over one another.
-    fn joined(&mut self, trees: Vec<Table>) -> Table {
+    fn joined(&mut self, trees: Vec<Table>, overlaying: &Overlaying) -> Table {
         let mut trees = trees.into_iter().rev();
         let mut tree = trees.next().unwrap_or_default();
         if let Some(entry) = taken(&mut tree, LEAVE_OUT)
@@ -161,7 +135,7 @@ impl Written {
         }
         for mut upper in trees {
             self.problems.extend(leave_out(&mut tree, &mut upper));
-            tree = laid_over(tree, upper);
+            tree = overlaying.laid_over(tree, upper);
         }
         tree
     }
