@@ -27,29 +27,30 @@ use super::train::losses::{DriveReport, drive_report};
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum BuildError {
     /// Place or air.
-    #[error("{0}")]
-    Place(PlaceError),
+    #[error(transparent)]
+    Place(#[from] PlaceError),
     /// Pendulum.
-    #[error("{0}")]
-    Pendulum(PendulumError),
+    #[error(transparent)]
+    Pendulum(#[from] PendulumError),
     /// Train.
-    #[error("{0}")]
-    Train(TrainError),
+    #[error(transparent)]
+    Train(#[from] TrainError),
     /// Drive.
-    #[error("{0}")]
-    Drive(DriveError),
+    #[error(transparent)]
+    Drive(#[from] DriveError),
     /// A parametric escapement.
-    #[error("{0}")]
-    Family(FamilyError),
+    #[error(transparent)]
+    Family(#[from] FamilyError),
     /// The outlines cannot be printed.
-    #[error("{0}")]
-    Printer(PrinterError),
+    #[error(transparent)]
+    Printer(#[from] PrinterError),
     /// Contact of the outlines.
     #[error("{pallet} pallet: {error}")]
     Curve {
         /// Which pallet.
         pallet: Side,
         /// What is wrong.
+        #[source]
         error: CurveError,
     },
     /// A tooth of a wheel that is out of true.
@@ -58,11 +59,12 @@ pub enum BuildError {
         /// The tooth.
         place: ToothPlace,
         /// What is wrong with it.
+        #[source]
         error: Box<BuildError>,
     },
     /// No action.
-    #[error("{0}")]
-    Action(ActionError),
+    #[error(transparent)]
+    Action(#[from] ActionError),
     /// No contact or no action, which a bead of no width would leave.
     #[error(
         "a bead of radius {} mm takes {:.2} mm off the tip of the tooth and blunts the pallets: {error}",
@@ -74,11 +76,12 @@ pub enum BuildError {
         /// Height taken off the tip, m.
         bead_off_tip_m: f64,
         /// What is wrong with what is left.
+        #[source]
         error: Box<BuildError>,
     },
     /// Pallets and wheel take each other's place.
-    #[error("{0}")]
-    Standing(StandingError),
+    #[error(transparent)]
+    Standing(#[from] StandingError),
     /// A wheel in contact has nothing to drive it.
     #[error("the escape wheel has no drive")]
     NoDrive,
@@ -140,12 +143,12 @@ impl Built {
 /// # Errors
 /// [`BuildError`] names the part that cannot be.
 pub fn build(design: &Design) -> Result<Built, BuildError> {
-    let gravity = gravity_m_s2(&design.place).map_err(BuildError::Place)?;
+    let gravity = gravity_m_s2(&design.place)?;
     let (pendulum, air, pendulum_report) = build_pendulum(design, gravity)?;
     let BuiltEscapement { model: escapement, drawn, drawn_action, printed, action, bead_off_tip_m } =
         build_escapement(&design.escapement, &design.printer, &design.escapement_strain)?;
     let teeth = drawn.as_ref().map(|outlines| outlines.teeth);
-    let train = design.train.as_ref().map(|train| train_report(train, teeth)).transpose().map_err(BuildError::Train)?;
+    let train = design.train.as_ref().map(|train| train_report(train, teeth)).transpose()?;
     let mut prepared_drive = None;
     let mut drive_losses = None;
     let drive = match &design.drive {
@@ -154,7 +157,7 @@ pub fn build(design: &Design) -> Result<Built, BuildError> {
             let train = design.train.as_ref().ok_or(BuildError::NoTrain)?;
             let (prepared, model) = weight_drive(weight, train, gravity)?;
             prepared_drive = Some(prepared);
-            drive_losses = Some(drive_report(weight, train, gravity).map_err(BuildError::Drive)?);
+            drive_losses = Some(drive_report(weight, train, gravity)?);
             Some(model)
         }
         None => None,
@@ -198,8 +201,8 @@ pub(super) fn build_pendulum(
     match &design.pendulum {
         PendulumDesign::Lumped(lumped) => Ok((lumped_pendulum(lumped, gravity_m_s2), None, None)),
         PendulumDesign::Parts(parts) => {
-            let air = air_at(&design.place).map_err(BuildError::Place)?;
-            let (model, report) = pendulum_from_parts(parts, gravity_m_s2, &air).map_err(BuildError::Pendulum)?;
+            let air = air_at(&design.place)?;
+            let (model, report) = pendulum_from_parts(parts, gravity_m_s2, &air)?;
             Ok((model, Some(air), Some(report)))
         }
     }
@@ -214,7 +217,7 @@ pub fn weight_drive(
     train: &Train,
     gravity_m_s2: f64,
 ) -> Result<(PreparedDrive, DriveModel), BuildError> {
-    let prepared = PreparedDrive::new(weight, train, gravity_m_s2).map_err(BuildError::Drive)?;
+    let prepared = PreparedDrive::new(weight, train, gravity_m_s2)?;
     let model = prepared.model(weight.weight_kg);
     Ok((prepared, model))
 }
@@ -242,11 +245,10 @@ fn build_escapement(
         EscapementDesign::IdealKick(kick) => return ideal(EscapementModel::IdealKick(*kick)),
         _ => contact_numbers(design).ok_or(BuildError::NoDrive)?,
     };
-    let drawn = drawn_outlines(design).map_err(BuildError::Family)?.ok_or(BuildError::NoDrive)?;
-    let printed = printed_and_strained(&drawn, printer, strain).map_err(BuildError::Printer)?;
+    let drawn = drawn_outlines(design)?.ok_or(BuildError::NoDrive)?;
+    let printed = printed_and_strained(&drawn, printer, strain)?;
     let part = PartPrint::mean_of(printer);
-    let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, &part, 1.0 + strain.wheel.mean())
-        .map_err(BuildError::Printer)?;
+    let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, &part, 1.0 + strain.wheel.mean())?;
     let acting = |printed: &PrintedEscapement| acting(printed, numbers);
     let (contact, action) = acting(&printed).map_err(|error: BuildError| {
         let sharp = Printer { bead_radius: Spread::default(), ..*printer };
@@ -314,14 +316,14 @@ pub(super) fn acting(
     } else {
         uneven_escapement(printed, numbers)?
     };
-    check_standing(&printed.outlines, &contact, numbers.beat_error_rad).map_err(BuildError::Standing)?;
+    check_standing(&printed.outlines, &contact, numbers.beat_error_rad)?;
     // Tooth no. 0 of an oval wheel stands out most or least: the mean tooth speaks for the wheel.
     let action = if printed.out_of_true.oval == 0.0 {
         read_action(&contact)
     } else {
         read_action(&numbers.of(&printed.outlines)?)
     };
-    Ok((contact, action.map_err(BuildError::Action)?))
+    Ok((contact, action?))
 }
 
 /// The contact curves of pallets and a wheel that is out of true: every tooth its own.

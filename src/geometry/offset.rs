@@ -18,7 +18,7 @@ pub enum OffsetError {
     BadDistance(f64),
     /// What is left is no outline.
     #[error("what is left is no outline: {0}")]
-    Outline(OutlineError),
+    Outline(#[from] OutlineError),
 }
 
 /// Parts of a metre in which the offsets are computed. Micrometres put the offset library's fixed tolerances
@@ -114,7 +114,7 @@ pub fn passes(outline: &Outline, steps: &[Pass]) -> Result<Vec<Outline>, OffsetE
     }
     pieces.sort_by(|a, b| b.area().total_cmp(&a.area()));
     let arcs = arcs_of(outline);
-    pieces.iter().map(|piece| to_outline(piece, origin, &arcs).map_err(OffsetError::Outline)).collect()
+    pieces.iter().map(|piece| to_outline(piece, origin, &arcs).map_err(OffsetError::from)).collect()
 }
 
 /// All pieces moved outward, joined where they then overlap.

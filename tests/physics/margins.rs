@@ -1,10 +1,11 @@
 //! Margins of the action against closed forms, against scenarios read anew and against all teeth of a wheel out of true;
 //! the warnings; the mirrored mechanism.
 
+use std::error::Error as _;
 use std::f64::consts::TAU;
 use std::fmt::Write as _;
 
-use beatwright::clock::build::{Built, build, contact_escapement};
+use beatwright::clock::build::{BuildError, Built, build, contact_escapement};
 use beatwright::clock::escapement::EscapementOutlines;
 use beatwright::clock::escapement::action::{Action, read_action};
 use beatwright::clock::escapement::clearances::{LARGEST_CHANGE_M, Margins, margins};
@@ -350,6 +351,15 @@ fn a_bead_that_shortens_the_teeth_is_told_and_one_that_leaves_no_action_is_blame
     // Without the bead there is no action either: then it is not to blame.
     let apart = written(DEAD_BEAT, &["printer.bead_radius=0.2 mm", "printer.centre_distance_error=12 mm"]);
     assert!(!build(&apart.design).unwrap_err().to_string().contains("bead"));
+}
+
+#[test]
+fn what_the_bead_is_blamed_for_is_the_source_of_the_error() {
+    let error = build(&written(DEAD_BEAT, &["printer.bead_radius=2 mm"]).design).unwrap_err();
+    let source = error.source().unwrap();
+    let BuildError::Bead { error: behind, .. } = &error else { panic!("{error}") };
+    assert_eq!(source.to_string(), behind.to_string());
+    assert_eq!(error.to_string().matches(&source.to_string()).count(), 1, "{error}");
 }
 
 #[test]

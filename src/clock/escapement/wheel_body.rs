@@ -81,7 +81,7 @@ pub enum WheelError {
         has_hub: bool,
     },
     /// The teeth make no wheel.
-    #[error("{0}")]
+    #[error(transparent)]
     Rim(#[from] RimError),
     /// A hole is no outline.
     #[error("the wheel cannot be drawn: {0}")]

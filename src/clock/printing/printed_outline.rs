@@ -75,6 +75,7 @@ pub enum PrinterError {
         /// Part.
         part: PrintedPart,
         /// What is wrong.
+        #[source]
         error: OffsetError,
     },
     /// A shrinkage of all or more, or a number that is not finite.

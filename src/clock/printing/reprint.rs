@@ -22,9 +22,8 @@ pub fn reprinted(
         return Err(BuildError::NoDrive);
     };
     let strain = design.escapement_strain;
-    let printed = assembled(drawn, wheel, pallets, assembly, &strain).map_err(BuildError::Printer)?;
-    let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, wheel, 1.0 + strain.wheel.mean())
-        .map_err(BuildError::Printer)?;
+    let printed = assembled(drawn, wheel, pallets, assembly, &strain)?;
+    let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, wheel, 1.0 + strain.wheel.mean())?;
     let (contact, action) = acting(&printed, numbers)?;
     let PrintedEscapement { outlines, out_of_true, notes } = printed;
     let escapement = EscapementModel::Contact(contact);

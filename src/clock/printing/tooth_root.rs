@@ -41,7 +41,7 @@ pub fn tooth_passes(tooth: &Outline, steps: &[Pass]) -> Result<Vec<Outline>, Off
     let Some(root) = Root::of(tooth).filter(|_| !untouched) else { return passes(tooth, steps) };
     let size_m = BODY_PER_BEAD * bead_m + BODY_PER_GROWTH * growth_m.abs();
     let size_m = root.circle.map_or(size_m, |(_, radius_m)| size_m.min(0.5 * radius_m));
-    let whole = root.on_wheel(tooth, size_m).map_err(OffsetError::Outline)?;
+    let whole = root.on_wheel(tooth, size_m)?;
     let mut pieces = passes(&whole, steps)?;
     let nothing = OffsetError::NothingLeft { inward_m: if bead_m > 0.0 { bead_m } else { -growth_m } };
     let (place, cut) = pieces
@@ -49,7 +49,7 @@ pub fn tooth_passes(tooth: &Outline, steps: &[Pass]) -> Result<Vec<Outline>, Off
         .enumerate()
         .find_map(|(place, piece)| root.cut(piece, growth_m, size_m).map(|cut| (place, cut)))
         .ok_or(nothing)?;
-    pieces[place] = Outline::new(cut).map_err(OffsetError::Outline)?;
+    pieces[place] = Outline::new(cut)?;
     pieces.swap(0, place);
     Ok(pieces)
 }

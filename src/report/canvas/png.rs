@@ -32,8 +32,8 @@ pub enum PngError {
     #[error("it would be {0} pixels tall")]
     TooTall(f32),
     /// Not written.
-    #[error("{0}")]
-    Unwritten(String),
+    #[error(transparent)]
+    Unwritten(Box<dyn std::error::Error + Send + Sync>),
 }
 
 /// The picture `svg` as PNG on white, [`WIDTH_PX`] wide; the same bytes for the same picture.
@@ -52,5 +52,5 @@ pub fn png(svg: &[u8]) -> Result<Vec<u8>, PngError> {
     let mut canvas = Pixmap::new(WIDTH_PX, height_px as u32).ok_or(too_tall)?;
     canvas.fill(Color::WHITE);
     resvg::render(&tree, Transform::from_scale(scale, scale), &mut canvas.as_mut());
-    canvas.encode_png().map_err(|error| PngError::Unwritten(error.to_string()))
+    canvas.encode_png().map_err(|error| PngError::Unwritten(Box::new(error)))
 }

@@ -56,6 +56,7 @@ pub enum LogError {
         /// The file.
         path: PathBuf,
         /// What the system says.
+        #[source]
         reason: std::io::Error,
     },
     /// A directory instead of a file.
@@ -88,8 +89,8 @@ pub enum LogError {
         name: String,
     },
     /// Problems in its content.
-    #[error("{}", .0.render(false))]
-    Problems(Problems),
+    #[error(transparent)]
+    Problems(#[from] Problems),
 }
 
 /// The log in the file `path`. Humidity and pressure are those of `place` where they have no column.
@@ -127,7 +128,7 @@ pub fn read_log(name: &str, text: &str, place: &Place) -> Result<RoomLog, LogErr
     if text.trim().is_empty() {
         return Err(LogError::Empty { name: name.to_owned() });
     }
-    let read = rows::read_rows(name, text, place).map_err(LogError::Problems)?;
+    let read = rows::read_rows(name, text, place)?;
     Ok(RoomLog {
         name: name.to_owned(),
         hash: fingerprint_of(std::iter::once(text.as_bytes())),

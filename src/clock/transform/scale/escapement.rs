@@ -138,7 +138,7 @@ pub(in crate::clock) fn scaled_escape_wheel(
     let (Ok(Some(before)), Ok(Some(after))) = (drawn_outlines(&design.escapement), drawn_outlines(escapement)) else {
         return Ok((Some(scaled), None));
     };
-    let made = escape_wheel(&after, &scaled).map_err(ScaleError::Wheel)?;
+    let made = escape_wheel(&after, &scaled)?;
     let stated = design.train.as_ref().and_then(|train| train.arbors.last()).map(|arbor| arbor.inertia_kg_m2);
     let of_outlines = escape_wheel(&before, body).is_ok_and(|wheel| stated == Some(wheel.inertia_kg_m2));
     Ok((Some(scaled), of_outlines.then_some(made.inertia_kg_m2)))

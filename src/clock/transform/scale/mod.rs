@@ -71,7 +71,7 @@ impl Factors {
 pub enum ScaleError {
     /// The body of the escape wheel leaves no room for its bore, or for something else that was not scaled.
     #[error("in this size the escape wheel cannot be made: {0}")]
-    Wheel(WheelError),
+    Wheel(#[from] WheelError),
 }
 
 /// The design with every group in its new size; with [`Factors::NONE`] the same to the last bit.
