@@ -19,6 +19,7 @@ use beatwright::clock::printing::printed_outline::{Assembly, PartPrint};
 use beatwright::clock::printing::reprint::reprinted;
 use beatwright::geometry::{Outline, Point, Vertex, arc_centre};
 use beatwright::report::words::notes::{notes_in_words, remarks_in_words};
+use beatwright::report::words::room_limits::room_limit_words;
 use beatwright::study::room::limits::{Failing, limits_of_humidity};
 
 use crate::support::demo;
@@ -385,7 +386,10 @@ fn a_train_that_jams_stops_the_clock_by_name() {
 fn crosscheck_limits_of_humidity() {
     let design = of(&heron(&[]), &wood(), &even(0.0));
     let limits = limits_of_humidity(&design, 20.0);
-    let jam = limits.iter().find(|limit| limit.failing == Failing::MeshJams && limit.what.contains("great")).unwrap();
+    let jam = limits
+        .iter()
+        .find(|limit| limit.failing == Failing::MeshJams && room_limit_words(limit).contains("great"))
+        .unwrap();
     assert!(jam.rising && jam.at > design.made.relative_humidity);
     for (humidity, jams) in [(jam.at - 2e-5, false), (jam.at + 2e-5, true)] {
         let there = settled(&design, &room(20.0, humidity));

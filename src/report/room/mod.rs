@@ -16,6 +16,7 @@ use super::prediction::csv::{CsvTable, number as exact, optional, written};
 use super::prediction::text::{number, reason_in_words};
 use super::provenance::Provenance;
 use super::regulation::{TownKeys, towns_table};
+use super::words::room_limits::room_limit_words;
 
 /// What a small change does to the rate: one sentence a quantity that has a coefficient.
 #[must_use]
@@ -173,12 +174,7 @@ pub fn rooms_table(told_rooms: &ToldRooms<'_>) -> String {
 /// "Damper than 61.2 %: the great wheel jams in the centre pinion; the clock stops."
 pub(super) fn limit_of_humidity(limit: &RoomLimit) -> String {
     let side = if limit.rising { "Damper" } else { "Drier" };
-    let what = match (limit.failing, limit.stops) {
-        (Failing::Clock(Some(reason)), _) => format!("the clock stops: {}", reason_in_words(reason)),
-        (Failing::Clock(None), _) => format!("the clock stops: {}", limit.what),
-        (_, true) => format!("{}, and the clock stops", limit.what),
-        (_, false) => limit.what.clone(),
-    };
+    let what = room_limit_words(limit);
     format!("{side} than {} %: {what}.", number(100.0 * limit.at, 1))
 }
 

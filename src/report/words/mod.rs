@@ -3,4 +3,5 @@
 pub mod action;
 pub mod cautions;
 pub mod notes;
+pub mod room_limits;
 pub mod spread_inputs;

@@ -4,12 +4,13 @@
 use rayon::prelude::*;
 
 use crate::answers::point::prediction_of;
-use crate::answers::prediction::Wanted;
+use crate::answers::prediction::{PredictError, Wanted};
 use crate::answers::verdict::Reason;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Conditions, Design, DriveDesign, LumpedDrive, Place};
 use crate::clock::environment::expansion::settled;
 use crate::clock::escapement::action_over_turn::{OverTurn, PalletTurn, action_over_turn};
+use crate::clock::printing::out_of_true::ToothPlace;
 use crate::clock::side::Side;
 use crate::clock::train::depthing::Depthing;
 use crate::clock::train::mesh_name::MeshName;
@@ -43,13 +44,35 @@ pub enum Failing {
     Clock(Option<Reason>),
 }
 
-/// Where something gives way.
+/// The part of the clock that gives way.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LimitPlace {
+    /// A mesh.
+    Mesh(MeshName),
+    /// A tooth of the escape wheel; `None` where all teeth are alike.
+    Tooth(Option<ToothPlace>),
+    /// Teeth of the escape wheel that find no action on a pallet.
+    Teeth {
+        /// Pallet.
+        pallet: Side,
+        /// How many teeth.
+        count: u32,
+    },
+    /// The clock cannot be built.
+    Unbuilt(Box<BuildError>),
+    /// The clock has no prediction.
+    Unpredicted(Box<PredictError>),
+    /// The clock as a whole.
+    Whole,
+}
+
+/// A room at whose edge something gives way.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RoomLimit {
     /// What does.
     pub failing: Failing,
-    /// The same in words, with mesh, pallet and tooth; of a clock that cannot be built why, of one that stops nothing.
-    pub what: String,
+    /// The mesh or tooth at which it does, or the error behind it.
+    pub place: LimitPlace,
     /// Relative humidity (0 to 1) or temperature (degrees Celsius) at which it does.
     pub at: f64,
     /// Whether it does so beyond `at`, else below.
@@ -118,8 +141,8 @@ pub fn limits_of_humidity_going(made: &Design, temperature_c: f64) -> Vec<RoomLi
         let place = Place { temperature_c, relative_humidity, ..made.place };
         let design = settled(&Design { place, ..made.clone() }, &Conditions::of(&place));
         match prediction_of(&design, Wanted::NOTHING) {
-            Ok(found) => found.reason().map(|reason| (Some(reason), String::new())),
-            Err(error) => Some((None, error.to_string())),
+            Ok(found) => found.reason().map(|reason| (Some(reason), LimitPlace::Whole)),
+            Err(error) => Some((None, LimitPlace::Unpredicted(Box::new(error)))),
         }
     };
     let stops: Vec<RoomLimit> = [0.0, 1.0].into_par_iter().filter_map(|end| first_stop(from, end, &why_not)).collect();
@@ -138,14 +161,14 @@ pub fn limits_of_humidity_going(made: &Design, temperature_c: f64) -> Vec<RoomLi
 fn first_stop(
     from: f64,
     end: f64,
-    why_not: &(impl Fn(f64) -> Option<(Option<Reason>, String)> + Sync),
+    why_not: &(impl Fn(f64) -> Option<(Option<Reason>, LimitPlace)> + Sync),
 ) -> Option<RoomLimit> {
     let value = |step: u32| from + (end - from) * f64::from(step) / f64::from(STEPS);
     let gone: Vec<bool> = (0..=STEPS).into_par_iter().map(|step| why_not(value(step)).is_some()).collect();
     let first = gone.iter().position(|&gone| gone).filter(|&first| first > 0)? as u32;
     let at = first_gone(value(first - 1), value(first), |value| why_not(value).is_some());
-    let (reason, what) = why_not(at)?;
-    Some(RoomLimit { failing: Failing::Clock(reason), what, at, rising: end > from, stops: true })
+    let (reason, place) = why_not(at)?;
+    Some(RoomLimit { failing: Failing::Clock(reason), place, at, rising: end > from, stops: true })
 }
 
 fn nearest_first(limits: &mut [RoomLimit], from: f64) {
@@ -156,8 +179,7 @@ fn nearest_first(limits: &mut [RoomLimit], from: f64) {
 #[derive(Debug, Clone, PartialEq)]
 struct Left {
     failing: Failing,
-    /// The place: mesh, or tooth of the wheel.
-    place: String,
+    place: LimitPlace,
     left: f64,
 }
 
@@ -179,16 +201,7 @@ fn narrowed(ask: &impl Fn(f64) -> Option<Left>, holds: f64, gone: f64) -> Option
     let rising = gone > holds;
     let gone = first_gone(holds, gone, |value| ask(value).is_some_and(|left| left.left < 0.0));
     let Left { failing, place, .. } = ask(gone)?;
-    let what = match failing {
-        Failing::MeshJams => format!("{place} jams"),
-        Failing::MeshLeaves => format!("the teeth of {place} no longer reach each other"),
-        Failing::Hold(pallet) => format!("{place} falls past the lock of the {pallet} pallet"),
-        Failing::Drop(pallet) => format!("{place} has no drop when it leaves the {pallet} pallet"),
-        Failing::Clearance(pallet) => format!("the back of the {pallet} pallet fouls {place}"),
-        Failing::Action => format!("the escapement has no action: {place}"),
-        Failing::Clock(_) => place,
-    };
-    Some(RoomLimit { failing, what, at: gone, rising, stops: false })
+    Some(RoomLimit { failing, place, at: gone, rising, stops: false })
 }
 
 /// What is left of every mesh, in an order that depends on the design alone.
@@ -198,7 +211,8 @@ fn meshes_left(design: &Design) -> Vec<Left> {
         let [driver, driven] = pair else { return None };
         let (wheel, pinion) = driver.wheel_teeth.zip(driven.pinion_teeth)?;
         let depthing = Depthing::of(train, driver, driven, wheel, pinion);
-        let left = |failing, left| Left { failing, place: MeshName::of(driver, driven, &depthing).to_string(), left };
+        let place = LimitPlace::Mesh(MeshName::of(driver, driven, &depthing));
+        let left = |failing, left| Left { failing, place: place.clone(), left };
         Some([
             left(Failing::MeshJams, depthing.left_before_it_jams()),
             left(Failing::MeshLeaves, depthing.shallowest.depth),
@@ -226,22 +240,17 @@ fn escapement_left(design: &Design) -> Vec<Left> {
             (Failing::Drop(side), Quantity::Drop),
             (Failing::Clearance(side), Quantity::Clearance),
         ] {
-            let (place, left) = of(quantity).unwrap_or_else(|| (String::new(), f64::INFINITY));
+            let (place, left) = of(quantity).unwrap_or((LimitPlace::Whole, f64::INFINITY));
             all.push(Left { failing, place, left });
         }
     }
     let without = turn.iter().flat_map(|turn| turn.iter()).find(|(_, turn)| turn.without_action > 0);
     let (place, left) = match (&built, without) {
         // No fault of the escapement: the clock is told as one that stops.
-        (Err(BuildError::Place(_) | BuildError::Pendulum(_)), _) => (String::new(), 1.0),
-        (Err(error), _) => (error.to_string(), -1.0),
-        (Ok(_), Some((pallet, PalletTurn { without_action: 1, .. }))) => {
-            (format!("a tooth finds none on the {pallet} pallet"), -1.0)
-        }
-        (Ok(_), Some((pallet, PalletTurn { without_action, .. }))) => {
-            (format!("{without_action} teeth find none on the {pallet} pallet"), -1.0)
-        }
-        (Ok(_), None) => (String::new(), 1.0),
+        (Err(BuildError::Place(_) | BuildError::Pendulum(_)), _) => (LimitPlace::Whole, 1.0),
+        (Err(error), _) => (LimitPlace::Unbuilt(Box::new(error.clone())), -1.0),
+        (Ok(_), Some((pallet, turn))) => (LimitPlace::Teeth { pallet, count: turn.without_action }, -1.0),
+        (Ok(_), None) => (LimitPlace::Whole, 1.0),
     };
     all.push(Left { failing: Failing::Action, place, left });
     all
@@ -255,8 +264,8 @@ enum Quantity {
 }
 
 impl Quantity {
-    /// The least of it at a pallet over a turn, rad, with the tooth in words.
-    fn of_turn(self, built: &Built, turn: &PalletTurn) -> Option<(String, f64)> {
+    /// The least of it at a pallet over a turn, rad, with the tooth.
+    fn of_turn(self, built: &Built, turn: &PalletTurn) -> Option<(LimitPlace, f64)> {
         let OverTurn { least_rad, least_tooth, .. } = match self {
             // Nothing locks: then a tooth must at least be held.
             Self::Hold if turn.lock.most_rad == 0.0 && turn.lock.least_rad == 0.0 => turn.lift,
@@ -265,11 +274,11 @@ impl Quantity {
             Self::Clearance => turn.clearance,
         };
         let teeth = built.outlines.as_ref()?.teeth;
-        Some((built.out_of_true.place(least_tooth, teeth).to_string(), least_rad))
+        Some((LimitPlace::Tooth(Some(built.out_of_true.place(least_tooth, teeth))), least_rad))
     }
 
     /// The same where all teeth are alike.
-    fn of_all(self, built: &Built, side: Side) -> Option<(String, f64)> {
+    fn of_all(self, built: &Built, side: Side) -> Option<(LimitPlace, f64)> {
         let action = built.action?;
         let of = action[side];
         let least = match self {
@@ -278,6 +287,6 @@ impl Quantity {
             Self::Drop => of.drop_rad,
             Self::Clearance => of.clearance_rad,
         };
-        Some(("a tooth".to_owned(), least))
+        Some((LimitPlace::Tooth(None), least))
     }
 }
