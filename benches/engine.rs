@@ -23,8 +23,8 @@ use lumped::{DEGREE, clock};
 fn clocks(criterion: &mut Criterion) {
     for name in ["heron", "heron-pointed", "wren"] {
         let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenarios/{name}.toml"));
-        let design = load(&file, &[]).unwrap().design;
-        let built = build(&design).unwrap();
+        let in_room = load(&file, &[]).unwrap().in_room();
+        let built = build(&in_room).unwrap();
         let outlines = built.outlines.clone().unwrap();
         criterion.bench_function(&format!("{name}: contact curves of both pallets"), |bench| {
             bench.iter(|| contact_escapement(black_box(&outlines), 0.2, 0.0, 0.0).unwrap());
@@ -37,7 +37,7 @@ fn clocks(criterion: &mut Criterion) {
             });
         });
         criterion.bench_function(&format!("{name}: margins of the action"), |bench| {
-            bench.iter(|| margins(black_box(&design.printer), &built).unwrap());
+            bench.iter(|| margins(black_box(&in_room.printer), &built).unwrap());
         });
         let clock = Clock::of(&built.mechanism).unwrap();
         let point = fixed_point_near(&clock, 4f64.to_radians()).unwrap();
@@ -54,7 +54,7 @@ fn clocks(criterion: &mut Criterion) {
             });
         });
         criterion.bench_function(&format!("{name}: whole prediction"), |bench| {
-            bench.iter(|| predict(black_box(&design)).unwrap());
+            bench.iter(|| predict(black_box(&in_room)).unwrap());
         });
     }
 }

@@ -1,8 +1,8 @@
 //! The length of a column at which temperature leaves the rate alone.
 
 use crate::clock::build::{BuildError, build};
-use crate::clock::design::{Conditions, Design, PendulumDesign, PendulumParts, Place, Suspension};
-use crate::clock::environment::expansion::settled;
+use crate::clock::design::{Design, PendulumDesign, PendulumParts, Place, Suspension};
+use crate::clock::environment::InRoom;
 use crate::numerics::root::solve_bracketed;
 
 use super::least_drive::stable_point;
@@ -105,9 +105,9 @@ fn with_length(made: &Design, number: usize, length_m: f64) -> Design {
 /// [`NotCompensated::Build`], [`NotCompensated::Stops`].
 pub fn rate_by_kelvin(made: &Design) -> Result<f64, NotCompensated> {
     let period = |kelvin: f64| {
-        let temperature_c = made.made.temperature_c + kelvin;
-        let place = Place { temperature_c, relative_humidity: made.made.relative_humidity, ..made.place };
-        let design = settled(&Design { place, ..made.clone() }, &Conditions::of(&place));
+        let temperature_c = made.sizes.under.temperature_c + kelvin;
+        let place = Place { temperature_c, relative_humidity: made.sizes.under.relative_humidity, ..made.place };
+        let design = InRoom::at_home(&Design { place, ..made.clone() });
         let built = build(&design).map_err(NotCompensated::Build)?;
         let clock = Clock::of(&built.mechanism).ok_or(NotCompensated::Build(BuildError::NoDrive))?;
         let point = stable_point(&clock, FIRST_GUESS_RAD).ok_or(NotCompensated::Stops)?;

@@ -1,8 +1,8 @@
 //! One point of a map: the prediction without the parts that nobody asked for.
 
 use crate::clock::build::{BuildError, Built, build};
-use crate::clock::design::Design;
 use crate::clock::drive_level::DriveLevel;
+use crate::clock::environment::InRoom;
 
 use super::drivable::Drivable;
 use super::gain_scan::{Landscape, landscape};
@@ -16,7 +16,7 @@ use super::verdict::{Verdict, verdict_of};
 /// The least drive of a design as far as it is wanted; `None` where none was found or none has a meaning. It does not depend
 /// on the design's own drive but for the accuracy of the search.
 #[must_use]
-pub fn least_of(design: &Design, built: &Built, wanted: Wanted) -> Option<LeastDrive> {
+pub fn least_of(design: &InRoom, built: &Built, wanted: Wanted) -> Option<LeastDrive> {
     if !(wanted.least || wanted.margin) {
         return None;
     }
@@ -41,7 +41,7 @@ pub fn least_of(design: &Design, built: &Built, wanted: Wanted) -> Option<LeastD
 ///
 /// # Errors
 /// [`PredictError`].
-pub fn prediction_of(design: &Design, wanted: Wanted) -> Result<Prediction, PredictError> {
+pub fn prediction_of(design: &InRoom, wanted: Wanted) -> Result<Prediction, PredictError> {
     let built = build(design)?;
     let (landscape, verdict) = match Clock::of(&built.mechanism) {
         Some(clock) => {
@@ -60,7 +60,7 @@ pub fn prediction_of(design: &Design, wanted: Wanted) -> Result<Prediction, Pred
 /// # Errors
 /// [`PredictError::Measure`].
 pub fn prediction_with(
-    design: &Design,
+    design: &InRoom,
     built: Built,
     landscape: Landscape,
     verdict: Verdict,

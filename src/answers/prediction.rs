@@ -1,8 +1,9 @@
 //! All that a maker asks of one design: verdict, amplitude, rate, least drive, run time, where the energy goes.
 
 use crate::clock::build::{BuildError, Built, build};
-use crate::clock::design::{Design, DriveDesign};
+use crate::clock::design::DriveDesign;
 use crate::clock::drive_level::DriveLevel;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::Action;
 use crate::clock::mechanism::{EscapementModel, PendulumModel};
 use crate::clock::rate_s_per_day;
@@ -119,7 +120,7 @@ pub struct Prediction {
 impl Prediction {
     /// Action with its recoil at the steady swing (else at the start arc): pallet and wheel arcs for entry and exit, rad.
     #[must_use]
-    pub fn recoil_rad(&self, design: &Design) -> Option<PerPallet<(f64, f64)>> {
+    pub fn recoil_rad(&self, design: &InRoom) -> Option<PerPallet<(f64, f64)>> {
         let action = self.built.action?;
         let (right, left) = match (&self.steady, design.start_arc_rad) {
             (Some(steady), _) => (steady.measured.right_rad, steady.measured.left_rad),
@@ -182,7 +183,7 @@ impl Wanted {
 ///
 /// # Errors
 /// [`PredictError`].
-pub fn predict(design: &Design) -> Result<Prediction, PredictError> {
+pub fn predict(design: &InRoom) -> Result<Prediction, PredictError> {
     predict_built(design, build(design)?)
 }
 
@@ -190,7 +191,7 @@ pub fn predict(design: &Design) -> Result<Prediction, PredictError> {
 ///
 /// # Errors
 /// [`PredictError`].
-pub fn predict_built(design: &Design, built: Built) -> Result<Prediction, PredictError> {
+pub fn predict_built(design: &InRoom, built: Built) -> Result<Prediction, PredictError> {
     predict_beside(None, design, built)
 }
 
@@ -198,7 +199,7 @@ pub fn predict_built(design: &Design, built: Built) -> Result<Prediction, Predic
 ///
 /// # Errors
 /// [`PredictError`].
-pub fn predict_beside(familiar: Option<&Familiar>, design: &Design, built: Built) -> Result<Prediction, PredictError> {
+pub fn predict_beside(familiar: Option<&Familiar>, design: &InRoom, built: Built) -> Result<Prediction, PredictError> {
     let Some(clock) = Clock::of(&built.mechanism) else { return Err(BuildError::NoDrive.into()) };
     let landscape = familiar.map_or_else(|| landscape(&clock), |familiar| familiar.landscape_of(&clock));
     let verdict = verdict_of(&built, &clock, &landscape, design.start_arc_rad);
@@ -293,7 +294,7 @@ pub fn energy_per_beat(built: &Built, ledger: &Ledger, stored_gain_j: f64) -> En
 
 /// Drive of the design.
 #[must_use]
-pub fn own_drive(design: &Design, built: &Built) -> Option<DriveLevel> {
+pub fn own_drive(design: &InRoom, built: &Built) -> Option<DriveLevel> {
     match (&built.mechanism.escapement, &design.drive) {
         (EscapementModel::IdealTorque(torque), _) => Some(DriveLevel::Torque(torque.torque_n_m)),
         (EscapementModel::IdealKick(_), _) => None,
@@ -306,7 +307,7 @@ pub fn own_drive(design: &Design, built: &Built) -> Option<DriveLevel> {
 }
 
 fn least(
-    design: &Design,
+    design: &InRoom,
     built: &Built,
     (landscape, familiar): (&Landscape, Option<&Familiar>),
     notes: &mut Vec<Remark>,
@@ -344,13 +345,13 @@ fn least(
 /// The bare least drive of a design, as [`predict`] finds it; `None` where no drive up to a thousand times its own
 /// keeps the clock going, and for a kick.
 #[must_use]
-pub fn bare_least(design: &Design, built: &Built) -> Option<DriveLevel> {
+pub fn bare_least(design: &InRoom, built: &Built) -> Option<DriveLevel> {
     bare_least_beside(None, design, built)
 }
 
 /// The same beside a clock much like it.
 #[must_use]
-pub fn bare_least_beside(familiar: Option<&Familiar>, design: &Design, built: &Built) -> Option<DriveLevel> {
+pub fn bare_least_beside(familiar: Option<&Familiar>, design: &InRoom, built: &Built) -> Option<DriveLevel> {
     // No weight turns a train that jams.
     let drivable = Drivable::of(built).filter(|_| !built.train_jams())?;
     let with = |drive: f64| drivable.clock_at(drive);
@@ -359,14 +360,14 @@ pub fn bare_least_beside(familiar: Option<&Familiar>, design: &Design, built: &B
 }
 
 /// Drive at which the search for the least one begins: the design's own, where it has one.
-fn search_from(design: &Design, built: &Built) -> f64 {
+fn search_from(design: &InRoom, built: &Built) -> f64 {
     own_drive(design, built).map(DriveLevel::value).filter(|&drive| drive > 0.0).unwrap_or(1e-3)
 }
 
 /// How long a winding lasts, by the period that the train requires, else by the measured one; `None` without a weight drive
 /// or either period.
 #[must_use]
-pub fn run_time_of(design: &Design, built: &Built, measured_period_s: Option<f64>) -> Option<RunTime> {
+pub fn run_time_of(design: &InRoom, built: &Built, measured_period_s: Option<f64>) -> Option<RunTime> {
     let Some(DriveDesign::Weight(weight)) = &design.drive else { return None };
     let prepared = built.prepared_drive.as_ref()?;
     let teeth = built.outlines.as_ref()?.teeth;
@@ -374,7 +375,7 @@ pub fn run_time_of(design: &Design, built: &Built, measured_period_s: Option<f64
     Some(run_time(weight, drum_turns_per_hour(period, teeth, prepared.drum_to_escape())))
 }
 
-fn remark(design: &Design, built: &Built, steady: Option<&Steady>, notes: &mut Vec<Remark>) {
+fn remark(design: &InRoom, built: &Built, steady: Option<&Steady>, notes: &mut Vec<Remark>) {
     if !design.has_weight() {
         notes.push(Remark::WithoutWeight);
     }

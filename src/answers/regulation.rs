@@ -1,7 +1,8 @@
 //! Bringing a clock to time and into beat, and how long it takes to come to its swing.
 
 use crate::clock::build::{Built, build};
-use crate::clock::design::{Design, PendulumDesign};
+use crate::clock::design::PendulumDesign;
+use crate::clock::environment::InRoom;
 use crate::clock::environment::air::air_at;
 use crate::clock::mechanism::{EscapementModel, PendulumModel};
 use crate::clock::pendulum::compound::pendulum_from_parts;
@@ -79,7 +80,7 @@ pub struct Regulation {
 
 /// Nut, beat and swing of a design, whose prediction is known.
 #[must_use]
-pub fn regulation(design: &Design, prediction: &Prediction) -> Regulation {
+pub fn regulation(design: &InRoom, prediction: &Prediction) -> Regulation {
     let Some(steady) = &prediction.steady else { return Regulation::default() };
     Regulation {
         nut: nut_to_time(design, &prediction.built, steady.point.right_rad),
@@ -91,7 +92,7 @@ pub fn regulation(design: &Design, prediction: &Prediction) -> Regulation {
 /// The turns of the rating nut, with the bob on it, at which the steady period is the one that the train requires: a root of the rate over the
 /// nut's place, each through the limit cycle. `None` without nut or train, or where no place was found.
 #[must_use]
-pub fn nut_to_time(design: &Design, built: &Built, guess_rad: f64) -> Option<NutToTime> {
+pub fn nut_to_time(design: &InRoom, built: &Built, guess_rad: f64) -> Option<NutToTime> {
     let required_s = built.train.as_ref()?.train_period_s?;
     let PendulumDesign::Parts(parts) = &design.pendulum else { return None };
     let nut = parts.nut?;
@@ -148,7 +149,7 @@ fn secant(
 /// How far the clock is out of beat, and the angle of the pallets on the pendulum that sets it right, solved through the limit cycle; `None`
 /// without pallets, and for a wheel whose teeth differ, which has a beat of its own at every tooth.
 #[must_use]
-pub fn beat_error(design: &Design, built: &Built, measured: &Measured) -> Option<BeatError> {
+pub fn beat_error(design: &InRoom, built: &Built, measured: &Measured) -> Option<BeatError> {
     let EscapementModel::Contact(contact) = &built.mechanism.escapement else { return None };
     if contact.teeth_differ() {
         return None;
@@ -156,7 +157,7 @@ pub fn beat_error(design: &Design, built: &Built, measured: &Measured) -> Option
     let error_s = beat_error_s(measured)?;
     let mean_rad = 0.5 * (measured.right_rad + measured.left_rad);
     let mut error_at = |turned_rad: f64| {
-        let turned = Design { escapement: design.escapement.turned_by(turned_rad), ..design.clone() };
+        let turned = InRoom { escapement: design.escapement.turned_by(turned_rad), ..design.clone() };
         let built = build(&turned).ok()?;
         let clock = Clock::of(&built.mechanism)?;
         let point = stable_point(&clock, measured.right_rad)?;
@@ -182,7 +183,7 @@ fn beat_error_s(measured: &Measured) -> Option<f64> {
 /// While the map brings the swing much closer in one period it is followed period by period. Where it creeps, the periods from one distance to
 /// half of it are the integral of `d ln(distance) / ln(ratio)`, `ratio` being what one period leaves of the distance there (Simpson's rule).
 #[must_use]
-pub fn settling(design: &Design, prediction: &Prediction) -> Option<Settling> {
+pub fn settling(design: &InRoom, prediction: &Prediction) -> Option<Settling> {
     let start_rad = design.start_arc_rad?;
     let steady = prediction.steady.as_ref()?;
     let clock = Clock::of(&prediction.built.mechanism)?;

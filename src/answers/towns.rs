@@ -1,7 +1,7 @@
 //! The clock in other towns: its rate there, and where its rating nut has to go.
 
-use crate::clock::design::{Conditions, Design, Town};
-use crate::clock::environment::expansion::settled;
+use crate::clock::design::{Design, Town};
+use crate::clock::environment::InRoom;
 
 use super::point::prediction_of;
 use super::prediction::{PredictError, Prediction, Wanted};
@@ -23,8 +23,7 @@ pub struct InTown {
 /// # Errors
 /// [`PredictError`].
 pub fn in_town(made: &Design, town: &Town) -> Result<InTown, PredictError> {
-    let moved = Design { place: town.place, ..made.clone() };
-    let design = settled(&moved, &Conditions::of(&town.place));
+    let design = InRoom::at_home(&Design { place: town.place, ..made.clone() });
     let prediction = prediction_of(&design, Wanted::NOTHING)?;
     let nut =
         prediction.steady.as_ref().and_then(|steady| nut_to_time(&design, &prediction.built, steady.point.right_rad));

@@ -3,7 +3,7 @@
 //! Its figures are first guesses; each is found anew and checked, and where a check fails all is searched as if nothing were known.
 
 use crate::clock::build::Built;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 
 use super::cycle::fixed_point_near;
 use super::drivable::Drivable;
@@ -28,7 +28,7 @@ pub struct Familiar {
 impl Familiar {
     /// A design that was built; `None` where it has no drive.
     #[must_use]
-    pub fn of(design: &Design, built: &Built) -> Option<Self> {
+    pub fn of(design: &InRoom, built: &Built) -> Option<Self> {
         let clock = Clock::of(&built.mechanism)?;
         let known = landscape(&clock);
         let steady = match known.stable[..] {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use serde::Serialize;
 
 use crate::answers::prediction::{PredictError, Prediction};
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::report::comparison::csv::comparison_tables;
 use crate::report::comparison::text::{difference_table, figures_table};
 use crate::report::figures::{draw_comparison, names};
@@ -60,10 +60,10 @@ pub(super) fn predict_all(scenarios: &[Scenario]) -> Result<Vec<Prediction>, Fai
 pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
     let scenarios = load_all(files, common)?;
     let found = predict_all(&scenarios)?;
+    let in_rooms: Vec<InRoom> = scenarios.iter().map(Scenario::in_room).collect();
     let printed: Vec<Results> =
-        scenarios.iter().zip(&found).map(|(scenario, prediction)| results(&scenario.design, prediction)).collect();
-    let predicted_as_drawn: Vec<Option<(Design, Prediction)>> =
-        scenarios.iter().map(|scenario| as_drawn(&scenario.design)).collect();
+        in_rooms.iter().zip(&found).map(|(in_room, prediction)| results(in_room, prediction)).collect();
+    let predicted_as_drawn: Vec<Option<(InRoom, Prediction)>> = in_rooms.iter().map(as_drawn).collect();
     let drawn: Vec<Option<Results>> = predicted_as_drawn
         .iter()
         .map(|drawn| drawn.as_ref().map(|(design, prediction)| results(design, prediction)))
@@ -80,7 +80,7 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
     if let Some(folder) = folder {
         let mut files = vec![OutputFile::json("comparison", &json)];
         let progress = Progress::new(common.quiet)?;
-        let (pictures, remarks) = pictures(&scenarios, &found, &predicted_as_drawn, &progress);
+        let (pictures, remarks) = pictures((&scenarios, &in_rooms), &found, &predicted_as_drawn, &progress);
         if progress.interrupted() {
             return Err(Failure::interrupted("nothing was written"));
         }
@@ -100,14 +100,13 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
 
 /// All pictures as SVG and the data drawn in them as CSV, and remarks on scenarios that a picture leaves out.
 fn pictures(
-    scenarios: &[Scenario],
+    (scenarios, in_rooms): (&[Scenario], &[InRoom]),
     predictions: &[Prediction],
-    drawn: &[Option<(Design, Prediction)>],
+    drawn: &[Option<(InRoom, Prediction)>],
     watch: &dyn Watch,
 ) -> (Vec<OutputFile>, Vec<String>) {
-    let designs: Vec<&Design> = scenarios.iter().map(|scenario| &scenario.design).collect();
-    let (names, beads) = (names_of(scenarios), least_over_bead(&designs, watch));
-    let compared = compared(&names, &designs, predictions, drawn, &beads);
+    let (names, beads) = (names_of(scenarios), least_over_bead(&in_rooms.iter().collect::<Vec<_>>(), watch));
+    let compared = compared(&names, in_rooms, predictions, drawn, &beads);
     let portrait = comparison_portrait(&compared);
     let figures =
         draw_comparison(&compared, &portrait).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg));
@@ -132,15 +131,15 @@ pub(super) fn names_of(scenarios: &[Scenario]) -> Vec<String> {
 /// What the pictures of a comparison need of each scenario.
 pub(super) fn compared<'c>(
     names: &'c [String],
-    designs: &[&'c Design],
+    in_rooms: &'c [InRoom],
     predictions: &'c [Prediction],
-    drawn: &'c [Option<(Design, Prediction)>],
+    drawn: &'c [Option<(InRoom, Prediction)>],
     beads: &'c [Beads],
 ) -> Vec<Compared<'c>> {
-    (0..designs.len())
+    (0..in_rooms.len())
         .map(|index| Compared {
             name: &names[index],
-            design: designs[index],
+            design: &in_rooms[index],
             prediction: &predictions[index],
             as_drawn: drawn[index].as_ref().map(|(_, prediction)| prediction),
             beads: &beads[index],

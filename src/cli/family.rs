@@ -72,7 +72,7 @@ pub(super) fn run(args: &FamilyArgs) -> Result<(), Failure> {
     let results: Vec<Results> = scenarios
         .iter()
         .zip(&members)
-        .map(|(scenario, member)| results(&scenario.design, &member.prediction))
+        .map(|(scenario, member)| results(&scenario.in_room(), &member.prediction))
         .collect();
     let names = names_of(&scenarios);
     let told = ToldFamily { members: &members, results: &results, names: &names };

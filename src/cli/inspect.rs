@@ -6,7 +6,8 @@ use serde::Serialize;
 
 use crate::answers::prediction::run_time_of;
 use crate::clock::build::{Built, build};
-use crate::clock::design::{Design, Train};
+use crate::clock::design::Train;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::clearances::{Margins, margins};
 use crate::clock::escapement::{EscapeWheel, EscapementOutlines, WheelHoles, escape_wheel};
 use crate::clock::printing::printed_outline::printed_holes;
@@ -65,10 +66,11 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
         AnyScenario::Pendulum(scenario) => scenario,
         AnyScenario::Motor(scenario) => return super::motor::inspect(&scenario, common),
     };
-    let built = build(&scenario.design).map_err(|error| Failure::unbuilt(&scenario, &error))?;
+    let in_room = scenario.in_room();
+    let built = build(&in_room).map_err(|error| Failure::unbuilt(&scenario, &error))?;
     let found = margins(&scenario.design.printer, &built);
-    let wheel = wheel_of(&scenario.design, &built)?;
-    let inspection = inspect(&scenario.design, &built, wheel.as_ref(), found.as_ref());
+    let wheel = wheel_of(&in_room, &built)?;
+    let inspection = inspect(&in_room, &built, wheel.as_ref(), found.as_ref());
     if let Some(folder) = &common.out {
         let holes = wheel.as_ref().map(|wheel| &wheel.holes);
         let mut files = built.drawn.as_ref().map_or_else(Vec::new, |drawn| drawings("drawn", drawn, holes));
@@ -77,13 +79,13 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
             let holes = printed.map_err(|error| Failure::numeric(error.to_string()))?;
             files.extend(built.outlines.iter().flat_map(|printed| drawings("printed", printed, holes.as_ref())));
         }
-        files.extend(action_files(&scenario.design, &built, found.as_ref()));
+        files.extend(action_files(&in_room, &built, found.as_ref()));
         write_and_tell(folder, files, common, false)?;
     }
     if common.json {
         return print(&json_of(&inspection)?);
     }
-    print(&text_of(&scenario.design, &built, wheel.as_ref(), &inspection, found.as_ref()))?;
+    print(&text_of(&in_room, &built, wheel.as_ref(), &inspection, found.as_ref()))?;
     if !common.quiet {
         for note in &inspection.notes {
             remark(&format!("note: {note}"));
@@ -93,7 +95,7 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
 }
 
 /// The whole wheel as drawn; `None` where the scenario gives it no body.
-fn wheel_of(design: &Design, built: &Built) -> Result<Option<EscapeWheel>, Failure> {
+fn wheel_of(design: &InRoom, built: &Built) -> Result<Option<EscapeWheel>, Failure> {
     let (Some(body), Some(drawn)) = (&design.escape_wheel, &built.drawn) else { return Ok(None) };
     escape_wheel(drawn, body).map(Some).map_err(|error| Failure::numeric(error.to_string()))
 }
@@ -109,7 +111,7 @@ fn drawings(state: &str, outlines: &EscapementOutlines, holes: Option<&WheelHole
 }
 
 /// The action as a picture, and the curves in it as CSV.
-fn action_files(design: &Design, built: &Built, margins: Option<&Margins>) -> Vec<OutputFile> {
+fn action_files(design: &InRoom, built: &Built, margins: Option<&Margins>) -> Vec<OutputFile> {
     let Some(curves) = action_at_rest(design, built) else { return Vec::new() };
     let Some(figure) = draw_action_at_rest(design, built, &curves, margins) else { return Vec::new() };
     let table = csv::action_table(&curves);
@@ -118,7 +120,7 @@ fn action_files(design: &Design, built: &Built, margins: Option<&Margins>) -> Ve
 }
 
 fn text_of(
-    design: &Design,
+    design: &InRoom,
     built: &Built,
     wheel: Option<&EscapeWheel>,
     inspection: &Inspection,
@@ -137,7 +139,7 @@ fn text_of(
     parts.join("\n")
 }
 
-fn inspect(design: &Design, built: &Built, wheel: Option<&EscapeWheel>, margins: Option<&Margins>) -> Inspection {
+fn inspect(design: &InRoom, built: &Built, wheel: Option<&EscapeWheel>, margins: Option<&Margins>) -> Inspection {
     let drive = built.mechanism.drive;
     let arbors = built.train.as_ref().map_or_else(Vec::new, |train| {
         train
@@ -182,12 +184,12 @@ fn inspect(design: &Design, built: &Built, wheel: Option<&EscapeWheel>, margins:
 }
 
 /// The train with its report.
-fn trained<'a>(design: &'a Design, built: &'a Built) -> Option<(&'a Train, &'a TrainReport)> {
+fn trained<'a>(design: &'a InRoom, built: &'a Built) -> Option<(&'a Train, &'a TrainReport)> {
     design.train.as_ref().zip(built.train.as_ref())
 }
 
 /// The action, recoil at the start arc.
-fn action_at_start(design: &Design, built: &Built) -> Option<ActionKeys> {
+fn action_at_start(design: &InRoom, built: &Built) -> Option<ActionKeys> {
     let action = built.action?;
     let start = design.start_arc_rad.unwrap_or(action.entry.landing_rad);
     Some(ActionKeys::of(&action, built.recoil_rad(start, start)?))

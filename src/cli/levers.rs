@@ -71,11 +71,12 @@ pub(super) fn run(args: &LeversArgs) -> Result<(), Failure> {
     let scenario = load(&args.scenario, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
     let progress = Progress::new(common.quiet)?;
     let unbuilt = |error| Failure::unbuilt(&scenario, &error);
-    let built = build(&scenario.design).map_err(unbuilt)?;
+    let in_room = scenario.in_room();
+    let built = build(&in_room).map_err(unbuilt)?;
     let found = levers(&scenario, &progress).map_err(unbuilt)?;
     let interrupted = progress.interrupted();
     drop(progress);
-    let told = Told::of(&scenario.design, &built, &found, args.answer.answer());
+    let told = Told::of(&in_room, &built, &found, args.answer.answer());
     let key = args.answer.to_possible_value().map(|value| value.get_name().to_owned()).unwrap_or_default();
     let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &[format!("--answer {key}")]) };
     let json = json_of(&levers_keys(&told, provenance))?;

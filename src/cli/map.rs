@@ -3,6 +3,7 @@
 use std::time::Instant;
 
 use crate::answers::prediction::{Prediction, predict};
+use crate::clock::environment::InRoom;
 use crate::report::map::{Frame, map_csv, map_json, map_table};
 use crate::report::prediction::by_key::{Answers, NUMBERS, Number};
 use crate::report::provenance::Provenance;
@@ -28,8 +29,9 @@ pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
     let common = &args.common;
     let scenario = load(&args.scenario, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
     let given = (axis("--x", args.x.as_deref(), &scenario)?, axis("--y", args.y.as_deref(), &scenario)?);
-    let prediction = predict(&scenario.design).map_err(|error| Failure::unpredicted(&scenario, &error))?;
-    let answers = answers(args, &scenario, &prediction)?;
+    let in_room = scenario.in_room();
+    let prediction = predict(&in_room).map_err(|error| Failure::unpredicted(&scenario, &error))?;
+    let answers = answers(args, &in_room, &prediction)?;
     let (x, y) = match given {
         (Some(x), y) => (x, y),
         _ => match standard_axes(&scenario, &prediction) {
@@ -95,9 +97,9 @@ fn axis(flag: &str, text: Option<&str>, scenario: &Scenario) -> Result<Option<Ax
 }
 
 /// The numbers asked for; the usual ones where none are.
-fn answers(args: &MapArgs, scenario: &Scenario, prediction: &Prediction) -> Result<Answers, Failure> {
+fn answers(args: &MapArgs, in_room: &InRoom, prediction: &Prediction) -> Result<Answers, Failure> {
     if args.answers.is_empty() {
-        return Ok(Answers::usual(&scenario.design, prediction));
+        return Ok(Answers::usual(in_room, prediction));
     }
     let number = |key: &String| {
         Number::named(key).ok_or_else(|| {

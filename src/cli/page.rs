@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::answers::prediction::Prediction;
 use crate::answers::regulation::regulation;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::report::figures::{Figure, draw_all, draw_comparison};
 use crate::report::page::{Comparison, Member, Studies, motion, page, page_of_several};
 use crate::report::prediction::by_key::Answers;
@@ -57,23 +57,24 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     }
     let scenarios = load_all(&args.scenarios, common)?;
     let predictions = predict_all(&scenarios)?;
-    let drawn: Vec<Option<(Design, Prediction)>> =
-        scenarios.iter().map(|scenario| as_drawn(&scenario.design)).collect();
+    let in_rooms: Vec<InRoom> = scenarios.iter().map(Scenario::in_room).collect();
+    let drawn: Vec<Option<(InRoom, Prediction)>> = in_rooms.iter().map(as_drawn).collect();
     let logs = scenarios.iter().map(|scenario| log_of(scenario, args.draft)).collect::<Result<Vec<_>, _>>()?;
     let progress = Progress::new(common.quiet)?;
     let members: Vec<Member<'_>> = scenarios
         .iter()
+        .zip(&in_rooms)
         .zip(&predictions)
         .zip(&drawn)
         .zip(&logs)
-        .map(|(((scenario, prediction), drawn), log)| {
-            member(scenario, prediction, drawn.as_ref(), log.as_ref(), args, &progress)
+        .map(|((((scenario, in_room), prediction), drawn), log)| {
+            member((scenario, in_room, prediction), drawn.as_ref(), log.as_ref(), args, &progress)
         })
         .collect();
     let text = match members.as_slice() {
         [one] => page(one),
         several => {
-            let figures = figures_of_all(&scenarios, &predictions, &drawn, args.draft, &progress);
+            let figures = figures_of_all((&scenarios, &in_rooms, &predictions), &drawn, args.draft, &progress);
             page_of_several(several, &Comparison { differences: differences(&scenarios), figures })
         }
     };
@@ -101,7 +102,7 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
 
 /// The log of the room that a scenario names; a draft has no season.
 fn log_of(scenario: &Scenario, draft: bool) -> Result<Option<RoomLog>, Failure> {
-    scenario.season.as_ref().filter(|_| !draft).map_or(Ok(None), |plan| own_log(scenario, plan, &scenario.made.place))
+    scenario.season.as_ref().filter(|_| !draft).map_or(Ok(None), |plan| own_log(scenario, plan, &scenario.design.place))
 }
 
 /// What `--json` tells.
@@ -114,36 +115,34 @@ struct Told<'m> {
 }
 
 fn member<'p>(
-    scenario: &'p Scenario,
-    prediction: &'p Prediction,
-    drawn: Option<&(Design, Prediction)>,
+    (scenario, in_room, prediction): (&'p Scenario, &'p InRoom, &'p Prediction),
+    drawn: Option<&(InRoom, Prediction)>,
     log: Option<&RoomLog>,
     args: &PageArgs,
     watch: &dyn Watch,
 ) -> Member<'p> {
-    let design = &scenario.design;
-    let portrait = portrait(design, prediction);
-    let regulated = regulation(design, prediction);
+    let portrait = portrait(in_room, prediction);
+    let regulated = regulation(in_room, prediction);
     let alone = args.scenarios.len() == 1;
     let printed = drawn.filter(|_| alone).map(|drawn| {
         let drawn = [Some(drawn.clone())];
-        let (scenarios, predictions) = (std::slice::from_ref(scenario), std::slice::from_ref(prediction));
-        figures_of_all(scenarios, predictions, &drawn, args.draft, watch)
+        let (scenarios, in_rooms) = (std::slice::from_ref(scenario), std::slice::from_ref(in_room));
+        figures_of_all((scenarios, in_rooms, std::slice::from_ref(prediction)), &drawn, args.draft, watch)
     });
     let plan = if args.draft { Plan::DRAFT } else { Plan::FULL };
-    let clock = (scenario, prediction);
-    let answers = Answers::usual(design, prediction);
-    let found = overview(clock, plan, log.map(|log| log.moments.as_slice()), &answers, watch);
+    let answers = Answers::usual(in_room, prediction);
+    let found = overview((scenario, prediction), plan, log.map(|log| log.moments.as_slice()), &answers, watch);
     let overrides: String = scenario.overrides.iter().map(|setting| format!(" --set '{setting}'")).collect();
     let draft = if args.draft { " --draft" } else { "" };
     Member {
         scenario,
+        in_room,
         prediction,
-        results: results(design, prediction),
-        figures: draw_all(design, prediction, &portrait),
+        results: results(in_room, prediction),
+        figures: draw_all(in_room, prediction, &portrait),
         printed: printed.unwrap_or_default(),
-        motion: motion(design, prediction, &portrait),
-        studies: Studies::of(clock, &found, plan, log, &answers.keys),
+        motion: motion(in_room, prediction, &portrait),
+        studies: Studies::of((scenario, in_room, prediction), &found, plan, log, &answers.keys),
         regulation: RegulationKeys::of(&regulated),
         towns: towns(scenario, regulated.nut),
         command: format!("beatwright page {}{overrides}{draft}", scenario.file_name),
@@ -152,16 +151,17 @@ fn member<'p>(
 
 /// The pictures that show the scenarios together, printed beside drawn; in a draft without the sweep over the bead.
 fn figures_of_all(
-    scenarios: &[Scenario],
-    predictions: &[Prediction],
-    drawn: &[Option<(Design, Prediction)>],
+    (scenarios, in_rooms, predictions): (&[Scenario], &[InRoom], &[Prediction]),
+    drawn: &[Option<(InRoom, Prediction)>],
     draft: bool,
     watch: &dyn Watch,
 ) -> Vec<Figure> {
-    let designs: Vec<&Design> = scenarios.iter().map(|scenario| &scenario.design).collect();
     let names = names_of(scenarios);
-    let beads: Vec<Beads> =
-        if draft { designs.iter().map(|_| Ok(Vec::new())).collect() } else { least_over_bead(&designs, watch) };
-    let compared = compared(&names, &designs, predictions, drawn, &beads);
+    let beads: Vec<Beads> = if draft {
+        in_rooms.iter().map(|_| Ok(Vec::new())).collect()
+    } else {
+        least_over_bead(&in_rooms.iter().collect::<Vec<_>>(), watch)
+    };
+    let compared = compared(&names, in_rooms, predictions, drawn, &beads);
     draw_comparison(&compared, &comparison_portrait(&compared))
 }

@@ -8,7 +8,7 @@ use crate::answers::measure::run_long;
 use crate::answers::prediction::{Prediction, predict};
 use crate::answers::regulation::{Regulation, regulation};
 use crate::answers::return_map::Clock;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::dynamics::observe::Unwatched;
 use crate::report::figures::draw_all;
 use crate::report::prediction::json::{Results, action_keys, results};
@@ -69,10 +69,11 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
         AnyScenario::Pendulum(scenario) => scenario,
         AnyScenario::Motor(scenario) => return super::motor::predict(&scenario, file, common, days),
     };
-    let prediction = predict(&scenario.design).map_err(|error| Failure::unpredicted(&scenario, &error))?;
-    let found = results(&scenario.design, &prediction);
-    let plain_run = days.and_then(|days| plain_run(&scenario.design, &prediction, days));
-    let regulated = regulation(&scenario.design, &prediction);
+    let in_room = scenario.in_room();
+    let prediction = predict(&in_room).map_err(|error| Failure::unpredicted(&scenario, &error))?;
+    let found = results(&in_room, &prediction);
+    let plain_run = days.and_then(|days| plain_run(&in_room, &prediction, days));
+    let regulated = regulation(&in_room, &prediction);
     let whole = WithRun {
         results: &found,
         regulation: RegulationKeys::of(&regulated),
@@ -83,13 +84,13 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     let json = json_of(&whole)?;
     if let Some(folder) = folder(common, file.file_stem().unwrap_or_default()) {
         let mut files = vec![OutputFile::json("results", &json)];
-        files.extend(pictures(&scenario.design, &prediction));
+        files.extend(pictures(&in_room, &prediction));
         write_and_tell(&folder, files, common, false)?;
     }
     if common.json {
         return print(&json);
     }
-    print(&text_of(&scenario.design, &prediction, &whole, &regulated))?;
+    print(&text_of(&in_room, &prediction, &whole, &regulated))?;
     if !common.quiet {
         for note in &found.notes {
             remark(&format!("note: {note}"));
@@ -109,7 +110,7 @@ pub(super) fn provenance<D>(scenario: &Scenario<D>) -> Provenance<'_> {
 }
 
 /// All pictures as SVG and the data drawn in them as CSV.
-fn pictures(design: &Design, prediction: &Prediction) -> Vec<OutputFile> {
+fn pictures(design: &InRoom, prediction: &Prediction) -> Vec<OutputFile> {
     let portrait = portrait(design, prediction);
     let figures =
         draw_all(design, prediction, &portrait).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg));
@@ -117,7 +118,7 @@ fn pictures(design: &Design, prediction: &Prediction) -> Vec<OutputFile> {
     figures.chain(tables).collect()
 }
 
-fn text_of(design: &Design, prediction: &Prediction, whole: &WithRun<'_>, regulated: &Regulation) -> String {
+fn text_of(design: &InRoom, prediction: &Prediction, whole: &WithRun<'_>, regulated: &Regulation) -> String {
     let mut parts = vec![tables::verdict_table(whole.results)];
     parts.extend(action_keys(design, prediction).map(|action| tables::action_table(&action)));
     parts.push(regulation_table(regulated));
@@ -138,7 +139,7 @@ fn text_of(design: &Design, prediction: &Prediction, whole: &WithRun<'_>, regula
 }
 
 /// The clock let go at its start arc (else a third beyond the escaping arc) and run beat by beat.
-fn plain_run(design: &Design, prediction: &Prediction, days: f64) -> Option<PlainRun> {
+fn plain_run(design: &InRoom, prediction: &Prediction, days: f64) -> Option<PlainRun> {
     let clock = Clock::of(&prediction.built.mechanism)?;
     let (right, left) = clock.escaping_arcs_rad();
     let start = design.start_arc_rad.unwrap_or(1.3 * right.max(left).max(0.01));

@@ -22,16 +22,16 @@ use super::progress::Progress;
 pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
     let scenario = load(file, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
     let progress = Progress::new(common.quiet)?;
-    let own =
-        prediction_of(&scenario.design, Wanted::NOTHING).map_err(|error| Failure::unpredicted(&scenario, &error))?;
-    let home = own.steady.as_ref().and_then(|steady| nut_to_time(&scenario.design, &own.built, steady.point.right_rad));
-    let found = rooms(&scenario.made, &progress).map_err(|error| {
+    let in_room = scenario.in_room();
+    let own = prediction_of(&in_room, Wanted::NOTHING).map_err(|error| Failure::unpredicted(&scenario, &error))?;
+    let home = own.steady.as_ref().and_then(|steady| nut_to_time(&in_room, &own.built, steady.point.right_rad));
+    let found = rooms(&scenario.design, &progress).map_err(|error| {
         Failure::problems(&scenario.problems(vec![scenario.problem_of(&crate::clock::build::BuildError::Place(error))]))
     })?;
     let towns = towns(&scenario, home);
     let interrupted = progress.interrupted();
     drop(progress);
-    let told = ToldRooms::of(&scenario.design, &found, &towns);
+    let told = ToldRooms::of(&in_room, &found, &towns);
     let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &[]) };
     let json = json_of(&room_keys(&told, provenance))?;
     let mut written = "nothing was written".to_owned();
@@ -55,5 +55,5 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
 
 /// The clock in the scenario's towns.
 pub(super) fn towns(scenario: &Scenario, home: Option<crate::answers::regulation::NutToTime>) -> Vec<TownKeys> {
-    scenario.towns.iter().map(|town| TownKeys::of(town, &in_town(&scenario.made, town), home)).collect()
+    scenario.towns.iter().map(|town| TownKeys::of(town, &in_town(&scenario.design, town), home)).collect()
 }

@@ -48,10 +48,10 @@ pub(super) fn run(args: &SeasonArgs) -> Result<(), Failure> {
 
 fn of_pendulum(scenario: &Scenario, args: &SeasonArgs) -> Result<(), Failure> {
     let plan = plan_of(scenario)?;
-    let log = log_of(args, scenario, plan, &scenario.made.place)?;
+    let log = log_of(args, scenario, plan, &scenario.design.place)?;
     let moments = moments(args, plan, log.as_ref());
     let progress = Progress::new(args.common.quiet)?;
-    let found = season(&scenario.made, plan, &moments, &progress).map_err(|error| match &error {
+    let found = season(&scenario.design, plan, &moments, &progress).map_err(|error| match &error {
         NoSeason::Build(error) => Failure::unbuilt(scenario, error),
         NoSeason::Stops(_) => {
             let help = "add a [train], or a drive that keeps the clock going".to_owned();
@@ -73,7 +73,7 @@ fn of_pendulum(scenario: &Scenario, args: &SeasonArgs) -> Result<(), Failure> {
 
 fn of_motor(scenario: &Scenario<MotorClock>, args: &SeasonArgs) -> Result<(), Failure> {
     let plan = plan_of(scenario)?;
-    let log = log_of(args, scenario, plan, &scenario.made.place)?;
+    let log = log_of(args, scenario, plan, &scenario.design.place)?;
     let found = motor_season(&scenario.design, &moments(args, plan, log.as_ref()))
         .map_err(|error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])))?;
     let told = ToldSeason::new(&scenario.design.name, Found::Motor(&found), plan, log.as_ref());

@@ -69,7 +69,8 @@ pub(super) fn run(args: &SpreadArgs) -> Result<(), Failure> {
             AnyScenario::Motor(scenario) => return of_motor(&scenario, args),
         };
     let share = share_of(&args.share)?;
-    let run = Run::of(&scenario.design, args.seed).map_err(|error| no_spread(&scenario, error))?;
+    let in_room = scenario.in_room();
+    let run = Run::of(&in_room, args.seed).map_err(|error| no_spread(&scenario, error))?;
     let count = copies_of(&run, args.copies)?;
     let mut provenance = Provenance::of(&scenario, &asked(args));
     provenance.seed = Some(u64::from(args.seed));

@@ -56,7 +56,8 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
     let reserve = args.ratio.map_or(Ok(Reserve::Margin), ratio_of)?;
     let scenario = load(&args.scenario, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
     let progress = Progress::new(common.quiet)?;
-    let trader = Trader::of(&scenario.design).map_err(|error| {
+    let in_room = scenario.in_room();
+    let trader = Trader::of(&in_room).map_err(|error| {
         let problem = match &error {
             NoTrader::Build(error) => scenario.problem_of(error),
             NoTrader::NoWeightDrive => {

@@ -2,10 +2,10 @@
 
 use crate::geometry::{ContactCurve, CurveError};
 
-use super::design::{
-    Design, DriveDesign, EscapementDesign, EscapementStrain, PalletPlan, PendulumDesign, Train, WeightDrive,
-};
+use super::design::{DriveDesign, EscapementDesign, PalletPlan, PendulumDesign, Train, WeightDrive};
+use super::environment::InRoom;
 use super::environment::air::{Air, air_at};
+use super::environment::expansion::{EscapementStrain, TrainStrain};
 use super::environment::site::{PlaceError, gravity_m_s2};
 use super::escapement::action::{Action, ActionError, read_action, recoil_rad};
 use super::escapement::interference::{StandingError, check_standing};
@@ -138,26 +138,27 @@ impl Built {
     }
 }
 
-/// The design's mechanism with all reports.
+/// The mechanism of a clock in its room, with all reports.
 ///
 /// # Errors
 /// [`BuildError`] names the part that cannot be.
-pub fn build(design: &Design) -> Result<Built, BuildError> {
-    let gravity = gravity_m_s2(&design.place)?;
-    let (pendulum, air, pendulum_report) = build_pendulum(design, gravity)?;
+pub fn build(in_room: &InRoom) -> Result<Built, BuildError> {
+    let strain = &in_room.sizes.train;
+    let gravity = gravity_m_s2(&in_room.place)?;
+    let (pendulum, air, pendulum_report) = build_pendulum(in_room, gravity)?;
     let BuiltEscapement { model: escapement, drawn, drawn_action, printed, action, bead_off_tip_m } =
-        build_escapement(&design.escapement, &design.printer, &design.escapement_strain)?;
+        build_escapement(&in_room.escapement, &in_room.printer, &in_room.sizes.escapement)?;
     let teeth = drawn.as_ref().map(|outlines| outlines.teeth);
-    let train = design.train.as_ref().map(|train| train_report(train, teeth)).transpose()?;
+    let train = in_room.train.as_ref().map(|train| train_report(train, strain, teeth)).transpose()?;
     let mut prepared_drive = None;
     let mut drive_losses = None;
-    let drive = match &design.drive {
+    let drive = match &in_room.drive {
         Some(DriveDesign::Lumped(lumped)) => Some(lumped_drive(lumped)),
         Some(DriveDesign::Weight(weight)) => {
-            let train = design.train.as_ref().ok_or(BuildError::NoTrain)?;
-            let (prepared, model) = weight_drive(weight, train, gravity)?;
+            let train = in_room.train.as_ref().ok_or(BuildError::NoTrain)?;
+            let (prepared, model) = weight_drive(weight, train, strain, gravity)?;
             prepared_drive = Some(prepared);
-            drive_losses = Some(drive_report(weight, train, gravity)?);
+            drive_losses = Some(drive_report(weight, train, strain, gravity)?);
             Some(model)
         }
         None => None,
@@ -166,7 +167,7 @@ pub fn build(design: &Design) -> Result<Built, BuildError> {
         return Err(BuildError::NoDrive);
     }
     // Last, so that it hides nothing that is wrong whatever the length.
-    if let PendulumDesign::Parts(parts) = &design.pendulum
+    if let PendulumDesign::Parts(parts) = &in_room.pendulum
         && let Some(open) = parts.columns.iter().find(|column| column.length_m.is_none())
     {
         return Err(BuildError::Pendulum(PendulumError::OpenColumn { column: open.name.clone() }));
@@ -188,36 +189,37 @@ pub fn build(design: &Design) -> Result<Built, BuildError> {
         drawn,
         drawn_action,
         out_of_true,
-        strain: design.escapement_strain,
+        strain: in_room.sizes.escapement,
         bead_off_tip_m,
         print_notes,
     })
 }
 
 pub(super) fn build_pendulum(
-    design: &Design,
+    in_room: &InRoom,
     gravity_m_s2: f64,
 ) -> Result<(PendulumModel, Option<Air>, Option<PendulumReport>), BuildError> {
-    match &design.pendulum {
+    match &in_room.pendulum {
         PendulumDesign::Lumped(lumped) => Ok((lumped_pendulum(lumped, gravity_m_s2), None, None)),
         PendulumDesign::Parts(parts) => {
-            let air = air_at(&design.place)?;
+            let air = air_at(&in_room.place)?;
             let (model, report) = pendulum_from_parts(parts, gravity_m_s2, &air)?;
             Ok((model, Some(air), Some(report)))
         }
     }
 }
 
-/// A weight drive made ready, and what it comes to under its own weight.
+/// A weight drive made ready, its train's parts grown by `strain`, and what it comes to under its own weight.
 ///
 /// # Errors
 /// [`BuildError::Drive`].
 pub fn weight_drive(
     weight: &WeightDrive,
     train: &Train,
+    strain: &TrainStrain,
     gravity_m_s2: f64,
 ) -> Result<(PreparedDrive, DriveModel), BuildError> {
-    let prepared = PreparedDrive::new(weight, train, gravity_m_s2)?;
+    let prepared = PreparedDrive::new(weight, train, strain, gravity_m_s2)?;
     let model = prepared.model(weight.weight_kg);
     Ok((prepared, model))
 }

@@ -1,7 +1,8 @@
 //! What of a clock can hurt or damage, with its figures; the words are the report's.
 
 use super::build::Built;
-use super::design::{Design, DriveDesign, MaterialRef, MotorClock, PendulumDesign, Train};
+use super::design::{DriveDesign, MaterialRef, MotorClock, PendulumDesign, Train};
+use super::environment::InRoom;
 use super::materials::{is_printed, is_wood};
 use super::printing::printer::Printer;
 use super::train::losses::CORD_DESIGN_FACTOR;
@@ -71,9 +72,9 @@ pub enum Enough {
 
 /// The cautions of a clock with a pendulum, the gravest first.
 #[must_use]
-pub fn cautions(design: &Design, built: &Built) -> Vec<Caution> {
+pub fn cautions(in_room: &InRoom, built: &Built) -> Vec<Caution> {
     let mut found = Vec::new();
-    if let (Some(DriveDesign::Weight(weight)), Some(drive)) = (&design.drive, &built.drive) {
+    if let (Some(DriveDesign::Weight(weight)), Some(drive)) = (&in_room.drive, &built.drive) {
         let cord = drive.cord;
         found.push(Caution::HangingWeight {
             mass_kg: weight.weight_kg,
@@ -88,15 +89,15 @@ pub fn cautions(design: &Design, built: &Built) -> Vec<Caution> {
                 .filter(|_| cord.working_tension_n > 0.0)
                 .map(|strength_n| cord_given(strength_n, cord.working_tension_n, cord.asked_breaking_strength_n)),
         });
-        let pendulum_kg = match &design.pendulum {
+        let pendulum_kg = match &in_room.pendulum {
             PendulumDesign::Parts(_) => built.pendulum.as_ref().map_or(0.0, |pendulum| pendulum.mass_kg),
             PendulumDesign::Lumped(lumped) => lumped.mass_kg,
         };
-        let arbors_kg: f64 = design.train.iter().flat_map(|train| &train.arbors).map(|arbor| arbor.mass_kg).sum();
+        let arbors_kg: f64 = in_room.train.iter().flat_map(|train| &train.arbors).map(|arbor| arbor.mass_kg).sum();
         let load_n = cord.wall_pull_n + (pendulum_kg + arbors_kg) * built.gravity_m_s2;
         found.push(Caution::WallFixing { load_n, asked_n: WALL_FACTOR * load_n });
     }
-    found.extend(of_making(&materials(design), design.printer != Printer::default()));
+    found.extend(of_making(&materials(in_room), in_room.printer != Printer::default()));
     found
 }
 
@@ -129,19 +130,19 @@ fn cord_given(breaking_strength_n: f64, working_load_n: f64, asked_n: f64) -> Co
 }
 
 /// Materials of the parts that name one.
-fn materials(design: &Design) -> Vec<&MaterialRef> {
-    let of_pendulum = match &design.pendulum {
+fn materials(in_room: &InRoom) -> Vec<&MaterialRef> {
+    let of_pendulum = match &in_room.pendulum {
         PendulumDesign::Parts(parts) => vec![&parts.rod.material, &parts.bob.material],
         PendulumDesign::Lumped(_) => Vec::new(),
     };
-    let drum = match &design.drive {
+    let drum = match &in_room.drive {
         Some(DriveDesign::Weight(weight)) => weight.drum.as_ref(),
         _ => None,
     };
-    let pallets = design.pallets.iter().map(|pallets| &pallets.material);
-    let frame = design.frame.iter().map(|frame| &frame.material);
-    let wheel = design.escape_wheel.iter().map(|wheel| &wheel.material);
-    let train = design.train.iter().flat_map(gears);
+    let pallets = in_room.pallets.iter().map(|pallets| &pallets.material);
+    let frame = in_room.frame.iter().map(|frame| &frame.material);
+    let wheel = in_room.escape_wheel.iter().map(|wheel| &wheel.material);
+    let train = in_room.train.iter().flat_map(gears);
     of_pendulum.into_iter().chain(drum).chain(pallets).chain(frame).chain(wheel).chain(train).collect()
 }
 

@@ -3,8 +3,8 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::clock::design::{Conditions, Design, MotorClock, Town};
-use crate::clock::environment::expansion::settled;
+use crate::clock::design::{Design, MotorClock, Town};
+use crate::clock::environment::InRoom;
 use crate::clock::environment::weather::SeasonPlan;
 use crate::clock::printing::bed::Bed;
 
@@ -28,10 +28,8 @@ use super::toml::written::{Written, written};
 /// (`study::prepare` gives it one).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scenario<D = Design> {
-    /// The clock in its room: parts as large as temperature and humidity of the place make them.
+    /// The clock as its maker wrote it down.
     pub design: D,
-    /// The clock as it was made.
-    pub made: D,
     /// Other places where it is to hang.
     pub towns: Vec<Town>,
     /// The maker's note, if any.
@@ -88,7 +86,7 @@ pub enum LoadError {
 /// [`LoadError`]: unreadable, a directory, larger than [`super::LARGEST_FILE_BYTES`], not UTF-8, empty, or with problems, all of
 /// which are told at once; a clock driven by a motor is one.
 pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
-    read_written(in_file(path)?, overrides, read_design, in_its_room)
+    read_written(in_file(path)?, overrides, read_design)
 }
 
 /// The scenario in the file `path`, of any clock, as [`load`].
@@ -96,7 +94,7 @@ pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
 /// # Errors
 /// As [`load`], a motor being no problem.
 pub fn load_any(path: &Path, overrides: &[String]) -> Result<AnyScenario, LoadError> {
-    read_written(in_file(path)?, overrides, read_any_design, AnyDesign::clone).map(AnyScenario::of)
+    read_written(in_file(path)?, overrides, read_any_design).map(AnyScenario::of)
 }
 
 fn in_file(path: &Path) -> Result<Arc<Written>, LoadError> {
@@ -112,7 +110,7 @@ fn in_file(path: &Path) -> Result<Arc<Written>, LoadError> {
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
 pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
-    read_written(in_text(file_name, text)?, overrides, read_design, in_its_room)
+    read_written(in_text(file_name, text)?, overrides, read_design)
 }
 
 /// The scenario of any clock in `text`, as [`read`].
@@ -120,7 +118,7 @@ pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenari
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
 pub fn read_any(file_name: &str, text: &str, overrides: &[String]) -> Result<AnyScenario, LoadError> {
-    read_written(in_text(file_name, text)?, overrides, read_any_design, AnyDesign::clone).map(AnyScenario::of)
+    read_written(in_text(file_name, text)?, overrides, read_any_design).map(AnyScenario::of)
 }
 
 fn in_text(file_name: &str, text: &str) -> Result<Arc<Written>, LoadError> {
@@ -140,7 +138,6 @@ fn read_written<D>(
     written: Arc<Written>,
     overrides: &[String],
     read_root: impl FnOnce(Section<'_, '_>, &str) -> Option<DesignRead<D>>,
-    settle: impl FnOnce(&D) -> D,
 ) -> Result<Scenario<D>, LoadError> {
     let mut sources = written.sources.clone();
     let mut tree = written.tree.clone();
@@ -160,9 +157,8 @@ fn read_written<D>(
     let (found, left_out) = reader.into_problems();
     let (mut list, left_out) = merge(&sources, written.problems.clone(), found, left_out);
     match read {
-        Some(DesignRead { made, note, towns, beds, season }) if list.is_empty() => Ok(Scenario {
-            design: settle(&made),
-            made,
+        Some(DesignRead { design, note, towns, beds, season }) if list.is_empty() => Ok(Scenario {
+            design,
             note,
             towns,
             beds,
@@ -235,36 +231,35 @@ impl Scenario {
     /// [`LoadError::Problems`].
     pub fn with_overrides(&self, further: &[String]) -> Result<Self, LoadError> {
         let all: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
-        read_written(Arc::clone(&self.written), &all, read_design, in_its_room)
+        read_written(Arc::clone(&self.written), &all, read_design)
     }
 
     /// This scenario with another clock in place of the one that was read.
     #[must_use]
-    pub fn with_made(self, made: Design) -> Self {
-        self.of_clock(in_its_room(&made), made)
+    pub fn with_design(self, design: Design) -> Self {
+        self.of_clock(design)
+    }
+
+    /// The clock in the room where it hangs, in balance with its air.
+    #[must_use]
+    pub fn in_room(&self) -> InRoom {
+        InRoom::at_home(&self.design)
     }
 }
 
 impl AnyScenario {
     fn of(scenario: Scenario<AnyDesign>) -> Self {
-        match scenario.made.clone() {
-            AnyDesign::Pendulum(made) => Self::Pendulum(scenario.of_clock(in_its_room(&made), made)),
-            // Of a motor's train the room moves nothing that a torque or a count would feel.
-            AnyDesign::Motor(made) => Self::Motor(scenario.of_clock(made.clone(), made)),
+        match scenario.design.clone() {
+            AnyDesign::Pendulum(design) => Self::Pendulum(scenario.of_clock(design)),
+            AnyDesign::Motor(design) => Self::Motor(scenario.of_clock(design)),
         }
     }
 }
 
-/// A clock with every part as large as its place makes it.
-fn in_its_room(made: &Design) -> Design {
-    settled(made, &Conditions::of(&made.place))
-}
-
 impl<D> Scenario<D> {
-    fn of_clock<E>(self, design: E, made: E) -> Scenario<E> {
+    fn of_clock<E>(self, design: E) -> Scenario<E> {
         Scenario {
             design,
-            made,
             towns: self.towns,
             note: self.note,
             beds: self.beds,

@@ -2,8 +2,9 @@
 
 use crate::answers::prediction::bare_least;
 use crate::clock::build::{BuildError, Built, build};
-use crate::clock::design::{Design, DriveDesign, EscapementDesign};
+use crate::clock::design::{DriveDesign, EscapementDesign};
 use crate::clock::drive_level::DriveLevel;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::ActionError;
 use crate::clock::printing::printed_outline::PrinterError;
 use crate::clock::printing::printer::{Printer, Spread};
@@ -93,11 +94,11 @@ pub type Beads = Result<Vec<BeadPoint>, LeftOut>;
 /// Where a curve ends a few more radii are tried before its end. A wheel out of true, whose teeth all differ, gets few radii and no
 /// more of them before an end. The same numbers on any number of threads; radii not reached when `watch` stops are missing.
 #[must_use]
-pub fn least_over_bead(designs: &[&Design], watch: &dyn Watch) -> Vec<Beads> {
+pub fn least_over_bead(designs: &[&InRoom], watch: &dyn Watch) -> Vec<Beads> {
     let largest = designs.iter().map(|design| design.printer.bead_radius.value).fold(0.0, f64::max);
     let reach_m = if largest > 0.0 { REACH * largest } else { REACH_WITHOUT_BEAD_M };
     let mut found: Vec<Beads> = designs.iter().map(|design| able(design).map(|()| Vec::new())).collect();
-    let radii = |design: &Design| {
+    let radii = |design: &InRoom| {
         let steps = if out_of_true(design) { STEPS_OUT_OF_TRUE } else { STEPS };
         let mut radii: Vec<f64> = (0..=steps).map(|step| reach_m * f64::from(step) / f64::from(steps)).collect();
         radii.push(design.printer.bead_radius.value);
@@ -115,12 +116,12 @@ pub fn least_over_bead(designs: &[&Design], watch: &dyn Watch) -> Vec<Beads> {
     found
 }
 
-fn out_of_true(design: &Design) -> bool {
+fn out_of_true(design: &InRoom) -> bool {
     design.printer.run_out.value != 0.0
 }
 
 /// Whether there is a curve for a design.
-fn able(design: &Design) -> Result<(), LeftOut> {
+fn able(design: &InRoom) -> Result<(), LeftOut> {
     match (&design.escapement, &design.drive) {
         (EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_), _) => Err(LeftOut::NoOutlines),
         (_, Some(DriveDesign::Weight(_))) => Ok(()),
@@ -130,10 +131,10 @@ fn able(design: &Design) -> Result<(), LeftOut> {
 
 /// Adds the points at the radii that `wanted` names, of all designs in one job list.
 fn run(
-    designs: &[&Design],
+    designs: &[&InRoom],
     found: &mut [Result<Vec<BeadPoint>, LeftOut>],
     watch: &dyn Watch,
-    wanted: impl Fn(&Design, &[BeadPoint]) -> Vec<f64>,
+    wanted: impl Fn(&InRoom, &[BeadPoint]) -> Vec<f64>,
 ) {
     let jobs: Vec<(usize, f64)> = found
         .iter()
@@ -161,10 +162,10 @@ fn radii_before_end(points: &[BeadPoint]) -> Vec<f64> {
     (1..STEPS_TO_END).map(|step| low + (high - low) * f64::from(step) / f64::from(STEPS_TO_END)).collect()
 }
 
-fn point(design: &Design, bead_radius_m: f64) -> BeadPoint {
+fn point(design: &InRoom, bead_radius_m: f64) -> BeadPoint {
     let bead_radius = Spread { value: bead_radius_m, ..design.printer.bead_radius };
     let printer = Printer { bead_radius, ..design.printer };
-    let design = Design { printer, ..design.clone() };
+    let design = InRoom { printer, ..design.clone() };
     match build(&design) {
         Ok(built) => BeadPoint {
             bead_radius_m,

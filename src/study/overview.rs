@@ -106,7 +106,7 @@ pub fn overview(
         found.levers = levers(scenario, watch).ok();
     }
     if plan.room && !watch.stopped() {
-        found.rooms = rooms(&scenario.made, watch).ok();
+        found.rooms = rooms(&scenario.design, watch).ok();
         found.season = season_of(scenario, moments, watch);
     }
     if plan.copies > 0 && !watch.stopped() {
@@ -116,7 +116,8 @@ pub fn overview(
 }
 
 fn trade_of(scenario: &Scenario, watch: &dyn Watch) -> Option<Trade> {
-    let trader = Trader::of(&scenario.design).ok()?;
+    let in_room = scenario.in_room();
+    let trader = Trader::of(&in_room).ok()?;
     let ask = TradeAsk { drums_m: trader.usual_drums_m(), falls: USUAL_FALLS.to_vec(), reserve: Reserve::Margin };
     Some(trader.trade(&ask, watch))
 }
@@ -137,11 +138,12 @@ fn season_of(scenario: &Scenario, moments: Option<&[Moment]>, watch: &dyn Watch)
             &year
         }
     };
-    season(&scenario.made, plan, moments, watch).ok()?
+    season(&scenario.design, plan, moments, watch).ok()?
 }
 
 fn copies_of(scenario: &Scenario, plan: Plan, watch: &dyn Watch) -> Option<Copies> {
-    let run = Run::of(&scenario.design, plan.seed).ok()?;
+    let in_room = scenario.in_room();
+    let run = Run::of(&in_room, plan.seed).ok()?;
     let copies = run.copies(plan.copies, watch);
     let found = statistics(&run, &copies, SHARE)?;
     Some(Copies { inputs: run.inputs, copies, found })

@@ -11,10 +11,10 @@ use crate::scenario::{AnyScenario, LoadError, ProblemCode, Scenario};
 /// # Errors
 /// [`LoadError::Problems`], at the column's length, where no length compensates.
 pub fn prepared(scenario: Scenario) -> Result<Scenario, LoadError> {
-    let PendulumDesign::Parts(parts) = &scenario.made.pendulum else { return Ok(scenario) };
+    let PendulumDesign::Parts(parts) = &scenario.design.pendulum else { return Ok(scenario) };
     let Some(open) = parts.columns.iter().position(|column| column.length_m.is_none()) else { return Ok(scenario) };
-    match compensated(&scenario.made) {
-        Ok(made) => Ok(scenario.with_made(made)),
+    match compensated(&scenario.design) {
+        Ok(design) => Ok(scenario.with_design(design)),
         Err(NotCompensated::Build(_)) => Ok(scenario),
         Err(error) => {
             let path = format!("pendulum.column.{open}.length");

@@ -6,8 +6,9 @@ use crate::answers::least_drive::{least_drive, least_drive_with_margin, stable_p
 use crate::answers::measure::measure;
 use crate::answers::prediction::{bare_least, own_drive, run_time_of};
 use crate::clock::build::{BuildError, Built, build};
-use crate::clock::design::{Design, DriveDesign, WeightDrive};
+use crate::clock::design::{DriveDesign, WeightDrive};
 use crate::clock::drive_level::DriveLevel;
+use crate::clock::environment::InRoom;
 use crate::clock::rate_s_per_day;
 use crate::clock::train::drive::DriveError;
 use crate::clock::train::losses::{DriveReport, RunTime, drive_report};
@@ -117,7 +118,7 @@ impl Trade {
 /// A clock driven by a weight, made ready for other drums.
 #[derive(Debug)]
 pub struct Trader<'d> {
-    design: &'d Design,
+    design: &'d InRoom,
     weight: &'d WeightDrive,
     /// The clock as it is.
     pub built: Built,
@@ -142,7 +143,7 @@ impl<'d> Trader<'d> {
     ///
     /// # Errors
     /// [`NoTrader`].
-    pub fn of(design: &'d Design) -> Result<Self, NoTrader> {
+    pub fn of(design: &'d InRoom) -> Result<Self, NoTrader> {
         let Some(DriveDesign::Weight(weight)) = &design.drive else { return Err(NoTrader::NoWeightDrive) };
         let built = build(design).map_err(NoTrader::Build)?;
         if own_drive(design, &built).and_then(DriveLevel::kg).is_none() {
@@ -196,9 +197,9 @@ impl<'d> Trader<'d> {
         let (Some(train), Some(drivable)) = (&self.design.train, Drivable::of(&self.built)) else {
             return Err(NoTrade::NeverGoes);
         };
-        let gravity_m_s2 = self.built.gravity_m_s2;
-        let prepared =
-            crate::clock::train::drive::PreparedDrive::new(drive, train, gravity_m_s2).map_err(NoTrade::Drive)?;
+        let (gravity_m_s2, strain) = (self.built.gravity_m_s2, &self.design.sizes.train);
+        let prepared = crate::clock::train::drive::PreparedDrive::new(drive, train, strain, gravity_m_s2)
+            .map_err(NoTrade::Drive)?;
         let driven = drivable.driven_by(&prepared);
         let with = |kg: f64| driven.clock_at(kg);
         // The torque at the drum that did for the design's own does about as well here.
@@ -218,9 +219,9 @@ impl<'d> Trader<'d> {
         let measured = stable_point(&clock, FIRST_GUESS_RAD)
             .and_then(|point: FixedPoint| measure(&clock, point.right_rad, None).ok());
         let drive = WeightDrive { weight_kg, ..drive.clone() };
-        let report = drive_report(&drive, train, gravity_m_s2).map_err(NoTrade::Drive)?;
+        let report = drive_report(&drive, train, strain, gravity_m_s2).map_err(NoTrade::Drive)?;
         let period_s = measured.as_ref().map(|measured| measured.period_s);
-        let design = Design { drive: Some(DriveDesign::Weight(drive)), ..self.design.clone() };
+        let design = InRoom { drive: Some(DriveDesign::Weight(drive)), ..self.design.clone() };
         let run = run_time_of(&design, &self.built, period_s).ok_or(NoTrade::NoTimeBase)?;
         let required_s = self.built.train.as_ref().and_then(|train| train.train_period_s);
         Ok(Traded {
@@ -235,7 +236,7 @@ impl<'d> Trader<'d> {
 
     /// Design and clock with a point's drive, for what is told of a drive.
     #[must_use]
-    pub fn with(&self, point: &TradePoint) -> Option<(Design, Built)> {
+    pub fn with(&self, point: &TradePoint) -> Option<(InRoom, Built)> {
         let traded = point.found.as_ref().ok()?;
         let drive = WeightDrive {
             weight_kg: traded.weight_kg,
@@ -243,7 +244,7 @@ impl<'d> Trader<'d> {
             drum_diameter_m: point.drum_diameter_m,
             ..self.weight.clone()
         };
-        let design = Design { drive: Some(DriveDesign::Weight(drive)), ..self.design.clone() };
+        let design = InRoom { drive: Some(DriveDesign::Weight(drive)), ..self.design.clone() };
         Some((design, Built { drive: Some(traded.report.clone()), ..self.built.clone() }))
     }
 }

@@ -3,7 +3,8 @@
 
 use std::f64::consts::{PI, TAU};
 
-use beatwright::clock::design::{Arbor, FlatStrain, Pivot, PivotKind, Train};
+use beatwright::clock::design::{Arbor, Pivot, PivotKind, Train};
+use beatwright::clock::environment::expansion::{ArborStrain, FlatStrain, TrainStrain};
 use beatwright::clock::train::counts::{TrainError, train_report};
 use beatwright::clock::train::depthing::{Depthing, Tightness};
 use beatwright::clock::train::mesh::{GearPair, Stance, involute_mesh};
@@ -220,26 +221,26 @@ fn arbor(name: &str, pinion_teeth: Option<u32>, wheel_teeth: Option<u32>) -> Arb
         wheel: None,
         pinion: None,
         backlash_m: Some(0.2e-3),
-        wheel_strain: FlatStrain::default(),
-        pinion_strain: FlatStrain::default(),
     }
 }
 
-fn train(wheel_strain: FlatStrain, frame_strain: f64) -> Train {
-    Train {
+/// A train and how much larger its wheel and its frame have grown.
+fn train(wheel: FlatStrain, frame: f64) -> (Train, TrainStrain) {
+    let train = Train {
         beat_s: None,
-        arbors: vec![Arbor { wheel_strain, ..arbor("great", None, Some(78)) }, arbor("escape", Some(12), None)],
+        arbors: vec![arbor("great", None, Some(78)), arbor("escape", Some(12), None)],
         minute_arbor: None,
         motion_work: Vec::new(),
         pressure_angle_rad: 25.0 * DEG,
         tooth_friction: 0.2,
         bottom_clearance_modules: None,
-        frame_strain,
-    }
+    };
+    let great = ArborStrain { wheel, ..ArborStrain::default() };
+    (train, TrainStrain { frame, arbors: vec![great, ArborStrain::default()] })
 }
 
-fn depthing(train: &Train) -> Depthing {
-    train_report(train, Some(30)).unwrap().depthings[0]
+fn depthing((train, strain): &(Train, TrainStrain)) -> Depthing {
+    train_report(train, strain, Some(30)).unwrap().depthings[0]
 }
 
 #[test]
@@ -272,11 +273,11 @@ fn jams_are_named_with_what_is_missing() {
     let tight = train(FlatStrain::all(0.02), 0.0);
     let found = depthing(&tight);
     assert!(matches!(found.tightness(), Some(Tightness::Flanks(_) | Tightness::Roots(_))), "{found:?}");
-    let warnings = notes_in_words(&train_report(&tight, Some(30)).unwrap().notes);
+    let warnings = notes_in_words(&train_report(&tight.0, &tight.1, Some(30)).unwrap().notes);
     assert!(warnings[0].starts_with("mesh great 78 -> escape 12 jams: "), "{warnings:?}");
     assert!(warnings[0].ends_with("are missing"), "{warnings:?}");
     let far = train(FlatStrain::all(-0.06), 0.0);
-    match train_report(&far, Some(30)) {
+    match train_report(&far.0, &far.1, Some(30)) {
         Err(TrainError::OutOfMesh { arbor, modules, .. }) => {
             assert_eq!(arbor, "great");
             assert!((modules - (45.0 - 40.0 * 0.94 - 7.0)).abs() < 1e-12, "{modules}");

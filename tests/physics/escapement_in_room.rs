@@ -6,10 +6,10 @@ use beatwright::answers::prediction::predict;
 use beatwright::answers::verdict::Reason;
 use beatwright::clock::build::{Built, build};
 use beatwright::clock::design::{
-    ByGrain, Conditions, Cut, Design, DriveDesign, EscapementStrain, FlatStrain, Frame, Grain, MadeOf, MaterialRef,
-    Moisture,
+    ByGrain, Conditions, Cut, Design, DriveDesign, Frame, Grain, MadeOf, MaterialRef, Moisture,
 };
-use beatwright::clock::environment::expansion::settled;
+use beatwright::clock::environment::InRoom;
+use beatwright::clock::environment::expansion::{EscapementStrain, FlatStrain, TrainStrain};
 use beatwright::clock::escapement::action::Action;
 use beatwright::clock::escapement::action_over_turn::action_over_turn;
 use beatwright::clock::escapement::clearances::margins;
@@ -27,7 +27,7 @@ use crate::support::demo;
 const MM: f64 = 1e-3;
 
 fn heron(overrides: &[&str]) -> Design {
-    demo::loaded("heron.toml", overrides).made
+    demo::loaded("heron.toml", overrides).design
 }
 
 /// A wood that grows by 0.2 % radially and 0.35 % tangentially per per cent of moisture, and not along the grain.
@@ -67,8 +67,15 @@ fn room(temperature_c: f64, relative_humidity: f64) -> Conditions {
     Conditions { temperature_c, rod_temperature_c: temperature_c, relative_humidity }
 }
 
+/// The clock as made, but with an escapement that has grown.
+fn grown(design: &Design, escapement: EscapementStrain) -> InRoom {
+    let mut in_room = InRoom::as_made(design);
+    in_room.sizes.escapement = escapement;
+    in_room
+}
+
 fn strained(design: &Design, strain: EscapementStrain) -> Built {
-    build(&Design { escapement_strain: strain, ..design.clone() }).unwrap()
+    build(&grown(design, strain)).unwrap()
 }
 
 fn figures(action: &Action) -> [f64; 12] {
@@ -95,15 +102,15 @@ fn farthest(one: &[f64; 12], other: &[f64; 12]) -> f64 {
 #[test]
 fn exact_no_strain_changes_no_bit() {
     let design = heron(&[]);
-    let plain = build(&design).unwrap();
-    let same = settled(&design, &design.made);
-    assert_eq!(same, design);
+    let plain = build(&InRoom::as_made(&design)).unwrap();
+    let same = InRoom::of(&design, &design.sizes.under);
+    assert_eq!(same, InRoom::as_made(&design));
     let kept = of(
         &design,
         &MaterialRef::of_density("still".to_owned(), 1e3),
         &MaterialRef::of_density("still".to_owned(), 1e3),
     );
-    let kept = build(&settled(&kept, &room(31.0, 0.8))).unwrap();
+    let kept = build(&InRoom::of(&kept, &room(31.0, 0.8))).unwrap();
     assert_eq!(kept.outlines, plain.outlines);
     assert_eq!((kept.mechanism.escapement, kept.mechanism.drive), (plain.mechanism.escapement, plain.mechanism.drive));
     assert_eq!(kept.train, plain.train);
@@ -113,7 +120,7 @@ fn exact_no_strain_changes_no_bit() {
 #[test]
 fn exact_everything_grown_alike_keeps_its_action() {
     let design = heron(&[]);
-    let plain = build(&design).unwrap();
+    let plain = build(&InRoom::as_made(&design)).unwrap();
     for strain in [-0.004, 0.002, 0.015] {
         let all = FlatStrain::all(strain);
         let grown = strained(&design, EscapementStrain { wheel: all, pallets: all, frame: strain });
@@ -137,7 +144,7 @@ fn exact_everything_grown_alike_keeps_its_action() {
 #[test]
 fn exact_a_strain_alike_both_ways_is_a_scale() {
     let design = heron(&["printer.bead_radius=\"0.2 mm\""]);
-    let outlines = build(&design).unwrap().outlines.unwrap();
+    let outlines = build(&InRoom::as_made(&design)).unwrap().outlines.unwrap();
     let arbor = Point::new(0.0, outlines.centre_distance_m);
     for outline in [&outlines.tooth, &outlines.pallets.entry] {
         let stretched = outline.stretched(1.003, 1.003, Point::new(0.6, 0.8), arbor);
@@ -157,7 +164,7 @@ fn exact_stretched_outlines_are_the_points_stretched() {
         let arm = at - about;
         about + along * arm.dot(&direction) * direction + across * arm.dot(&normal) * normal
     };
-    let outline = build(&heron(&[])).unwrap().outlines.unwrap().pallets.entry;
+    let outline = build(&InRoom::as_made(&heron(&[]))).unwrap().outlines.unwrap().pallets.entry;
     let circle = Outline::circle(Point::new(3.0 * MM, 4.0 * MM), 2.0 * MM).unwrap();
     for outline in [outline, circle] {
         let stretched = outline.stretched(along, across, direction, about);
@@ -232,7 +239,7 @@ fn exact_an_oval_wheel_is_the_round_one_stretched() {
 #[test]
 fn exact_margins_see_the_strain() {
     let design = heron(&[]);
-    let plain = build(&design).unwrap();
+    let plain = build(&InRoom::as_made(&design)).unwrap();
     let before = margins(&design.printer, &plain).unwrap();
     let strain = 0.001;
     let grown = strained(&design, EscapementStrain { wheel: FlatStrain::all(strain), ..Default::default() });
@@ -258,7 +265,7 @@ fn exact_a_copy_printed_anew_has_the_same_strain() {
         pallets: FlatStrain { along: 0.0, across: 0.003 },
         frame: 0.0005,
     };
-    let design = Design { escapement_strain: strain, ..design };
+    let design = grown(&design, strain);
     let mean = build(&design).unwrap();
     let part = PartPrint::mean_of(&design.printer);
     let copy = reprinted(&design, &mean, &part, &part, &Assembly::mean_of(&design.printer)).unwrap();
@@ -309,19 +316,19 @@ fn exact_parts_grow_by_their_material() {
     let (wood, still) = (wood(), MaterialRef::of_density("still".to_owned(), 2700.0));
     let design = of(&heron(&[]), &wood, &even(2e-5));
     let now = room(26.0, 0.7);
-    let (made, there) = (design.made, settled(&design, &now));
+    let (made, there) = (design.sizes.under, InRoom::of(&design, &now));
     let gain = moisture_content(26.0, 0.7) - moisture_content(made.temperature_c, made.relative_humidity);
-    let (dt, train) = (26.0 - made.temperature_c, there.train.as_ref().unwrap());
+    let (dt, train) = (26.0 - made.temperature_c, &there.sizes.train);
     let across = 3.5e-5 * dt + 0.35 * gain;
     for arbor in &train.arbors {
-        assert!((arbor.wheel_strain.along - 4e-6 * dt).abs() < 1e-16);
-        assert!((arbor.wheel_strain.across - across).abs() < 1e-16);
-        assert_eq!(arbor.wheel_strain, arbor.pinion_strain);
+        assert!((arbor.wheel.along - 4e-6 * dt).abs() < 1e-16);
+        assert!((arbor.wheel.across - across).abs() < 1e-16);
+        assert_eq!(arbor.wheel, arbor.pinion);
     }
-    assert!((train.frame_strain - 2e-5 * dt).abs() < 1e-16);
-    assert_eq!(there.escapement_strain.wheel, train.arbors[0].wheel_strain);
-    assert_eq!(there.escapement_strain.pallets, train.arbors[0].wheel_strain);
-    assert_eq!(there.escapement_strain.frame, train.frame_strain);
+    assert!((train.frame - 2e-5 * dt).abs() < 1e-16);
+    assert_eq!(there.sizes.escapement.wheel, train.arbors[0].wheel);
+    assert_eq!(there.sizes.escapement.pallets, train.arbors[0].wheel);
+    assert_eq!(there.sizes.escapement.frame, train.frame);
     let (Some(DriveDesign::Weight(before)), Some(DriveDesign::Weight(after))) = (&design.drive, &there.drive) else {
         panic!("no weight")
     };
@@ -332,13 +339,13 @@ fn exact_parts_grow_by_their_material() {
     // Quarter-sawn parts grow radially; and the way over another room ends in the same sizes, but for the product of both strains.
     let mut quarter = design.clone();
     quarter.escape_wheel.as_mut().unwrap().cut = Cut::QuarterSawn;
-    assert!((settled(&quarter, &now).escapement_strain.wheel.across - radial).abs() < 1e-16);
-    let over = settled(&settled(&design, &room(10.0, 0.3)), &now);
+    assert!((InRoom::of(&quarter, &now).sizes.escapement.wheel.across - radial).abs() < 1e-16);
+    let over = InRoom::of(&design, &room(10.0, 0.3)).moved_to(&now);
     let first = 3.5e-5 * (10.0 - made.temperature_c)
         + 0.35 * (moisture_content(10.0, 0.3) - moisture_content(made.temperature_c, made.relative_humidity));
-    assert!((over.escapement_strain.wheel.across - across - first * (across - first)).abs() < 1e-15);
-    assert_eq!(settled(&there, &now), there);
-    assert_eq!(settled(&of(&design, &still, &still), &now).escapement_strain, EscapementStrain::default());
+    assert!((over.sizes.escapement.wheel.across - across - first * (across - first)).abs() < 1e-15);
+    assert_eq!(there.moved_to(&now), there);
+    assert_eq!(InRoom::of(&of(&design, &still, &still), &now).sizes.escapement, EscapementStrain::default());
 }
 
 /// A larger drum takes more turns' worth of cord: torque and rate of fall follow its radius to the middle of the cord.
@@ -352,25 +359,26 @@ fn exact_run_time_and_torque_follow_the_drum() {
         design
     };
     let design = grow(&heron(&["drive.drum_turns=\"100 turns\""]));
-    let warm = settled(&design, &room(30.0, 0.5));
-    let (before, after) = (build(&design).unwrap(), build(&warm).unwrap());
+    let made = InRoom::as_made(&design);
+    let warm = InRoom::of(&design, &room(30.0, 0.5));
+    let (before, after) = (build(&made).unwrap(), build(&warm).unwrap());
     let radius = |grown: f64| 0.5 * (40.0 * MM * (1.0 + grown) + 1.5 * MM);
-    let ratio = radius(1e-3 * (30.0 - design.made.temperature_c)) / radius(0.0);
+    let ratio = radius(1e-3 * (30.0 - design.sizes.under.temperature_c)) / radius(0.0);
     let torque = |built: &Built| built.mechanism.drive.unwrap().ideal_torque_n_m;
     assert!((torque(&after) / torque(&before) - ratio).abs() < 1e-14);
-    let days = |design: &Design, built: &Built| {
+    let days = |design: &InRoom, built: &Built| {
         beatwright::answers::prediction::run_time_of(design, built, None).unwrap().run_time_s
     };
-    assert!((days(&design, &before) / days(&warm, &after) - ratio).abs() < 1e-14);
+    assert!((days(&made, &before) / days(&warm, &after) - ratio).abs() < 1e-14);
 }
 
 #[test]
 fn a_train_that_jams_stops_the_clock_by_name() {
     let design = of(&heron(&[]), &wood(), &even(0.0));
-    let wet = settled(&design, &room(20.0, 0.95));
-    let mut alone = design.clone();
+    let wet = InRoom::of(&design, &room(20.0, 0.95));
+    let mut alone = InRoom::as_made(&design);
     // Train alone: the escapement keeps its size.
-    alone.train = wet.train.clone();
+    alone.sizes.train = wet.sizes.train.clone();
     let prediction = predict(&alone).unwrap();
     assert_eq!(prediction.reason(), Some(Reason::Jams));
     assert!(prediction.least.is_none());
@@ -390,15 +398,18 @@ fn crosscheck_limits_of_humidity() {
         .iter()
         .find(|limit| limit.failing == Failing::MeshJams && room_limit_words(limit).contains("great"))
         .unwrap();
-    assert!(jam.rising && jam.at > design.made.relative_humidity);
+    assert!(jam.rising && jam.at > design.sizes.under.relative_humidity);
     for (humidity, jams) in [(jam.at - 2e-5, false), (jam.at + 2e-5, true)] {
-        let there = settled(&design, &room(20.0, humidity));
-        let train = beatwright::clock::train::counts::train_report(there.train.as_ref().unwrap(), Some(30)).unwrap();
+        let there = InRoom::of(&design, &room(20.0, humidity));
+        let train =
+            beatwright::clock::train::counts::train_report(there.train.as_ref().unwrap(), &there.sizes.train, Some(30))
+                .unwrap();
         assert_eq!(train.depthings[0].tightness().is_some(), jams);
     }
     for limit in &limits {
-        let there = settled(&design, &room(20.0, if limit.rising { limit.at + 1e-4 } else { limit.at - 1e-4 }));
-        let alone = Design { train: design.train.clone(), ..there };
+        let there = InRoom::of(&design, &room(20.0, if limit.rising { limit.at + 1e-4 } else { limit.at - 1e-4 }));
+        let mut alone = there;
+        alone.sizes.train = TrainStrain::default();
         let left = build(&alone).ok().and_then(|built| {
             let turn = action_over_turn(&built.mechanism.escapement)?;
             match limit.failing {

@@ -42,7 +42,7 @@ fn written(escapement: &str, overrides: &[&str]) -> Scenario {
 }
 
 fn of(scenario: &Scenario) -> (Built, Margins) {
-    let built = build(&scenario.design).unwrap();
+    let built = build(&scenario.in_room()).unwrap();
     let found = margins(&scenario.design.printer, &built).unwrap();
     (built, found)
 }
@@ -134,7 +134,7 @@ fn as_outlines(outlines: &EscapementOutlines, factor: f64) -> String {
 
 /// Least lock (without locks: arc from a tooth's fall to its release), drop and clearance of a scenario that is read anew.
 fn least(escapement: &str, overrides: &[&str], locks: bool) -> Option<[f64; 3]> {
-    let Action { entry, exit } = build(&written(escapement, overrides).design).ok()?.action?;
+    let Action { entry, exit } = build(&written(escapement, overrides).in_room()).ok()?.action?;
     let hold = if locks { entry.lock_rad.min(exit.lock_rad) } else { entry.lift_rad.min(exit.lift_rad) };
     Some([hold, entry.drop_rad.min(exit.drop_rad), entry.clearance_rad.min(exit.clearance_rad)])
 }
@@ -247,7 +247,7 @@ fn a_lock_that_is_missed_is_negative_and_goes_on_as_it_came() {
     let outlines = built.outlines.unwrap();
     let lock = |further_m: f64| {
         let factor = 1.0 - 0.5 * (found.hold.wheel_m.unwrap() + further_m) / found.tip_radius_m;
-        build(&written(&as_outlines(&outlines, factor), &[]).design).unwrap()
+        build(&written(&as_outlines(&outlines, factor), &[]).in_room()).unwrap()
     };
     let step_m = 0.02 * MM;
     let [deep, before, after, missed] = [-2.0, -1.0, 1.0, 2.0].map(|steps| lock(steps * step_m).action.unwrap().exit);
@@ -344,18 +344,18 @@ fn a_bead_that_shortens_the_teeth_is_told_and_one_that_leaves_no_action_is_blame
     let notes = notes_in_words(&built.notes());
     assert!(notes.iter().any(|note| note.starts_with("the bead takes ")), "{notes:?}");
     let scenario = written(DEAD_BEAT, &["printer.bead_radius=2 mm"]);
-    let error = build(&scenario.design).unwrap_err();
+    let error = build(&scenario.in_room()).unwrap_err();
     let problem = scenario.problem_of(&error);
     assert_eq!(problem.code.as_str(), "no_action");
     assert!(error.to_string().starts_with("a bead of radius 2 mm takes 8.4"), "{error}");
     // Without the bead there is no action either: then it is not to blame.
     let apart = written(DEAD_BEAT, &["printer.bead_radius=0.2 mm", "printer.centre_distance_error=12 mm"]);
-    assert!(!build(&apart.design).unwrap_err().to_string().contains("bead"));
+    assert!(!build(&apart.in_room()).unwrap_err().to_string().contains("bead"));
 }
 
 #[test]
 fn what_the_bead_is_blamed_for_is_the_source_of_the_error() {
-    let error = build(&written(DEAD_BEAT, &["printer.bead_radius=2 mm"]).design).unwrap_err();
+    let error = build(&written(DEAD_BEAT, &["printer.bead_radius=2 mm"]).in_room).unwrap_err();
     let source = error.source().unwrap();
     let BuildError::Bead { error: behind, .. } = &error else { panic!("{error}") };
     assert_eq!(source.to_string(), behind.to_string());
@@ -437,7 +437,7 @@ fn an_ideal_escapement_has_no_margins() {
         "",
     );
     let scenario = read("written.toml", &format!("{bare}{text}"), &[]).unwrap_or_else(|error| panic!("{error}"));
-    assert!(margins(&scenario.design.printer, &build(&scenario.design).unwrap()).is_none());
+    assert!(margins(&scenario.design.printer, &build(&scenario.in_room()).unwrap()).is_none());
 }
 
 #[test]

@@ -190,7 +190,7 @@ swelling = { along = "0.01 %", radial = "0.2 %", tangential = "0.3 %" }
 "#;
     let rod = |material: &str| {
         let scenario = with(own, &[&format!("pendulum.rod.material=\"{material}\"")]).unwrap();
-        let PendulumDesign::Parts(parts) = scenario.made.pendulum else { panic!("no parts") };
+        let PendulumDesign::Parts(parts) = scenario.design.pendulum else { panic!("no parts") };
         parts.rod.material
     };
     let ash = MaterialRef::from(material_named("ash").unwrap());

@@ -6,11 +6,12 @@ use beatwright::answers::regulation::{SETTLED_WITHIN, nut_to_time, regulation};
 use beatwright::answers::towns::in_town;
 use beatwright::clock::build::build;
 use beatwright::clock::design::{
-    BobShape, ByGrain, Column, Conditions, Design, MaterialRef, Moisture, PendulumDesign, PendulumParts, RodSection,
-    Seat, Suspension,
+    BobShape, ByGrain, Column, Conditions, Design, MaterialRef, Moisture, PendulumClock, PendulumDesign, PendulumParts,
+    RodSection, Seat, Suspension,
 };
+use beatwright::clock::environment::InRoom;
 use beatwright::clock::environment::air::Air;
-use beatwright::clock::environment::expansion::{Group, settled, settled_only};
+use beatwright::clock::environment::expansion::Group;
 use beatwright::clock::materials::{material_named, moisture_content};
 use beatwright::clock::pendulum::compound::pendulum_from_parts;
 use beatwright::scenario::{LoadError, Scenario, read, starter};
@@ -41,7 +42,7 @@ fn expanding(ppm_per_k: f64) -> MaterialRef {
 
 /// A design whose pendulum is a point on a rod without mass, 1 m below a frictionless axis.
 fn point_on_rod(rod: MaterialRef) -> Design {
-    let mut design = heron(&[]).made;
+    let mut design = heron(&[]).design;
     still_works(&mut design);
     let PendulumDesign::Parts(parts) = &mut design.pendulum else { panic!("no parts") };
     parts.rod.section = RodSection::Round { diameter_m: 1e-6 };
@@ -53,18 +54,18 @@ fn point_on_rod(rod: MaterialRef) -> Design {
     design
 }
 
-fn parts(design: &Design) -> &PendulumParts {
+fn parts<S>(design: &PendulumClock<S>) -> &PendulumParts {
     let PendulumDesign::Parts(parts) = &design.pendulum else { panic!("no parts") };
     parts
 }
 
-fn small_period_s(design: &Design) -> f64 {
+fn small_period_s<S>(design: &PendulumClock<S>) -> f64 {
     pendulum_from_parts(parts(design), STANDARD_GRAVITY, &Air::NONE).unwrap().1.small_swing_period_s
 }
 
 /// Seconds that the dial gains in a true day.
 fn by_period(design: &Design, now: &Conditions) -> f64 {
-    86_400.0 * (small_period_s(design) / small_period_s(&settled(design, now)) - 1.0)
+    86_400.0 * (small_period_s(design) / small_period_s(&InRoom::of(design, now)) - 1.0)
 }
 
 /// What a kelvin does to a point on a rod, s/day of the dial (exact: 86400 (1/sqrt(1 + alpha) - 1)), for published expansions: encyclopedia
@@ -98,7 +99,7 @@ fn published_wooden_rod_in_damp_air() {
         let swelling = ByGrain::all(total / 0.3);
         let wood = MaterialRef { moisture: Moisture::Wood(swelling), ..expanding(0.0) };
         let mut design = point_on_rod(wood);
-        design.made.relative_humidity = 0.3;
+        design.sizes.under.relative_humidity = 0.3;
         let found = by_period(&design, &Conditions { relative_humidity: 0.6, ..ROOM });
         assert_close(found, -expected, 0.06, "s/day");
     }
@@ -132,25 +133,25 @@ fn exact_spring_softens() {
         parts.bob.mass_kg = Some(kg);
         let per_kelvin = by_period(&design, &warmer(0.1)) / 0.1;
         assert_close(per_kelvin, expected, 6e-6, &format!("{width_mm} x {thickness_mm} x {strip_mm}"));
-        let only = settled_only(&design, &warmer(1.0), Group::Suspension);
-        assert_eq!(small_period_s(&only), small_period_s(&settled(&design, &warmer(1.0))));
+        let only = InRoom::as_made(&design).moved_to_by(&warmer(1.0), Group::Suspension);
+        assert_eq!(small_period_s(&only), small_period_s(&InRoom::of(&design, &warmer(1.0))));
     }
 }
 
 /// Parts that neither heat nor damp moves keep their sizes bit for bit; so do all under the conditions of their making.
 #[test]
 fn exact_nothing_moves_what_does_not_expand() {
-    let mut still = heron(&[]).made;
-    assert_eq!(settled(&still, &ROOM), still);
+    let mut still = heron(&[]).design;
+    assert_eq!(InRoom::of(&still, &ROOM), InRoom::as_made(&still));
     let PendulumDesign::Parts(parts) = &mut still.pendulum else { panic!("no parts") };
     parts.rod.material = parts.rod.material.unmoved();
     parts.bob.material = parts.bob.material.unmoved();
     parts.bob.shell = None;
     let far = Conditions { relative_humidity: 0.9, ..warmer(25.0) };
-    let moved = settled(&still, &far);
+    let moved = InRoom::of(&still, &far);
     assert_eq!(moved.pendulum, still.pendulum);
-    assert_eq!(moved.made, far);
-    assert_eq!(settled(&moved, &far), moved);
+    assert_eq!(moved.sizes.under, far);
+    assert_eq!(moved.moved_to(&far), moved);
 }
 
 /// A bob that stands on a column: its middle, carried at the end of a rod of length `l` with `a`, and a column of length `c` with `b` leading up,
@@ -188,7 +189,7 @@ fn exact_bob_grows_from_its_seat() {
         own.bob.shape = BobShape::Disc { diameter_m: 0.15, thickness_m: 0.02 };
         own.bob.seat = seat;
         own.bob.shell = Some(expanding(68.0));
-        let now = settled(&design, &warmer(10.0));
+        let now = InRoom::of(&design, &warmer(10.0));
         assert_close(parts(&now).bob.centre_m, 1.0 - sign * 0.075 * 680e-6, 1e-15, "centre");
         let BobShape::Disc { diameter_m, .. } = parts(&now).bob.shape else { panic!("no disc") };
         assert_close(diameter_m, 0.15 * (1.0 + 680e-6), 1e-15, "diameter");
@@ -200,18 +201,18 @@ fn exact_bob_grows_from_its_seat() {
 #[test]
 fn exact_wooden_rod_gains_its_water() {
     let oak = MaterialRef::from(material_named("oak").unwrap());
-    let mut design = heron(&[]).made;
+    let mut design = heron(&[]).design;
     let PendulumDesign::Parts(own) = &mut design.pendulum else { panic!("no parts") };
     own.rod.section = RodSection::Flat { depth_m: 0.02, width_m: 0.01 };
     own.rod.material = oak;
-    let now = settled(&design, &Conditions { relative_humidity: 0.8, ..ROOM });
-    let mass = |design: &Design| {
-        let rod = &parts(design).rod;
+    let now = InRoom::of(&design, &Conditions { relative_humidity: 0.8, ..ROOM });
+    let mass = |parts: &PendulumParts| {
+        let rod = &parts.rod;
         let RodSection::Flat { depth_m, width_m } = rod.section else { panic!("not flat") };
         rod.length_m * depth_m * width_m * rod.material.density_kg_m3
     };
     let water = (1.0 + moisture_content(20.0, 0.8)) / (1.0 + moisture_content(20.0, 0.5));
-    assert_close(mass(&now) / mass(&design), water, 1e-12, "mass");
+    assert_close(mass(parts(&now)) / mass(parts(&design)), water, 1e-12, "mass");
 }
 
 const ZINC: &str = r#"
@@ -257,11 +258,11 @@ fn exact_column_of_a_point_is_solved() {
 /// A real pendulum's column leaves no rate by kelvin, the air's share taken in; without it the steel rod loses nearly half a second a day.
 #[test]
 fn exact_column_is_solved() {
-    let mut plain = with_steel_rod("", &[]).unwrap().made;
+    let mut plain = with_steel_rod("", &[]).unwrap().design;
     still_works(&mut plain);
     let loses = rate_by_kelvin(&plain).unwrap();
     assert!((-0.5..-0.35).contains(&loses), "{loses}");
-    let solved = with_steel_rod(ZINC, &[]).unwrap().made;
+    let solved = with_steel_rod(ZINC, &[]).unwrap().design;
     assert!(rate_by_kelvin(&solved).unwrap().abs() < 2e-6, "{:?}", rate_by_kelvin(&solved));
     assert_eq!(compensated(&solved).unwrap(), solved);
 }
@@ -270,7 +271,7 @@ fn exact_column_is_solved() {
 #[test]
 fn tells_a_column_whose_length_is_open() {
     let open = read("mine.toml", &format!("{}\n{}", starter(), ZINC.replace("\"zinc\"", "\"brass\"")), &[]).unwrap();
-    let error = build(&open.design).unwrap_err();
+    let error = build(&open.in_room()).unwrap_err();
     assert!(error.to_string().contains("zinc tube"), "{error}");
     let told = open.problems(vec![open.problem_of(&error)]).render(false);
     assert!(told.contains("still to be solved") && told.contains("[[pendulum.column]]"), "{told}");
@@ -293,7 +294,7 @@ fn tells_a_column_that_cannot_compensate() {
 /// The nut's turns bring the clock to time; a turn does what the report says.
 #[test]
 fn exact_nut_brings_to_time() {
-    let design = heron(&["pendulum.bob.below_axis=990 mm"]).design;
+    let design = heron(&["pendulum.bob.below_axis=990 mm"]).in_room();
     let found = predict(&design).unwrap();
     let nut = regulation(&design, &found).nut.unwrap();
     assert!(nut.turns < -3.0, "{nut:?}");
@@ -321,9 +322,9 @@ gravity = "9.7803267715 m/s^2"
     let overrides = ["place.gravity=9.8061992025 m/s^2".to_owned()];
     let text = starter().replace("latitude = \"50 deg\"\nheight = \"100 m\"\n", "");
     let scenario = read("mine.toml", &format!("{text}\n{more}"), &overrides).unwrap();
-    let home = predict(&scenario.design).unwrap();
-    let at_home = regulation(&scenario.design, &home).nut.unwrap();
-    let there = in_town(&scenario.made, &scenario.towns[0]).unwrap().nut.unwrap();
+    let home = predict(&scenario.in_room()).unwrap();
+    let at_home = regulation(&scenario.in_room(), &home).nut.unwrap();
+    let there = in_town(&scenario.design, &scenario.towns[0]).unwrap().nut.unwrap();
     let way_mm = 1e3 * (there.up_m - at_home.up_m);
     // A seconds pendulum is 990.954 mm there and 993.576 at 45 degrees; the parts besides the bob take a twentieth more.
     assert_close(way_mm, 993.576 - 990.954, 0.15, "mm up");
@@ -332,24 +333,24 @@ gravity = "9.7803267715 m/s^2"
 /// Turned pallets put the clock out of beat; the crutch that sets it right turns them back.
 #[test]
 fn exact_crutch_sets_the_beat() {
-    let upright = heron(&[]).design;
-    let error_of = |design: &Design| regulation(design, &predict(design).unwrap()).beat.unwrap();
+    let upright = heron(&[]).in_room();
+    let error_of = |design: &InRoom| regulation(design, &predict(design).unwrap()).beat.unwrap();
     let own = error_of(&upright);
     let own_rad = own.crutch_rad.unwrap();
-    let turned = heron(&["escapement.dead_beat.beat_error=0.15 deg", "pendulum.crutch_length=\"120 mm\""]).design;
+    let turned = heron(&["escapement.dead_beat.beat_error=0.15 deg", "pendulum.crutch_length=\"120 mm\""]).in_room();
     let found = error_of(&turned);
     assert!(found.error_s.abs() > own.error_s.abs() + 1e-3, "{found:?} against {own:?}");
     let back = found.crutch_rad.unwrap();
     assert_close(back, own_rad - 0.15_f64.to_radians(), 1e-9, "angle");
     assert_close(found.crutch_m.unwrap(), 0.12 * back, 1e-15, "mm");
-    let right = Design { escapement: turned.escapement.turned_by(back), ..turned };
+    let right = InRoom { escapement: turned.escapement.turned_by(back), ..turned };
     assert!(error_of(&right).error_s.abs() < 1e-9);
 }
 
 /// The swing settles when the return map, followed period by period, gets there.
 #[test]
 fn exact_swing_settles() {
-    let design = heron(&[]).design;
+    let design = heron(&[]).in_room();
     let found = predict(&design).unwrap();
     let settling = regulation(&design, &found).settling.unwrap();
     let steady = found.steady.as_ref().unwrap();
@@ -394,7 +395,7 @@ after = "1 deg"
         n * n,
         n / q
     );
-    let design = read("ideal.toml", &text, &[]).unwrap().design;
+    let design = read("ideal.toml", &text, &[]).unwrap().in_room();
     let found = predict(&design).unwrap();
     let told = regulation(&design, &found);
     assert_eq!((told.nut, told.beat), (None, None));
@@ -406,5 +407,5 @@ after = "1 deg"
 #[test]
 fn exact_home_changes_nothing() {
     let scenario = heron(&[]);
-    assert_eq!(scenario.design, scenario.made);
+    assert_eq!(scenario.in_room(), InRoom::as_made(&scenario.design));
 }

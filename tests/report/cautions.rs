@@ -4,15 +4,15 @@ use std::f64::consts::PI;
 
 use beatwright::clock::build::{Built, build};
 use beatwright::clock::cautions::{Caution, Enough, WALL_FACTOR, cautions, motor_cautions};
-use beatwright::clock::design::Design;
+use beatwright::clock::environment::InRoom;
 use beatwright::clock::train::losses::asked_breaking_strength_n;
 use beatwright::report::words::cautions::{in_words, table};
 use beatwright::scenario::{AnyScenario, read_any};
 
 use crate::support::demo;
 
-fn built(name: &str, overrides: &[&str]) -> (Design, Built) {
-    let design = demo::loaded(name, overrides).design;
+fn built(name: &str, overrides: &[&str]) -> (InRoom, Built) {
+    let design = demo::loaded(name, overrides).in_room();
     let built = build(&design).unwrap();
     (design, built)
 }

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use beatwright::answers::prediction::{Prediction, predict};
-use beatwright::clock::design::Design;
+use beatwright::clock::environment::InRoom;
 use beatwright::clock::printing::printer::Spread;
 use beatwright::report::comparison::csv::comparison_tables;
 use beatwright::report::figures::{Figure, draw_comparison, names};
@@ -22,12 +22,12 @@ use crate::support::svg;
 const PICTURES: [&str; 3] = ["tooth-tips", "contact-curves", "least-weight-against-bead-radius"];
 const TABLES: [&str; 4] = ["tooth-tips", "tooth-tip-sizes", "contact-curves", "least-weight-against-bead-radius"];
 
-fn clock(file: &str, overrides: &[&str]) -> Design {
-    demo::loaded(file, overrides).design
+fn clock(file: &str, overrides: &[&str]) -> InRoom {
+    demo::loaded(file, overrides).in_room()
 }
 
 /// Heron with a lock of 1 degree, teeth that taper to a land and a printer as said.
-fn heron(tip_width: &str, printer: &str, name: &str) -> Design {
+fn heron(tip_width: &str, printer: &str, name: &str) -> InRoom {
     let tooth = format!(
         "escapement.dead_beat.tooth={{ depth = \"10 mm\", tip_width = \"{tip_width}\", undercut = \"10 deg\", wedge = \"16 deg\" }}"
     );
@@ -37,24 +37,24 @@ fn heron(tip_width: &str, printer: &str, name: &str) -> Design {
 
 const BEAD: &str = "bead_radius = \"0.2 mm\"";
 
-fn tapered() -> Design {
+fn tapered() -> InRoom {
     heron("0.8 mm", BEAD, "Heron, tapered")
 }
 
-fn pointed() -> Design {
+fn pointed() -> InRoom {
     heron("0 mm", BEAD, "Heron, pointed")
 }
 
-fn grown() -> Design {
+fn grown() -> InRoom {
     heron("0.4 mm", &format!("{BEAD}, growth = \"0.05 mm\""), "A < B & C")
 }
 
 /// Printed as drawn.
-fn plain() -> Design {
+fn plain() -> InRoom {
     heron("0.8 mm", "", "Heron")
 }
 
-fn ideal() -> Design {
+fn ideal() -> InRoom {
     let text = r#"
 name = "Ideal torque"
 start_arc = "4 deg"
@@ -74,7 +74,7 @@ before = "1.5 deg"
 after = "0.5 deg"
 outside = "none"
 "#;
-    scenario::read("ideal.toml", text, &[]).unwrap().design
+    scenario::read("ideal.toml", text, &[]).unwrap().in_room()
 }
 
 /// Everything drawn of a comparison.
@@ -85,9 +85,9 @@ struct Drawn {
     tables: Vec<CsvTable>,
 }
 
-fn drawn(designs: &[Design]) -> Drawn {
+fn drawn(designs: &[InRoom]) -> Drawn {
     let predictions: Vec<Prediction> = designs.iter().map(|design| predict(design).unwrap()).collect();
-    let as_drawn: Vec<Option<(Design, Prediction)>> = designs.iter().map(as_drawn).collect();
+    let as_drawn: Vec<Option<(InRoom, Prediction)>> = designs.iter().map(as_drawn).collect();
     let beads = least_over_bead(&designs.iter().collect::<Vec<_>>(), &Unwatched);
     let named: Vec<(&str, &str)> = designs.iter().map(|design| (design.name.as_str(), "file")).collect();
     let names = names(&named);
@@ -105,7 +105,7 @@ fn drawn(designs: &[Design]) -> Drawn {
     Drawn { data, beads, figures, tables }
 }
 
-fn comparisons() -> Vec<Vec<Design>> {
+fn comparisons() -> Vec<Vec<InRoom>> {
     vec![
         vec![tapered(), pointed()],
         vec![tapered(), pointed(), grown()],
@@ -205,7 +205,7 @@ fn contact_curves_are_zero_where_a_tooth_falls_and_printing_moves_them() {
     assert!(drawn.data.curves[1].as_ref().unwrap().drawn.is_none());
 }
 
-fn with_bead(design: &Design, bead_radius_m: f64) -> Design {
+fn with_bead(design: &InRoom, bead_radius_m: f64) -> InRoom {
     let mut other = design.clone();
     other.printer.bead_radius = Spread { value: bead_radius_m, ..other.printer.bead_radius };
     other

@@ -3,7 +3,7 @@
 
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::clock::build::build;
-use beatwright::clock::design::Design;
+use beatwright::clock::environment::InRoom;
 use beatwright::clock::escapement::clearances::margins;
 use beatwright::clock::side::Side;
 use beatwright::geometry::Point;
@@ -17,15 +17,15 @@ use crate::support::polygons::inside;
 use crate::support::program::same_on_any_threads;
 use crate::support::svg;
 
-fn clock(name: &str, overrides: &[&str]) -> (Design, Prediction, Portrait) {
-    gathered(demo::loaded(name, overrides).design)
+fn clock(name: &str, overrides: &[&str]) -> (InRoom, Prediction, Portrait) {
+    gathered(demo::loaded(name, overrides).in_room())
 }
 
-fn written(text: &str) -> (Design, Prediction, Portrait) {
-    gathered(scenario::read("written.toml", text, &[]).expect("the scenario reads").design)
+fn written(text: &str) -> (InRoom, Prediction, Portrait) {
+    gathered(scenario::read("written.toml", text, &[]).expect("the scenario reads").in_room())
 }
 
-fn gathered(design: Design) -> (Design, Prediction, Portrait) {
+fn gathered(design: InRoom) -> (InRoom, Prediction, Portrait) {
     let prediction = predict(&design).unwrap();
     let data = portrait(&design, &prediction);
     (design, prediction, data)
@@ -94,7 +94,7 @@ fn named(title: &str, parts: &[&str]) -> String {
 }
 
 /// Clocks of every kind, and the figures that have a meaning for each.
-fn clocks() -> Vec<((Design, Prediction, Portrait), Vec<&'static str>)> {
+fn clocks() -> Vec<((InRoom, Prediction, Portrait), Vec<&'static str>)> {
     let without = |left_out: &[&str]| ALL.into_iter().filter(|name| !left_out.contains(name)).collect::<Vec<_>>();
     let steady = ["phase-portrait", "torque-over-swing", "energy-ledger", "energy-flow"];
     let wheel = ["energy-flow", "escapement", "action", "run-time-against-weight"];
@@ -163,17 +163,17 @@ fn the_action_at_rest_is_well_formed_and_its_labels_do_not_cover_one_another() {
         ("wren.toml", vec!["printer.run_out=0.1 mm", "printer.bead_radius=0.1 mm"]),
     ] {
         let scenario = demo::loaded(file, &settings);
-        let built = build(&scenario.design).unwrap();
+        let built = build(&scenario.in_room()).unwrap();
         let found = margins(&scenario.design.printer, &built);
-        let curves = action_at_rest(&scenario.design, &built).unwrap();
-        let figure = draw_action_at_rest(&scenario.design, &built, &curves, found.as_ref()).unwrap();
+        let curves = action_at_rest(&scenario.in_room(), &built).unwrap();
+        let figure = draw_action_at_rest(&scenario.in_room(), &built, &curves, found.as_ref()).unwrap();
         svg::check_well_formed(&format!("{file} {settings:?}"), &figure.svg);
         svg::check_texts_apart(&format!("{file} {settings:?}"), &figure.svg);
         assert!(action_table(&curves).unwrap().text.lines().count() > 300);
         for word in ["lift", "drop", "clearance", if file == "wren.toml" { "recoil" } else { "lock" }] {
             assert!(figure.svg.contains(word), "{file} {settings:?}: {word}");
         }
-        let again = draw_action_at_rest(&scenario.design, &built, &curves, found.as_ref()).unwrap();
+        let again = draw_action_at_rest(&scenario.in_room(), &built, &curves, found.as_ref()).unwrap();
         assert_eq!(figure, again);
     }
 }

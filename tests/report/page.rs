@@ -17,7 +17,7 @@ use crate::support::program::beatwright;
 
 fn clock(file: &str, overrides: &[&str]) -> (Scenario, Prediction) {
     let scenario = demo::loaded(file, overrides);
-    let prediction = predict(&scenario.design).expect("predicts");
+    let prediction = predict(&scenario.in_room()).expect("predicts");
     (scenario, prediction)
 }
 
@@ -26,25 +26,27 @@ fn page_of(scenario: &Scenario, prediction: &Prediction) -> String {
 }
 
 fn page_with(scenario: &Scenario, prediction: &Prediction, printed: Vec<Figure>, studies: Studies) -> String {
-    let portrait = portrait(&scenario.design, prediction);
+    let in_room = &scenario.in_room();
+    let portrait = portrait(in_room, prediction);
     page(&Member {
         scenario,
+        in_room,
         prediction,
-        results: results(&scenario.design, prediction),
-        figures: draw_all(&scenario.design, prediction, &portrait),
+        results: results(in_room, prediction),
+        figures: draw_all(in_room, prediction, &portrait),
         printed,
-        motion: motion(&scenario.design, prediction, &portrait),
+        motion: motion(in_room, prediction, &portrait),
         studies,
-        regulation: RegulationKeys::of(&regulation(&scenario.design, prediction)),
+        regulation: RegulationKeys::of(&regulation(in_room, prediction)),
         towns: Vec::new(),
         command: "beatwright page".to_owned(),
     })
 }
 
 fn studies_of(scenario: &Scenario, prediction: &Prediction, plan: Plan) -> Studies {
-    let answers = Answers::usual(&scenario.design, prediction);
+    let answers = Answers::usual(&scenario.in_room(), prediction);
     let found = overview((scenario, prediction), plan, None, &answers, &Unwatched);
-    Studies::of((scenario, prediction), &found, plan, None, &answers.keys)
+    Studies::of((scenario, &scenario.in_room(), prediction), &found, plan, None, &answers.keys)
 }
 
 /// The number at the head of a shown value, and half a step of its last digit.
@@ -58,7 +60,7 @@ fn number_and_step(shown: &str) -> (f64, f64) {
 fn exact_figures_on_the_page_are_the_results_to_the_shown_digits() {
     for file in ["scenarios/heron.toml", "scenarios/wren.toml", "scenarios/heron-pointed.toml"] {
         let (scenario, prediction) = clock(file, &[]);
-        let found = results(&scenario.design, &prediction);
+        let found = results(&scenario.in_room(), &prediction);
         let json = serde_json::to_value(&found).unwrap();
         let text = page_of(&scenario, &prediction);
         let figures = key_figures(&found);
@@ -83,8 +85,8 @@ fn exact_figures_on_the_page_are_the_results_to_the_shown_digits() {
 fn exact_moving_parts_follow_the_traced_period() {
     for file in ["scenarios/heron.toml", "scenarios/wren.toml"] {
         let (scenario, prediction) = clock(file, &[]);
-        let portrait = portrait(&scenario.design, &prediction);
-        let motion = motion(&scenario.design, &prediction, &portrait).expect("moves");
+        let portrait = portrait(&scenario.in_room(), &prediction);
+        let motion = motion(&scenario.in_room(), &prediction, &portrait).expect("moves");
         let trace = prediction.steady.as_ref().unwrap().measured.trace.as_ref().unwrap();
         assert_eq!(motion.time_s.len(), trace.samples.len(), "{file}");
         let first = trace.samples[0];
@@ -106,8 +108,8 @@ fn exact_moving_parts_follow_the_traced_period() {
 #[test]
 fn exact_force_is_normal_to_what_it_touches_and_lies_on_both_outlines() {
     let (scenario, prediction) = clock("wren.toml", &[]);
-    let portrait = portrait(&scenario.design, &prediction);
-    let motion = motion(&scenario.design, &prediction, &portrait).expect("moves");
+    let portrait = portrait(&scenario.in_room(), &prediction);
+    let motion = motion(&scenario.in_room(), &prediction, &portrait).expect("moves");
     let outlines = prediction.built.outlines.as_ref().unwrap();
     let arbor = beatwright::geometry::Point::new(0.0, outlines.centre_distance_m);
     let mut touched = 0;
@@ -152,7 +154,7 @@ fn a_clock_that_has_little_to_show_shows_little() {
     let ideal = "[pendulum.lumped]\ninertia = \"1 kg m^2\"\nmass = \"1 kg\"\ncentre_of_mass = \"1 m\"\ndamping_linear = \"0.01 N m s\"\n\
                  [escapement.ideal_torque]\ntorque = \"20 mN m\"\nbefore = \"1 deg\"\nafter = \"1 deg\"\noutside = \"none\"\n";
     let scenario = read("ideal.toml", ideal, &[]).expect("reads");
-    let prediction = predict(&scenario.design).expect("predicts");
+    let prediction = predict(&scenario.in_room()).expect("predicts");
     let text = page_of(&scenario, &prediction);
     for id in ["motion", "train", "copies", "levers", "print"] {
         assert!(!text.contains(&format!("id=\"{id}\"")), "{id}");
@@ -164,14 +166,14 @@ fn a_clock_that_has_little_to_show_shows_little() {
 #[test]
 fn verdicts_read_as_sentences() {
     let (scenario, prediction) = clock("heron.toml", &[]);
-    let sentence = verdict_sentence(&results(&scenario.design, &prediction));
+    let sentence = verdict_sentence(&results(&scenario.in_room(), &prediction));
     assert_eq!(
         sentence,
         "Heron keeps going: it swings 2.37 degrees to each side, gains 1.2 seconds a day before it is regulated and runs 4.6 days \
          on one winding; its weight of 3.60 kg is 2.34 times the least that keeps it going."
     );
     let (scenario, prediction) = clock("heron.toml", &["drive.weight=\"1 kg\""]);
-    let sentence = verdict_sentence(&results(&scenario.design, &prediction));
+    let sentence = verdict_sentence(&results(&scenario.in_room(), &prediction));
     assert!(sentence.starts_with("Heron will stop: "), "{sentence}");
     assert!(sentence.contains("it hangs on 1.00 kg and needs at least 1.54 kg"), "{sentence}");
 }

@@ -182,7 +182,7 @@ fn exact_a_scenario_takes_its_outlines_from_a_drawing() {
     assert_same(&given.tooth, &outlines.tooth);
     assert_same(&given.pallets.entry, &outlines.pallets.entry);
     assert_same(&given.pallets.exit, &outlines.pallets.exit);
-    build(&scenario.design).unwrap();
+    build(&scenario.in_room()).unwrap();
     // Overrides read the drawing again, from the same folder; the drawing is part of the fingerprint.
     let again = scenario.with_overrides(&[]).unwrap();
     assert_eq!(again.hash, scenario.hash);

@@ -175,7 +175,7 @@ proptest! {
 /// Heron changed as said is predicted, going or not.
 fn predicts(overrides: &[&str]) -> beatwright::answers::prediction::Prediction {
     let scenario = read("heron.toml", HERON, &demo::settings(overrides)).unwrap();
-    beatwright::answers::prediction::predict(&scenario.design).unwrap()
+    beatwright::answers::prediction::predict(&scenario.in_room()).unwrap()
 }
 
 // A pendulum that turned just where the contact curve folds put the wheel's speed to infinity, and the search never ended.
@@ -228,5 +228,5 @@ at = "0.1 deg"
 energy = "1e-9 J"
 "#;
     let scenario = read("far.toml", text, &["start_arc=0.01 deg".to_owned()]).unwrap();
-    assert!(beatwright::answers::prediction::predict(&scenario.design).unwrap().steady.is_none());
+    assert!(beatwright::answers::prediction::predict(&scenario.in_room()).unwrap().steady.is_none());
 }

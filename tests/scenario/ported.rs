@@ -25,7 +25,7 @@ fn over(text: &str, settings: &[&str]) -> Result<Design, LoadError> {
     fs::write(folder.path().join("heron.toml"), HERON).unwrap();
     fs::write(folder.path().join("base.toml"), BASE).unwrap();
     fs::write(folder.path().join("over.toml"), format!("from = \"base.toml\"\n{text}")).unwrap();
-    load(&folder.path().join("over.toml"), &demo::settings(settings)).map(|scenario| scenario.made)
+    load(&folder.path().join("over.toml"), &demo::settings(settings)).map(|scenario| scenario.design)
 }
 
 fn design(settings: &[&str]) -> Design {
@@ -118,7 +118,7 @@ fn the_scale_comes_before_the_port() {
 
 #[test]
 fn the_clock_in_beech_is_heron_ported() {
-    let beech = demo::loaded("heron-beech.toml", &[]).made;
+    let beech = demo::loaded("heron-beech.toml", &[]).design;
     let train = beech.train.as_ref().unwrap();
     assert_close(train.arbors[0].mass_kg, 0.26 * 1.25f64.powi(3) * ratio(), "great wheel");
     assert_eq!(train.arbors[0].wheel.as_ref().unwrap().material.name, "beech");

@@ -49,6 +49,6 @@ fn tells_a_bad_printer() {
 #[test]
 fn tells_a_bead_wider_than_a_tooth_at_its_radius() {
     let scenario = heron_with("bead_radius = \"4 mm\"").unwrap();
-    let error = build(&scenario.design).unwrap_err();
+    let error = build(&scenario.in_room()).unwrap_err();
     insta::assert_snapshot!(scenario.problems(vec![scenario.problem_of(&error)]).render(false));
 }

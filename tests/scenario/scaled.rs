@@ -5,6 +5,7 @@ use beatwright::clock::design::{
     BobShape, Design, DriveDesign, EscapementDesign, LumpedPendulum, PendulumDesign, PendulumParts, RodSection,
     WeightDrive,
 };
+use beatwright::clock::environment::InRoom;
 use beatwright::clock::environment::air::Air;
 use beatwright::clock::environment::site::gravity_m_s2;
 use beatwright::clock::pendulum::compound::pendulum_from_parts;
@@ -68,7 +69,7 @@ fn check_similar(small: &Prediction, own: &Prediction, k: f64) {
 }
 
 /// The clock with the pendulum's parts taken together without air, and without hands, so that its own beat is its time.
-fn without_air(design: &Design) -> Design {
+fn without_air(design: &Design) -> InRoom {
     let vacuum = Air { density_kg_m3: 0.0, viscosity_pa_s: 1.8e-5 };
     let gravity = gravity_m_s2(&design.place).unwrap();
     let model = pendulum_from_parts(parts_of(design), gravity, &vacuum).unwrap().0;
@@ -84,7 +85,7 @@ fn without_air(design: &Design) -> Design {
     };
     let mut train = design.train.clone().unwrap();
     (train.minute_arbor, train.beat_s, train.motion_work) = (None, None, Vec::new());
-    Design { pendulum: PendulumDesign::Lumped(lumped), train: Some(train), ..design.clone() }
+    InRoom { pendulum: PendulumDesign::Lumped(lumped), train: Some(train), ..InRoom::at_home(design) }
 }
 
 // Similarity at one gravity: with every length times k, densities, friction coefficients and angles kept, all torques go with
@@ -114,7 +115,7 @@ fn exact_a_lumped_pendulum_scales_as_one_of_parts() {
     (train.minute_arbor, train.beat_s, train.motion_work) = (None, None, Vec::new());
     let k = 0.5;
     let small = scaled(&own, &Factors::all(k)).unwrap();
-    check_similar(&predict(&small).unwrap(), &predict(&own).unwrap(), k);
+    check_similar(&predict(&InRoom::at_home(&small)).unwrap(), &predict(&InRoom::at_home(&own)).unwrap(), k);
     let LumpedPendulum { stiffness_n_m_per_rad, damping_linear_n_m_s, .. } = LumpedPendulum {
         inertia_kg_m2: 1.0,
         mass_kg: 1.0,

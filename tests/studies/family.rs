@@ -29,7 +29,7 @@ fn part<'p>(parts: &'p [PartSize], name: &str) -> &'p PartSize {
 // Outside diameter of a gear: module times (teeth + 2), ISO 53 rack with an addendum of one module (from memory).
 #[test]
 fn exact_sizes_of_heron_s_parts() {
-    let parts = part_sizes(&loaded("heron.toml", &[]).design);
+    let parts = part_sizes(&loaded("heron.toml", &[]).in_room());
     let round = |name: &str| match part(&parts, name).footprint {
         Footprint::Round(diameter_m) => diameter_m,
         Footprint::Rectangle(..) => panic!("{name} is not round"),
@@ -98,7 +98,7 @@ fn exact_the_largest_scale_fills_the_bed() {
         assert_close(largest, 0.2 / 0.16, 1e-12, "the great wheel fills the shorter side");
         assert_eq!(member.parts[fit.limiting.unwrap()].name, "great wheel");
         let grown = scenario.with_overrides(&[format!("scale.all={largest}")]).unwrap();
-        assert_close(part(&part_sizes(&grown.design), "great wheel").footprint.longest_m(), 0.2, 1e-12, "grown");
+        assert_close(part(&part_sizes(&grown.in_room()), "great wheel").footprint.longest_m(), 0.2, 1e-12, "grown");
     }
     let fixed = [loaded("heron.toml", &["scale={ wheels = 2, all = 0.5 }"])];
     let member = &members(&fixed, &[0.5], &[bed])[0];
@@ -115,7 +115,7 @@ fn exact_the_steps_end_at_the_member() {
     assert!(members[0].steps.is_none());
     for (scenario, member) in scenarios.iter().zip(&members).skip(1) {
         let steps = member.steps.as_ref().unwrap();
-        let own = predict(&scenario.design).unwrap();
+        let own = predict(&scenario.in_room()).unwrap();
         let last: &Point = steps.steps.last().unwrap().after.as_ref().unwrap();
         assert_eq!(last.least, own.least.map(|least| least.bare), "{}", scenario.file_name);
         assert_eq!(last.run_time_s, own.run_time.map(|run| run.run_time_s), "{}", scenario.file_name);
@@ -141,7 +141,7 @@ fn exact_the_steps_end_at_the_member() {
 fn the_smallest_size_goes_and_the_next_does_not() {
     let scenarios = [loaded("heron-three-quarter.toml", &[])];
     let member = &members(&scenarios, &[1.0], &[])[0];
-    let at = |factor: f64| scenarios[0].with_overrides(&[format!("scale.all={factor}")]).unwrap().design;
+    let at = |factor: f64| scenarios[0].with_overrides(&[format!("scale.all={factor}")]).unwrap().in_room();
     let Some(Smallest::At { factor, below, .. }) = member.smallest.clone() else { panic!("{:?}", member.smallest) };
     assert!(factor < 0.75 && below < factor && factor - below < 2e-3 * factor);
     assert!(matches!(predict(&at(factor)).unwrap().verdict, Verdict::KeepsGoing(_)));

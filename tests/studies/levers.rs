@@ -157,7 +157,7 @@ fn whole_clock_ranks(found: &Levers) {
 fn against_predictions(scenario: &Scenario, found: &Levers) {
     let at = |setting: &str| -> Results {
         let changed = scenario.with_overrides(&[setting.to_owned()]).unwrap();
-        results(&changed.design, &predict(&changed.design).unwrap())
+        results(&changed.in_room(), &predict(&changed.in_room()).unwrap())
     };
     for (path, up, down) in [
         (

@@ -29,7 +29,7 @@ fn map(name: &str, arguments: &[&str]) -> Value {
 /// Whether the clock keeps going, by a single prediction.
 fn goes(name: &str, overrides: &[String]) -> bool {
     let scenario = scenario::load(&demo::path(name), overrides).unwrap();
-    predict(&scenario.design).unwrap().reason().is_none()
+    predict(&scenario.in_room()).unwrap().reason().is_none()
 }
 
 /// Stretches that keep going along the line at `at`.
@@ -103,8 +103,8 @@ fn the_standard_map_is_that_of_single_predictions() {
             let (weight, arc) = (row[0].as_f64().unwrap(), row[1].as_f64().unwrap());
             let overrides = [format!("drive.weight=\"{weight:?} kg\""), format!("start_arc=\"{arc:?} deg\"")];
             let scenario = scenario::load(&demo::path(name), &overrides).unwrap();
-            let prediction = predict(&scenario.design).unwrap();
-            let single = results(&scenario.design, &prediction);
+            let prediction = predict(&scenario.in_room()).unwrap();
+            let single = results(&scenario.in_room(), &prediction);
             assert_eq!(row[2], single.verdict, "{name} {overrides:?}");
             let reason = serde_json::to_value(single.reason).unwrap();
             assert_eq!(row[3], reason, "{name} {overrides:?}");
@@ -141,7 +141,7 @@ fn every_number_of_the_results_can_be_asked_for_and_needs_what_it_says() {
     let mut met: Vec<&str> = Vec::new();
     for (name, set) in [("heron.toml", ""), ("wren.toml", "printer.run_out=\"0.05 mm\"")] {
         let set: Vec<String> = [set].into_iter().filter(|set| !set.is_empty()).map(str::to_owned).collect();
-        let design = scenario::load(&demo::path(name), &set).unwrap().design;
+        let design = scenario::load(&demo::path(name), &set).unwrap().in_room();
         let whole = results(&design, &predict(&design).unwrap());
         let mut in_json = Vec::new();
         numbers("", &serde_json::to_value(&whole).unwrap(), &mut in_json);

@@ -27,8 +27,8 @@ fn whole(found: &Rooms, quantity: Quantity) -> f64 {
 #[test]
 fn exact_points_and_shares() {
     let scenario = heron(&["pendulum.rod.material=steel"]);
-    let found = rooms(&scenario.made, &Unwatched).unwrap();
-    let home = predict(&scenario.design).unwrap();
+    let found = rooms(&scenario.design, &Unwatched).unwrap();
+    let home = predict(&scenario.in_room()).unwrap();
     let rate = home.steady.unwrap().rate_s_per_day.unwrap();
     for (quantity, own) in [(Quantity::Temperature, 20.0), (Quantity::Humidity, 0.5)] {
         let point = found.points.iter().find(|point| point.quantity == quantity && point.value == own).unwrap();
@@ -61,7 +61,7 @@ fn exact_points_and_shares() {
 /// Materials that nothing moves leave the air as the only mover, and pressure moves nothing but the air.
 #[test]
 fn exact_only_the_air_moves() {
-    let mut made = heron(&[]).made;
+    let mut made = heron(&[]).design;
     still_works(&mut made);
     let still = |material: &mut beatwright::clock::design::MaterialRef| *material = material.unmoved();
     if let beatwright::clock::design::PendulumDesign::Parts(parts) = &mut made.pendulum {
@@ -101,13 +101,13 @@ density = "100 kg/m^3"
 humid = "20 %"
 "#;
     let scenario = read("mine.toml", &format!("{}\n{more}", starter()), &[]).unwrap();
-    let found = rooms(&scenario.made, &Unwatched).unwrap();
+    let found = rooms(&scenario.design, &Unwatched).unwrap();
     let limit = found.limits.iter().find(|limit| limit.stops && limit.rising).unwrap();
     assert!(matches!(limit.failing, Failing::Clock(_)), "{limit:?}");
     assert!((0.5..0.98).contains(&limit.at), "{limit:?}");
     let goes = |humidity: f64| {
-        let place = Place { relative_humidity: humidity, ..scenario.made.place };
-        predict(&at_place(&scenario.made, place)).is_ok_and(|found| found.steady.is_some())
+        let place = Place { relative_humidity: humidity, ..scenario.design.place };
+        predict(&at_place(&scenario.design, place)).is_ok_and(|found| found.steady.is_some())
     };
     assert!(goes(limit.at - 2e-5) && !goes(limit.at), "{limit:?}");
     let dead = found.points.iter().filter(|point| point.quantity == Quantity::Humidity);
@@ -118,7 +118,7 @@ humid = "20 %"
 }
 
 fn heron_beech(overrides: &[&str]) -> Design {
-    demo::loaded("heron-beech.toml", overrides).made
+    demo::loaded("heron-beech.toml", overrides).design
 }
 
 /// The overrides of notebooks-out/README.md: all of flat-sawn solid beech, with the play that meshes usually have.

@@ -22,7 +22,7 @@ use beatwright::study::season::{Carrier, Cause, Method, Season, Setting, StopCau
 use crate::support::demo;
 
 fn through(scenario: &Scenario, moments: &[Moment]) -> Season {
-    season(&scenario.made, scenario.season.as_ref().unwrap(), moments, &Unwatched).unwrap().unwrap()
+    season(&scenario.design, scenario.season.as_ref().unwrap(), moments, &Unwatched).unwrap().unwrap()
 }
 
 fn a_year(scenario: &Scenario) -> Season {
@@ -50,7 +50,7 @@ fn exact_a_year_of_constant_weather_is_8766_hours_of_the_steady_rate() {
             format!("place.temperature={} degC", plan.year.temperature_c),
             format!("place.humidity={} %", 1e2 * plan.year.relative_humidity),
         ];
-        let steady = predict(&scenario.with_overrides(&room).unwrap().design).unwrap().steady.unwrap();
+        let steady = predict(&scenario.with_overrides(&room).unwrap().in_room()).unwrap().steady.unwrap();
         let rate = steady.rate_s_per_day.unwrap();
         let of = |index: usize| found.samples[index].state.unwrap().rate_s_per_day;
         assert!((of(0) - rate).abs() < 2e-5, "{name}: {} {rate}", of(0));
@@ -124,7 +124,7 @@ fn interpolated_rates_are_those_of_the_solver() {
         panic!("{:?}", found.method)
     };
     assert!(solved < 1000 && largest_error_s_per_day < 1e-3);
-    let setting = Setting::of(&scenario.made, plan.cord_mass_kg, &found.mean_room).unwrap();
+    let setting = Setting::of(&scenario.design, plan.cord_mass_kg, &found.mean_room).unwrap();
     for hour in (13..8767).step_by(291) {
         let sample = &found.samples[hour];
         let own = setting.state(&sample.room).unwrap();
@@ -135,8 +135,8 @@ fn interpolated_rates_are_those_of_the_solver() {
     // And the solver's are those of a prediction for a clock in that room.
     let sample = &found.samples[4000];
     let room = sample.room;
-    let mut design = beatwright::clock::environment::expansion::settled(&scenario.made, &room.conditions());
-    design.place = scenario.made.place.in_air_of(&room.air());
+    let mut design = beatwright::clock::environment::InRoom::of(&scenario.design, &room.conditions());
+    design.place = scenario.design.place.in_air_of(&room.air());
     if let Some(beatwright::clock::design::DriveDesign::Weight(weight)) = &mut design.drive {
         weight.weight_kg += plan.cord_mass_kg * room.fallen;
     }
@@ -177,7 +177,7 @@ fn exact_the_fall_of_the_weight_is_that_of_a_heavier_weight() {
         let set =
             [format!("drive.weight={kg} kg"), "place.temperature=16 degC".to_owned(), "place.humidity=60 %".to_owned()];
         let scenario = scenario.with_overrides(&set).unwrap();
-        predict(&scenario.design).unwrap().steady.unwrap().rate_s_per_day.unwrap()
+        predict(&scenario.in_room()).unwrap().steady.unwrap().rate_s_per_day.unwrap()
     };
     let range = (weight(0.94) - weight(0.9)).abs();
     // The hours do not meet the very moments of winding.
@@ -218,7 +218,7 @@ fn exact_mean_rate_under_a_sinusoid_of_pressure() {
     let moments: Vec<Moment> = plan.year.hours(1)[..=48 * 10].to_vec();
     let found = through(&scenario, &moments);
     assert!(!found.by_train);
-    let setting = Setting::of(&scenario.made, 0.0, &found.mean_room).unwrap();
+    let setting = Setting::of(&scenario.design, 0.0, &found.mean_room).unwrap();
     let rate = |off_pa: f64| {
         let room = beatwright::study::season::Room { pressure_pa: plan.year.pressure_pa + off_pa, ..found.mean_room };
         setting.state(&room).unwrap().rate_s_per_day
@@ -246,7 +246,7 @@ fn barometric_s_per_day_per_inch(arc_deg: f64) -> f64 {
     let base_pa = 29.92 * INCH_OF_MERCURY_PA;
     let pendulum = |pressure_pa: f64| -> PendulumModel {
         let scenario = read("free.toml", FREE, &[format!("place.pressure={pressure_pa} Pa")]).unwrap();
-        let model = build(&scenario.design).unwrap().mechanism.pendulum;
+        let model = build(&scenario.in_room()).unwrap().mechanism.pendulum;
         let quality = 2000.0;
         let damping = (model.gravity_torque_n_m * model.inertia_kg_m2).sqrt() / quality;
         PendulumModel {
@@ -294,7 +294,7 @@ fn published_arc_at_which_circular_error_cancels_the_barometer() {
 
 #[test]
 fn a_clock_that_stops_says_when_and_why() {
-    let least = predict(&demo::loaded("heron.toml", &STILL).design).unwrap().least.unwrap().bare.kg().unwrap();
+    let least = predict(&demo::loaded("heron.toml", &STILL).in_room()).unwrap().least.unwrap().bare.kg().unwrap();
     let weight = format!("drive.weight={} kg", 1.002 * least);
     let settings = [&STILL[..], &[weight.as_str()]].concat();
     let scenario = demo::loaded("heron.toml", &settings);
@@ -312,7 +312,7 @@ fn a_clock_that_stops_says_when_and_why() {
     let (going, rest) = found.samples.split_at(stopped.sample);
     assert!(going.iter().all(|sample| sample.state.is_some() && sample.error_s.is_some()));
     assert!(rest.iter().all(|sample| sample.state.is_none() && sample.error_s.is_none()));
-    let setting = Setting::of(&scenario.made, 0.0, &found.mean_room).unwrap();
+    let setting = Setting::of(&scenario.design, 0.0, &found.mean_room).unwrap();
     assert!(setting.state(&going[stopped.sample - 1].room).is_ok() && setting.state(&rest[0].room).is_err());
 }
 
@@ -329,7 +329,7 @@ fn exact_error_and_mean_of_straight_lines() {
 #[test]
 fn the_sample_log_gives_a_season() {
     let scenario = demo::loaded("heron.toml", &[]);
-    let log = load_log(&demo::path("autumn-room.csv"), &scenario.made.place).unwrap();
+    let log = load_log(&demo::path("autumn-room.csv"), &scenario.design.place).unwrap();
     assert_eq!((log.moments.len(), log.step_s), (505, 3600.0));
     assert!(log.has_humidity && log.has_pressure && log.unused.is_empty());
     let found = through(&scenario, &log.moments);

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use beatwright::answers::prediction::{bare_least, predict};
-use beatwright::clock::design::Design;
+use beatwright::clock::environment::InRoom;
 use beatwright::clock::printing::printer::{Printer, Spread, SpreadPer};
 use beatwright::numerics::indices::{Block, sobol_indices};
 use beatwright::numerics::intervals::{quantile, quantile_bounds, samples_for_upper_end, wilson};
@@ -19,8 +19,8 @@ use crate::support::program::run;
 
 const SEED: u32 = 7;
 
-fn heron(overrides: &[&str]) -> Design {
-    demo::loaded("heron.toml", overrides).design
+fn heron(overrides: &[&str]) -> InRoom {
+    demo::loaded("heron.toml", overrides).in_room()
 }
 
 fn spread(arguments: &[&str]) -> (i32, String, String) {
@@ -320,7 +320,7 @@ fn tells_an_escapement_without_outlines() {
     let (code, _, error) = spread(&[file.to_str().unwrap()]);
     assert_eq!(code, 2, "{error}");
     assert!(error.contains("no_outlines") && error.contains("no outlines to print"), "{error}");
-    let plain = Design { printer: Printer::default(), ..heron(&[]) };
+    let plain = InRoom { printer: Printer::default(), ..heron(&[]) };
     assert_eq!(Run::of(&plain, 1).unwrap_err(), NoSpread::NothingVaries);
 }
 

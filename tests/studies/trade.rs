@@ -16,7 +16,7 @@ use crate::support::program::{beatwright, written_on_any_threads};
 
 fn points(scenario: &Scenario, drums_mm: &[f64], falls: &[u32], reserve: Reserve) -> Vec<TradePoint> {
     let drums_m = drums_mm.iter().map(|drum| drum / 1e3).collect();
-    Trader::of(&scenario.design).unwrap().points(&Ask { drums_m, falls: falls.to_vec(), reserve }, &Unwatched)
+    Trader::of(&scenario.in_room()).unwrap().points(&Ask { drums_m, falls: falls.to_vec(), reserve }, &Unwatched)
 }
 
 #[test]
@@ -30,7 +30,7 @@ fn points_are_those_that_predict_finds_with_the_drum_set() {
             format!("drive.weight={} kg", traded.weight_kg),
         ];
         let changed = scenario.with_overrides(&settings).unwrap();
-        let found = results(&changed.design, &predict(&changed.design).unwrap());
+        let found = results(&changed.in_room(), &predict(&changed.in_room()).unwrap());
         let off = |own: f64, other: Option<f64>| (own / other.unwrap() - 1.0).abs();
         assert!(off(traded.least_kg, found.least_weight_kg) < 2e-5, "{settings:?}");
         assert!(off(traded.weight_kg, found.least_weight_with_margin_kg) < 4e-5, "{settings:?}");
@@ -70,9 +70,10 @@ fn exact_weight_over_least_weight_is_as_asked() {
         let traded = point.found.unwrap();
         assert!((traded.weight_kg / traded.least_kg - 2.5).abs() < 1e-12);
     }
-    let trader = Trader::of(&scenario.design).unwrap();
+    let in_room = scenario.in_room();
+    let trader = Trader::of(&in_room).unwrap();
     let today = trader.today.as_ref().unwrap();
-    let found = results(&scenario.design, &predict(&scenario.design).unwrap());
+    let found = results(&scenario.in_room(), &predict(&scenario.in_room()).unwrap());
     assert!((today.weight_kg - 0.9).abs() < 1e-12);
     assert!((today.least_kg / found.least_weight_kg.unwrap() - 1.0).abs() < 2e-5);
     assert!((today.semi_arc_rad.unwrap().to_degrees() / found.semi_arc_deg.unwrap() - 1.0).abs() < 1e-9);
@@ -101,7 +102,7 @@ fn what_cannot_be_traded_says_why() {
     let lumped =
         "{ lumped = { escape_torque = \"1 mN m\", friction_torque = \"0.1 mN m\", inertia = \"2e-6 kg m^2\" } }";
     let lumped = load(&demo::path("heron.toml"), &[format!("drive={lumped}")]).unwrap();
-    assert_eq!(Trader::of(&lumped.design).err(), Some(NoTrader::NoWeightDrive));
+    assert_eq!(Trader::of(&lumped.in_room()).err(), Some(NoTrader::NoWeightDrive));
 }
 
 #[test]

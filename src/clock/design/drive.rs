@@ -1,6 +1,6 @@
 //! Train, bearings and drive as designed.
 
-use super::{FlatStrain, MadeOf, MaterialRef};
+use super::{MadeOf, MaterialRef};
 
 /// A bearing of an arbor.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,8 +39,6 @@ pub struct Train {
     pub tooth_friction: f64,
     /// Room between a tip and the other gear's root, in modules; `None` where the scenario does not say.
     pub bottom_clearance_modules: Option<f64>,
-    /// How much further apart than made the arbors are, a share of their distance.
-    pub frame_strain: f64,
 }
 
 /// One arbor of the train.
@@ -69,10 +67,6 @@ pub struct Arbor {
     /// Play of the wheel's teeth in the next pinion along the pitch circle, at the designed distance; `None` where the
     /// scenario does not say.
     pub backlash_m: Option<f64>,
-    /// How much larger than made the wheel is.
-    pub wheel_strain: FlatStrain,
-    /// How much larger than made the pinion is.
-    pub pinion_strain: FlatStrain,
 }
 
 /// What drives the escape wheel.

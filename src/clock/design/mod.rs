@@ -1,6 +1,7 @@
 //! `Design`: the clock as its maker wrote it down, checked, in SI units and radians.
 //!
-//! Nothing here is computed; `scenario` fills it and the other files of `clock` turn it into a `Mechanism`.
+//! Nothing here is computed: `scenario` fills it, `clock::environment` makes an `InRoom` of it, and the other files of `clock` turn that into a
+//! `Mechanism`.
 
 mod drive;
 mod escapement;
@@ -18,9 +19,20 @@ pub use motor::*;
 pub use pendulum::*;
 pub use wheel::*;
 
-/// A whole clock as designed.
+/// A clock as its maker wrote it down.
+pub type Design = PendulumClock<AsMade>;
+
+/// Sizes as the maker wrote them down.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AsMade {
+    /// Temperature and humidity at which they hold.
+    pub under: Conditions,
+}
+
+/// A whole clock with a pendulum. `S` says under which conditions its sizes hold, and keeps apart what is of two kinds: a [`Design`], as its
+/// maker wrote it down, and an [`InRoom`](super::environment::InRoom), as the air has made it since.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Design {
+pub struct PendulumClock<S> {
     /// The clock's name.
     pub name: String,
     /// Pendulum angle from which the maker lets go (right side, at rest); `None` where the scenario gives none.
@@ -45,13 +57,11 @@ pub struct Design {
     pub frame: Option<Frame>,
     /// Material of the pallets; `None` likewise.
     pub pallets: Option<MadeOf>,
-    /// Temperature and humidity at which the sizes of the parts hold.
-    pub made: Conditions,
-    /// How much larger the escapement's parts are than their drawing.
-    pub escapement_strain: EscapementStrain,
+    /// Under which conditions the sizes of the parts hold.
+    pub sizes: S,
 }
 
-impl Design {
+impl<S> PendulumClock<S> {
     /// Whether a weight drives the clock; else a torque does, or nothing.
     #[must_use]
     pub const fn has_weight(&self) -> bool {

@@ -1,7 +1,7 @@
 //! How much of a dimension the action can lose, found by building the escapement anew, never by a rule of thumb.
 
 use crate::clock::build::Built;
-use crate::clock::design::EscapementStrain;
+use crate::clock::environment::expansion::EscapementStrain;
 use crate::clock::mechanism::{ContactEscapement, EscapementModel};
 use crate::clock::printing::out_of_true::OutOfTrue;
 use crate::clock::printing::printed_outline::{

@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 use std::fmt;
 
-use crate::clock::design::EscapementStrain;
+use crate::clock::environment::expansion::EscapementStrain;
 use crate::geometry::{Outline, Point};
 
 use super::printed_outline::tooth_with_run_out;

@@ -1,6 +1,7 @@
 //! How large the parts of a clock are that a printer or a saw makes.
 
-use crate::clock::design::{BobShape, Design, DriveDesign, PendulumDesign, Train};
+use crate::clock::design::{BobShape, DriveDesign, PendulumDesign, Train};
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::{EscapementOutlines, drawn_outlines};
 use crate::geometry::Point;
 
@@ -58,13 +59,13 @@ pub struct PartSize {
 ///
 /// A wheel reaches to its tips, one module beyond the pitch circle: `module (teeth + 2)`.
 #[must_use]
-pub fn part_sizes(design: &Design) -> Vec<PartSize> {
-    let outlines = drawn_outlines(&design.escapement).ok().flatten();
+pub fn part_sizes(in_room: &InRoom) -> Vec<PartSize> {
+    let outlines = drawn_outlines(&in_room.escapement).ok().flatten();
     let mut parts = Vec::new();
     let mut add = |name: &str, group, footprint, height_m| {
         parts.push(PartSize { name: name.to_owned(), group, footprint, height_m, in_one_piece: group != Group::Frame });
     };
-    for arbor in design.train.iter().flat_map(|train| &train.arbors) {
+    for arbor in in_room.train.iter().flat_map(|train| &train.arbors) {
         if let (Some(teeth), Some(module_m)) = (arbor.wheel_teeth, arbor.module_m) {
             let diameter_m = module_m * (f64::from(teeth) + 2.0);
             add(&format!("{} wheel", arbor.name), Group::Wheels, Footprint::Round(diameter_m), None);
@@ -72,19 +73,19 @@ pub fn part_sizes(design: &Design) -> Vec<PartSize> {
     }
     if let Some(outlines) = &outlines {
         let diameter_m = 2.0 * outlines.tooth.farthest_m(Point::zeros());
-        let thickness_m = design.escape_wheel.as_ref().map(|body| body.thickness_m);
+        let thickness_m = in_room.escape_wheel.as_ref().map(|body| body.thickness_m);
         add("escape wheel", Group::Escapement, Footprint::Round(diameter_m), thickness_m);
         let (width_m, depth_m) = pallets_m(outlines);
         add("pallets", Group::Escapement, Footprint::Rectangle(width_m, depth_m), None);
     }
-    if let Some(DriveDesign::Weight(drive)) = &design.drive {
+    if let Some(DriveDesign::Weight(drive)) = &in_room.drive {
         let wound_m = drive.drum_turns.map(|turns| turns * drive.cord_diameter_m);
         add("drum", Group::Drum, Footprint::Round(drive.drum_diameter_m), wound_m);
         if let Some(pulley) = drive.pulley {
             add("pulley", Group::Drum, Footprint::Round(pulley.diameter_m), None);
         }
     }
-    if let PendulumDesign::Parts(pendulum) = &design.pendulum {
+    if let PendulumDesign::Parts(pendulum) = &in_room.pendulum {
         let (diameter_m, height_m) = match pendulum.bob.shape {
             BobShape::Disc { diameter_m, thickness_m } | BobShape::Lens { diameter_m, thickness_m } => {
                 (diameter_m, thickness_m)
@@ -94,7 +95,7 @@ pub fn part_sizes(design: &Design) -> Vec<PartSize> {
         };
         add("bob", Group::Pendulum, Footprint::Round(diameter_m), Some(height_m));
     }
-    if let Some((width_m, depth_m)) = design.train.as_ref().and_then(|train| frame_m(train, outlines.as_ref())) {
+    if let Some((width_m, depth_m)) = in_room.train.as_ref().and_then(|train| frame_m(train, outlines.as_ref())) {
         add("frame, arbor to arbor", Group::Frame, Footprint::Rectangle(width_m, depth_m), None);
     }
     parts

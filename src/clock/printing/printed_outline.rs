@@ -5,7 +5,7 @@
 
 use std::f64::consts::TAU;
 
-use crate::clock::design::{EscapementStrain, FlatStrain};
+use crate::clock::environment::expansion::{EscapementStrain, FlatStrain};
 use crate::clock::escapement::{EscapementOutlines, WheelHoles};
 use crate::clock::notes::Note;
 use crate::clock::side::{PerPallet, Side};

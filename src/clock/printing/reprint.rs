@@ -1,27 +1,27 @@
 //! The same clock with its escapement printed once more.
 
 use crate::clock::build::{BuildError, Built, acting, contact_numbers};
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::clock::mechanism::{EscapementModel, Mechanism};
 
 use super::printed_outline::{Assembly, PartPrint, PrintedEscapement, assembled, bead_off_tip_m};
 
-/// The clock of `design`, built as `other`, with its drawn escapement printed and assembled anew; pendulum, train and drive are
+/// The clock of `in_room`, built as `other`, with its drawn escapement printed and assembled anew; pendulum, train and drive are
 /// those of `other`.
 ///
 /// # Errors
 /// [`BuildError::Printer`], [`BuildError::Curve`], [`BuildError::Action`]; [`BuildError::NoDrive`] without outlines.
 pub fn reprinted(
-    design: &Design,
+    in_room: &InRoom,
     other: &Built,
     wheel: &PartPrint,
     pallets: &PartPrint,
     assembly: &Assembly,
 ) -> Result<Built, BuildError> {
-    let (Some(drawn), Some(numbers)) = (&other.drawn, contact_numbers(&design.escapement)) else {
+    let (Some(drawn), Some(numbers)) = (&other.drawn, contact_numbers(&in_room.escapement)) else {
         return Err(BuildError::NoDrive);
     };
-    let strain = design.escapement_strain;
+    let strain = in_room.sizes.escapement;
     let printed = assembled(drawn, wheel, pallets, assembly, &strain)?;
     let bead_off_tip_m = bead_off_tip_m(&drawn.tooth, &printed.outlines.tooth, wheel, 1.0 + strain.wheel.mean())?;
     let (contact, action) = acting(&printed, numbers)?;

@@ -1,6 +1,7 @@
 //! How deep the wheels of a train stand in their pinions, in their room and over a turn.
 
 use crate::clock::design::{Arbor, Train};
+use crate::clock::environment::expansion::MeshStrain;
 
 use super::mesh::{GearPair, Mesh, Stance, WorkingMesh};
 
@@ -42,9 +43,9 @@ pub enum Tightness {
 }
 
 impl Depthing {
-    /// The depthing of one arbor's wheel in the next one's pinion; both tooth counts at least 1.
+    /// The depthing of an arbor's wheel in the next one's pinion; both tooth counts (wheel's, pinion's) at least 1.
     #[must_use]
-    pub fn of(train: &Train, driver: &Arbor, driven: &Arbor, wheel_teeth: u32, pinion_teeth: u32) -> Self {
+    pub fn of(train: &Train, driver: &Arbor, (wheel_teeth, pinion_teeth): (u32, u32), strain: &MeshStrain) -> Self {
         let module_m = driver.module_m.filter(|&module_m| module_m > 0.0);
         let stated = driver.backlash_m.zip(module_m).map(|(backlash_m, module_m)| backlash_m / module_m);
         let pair = GearPair {
@@ -54,11 +55,11 @@ impl Depthing {
             backlash: stated.unwrap_or(COMMON_BACKLASH_MODULES),
             bottom_clearance: train.bottom_clearance_modules.unwrap_or(COMMON_BOTTOM_CLEARANCE_MODULES),
         };
-        let (wheel, pinion) = (driver.wheel_strain, driven.pinion_strain);
+        let MeshStrain { wheel, pinion, frame } = *strain;
         let mean = Stance {
             pinion_scale: 1.0 + pinion.mean(),
             wheel_scale: 1.0 + wheel.mean(),
-            centre_distance: pair.designed_distance() * (1.0 + train.frame_strain),
+            centre_distance: pair.designed_distance() * (1.0 + frame),
         };
         let out_of_round = 0.5
             * (f64::from(wheel_teeth) * wheel.half_difference().abs()

@@ -1,6 +1,7 @@
 //! The drive: from the weight through cord, drum and train to the torque at the escape arbor.
 
 use crate::clock::design::{Arbor, LumpedDrive, Pivot, Train, WeightDrive};
+use crate::clock::environment::expansion::TrainStrain;
 use crate::clock::mechanism::DriveModel;
 
 use super::bearing::{bearing_torque_n_m, pulley_tension_ratio};
@@ -72,7 +73,7 @@ pub struct PreparedDrive {
 }
 
 impl PreparedDrive {
-    /// The drive made ready; all checks happen here.
+    /// The drive made ready, with a train whose parts have grown by `strain`; all checks happen here.
     ///
     /// Directions of the bearing loads: the escape wheel turns clockwise seen from the front, each arbor before it the
     /// other way round; a wheel pushes the next pinion along its own motion and, by the pressure angle, away from
@@ -81,7 +82,12 @@ impl PreparedDrive {
     ///
     /// # Errors
     /// `DriveError`: sizes not above 0, falls without a pulley, a train that is none, teeth or a pulley that hold fast.
-    pub fn new(drive: &WeightDrive, train: &Train, gravity_m_s2: f64) -> Result<Self, DriveError> {
+    pub fn new(
+        drive: &WeightDrive,
+        train: &Train,
+        strain: &TrainStrain,
+        gravity_m_s2: f64,
+    ) -> Result<Self, DriveError> {
         let drum_radius_m = drum_radius_m(drive);
         check_positive(gravity_m_s2, "gravity")?;
         check_positive(drum_radius_m, "drum diameter")?;
@@ -96,7 +102,7 @@ impl PreparedDrive {
                     .ok_or(DriveError::PulleyHolds)?
             }
         };
-        let stages = stages(train, gravity_m_s2)?;
+        let stages = stages(train, strain, gravity_m_s2)?;
         let reflected = |(arbor, stage): (&Arbor, &Stage)| arbor.inertia_kg_m2 * stage.torque_to_escape.powi(2);
         Ok(Self {
             gravity_m_s2,
@@ -283,8 +289,8 @@ struct NextMesh {
     jams: bool,
 }
 
-fn stages(train: &Train, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
-    let depthings = depthings(train)?;
+fn stages(train: &Train, strain: &TrainStrain, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
+    let depthings = depthings(train, strain)?;
     let mut stages: Vec<Stage> = train
         .arbors
         .iter()

@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::clock::design::{Maintaining, Train, WeightDrive};
+use crate::clock::environment::expansion::TrainStrain;
 use crate::clock::mechanism::DriveModel;
 use crate::clock::notes::Note;
 
@@ -104,12 +105,17 @@ pub struct DriveReport {
     pub winding: WindingDrive,
 }
 
-/// Losses and loads of a weight drive under its own weight.
+/// Losses and loads of a weight drive under its own weight, with a train whose parts have grown by `strain`.
 ///
 /// # Errors
 /// As `PreparedDrive::new`.
-pub fn drive_report(drive: &WeightDrive, train: &Train, gravity_m_s2: f64) -> Result<DriveReport, DriveError> {
-    let prepared = PreparedDrive::new(drive, train, gravity_m_s2)?;
+pub fn drive_report(
+    drive: &WeightDrive,
+    train: &Train,
+    strain: &TrainStrain,
+    gravity_m_s2: f64,
+) -> Result<DriveReport, DriveError> {
+    let prepared = PreparedDrive::new(drive, train, strain, gravity_m_s2)?;
     let model = prepared.model(drive.weight_kg);
     let ideal = model.ideal_torque_n_m;
     // Shares of nothing are nothing: a clock without a weight loses no power.

@@ -1,6 +1,7 @@
 //! What the maker of a train should look at.
 
 use crate::clock::design::{Arbor, Train};
+use crate::clock::environment::expansion::TrainStrain;
 use crate::clock::notes::Note;
 
 use super::counts::{TrainError, check_minute_arbor, depthings, hour_hand_ratio};
@@ -32,7 +33,7 @@ pub fn period_mismatch(train_period_s: f64, small_swing_period_s: f64) -> Option
 /// # Errors
 /// As [`depthings`]; motion work that does not turn the hour hand once in twelve hours, and a minute hand on no arbor of the train or on the motor's.
 pub fn motor_train_notes(train: &Train) -> Result<Vec<Note>, TrainError> {
-    let depthings = depthings(train)?;
+    let depthings = depthings(train, &TrainStrain::default())?;
     check_minute_arbor(train)?;
     hour_hand_ratio(train)?;
     Ok(train_notes(train, &depthings, FastEnd::Motor))

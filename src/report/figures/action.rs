@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 
 use crate::answers::prediction::Prediction;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::clock::side::Side;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
@@ -14,7 +14,7 @@ use crate::study::portrait::{ActionCurves, Phase, PhaseKind, Portrait};
 
 use super::{Drawn, action_at_rest};
 
-pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Drawn {
+pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> Drawn {
     let curves = portrait.curves.as_ref()?;
     if portrait.phases.is_empty() {
         return action_at_rest::drawn(design, &prediction.built, curves, None);

@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 
 use crate::clock::build::Built;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::PalletAction;
 use crate::clock::escapement::clearances::Margins;
 use crate::report::action::clearances::margins_text;
@@ -25,7 +25,7 @@ const ARROW_MM: f64 = 0.9;
 /// The picture of the action with a swing to the start arc; `None` without pallets.
 #[must_use]
 pub fn draw_action_at_rest(
-    design: &Design,
+    design: &InRoom,
     built: &Built,
     curves: &ActionCurves,
     margins: Option<&Margins>,
@@ -33,7 +33,7 @@ pub fn draw_action_at_rest(
     finished("action", drawn(design, built, curves, margins))
 }
 
-pub(super) fn drawn(design: &Design, built: &Built, curves: &ActionCurves, margins: Option<&Margins>) -> Drawn {
+pub(super) fn drawn(design: &InRoom, built: &Built, curves: &ActionCurves, margins: Option<&Margins>) -> Drawn {
     let action = built.action?;
     let outlines = built.outlines.as_ref()?;
     let start_rad = design.start_arc_rad.unwrap_or_else(|| action.entry.landing_rad.abs());

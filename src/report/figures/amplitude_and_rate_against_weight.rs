@@ -1,7 +1,7 @@
 //! Amplitude and rate over the driving weight, or over the torque where there is no weight.
 
 use crate::answers::prediction::Prediction;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{
     CURVE_MM, DASH_DOT, DASHED, DOTTED, ENTRY, EXIT, HAIR_MM, INK, Pen, SHADE, SOFT, Scale, TEXT_MM, fixed,
@@ -14,7 +14,7 @@ use crate::study::portrait::{DrivePoint, Portrait};
 
 use super::Drawn;
 
-pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Drawn {
+pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> Drawn {
     let least = prediction.least?;
     let going: Vec<&DrivePoint> = portrait.sweep.iter().filter(|point| point.amplitude_rad.is_some()).collect();
     if going.len() < 2 {

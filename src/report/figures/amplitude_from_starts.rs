@@ -1,6 +1,6 @@
 //! Amplitude against time from several starts.
 
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{
     CURVE_MM, Colour, DASH_DOT, DASHED, DOTTED, ENTRY, EXIT, HAIR_MM, INK, NEUTRAL, Pen, SOFT, significant, time_scale,
@@ -15,7 +15,7 @@ use super::Drawn;
 /// Share of the cycle's amplitude below which the least start is as good as none.
 const SELF_STARTING: f64 = 1e-3;
 
-pub(super) fn draw(design: &Design, portrait: &Portrait) -> Drawn {
+pub(super) fn draw(design: &InRoom, portrait: &Portrait) -> Drawn {
     let all = &portrait.histories;
     let runs: Vec<&History> = all.histories.iter().filter(|history| !history.swings.is_empty()).collect();
     if runs.is_empty() {

@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use crate::answers::prediction::Prediction;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::report::canvas::look::{
     Colour, ENTRY_PALE, EXIT_PALE, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, WHEEL, WIDTH_MM, energy_scale, fixed,
     significant,
@@ -37,7 +37,7 @@ struct Part {
 }
 
 /// `None` without a steady period or without a wheel in contact.
-pub(super) fn draw(design: &Design, prediction: &Prediction) -> Drawn {
+pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
     prediction.built.action?;
     let energy = prediction.steady.as_ref()?.energy;
     let input = energy.weight;

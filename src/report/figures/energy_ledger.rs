@@ -1,7 +1,8 @@
 //! Where the energy of a beat goes.
 
 use crate::answers::prediction::{EnergyPerBeat, Prediction};
-use crate::clock::design::{Design, DriveDesign};
+use crate::clock::design::DriveDesign;
+use crate::clock::environment::InRoom;
 use crate::clock::mechanism::EscapementModel;
 use crate::report::canvas::look::{
     ENTRY, HAIR_MM, INK, MARGIN_MM, NEUTRAL, Pen, SOFT, TEXT_MM, WIDTH_MM, energy_scale, fixed, significant,
@@ -29,7 +30,7 @@ pub fn energy_rows(energy: &EnergyPerBeat) -> [(&'static str, f64); 8] {
     ]
 }
 
-pub(super) fn draw(design: &Design, prediction: &Prediction) -> Drawn {
+pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
     let steady = prediction.steady.as_ref()?;
     let energy = &steady.energy;
     let input = energy.weight;

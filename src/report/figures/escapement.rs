@@ -1,7 +1,7 @@
 //! Wheel and pallets at four moments.
 
 use crate::answers::prediction::Prediction;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::EscapementOutlines;
 use crate::clock::side::{PerPallet, Side};
 use crate::geometry::{Outline, Point};
@@ -25,7 +25,7 @@ const PAPER: Colour = (255, 255, 255);
 /// How much an enlarged view is larger.
 const ENLARGED: f64 = 4.0;
 
-pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Drawn {
+pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> Drawn {
     let outlines = prediction.built.outlines.as_ref()?;
     if portrait.moments.is_empty() {
         return None;

@@ -41,7 +41,7 @@ pub use spread::{draw_motor_spread, draw_spread};
 pub use trade::draw_trade;
 
 use crate::answers::prediction::Prediction;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::clock::side::Side;
 use crate::study::comparison::portrait::{Compared, ComparisonPortrait};
 use crate::study::portrait::{Phase, PhaseKind, Portrait};
@@ -62,7 +62,7 @@ pub struct Figure {
 
 /// The figures that have a meaning for the clock, in a fixed order; the same bytes for the same input.
 #[must_use]
-pub fn draw_all(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Vec<Figure> {
+pub fn draw_all(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> Vec<Figure> {
     [
         ("amplitude-from-starts", amplitude_from_starts::draw(design, portrait)),
         ("phase-portrait", phase_portrait::draw(design, prediction, portrait)),

@@ -1,7 +1,7 @@
 //! Pendulum speed against angle over the steady period.
 
 use crate::answers::prediction::Prediction;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, INK, Pen, energy_scale, significant};
 use crate::report::canvas::panel::{Axis, Panel};
@@ -11,7 +11,7 @@ use crate::study::portrait::{Phase, Portrait};
 
 use super::{Drawn, phase_pen};
 
-pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Drawn {
+pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> Drawn {
     let steady = prediction.steady.as_ref().filter(|_| !portrait.phases.is_empty())?;
     let measured = &steady.measured;
     let ticks = measured.trace.as_ref().map(|trace| trace.ticks.as_slice()).unwrap_or_default();

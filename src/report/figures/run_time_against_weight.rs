@@ -2,7 +2,8 @@
 
 use crate::answers::prediction::Prediction;
 use crate::clock::SECONDS_PER_DAY;
-use crate::clock::design::{Design, DriveDesign};
+use crate::clock::design::DriveDesign;
+use crate::clock::environment::InRoom;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, ENTRY, EXIT, INK, NEUTRAL, Pen, THIN_MM, fixed, significant};
 use crate::report::canvas::panel::{Axis, Panel};
@@ -11,7 +12,7 @@ use crate::study::portrait::Portrait;
 
 use super::Drawn;
 
-pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Drawn {
+pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> Drawn {
     let Some(DriveDesign::Weight(own)) = &design.drive else { return None };
     let points: Vec<(f64, f64, f64)> = portrait
         .drums

@@ -1,7 +1,7 @@
 //! Torque of the escapement on the pendulum over its angle.
 
 use crate::answers::prediction::Prediction;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{
     CURVE_MM, Colour, DASHED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, Scale, energy_scale, significant, torque_scale,
@@ -13,7 +13,7 @@ use crate::study::portrait::{Phase, PhaseKind, Portrait};
 
 use super::Drawn;
 
-pub(super) fn draw(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Drawn {
+pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> Drawn {
     let steady = prediction.steady.as_ref()?;
     let samples = || portrait.phases.iter().flat_map(|phase| &phase.samples);
     let largest = samples().map(|sample| sample.torque_n_m.abs()).fold(0.0, f64::max);

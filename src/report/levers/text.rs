@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::build::Built;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::report::canvas::look::significant;
 use crate::report::prediction::text::{number, reason_in_words};
 use crate::study::levers::point::{Answer, Trouble};
@@ -33,7 +33,7 @@ const WIDTH: usize = 118;
 impl<'t> Told<'t> {
     /// Levers of a clock that was built, ranked by an answer.
     #[must_use]
-    pub fn of(design: &'t Design, built: &Built, levers: &'t Levers, by: Answer) -> Self {
+    pub fn of(design: &'t InRoom, built: &Built, levers: &'t Levers, by: Answer) -> Self {
         Self {
             name: &design.name,
             levers,

@@ -13,6 +13,7 @@ mod words;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::answers::prediction::Prediction;
+use crate::clock::environment::InRoom;
 use crate::scenario::Scenario;
 
 use super::figures::Figure;
@@ -30,6 +31,8 @@ pub use words::{KeyFigure, key_figures, verdict_sentence};
 pub struct Member<'p> {
     /// The scenario.
     pub scenario: &'p Scenario,
+    /// Its clock in its room.
+    pub in_room: &'p InRoom,
     /// Its prediction.
     pub prediction: &'p Prediction,
     /// Its results.

@@ -4,7 +4,7 @@ use maud::{Markup, PreEscaped, html};
 use serde::Serialize;
 
 use crate::answers::prediction::Prediction;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::EscapementOutlines;
 use crate::clock::mechanism::{ContactEscapement, EscapementModel};
 use crate::dynamics::observe::Mode;
@@ -60,7 +60,7 @@ pub struct Motion {
 
 /// The motion of the steady period; `None` without one, or without outlines.
 #[must_use]
-pub fn motion(design: &Design, prediction: &Prediction, portrait: &Portrait) -> Option<Motion> {
+pub fn motion(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> Option<Motion> {
     let outlines = prediction.built.outlines.as_ref()?;
     let EscapementModel::Contact(contact) = &prediction.built.mechanism.escapement else { return None };
     let steady = prediction.steady.as_ref()?;
@@ -144,7 +144,7 @@ impl Motion {
 }
 
 /// The drawing with its controls, and the motion as the script reads it.
-pub(super) fn moving(number: usize, design: &Design, prediction: &Prediction, motion: &Motion) -> Option<Markup> {
+pub(super) fn moving(number: usize, design: &InRoom, prediction: &Prediction, motion: &Motion) -> Option<Markup> {
     let outlines = prediction.built.outlines.as_ref()?;
     let first = prediction.steady.as_ref()?.measured.trace.as_ref()?.samples.first()?;
     // A "<" in a script element could end it.

@@ -2,7 +2,6 @@
 
 use maud::{Markup, html};
 
-use crate::clock::design::Design;
 use crate::report::figures::Figure;
 use crate::report::prediction::json::ActionKeys;
 use crate::report::prediction::text::number;
@@ -66,7 +65,7 @@ fn key_section(member: &Member<'_>) -> Option<Section> {
 
 fn motion_section(member: &Member<'_>, number: usize) -> Option<Section> {
     let motion = member.motion.as_ref()?;
-    let drawing = moving(number, member.design(), member.prediction, motion)?;
+    let drawing = moving(number, member.in_room, member.prediction, motion)?;
     Some(Section {
         id: "motion",
         title: "The escapement at work",
@@ -202,10 +201,6 @@ fn source(member: &Member<'_>) -> Option<Section> {
 }
 
 impl Member<'_> {
-    pub(super) const fn design(&self) -> &Design {
-        &self.scenario.design
-    }
-
     /// The named pictures of the prediction that there are, with what they tell.
     fn pictures(&self, named: &[&str]) -> Markup {
         let found: Vec<&Figure> =

@@ -1,6 +1,7 @@
 //! The studies that a page shows beside the prediction.
 
 use crate::answers::prediction::Prediction;
+use crate::clock::environment::InRoom;
 use crate::report::figures::{
     Figure, MapFigure, draw_levers, draw_map, draw_room, draw_season, draw_spread, draw_trade,
 };
@@ -50,7 +51,7 @@ impl Studies {
     /// a log; `keys`: those of the map's answers.
     #[must_use]
     pub fn of(
-        (scenario, prediction): (&Scenario, &Prediction),
+        (scenario, in_room, prediction): (&Scenario, &InRoom, &Prediction),
         found: &Overview,
         plan: Plan,
         log: Option<&RoomLog>,
@@ -65,16 +66,16 @@ impl Studies {
             studies.map = drawn_map(scenario, map, keys);
         }
         if let Some(levers) = &found.levers {
-            (studies.levers, studies.levers_figure) = told_levers(scenario, prediction, levers);
+            (studies.levers, studies.levers_figure) = told_levers(in_room, prediction, levers);
         }
         if let Some(rooms) = &found.rooms {
             studies.room = coefficients_in_words(rooms);
-            studies.room_figure = draw_room(&ToldRooms::of(design, rooms, &[]));
+            studies.room_figure = draw_room(&ToldRooms::of(in_room, rooms, &[]));
         }
         if let Some(season) = &found.season {
             (studies.season, studies.season_figure) = told_season(scenario, season, log).unwrap_or_default();
         }
-        studies.spread = found.copies.as_ref().map(|copies| spread(scenario, copies, plan));
+        studies.spread = found.copies.as_ref().map(|copies| spread(scenario, in_room, copies, plan));
         studies
     }
 }
@@ -85,8 +86,8 @@ fn drawn_map(scenario: &Scenario, found: &StandardMap, keys: &[String]) -> Vec<M
     draw_map(&Frame { name: &scenario.design.name, x, y: Some(y), keys, today }, map)
 }
 
-fn told_levers(scenario: &Scenario, prediction: &Prediction, found: &Levers) -> (Vec<String>, Option<Figure>) {
-    let told = Told::of(&scenario.design, &prediction.built, found, Answer::Margin);
+fn told_levers(in_room: &InRoom, prediction: &Prediction, found: &Levers) -> (Vec<String>, Option<Figure>) {
+    let told = Told::of(in_room, &prediction.built, found, Answer::Margin);
     let words =
         found.ranked(told.by).into_iter().filter_map(|lever| sentence(&told, lever)).take(MOST_LEVERS).collect();
     (words, draw_levers(&told))
@@ -98,8 +99,8 @@ fn told_season(scenario: &Scenario, found: &Season, log: Option<&RoomLog>) -> Op
     Some((words, draw_season(&told)))
 }
 
-fn spread(scenario: &Scenario, copies: &Copies, plan: Plan) -> (SpreadKeys, Vec<Figure>) {
-    let told = ToldSpread::of(&scenario.design, &copies.inputs, &copies.copies, &copies.found);
+fn spread(scenario: &Scenario, in_room: &InRoom, copies: &Copies, plan: Plan) -> (SpreadKeys, Vec<Figure>) {
+    let told = ToldSpread::of(in_room, &copies.inputs, &copies.copies, &copies.found);
     let asked = [format!("--copies {}", plan.copies), format!("--seed {}", plan.seed)];
     let provenance = Provenance { seed: Some(u64::from(plan.seed)), ..Provenance::of(scenario, &asked) };
     (spread_keys(&told, provenance), draw_spread(&told))

@@ -8,7 +8,7 @@ use super::parts::{Section, table};
 /// Counts, turns, torque and losses of every arbor; `None` without a train.
 pub(super) fn train_section(member: &Member<'_>) -> Option<Section> {
     let built = &member.prediction.built;
-    let (train, report) = (member.design().train.as_ref()?, built.train.as_ref()?);
+    let (train, report) = (member.in_room.train.as_ref()?, built.train.as_ref()?);
     let rows = train
         .arbors
         .iter()

@@ -1,7 +1,7 @@
 //! Any number of a prediction by its dotted key: one table of what each is and what it takes.
 
 use crate::answers::prediction::{Prediction, Wanted};
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::study::map::Pick;
 
 use super::json::{ActionKeys, EnergyKeys, PalletKeys, Results, TurnKeys, results};
@@ -167,7 +167,7 @@ impl Answers {
 
     /// The answers of a map that nobody asked anything else of: amplitude, rate (else period), margin.
     #[must_use]
-    pub fn usual(design: &Design, prediction: &Prediction) -> Self {
+    pub fn usual(design: &InRoom, prediction: &Prediction) -> Self {
         let found = results(design, prediction);
         let rate = if found.train_period_s.is_some() { "rate_s_per_day" } else { "period_s" };
         let margin = if found.weight_kg.is_some() { "weight_ratio" } else { "least_escape_torque_n_m" };
@@ -190,7 +190,7 @@ impl Pick for Answers {
         self.numbers.iter().any(|number| number.by_start)
     }
 
-    fn of(&self, design: &Design, prediction: &Prediction) -> Vec<Option<f64>> {
+    fn of(&self, design: &InRoom, prediction: &Prediction) -> Vec<Option<f64>> {
         let found = results(design, prediction);
         self.numbers.iter().map(|number| number.value(&found)).collect()
     }

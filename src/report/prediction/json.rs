@@ -6,7 +6,8 @@ use crate::answers::measure::TurnExtremes;
 use crate::answers::prediction::{EnergyPerBeat, Prediction};
 use crate::answers::verdict::{Reason, Verdict};
 use crate::clock::cautions::cautions;
-use crate::clock::design::{Design, DriveDesign};
+use crate::clock::design::DriveDesign;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::{Action, PalletAction};
 use crate::clock::mechanism::EscapementModel;
 use crate::clock::side::PerPallet;
@@ -205,7 +206,7 @@ impl PalletKeys {
 
 /// The action of a prediction under its keys.
 #[must_use]
-pub fn action_keys(design: &Design, prediction: &Prediction) -> Option<ActionKeys> {
+pub fn action_keys(design: &InRoom, prediction: &Prediction) -> Option<ActionKeys> {
     Some(ActionKeys::of(&prediction.action()?, prediction.recoil_rad(design)?))
 }
 
@@ -232,7 +233,7 @@ fn per_period(multiplier: f64, escapement: &EscapementModel) -> f64 {
 
 /// The results of a prediction.
 #[must_use]
-pub fn results(design: &Design, prediction: &Prediction) -> Results {
+pub fn results(design: &InRoom, prediction: &Prediction) -> Results {
     let steady = prediction.steady.as_ref();
     let measured = steady.map(|steady| &steady.measured);
     let drive = match prediction.built.mechanism.escapement {

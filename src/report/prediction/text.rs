@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use crate::answers::verdict::Reason;
 use crate::clock::build::Built;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::EscapeWheel;
 use crate::clock::train::losses::{RunLimit, RunTime};
 
@@ -26,7 +26,7 @@ pub(in crate::report) fn line(out: &mut String, label: &str, value: &str) {
 
 /// Train, beat, torque at every arbor with the losses there.
 #[must_use]
-pub fn train_table(design: &Design, built: &Built) -> String {
+pub fn train_table(design: &InRoom, built: &Built) -> String {
     let mut out = String::new();
     let (Some(train), Some(report)) = (&design.train, &built.train) else { return out };
     out.push_str("Train (torque behind each bearing; losses as share of the weight's power)\n");
@@ -255,7 +255,7 @@ pub fn verdict_table(results: &Results) -> String {
 
 /// Cautions of a clock as the last table; empty where nothing bears on any.
 #[must_use]
-pub fn cautions(design: &Design, built: &Built) -> String {
+pub fn cautions(design: &InRoom, built: &Built) -> String {
     crate::report::words::cautions::table(&crate::report::words::cautions::in_words(&crate::clock::cautions::cautions(
         design, built,
     )))

@@ -5,8 +5,9 @@ use std::fmt::Write as _;
 use serde::Serialize;
 
 use crate::answers::verdict::Reason;
-use crate::clock::design::{Design, Place};
+use crate::clock::design::Place;
 use crate::clock::drive_level::DriveLevel;
+use crate::clock::environment::InRoom;
 use crate::clock::environment::expansion::Group;
 use crate::clock::environment::site::pressure_pa;
 use crate::study::room::limits::{Failing, RoomLimit};
@@ -57,7 +58,7 @@ pub struct ToldRooms<'t> {
 impl<'t> ToldRooms<'t> {
     /// Rooms of a clock, and its towns.
     #[must_use]
-    pub fn of(design: &'t Design, rooms: &'t Rooms, towns: &'t [TownKeys]) -> Self {
+    pub fn of(design: &'t InRoom, rooms: &'t Rooms, towns: &'t [TownKeys]) -> Self {
         Self { name: &design.name, place: &design.place, by_weight: design.has_weight(), rooms, towns }
     }
 }

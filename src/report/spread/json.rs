@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::clock::SECONDS_PER_DAY;
-use crate::clock::design::Design;
 use crate::clock::drive_level::DriveLevel;
+use crate::clock::environment::InRoom;
 use crate::numerics::indices::{Estimate, FEWEST_BLOCKS};
 use crate::numerics::intervals::samples_for_upper_end;
 use crate::report::prediction::text::reason_in_words;
@@ -36,7 +36,7 @@ pub struct ToldSpread<'s> {
 impl<'s> ToldSpread<'s> {
     /// Copies of a design.
     #[must_use]
-    pub fn of(design: &'s Design, inputs: &'s [Input], copies: &'s [PrintedCopy], found: &'s Statistics) -> Self {
+    pub fn of(design: &'s InRoom, inputs: &'s [Input], copies: &'s [PrintedCopy], found: &'s Statistics) -> Self {
         Self { name: &design.name, by_weight: design.has_weight(), inputs, copies, found }
     }
 }

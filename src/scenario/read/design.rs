@@ -1,6 +1,6 @@
 //! Reads the top level of a scenario into a `Design`.
 
-use crate::clock::design::{Design, DriveDesign, EscapementDesign, EscapementStrain, Gravity, PendulumDesign, Town};
+use crate::clock::design::{AsMade, Design, DriveDesign, EscapementDesign, Gravity, PendulumDesign, Town};
 use crate::clock::environment::weather::SeasonPlan;
 use crate::clock::printing::bed::Bed;
 use crate::scenario::toml::numbers::Allowed;
@@ -30,8 +30,8 @@ const MARGIN: Allowed = Allowed::Between(0.0, std::f64::consts::FRAC_PI_4, "from
 /// A scenario as read.
 #[derive(Debug)]
 pub(in crate::scenario) struct DesignRead<D = Design> {
-    /// The clock as it was made.
-    pub(in crate::scenario) made: D,
+    /// The clock.
+    pub(in crate::scenario) design: D,
     /// The maker's note.
     pub(in crate::scenario) note: Option<String>,
     /// Other places where it is to hang.
@@ -101,12 +101,11 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
         printer,
         frame: frame?,
         pallets: pallets?,
-        made: made_at?,
-        escapement_strain: EscapementStrain::default(),
+        sizes: AsMade { under: made_at? },
     };
     let sized = in_size(reader, scale_span, design, &factors?)?;
-    let made = in_materials(reader, sized, port?.as_ref())?;
-    Some(DesignRead { made, note: note?, towns: towns?, beds, season })
+    let design = in_materials(reader, sized, port?.as_ref())?;
+    Some(DesignRead { design, note: note?, towns: towns?, beds, season })
 }
 
 /// A tooth that slides on pallets needs a torque, and a weight needs a train.

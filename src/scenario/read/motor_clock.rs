@@ -38,11 +38,11 @@ pub(in crate::scenario) enum AnyDesign {
 pub(in crate::scenario) fn read_any_design(root: Section<'_, '_>, file_stem: &str) -> Option<DesignRead<AnyDesign>> {
     if root.has("motor") {
         let (clock, note, season) = read_motor_clock(root, file_stem)?;
-        let made = AnyDesign::Motor(clock);
-        return Some(DesignRead { made, note, towns: Vec::new(), beds: Vec::new(), season });
+        let design = AnyDesign::Motor(clock);
+        return Some(DesignRead { design, note, towns: Vec::new(), beds: Vec::new(), season });
     }
-    let DesignRead { made, note, towns, beds, season } = read_design(root, file_stem)?;
-    Some(DesignRead { made: AnyDesign::Pendulum(made), note, towns, beds, season })
+    let DesignRead { design, note, towns, beds, season } = read_design(root, file_stem)?;
+    Some(DesignRead { design: AnyDesign::Pendulum(design), note, towns, beds, season })
 }
 
 fn read_motor_clock(

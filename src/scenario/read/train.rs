@@ -1,6 +1,6 @@
 //! Reads `[train]`: arbors from the drum to the escape wheel, and the hands.
 
-use crate::clock::design::{Arbor, Cut, FlatStrain, MadeOf, Pivot, PivotKind, Train};
+use crate::clock::design::{Arbor, Cut, MadeOf, Pivot, PivotKind, Train};
 use crate::scenario::toml::nearest::suggestion;
 use crate::scenario::toml::numbers::{Allowed, whole_number};
 use crate::scenario::toml::problem_code::ProblemCode;
@@ -134,7 +134,6 @@ pub(in crate::scenario) fn read_train(
         pressure_angle_rad: pressure_angle?,
         tooth_friction: tooth_friction?,
         bottom_clearance_modules: bottom_clearance?,
-        frame_strain: 0.0,
     }))
 }
 
@@ -253,8 +252,6 @@ fn read_arbor(
         wheel: wheel?,
         pinion: pinion?,
         backlash_m: backlash?,
-        wheel_strain: FlatStrain::default(),
-        pinion_strain: FlatStrain::default(),
     })
 }
 

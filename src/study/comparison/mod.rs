@@ -7,7 +7,7 @@ use std::collections::{HashMap, HashSet};
 use rayon::prelude::*;
 
 use crate::answers::prediction::{PredictError, Prediction, predict};
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::clock::printing::printer::Printer;
 use crate::scenario::Scenario;
 
@@ -44,17 +44,17 @@ pub fn differences(scenarios: &[Scenario]) -> Vec<Difference> {
 /// Predictions of all scenarios, in their order.
 #[must_use]
 pub fn predictions(scenarios: &[Scenario]) -> Vec<Result<Prediction, PredictError>> {
-    scenarios.par_iter().map(|scenario| predict(&scenario.design)).collect()
+    scenarios.par_iter().map(|scenario| predict(&scenario.in_room())).collect()
 }
 
 /// The clock as it would be if it came off the printer as drawn, and its prediction; `None` where it does, or where nothing
 /// can be predicted.
 #[must_use]
-pub fn as_drawn(design: &Design) -> Option<(Design, Prediction)> {
+pub fn as_drawn(design: &InRoom) -> Option<(InRoom, Prediction)> {
     if design.printer == Printer::default() {
         return None;
     }
-    let drawn = Design { printer: Printer::default(), ..design.clone() };
+    let drawn = InRoom { printer: Printer::default(), ..design.clone() };
     let prediction = predict(&drawn).ok()?;
     Some((drawn, prediction))
 }

@@ -1,7 +1,7 @@
 //! What the pictures of a comparison draw: tips of the teeth and contact curves, as drawn and as printed.
 
 use crate::answers::prediction::Prediction;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::EscapementOutlines;
 use crate::clock::mechanism::{ContactEscapement, EscapementModel};
 use crate::clock::side::PerPallet;
@@ -16,7 +16,7 @@ pub struct Compared<'c> {
     /// Name that no other scenario of the comparison has.
     pub name: &'c str,
     /// Its design.
-    pub design: &'c Design,
+    pub design: &'c InRoom,
     /// Its prediction, as printed.
     pub prediction: &'c Prediction,
     /// Its prediction as drawn; `None` where it prints as drawn, or cannot be predicted as drawn.

@@ -6,6 +6,7 @@ mod sizes;
 mod steps;
 
 use crate::answers::prediction::Prediction;
+use crate::clock::environment::InRoom;
 use crate::clock::printing::bed::Bed;
 use crate::clock::printing::part_sizes::{PartSize, part_sizes};
 use crate::scenario::Scenario;
@@ -80,6 +81,7 @@ pub(super) fn largest(parts: &[PartSize]) -> Option<&PartSize> {
 #[must_use]
 pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &Ask, watch: &dyn Watch) -> Vec<Member> {
     let numbers: Vec<usize> = (0..scenarios.len()).collect();
+    let in_rooms: Vec<InRoom> = scenarios.iter().map(Scenario::in_room).collect();
     let points: Vec<(usize, f64)> =
         numbers.iter().flat_map(|&number| ask.factors.iter().map(move |&factor| (number, factor))).collect();
     let mut sizes =
@@ -90,17 +92,17 @@ pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &Ask, w
     let mut smallest = smallest_that(Asked::Goes);
     let mut locking = smallest_that(Asked::GoesAndLocks);
     let steps = each(&numbers, "comparisons", watch, |&number| {
-        (number > 0).then(|| steps::steps(&scenarios[0].design, &scenarios[number].design))
+        (number > 0).then(|| steps::steps(&in_rooms[0], &in_rooms[number]))
     });
     let mut humidity = each(&numbers, "limits of humidity", watch, |&number| {
-        let Scenario { made, design, .. } = &scenarios[number];
-        limits_of_humidity_going(made, design.place.temperature_c)
+        let design = &scenarios[number].design;
+        limits_of_humidity_going(design, design.place.temperature_c)
     })
     .into_iter();
-    let members = predictions.into_iter().zip(scenarios).zip(steps);
+    let members = predictions.into_iter().zip(scenarios.iter().zip(&in_rooms)).zip(steps);
     members
-        .map(|((prediction, scenario), steps)| {
-            let parts = part_sizes(&scenario.design);
+        .map(|((prediction, (scenario, in_room)), steps)| {
+            let parts = part_sizes(in_room);
             let factor = sizes::own_factor(scenario);
             Member {
                 lengths: prediction.built.outlines.as_ref().map(ActionLengths::of),

@@ -99,7 +99,7 @@ pub(super) fn in_size(scenario: &Scenario, factor: f64) -> SizePoint {
 }
 
 fn found(scenario: &Scenario, factor: f64) -> Result<Sized, Trouble> {
-    let design = resized(scenario, factor)?.design;
+    let design = resized(scenario, factor)?.in_room();
     let built = build(&design).map_err(Trouble::Unbuilt)?;
     let lengths = built.outlines.as_ref().map(ActionLengths::of);
     let point = point(&design).map_err(Trouble::Unbuilt)?;
@@ -117,7 +117,7 @@ pub(super) enum Asked {
 
 /// Nothing if the scenario does in this size what is asked, else why not: the verdict that `predict` gives, and the action.
 fn check(scenario: &Scenario, factor: f64, asked: Asked) -> Result<(), Trouble> {
-    let design = resized(scenario, factor)?.design;
+    let design = resized(scenario, factor)?.in_room();
     let built = build(&design).map_err(Trouble::Unbuilt)?;
     let Some(clock) = Clock::of(&built.mechanism) else { return Err(Trouble::Unbuilt(BuildError::NoDrive)) };
     match verdict_of(&built, &clock, &landscape(&clock), design.start_arc_rad) {

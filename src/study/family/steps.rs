@@ -1,6 +1,7 @@
 //! From one design to another, one group of quantities after the other: what each does, by the same predictions.
 
-use crate::clock::design::{Arbor, Design, DriveDesign, EscapementDesign, Train, WeightDrive};
+use crate::clock::design::{Arbor, DriveDesign, EscapementDesign, Train, WeightDrive};
+use crate::clock::environment::InRoom;
 use crate::study::levers::point::{Point, Trouble, point};
 
 /// One group taken over.
@@ -22,7 +23,7 @@ pub struct Steps {
 }
 
 /// Takes a group of a design over from another.
-type Take = fn(&mut Design, &Design);
+type Take = fn(&mut InRoom, &InRoom);
 
 /// The groups. The last takes over all that is left, so that nothing is lost.
 const GROUPS: [(&str, Take); 14] = [
@@ -33,7 +34,7 @@ const GROUPS: [(&str, Take); 14] = [
         if weights(design, other).is_none() {
             design.drive = other.drive.clone();
             if design.train.is_none() {
-                design.train = other.train.clone();
+                (design.train, design.sizes.train) = (other.train.clone(), other.sizes.train.clone());
             }
         }
     }),
@@ -77,13 +78,13 @@ const GROUPS: [(&str, Take); 14] = [
     }),
     ("all else", |design, other| {
         let name = std::mem::take(&mut design.name);
-        *design = Design { name, ..other.clone() };
+        *design = InRoom { name, ..other.clone() };
     }),
 ];
 
 /// The way from `from` to `to`.
-pub(super) fn steps(from: &Design, to: &Design) -> Steps {
-    let answers = |design: &Design| point(design).map_err(Trouble::Unbuilt);
+pub(super) fn steps(from: &InRoom, to: &InRoom) -> Steps {
+    let answers = |design: &InRoom| point(design).map_err(Trouble::Unbuilt);
     let mut here = from.clone();
     let mut taken = Vec::new();
     for (what, take) in GROUPS {
@@ -98,7 +99,7 @@ pub(super) fn steps(from: &Design, to: &Design) -> Steps {
 }
 
 /// Both weight drives, if both designs have one.
-fn weights<'d>(design: &'d mut Design, other: &'d Design) -> Option<(&'d mut WeightDrive, &'d WeightDrive)> {
+fn weights<'d>(design: &'d mut InRoom, other: &'d InRoom) -> Option<(&'d mut WeightDrive, &'d WeightDrive)> {
     match (&mut design.drive, &other.drive) {
         (Some(DriveDesign::Weight(own)), Some(DriveDesign::Weight(other))) => Some((own, other)),
         _ => None,
@@ -106,7 +107,7 @@ fn weights<'d>(design: &'d mut Design, other: &'d Design) -> Option<(&'d mut Wei
 }
 
 /// The trains of both designs, if these have as many arbors.
-fn trains<'d>(design: &'d mut Design, other: &'d Design) -> Option<(&'d mut Train, &'d Train)> {
+fn trains<'d>(design: &'d mut InRoom, other: &'d InRoom) -> Option<(&'d mut Train, &'d Train)> {
     match (&mut design.train, &other.train) {
         (Some(own), Some(other)) if own.arbors.len() == other.arbors.len() => Some((own, other)),
         _ => None,
@@ -124,7 +125,7 @@ const fn pallet_friction(escapement: &mut EscapementDesign) -> Option<&mut f64> 
 }
 
 /// Pallets and escape wheel with its arbor, but not the friction between them.
-fn take_escapement(design: &mut Design, other: &Design) {
+fn take_escapement(design: &mut InRoom, other: &InRoom) {
     let friction = pallet_friction(&mut design.escapement).copied();
     design.escapement = other.escapement.clone();
     if let (Some(own), Some(friction)) = (pallet_friction(&mut design.escapement), friction) {
@@ -132,7 +133,7 @@ fn take_escapement(design: &mut Design, other: &Design) {
     }
     design.escape_wheel = other.escape_wheel.clone();
     design.pallets = other.pallets.clone();
-    design.escapement_strain = other.escapement_strain;
+    design.sizes.escapement = other.sizes.escapement;
     if let Some((own, other)) = trains(design, other)
         && let (Some(own), Some(other)) = (own.arbors.last_mut(), other.arbors.last())
     {
@@ -141,9 +142,9 @@ fn take_escapement(design: &mut Design, other: &Design) {
 }
 
 /// Teeth, hands and beat; the whole train where the number of arbors differs.
-fn take_counts(design: &mut Design, other: &Design) {
+fn take_counts(design: &mut InRoom, other: &InRoom) {
     let Some((own, other)) = trains(design, other) else {
-        design.train = other.train.clone();
+        (design.train, design.sizes.train) = (other.train.clone(), other.sizes.train.clone());
         return;
     };
     for (own, other) in own.arbors.iter_mut().zip(&other.arbors) {
@@ -154,13 +155,13 @@ fn take_counts(design: &mut Design, other: &Design) {
     own.motion_work = other.motion_work.clone();
 }
 
-fn each_arbor(design: &mut Design, other: &Design, take: fn(&mut Arbor, &Arbor)) {
+fn each_arbor(design: &mut InRoom, other: &InRoom, take: fn(&mut Arbor, &Arbor)) {
     if let Some((own, other)) = trains(design, other) {
         own.arbors.iter_mut().zip(&other.arbors).for_each(|(own, other)| take(own, other));
     }
 }
 
-fn take_wheels(design: &mut Design, other: &Design) {
+fn take_wheels(design: &mut InRoom, other: &InRoom) {
     each_arbor(design, other, |own, other| {
         own.module_m = other.module_m;
         own.backlash_m = other.backlash_m;
@@ -173,6 +174,6 @@ fn take_wheels(design: &mut Design, other: &Design) {
     }
 }
 
-fn take_bearings(design: &mut Design, other: &Design) {
+fn take_bearings(design: &mut InRoom, other: &InRoom) {
     each_arbor(design, other, |own, other| own.pivot = other.pivot);
 }

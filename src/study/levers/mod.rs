@@ -130,7 +130,7 @@ const SHARES: [f64; 4] = [1.0, 0.5, 0.25, 0.125];
 /// # Errors
 /// `clock::build::BuildError` of the scenario itself.
 pub fn levers(scenario: &Scenario, watch: &dyn Watch) -> Result<Levers, crate::clock::build::BuildError> {
-    let own = point(&scenario.design)?;
+    let own = point(&scenario.in_room())?;
     let today = own.answers(own.period_s);
     let (quantities, left_out) = quantities(scenario);
     let found = each(&quantities, "quantities", watch, |quantity| lever(scenario, quantity, &own, &today));
@@ -178,7 +178,7 @@ fn answers_at(
         Ok(changed) => changed,
         Err(error) => return ([None; Answer::ALL.len()], Some(Trouble::Refused(in_short(&error)))),
     };
-    match point(&changed.design) {
+    match point(&changed.in_room()) {
         Ok(point) => (point.answers(reference_period_s), point.trouble),
         Err(error) => ([None; Answer::ALL.len()], Some(Trouble::Unbuilt(error))),
     }

@@ -6,8 +6,8 @@ use crate::answers::prediction::{bare_least, own_drive, run_time_of};
 use crate::answers::return_map::{Clock, Failure};
 use crate::answers::verdict::{Reason, Verdict, verdict_of};
 use crate::clock::build::{BuildError, build};
-use crate::clock::design::Design;
 use crate::clock::drive_level::DriveLevel;
+use crate::clock::environment::InRoom;
 use crate::clock::rate_s_per_day;
 
 /// An answer that levers move.
@@ -92,7 +92,7 @@ impl Point {
 ///
 /// # Errors
 /// [`BuildError`].
-pub fn point(design: &Design) -> Result<Point, BuildError> {
+pub fn point(design: &InRoom) -> Result<Point, BuildError> {
     let built = build(design)?;
     let Some(clock) = Clock::of(&built.mechanism) else { return Err(BuildError::NoDrive) };
     let (measured, trouble) = match verdict_of(&built, &clock, &landscape(&clock), design.start_arc_rad) {

@@ -12,7 +12,8 @@ use crate::answers::return_map::Clock;
 use crate::answers::start_basins::{Fates, Stretch};
 use crate::answers::verdict::{JAMMED, Reason, Verdict};
 use crate::clock::build::{Built, build};
-use crate::clock::design::{Design, DriveDesign, EscapementDesign};
+use crate::clock::design::{DriveDesign, EscapementDesign, PendulumClock};
+use crate::clock::environment::InRoom;
 use crate::scenario::{LoadError, Scenario};
 use crate::study::prepare::prepared;
 
@@ -103,7 +104,7 @@ pub trait Pick: Sync {
     /// Whether they depend on the start arc itself and not only on the swing that it ends in.
     fn by_start(&self) -> bool;
     /// The numbers, in the order asked for; `None` where the prediction has none.
-    fn of(&self, design: &Design, prediction: &Prediction) -> Vec<Option<f64>>;
+    fn of(&self, design: &InRoom, prediction: &Prediction) -> Vec<Option<f64>>;
 }
 
 /// What a map is asked for.
@@ -121,7 +122,7 @@ pub struct Ask<'a> {
 
 /// Path of the quantity that drives a design; `None` for a kick.
 #[must_use]
-pub fn drive_path(design: &Design) -> Option<&'static str> {
+pub fn drive_path<S>(design: &PendulumClock<S>) -> Option<&'static str> {
     match (&design.escapement, &design.drive) {
         (EscapementDesign::IdealKick(_), _) => None,
         (EscapementDesign::IdealTorque(_), _) => Some("escapement.ideal_torque.torque"),
@@ -133,7 +134,7 @@ pub fn drive_path(design: &Design) -> Option<&'static str> {
 
 /// A clock that has come together.
 pub(super) struct Settled {
-    pub design: Design,
+    pub design: InRoom,
     pub built: Built,
     pub landscape: Landscape,
 }
@@ -150,9 +151,9 @@ pub(super) fn settle(scenario: &Scenario, overrides: &[String]) -> Result<Settle
 }
 
 /// The design under overrides, or why there is none.
-pub(super) fn read(scenario: &Scenario, overrides: &[String]) -> Result<Design, String> {
+pub(super) fn read(scenario: &Scenario, overrides: &[String]) -> Result<InRoom, String> {
     match scenario.with_overrides(overrides).and_then(prepared) {
-        Ok(scenario) => Ok(scenario.design),
+        Ok(scenario) => Ok(scenario.in_room()),
         Err(LoadError::Problems(problems)) => {
             Err(problems.list().first().map_or_else(String::new, |problem| problem.message.clone()))
         }
@@ -304,7 +305,7 @@ fn block(ask: &Ask<'_>, set: &[String], known: Option<Option<LeastDrive>>, start
     };
     let fates = starts.fates(&settled, &clock);
     let pick = |start_rad: f64, prediction: &Prediction| {
-        ask.answers.of(&Design { start_arc_rad: Some(start_rad), ..design.clone() }, prediction)
+        ask.answers.of(&InRoom { start_arc_rad: Some(start_rad), ..design.clone() }, prediction)
     };
     // The prediction is the same all along a stretch.
     let picked: Vec<Result<Picked, String>> = fates

@@ -35,7 +35,7 @@ pub fn standard_axes(scenario: &Scenario, prediction: &Prediction) -> Option<(Ax
     let drive_unit = unit_of(path)?;
     let per_unit = si_per_unit(&drive_unit)?;
     let least = prediction.least?.bare.value() / per_unit;
-    let today = own_drive(&scenario.design, &prediction.built)?.value() / per_unit;
+    let today = own_drive(&scenario.in_room(), &prediction.built)?.value() / per_unit;
     let drive = Axis::linear(
         path,
         Some(&drive_unit),

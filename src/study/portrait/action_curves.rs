@@ -1,7 +1,7 @@
 //! The contact curves of both pallets, counted from where the wheel rests at the right.
 
 use crate::clock::build::Built;
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::Action as PalletActions;
 use crate::clock::mechanism::{ContactEscapement, EscapementModel};
 use crate::clock::side::Side;
@@ -37,7 +37,7 @@ const POINTS: usize = 240;
 
 /// The curves for a slow swing to the start arc; `None` without pallets.
 #[must_use]
-pub fn action_at_rest(design: &Design, built: &Built) -> Option<ActionCurves> {
+pub fn action_at_rest(design: &InRoom, built: &Built) -> Option<ActionCurves> {
     let (EscapementModel::Contact(contact), Some(action)) = (&built.mechanism.escapement, built.action) else {
         return None;
     };

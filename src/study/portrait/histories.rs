@@ -4,7 +4,7 @@ use crate::answers::cycle::least_start_rad;
 use crate::answers::prediction::Prediction;
 use crate::answers::return_map::{Clock, Failure, Passage};
 use crate::answers::verdict::{Reason, reason_of};
-use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
 use crate::clock::mechanism::EscapementModel;
 use crate::clock::pendulum::compound::small_swing_period_s;
 
@@ -89,7 +89,7 @@ const NODES: usize = 64;
 /// Stepped through the return map, which is computed at `NODES` amplitudes besides the prediction's own and taken as a
 /// straight line between; where a neighbour does not come round the period itself is run. Time counts steady periods (or
 /// periods of small swings), so that it neglects the circular error: under one part in a thousand below 7 degrees.
-pub(super) fn histories(design: &Design, prediction: &Prediction) -> Histories {
+pub(super) fn histories(design: &InRoom, prediction: &Prediction) -> Histories {
     let Some(clock) = Clock::of(&prediction.built.mechanism) else { return Histories::default() };
     let (right, left) = clock.escaping_arcs_rad();
     let escaping_rad = right.max(left);
@@ -153,7 +153,7 @@ pub(super) fn histories(design: &Design, prediction: &Prediction) -> Histories {
 }
 
 fn starts(
-    design: &Design,
+    design: &InRoom,
     cycle: Option<f64>,
     least: Option<f64>,
     escaping_rad: f64,

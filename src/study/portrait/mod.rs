@@ -21,8 +21,8 @@ use crate::answers::drivable::Drivable;
 use crate::answers::least_drive::stable_point;
 use crate::answers::prediction::{LeastDrive, Prediction, own_drive};
 use crate::answers::return_map::Clock;
-use crate::clock::design::Design;
 use crate::clock::drive_level::DriveLevel;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::escape_wheel;
 use crate::clock::mechanism::EscapementModel;
 use crate::clock::printing::printed_outline::printed_holes;
@@ -60,7 +60,7 @@ const SWEEP_POINTS: usize = 28;
 
 /// The portrait of a clock that was predicted; the same numbers on any number of threads.
 #[must_use]
-pub fn portrait(design: &Design, prediction: &Prediction) -> Portrait {
+pub fn portrait(design: &InRoom, prediction: &Prediction) -> Portrait {
     let built = &prediction.built;
     let own = own_drive(design, built);
     let going = going(prediction, own);
@@ -140,7 +140,7 @@ fn gains(clock: &Clock<'_>, starts: &[f64]) -> Vec<(f64, Option<f64>)> {
     starts.par_iter().map(|&start| (start, clock.passage(start).gain_rad(start))).collect()
 }
 
-fn wheel_holes(design: &Design, prediction: &Prediction) -> Vec<Outline> {
+fn wheel_holes(design: &InRoom, prediction: &Prediction) -> Vec<Outline> {
     let (Some(body), Some(drawn)) = (&design.escape_wheel, &prediction.built.drawn) else { return Vec::new() };
     escape_wheel(drawn, body)
         .ok()

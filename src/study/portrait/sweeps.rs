@@ -7,8 +7,9 @@ use crate::answers::drivable::Drivable;
 use crate::answers::least_drive::{least_drive, least_drive_with_margin, stable_point};
 use crate::answers::measure::measure;
 use crate::clock::build::{Built, weight_drive};
-use crate::clock::design::{Design, DriveDesign, WeightDrive};
+use crate::clock::design::{DriveDesign, WeightDrive};
 use crate::clock::drive_level::DriveLevel;
+use crate::clock::environment::InRoom;
 use crate::clock::rate_s_per_day;
 use crate::clock::train::counts::drum_turns_per_hour;
 use crate::clock::train::losses::run_time;
@@ -65,7 +66,7 @@ pub struct DrumPoint {
 const DRUM_SHARES: [f64; 9] = [0.5, 0.6, 0.7, 0.85, 1.0, 1.2, 1.4, 1.7, 2.0];
 
 /// Run time against weight at the asked margin for other drum diameters; empty without a weight drive.
-pub(super) fn drums(design: &Design, built: &Built, least_kg: f64, going: (f64, FixedPoint)) -> Vec<DrumPoint> {
+pub(super) fn drums(design: &InRoom, built: &Built, least_kg: f64, going: (f64, FixedPoint)) -> Vec<DrumPoint> {
     let (Some(DriveDesign::Weight(weight)), Some(train), Some(drivable), Some(prepared), Some(outlines)) =
         (&design.drive, &design.train, Drivable::of(built), &built.prepared_drive, &built.outlines)
     else {
@@ -77,7 +78,7 @@ pub(super) fn drums(design: &Design, built: &Built, least_kg: f64, going: (f64, 
         .par_iter()
         .filter_map(|&share| {
             let other = WeightDrive { drum_diameter_m: weight.drum_diameter_m * share, ..weight.clone() };
-            let (ready, _) = weight_drive(&other, train, built.gravity_m_s2).ok()?;
+            let (ready, _) = weight_drive(&other, train, &design.sizes.train, built.gravity_m_s2).ok()?;
             let driven = drivable.driven_by(&ready);
             // The torque that did for the design's drum does about as well here.
             let by_share =

@@ -8,7 +8,7 @@ use crate::answers::prediction::{PredictError, Wanted};
 use crate::answers::verdict::Reason;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Conditions, Design, DriveDesign, LumpedDrive, Place};
-use crate::clock::environment::expansion::settled;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::action_over_turn::{OverTurn, PalletTurn, action_over_turn};
 use crate::clock::printing::out_of_true::ToothPlace;
 use crate::clock::side::Side;
@@ -88,18 +88,18 @@ pub struct RoomLimit {
 /// the escapement does beyond where its action has ended: with a lock, a drop or all of it lost.
 #[must_use]
 pub fn limits_of_humidity(made: &Design, temperature_c: f64) -> Vec<RoomLimit> {
-    let from = made.made.relative_humidity;
+    let from = made.sizes.under.relative_humidity;
     let at = |relative_humidity| Conditions { temperature_c, rod_temperature_c: temperature_c, relative_humidity };
-    let meshes = meshes_left(made).len();
+    let meshes = meshes_left(&InRoom::as_made(made)).len();
     let room = |value: f64| {
-        let design = settled(made, &at(value));
+        let design = InRoom::of(made, &at(value));
         let mut all = meshes_left(&design);
         all.extend(escapement_left(&design));
         all
     };
     // A mesh is asked without building the escapement.
     let one = |kind: usize, value: f64| {
-        let design = settled(made, &at(value));
+        let design = InRoom::of(made, &at(value));
         let (all, index) =
             if kind < meshes { (meshes_left(&design), kind) } else { (escapement_left(&design), kind - meshes) };
         all.into_iter().nth(index)
@@ -135,11 +135,11 @@ pub fn limits_of_humidity(made: &Design, temperature_c: f64) -> Vec<RoomLimit> {
 /// something else gives way, that alone is told, with [`RoomLimit::stops`].
 #[must_use]
 pub fn limits_of_humidity_going(made: &Design, temperature_c: f64) -> Vec<RoomLimit> {
-    let from = made.made.relative_humidity;
+    let from = made.sizes.under.relative_humidity;
     let mut found = limits_of_humidity(made, temperature_c);
     let why_not = |relative_humidity: f64| {
         let place = Place { temperature_c, relative_humidity, ..made.place };
-        let design = settled(&Design { place, ..made.clone() }, &Conditions::of(&place));
+        let design = InRoom::at_home(&Design { place, ..made.clone() });
         match prediction_of(&design, Wanted::NOTHING) {
             Ok(found) => found.reason().map(|reason| (Some(reason), LimitPlace::Whole)),
             Err(error) => Some((None, LimitPlace::Unpredicted(Box::new(error)))),
@@ -205,12 +205,12 @@ fn narrowed(ask: &impl Fn(f64) -> Option<Left>, holds: f64, gone: f64) -> Option
 }
 
 /// What is left of every mesh, in an order that depends on the design alone.
-fn meshes_left(design: &Design) -> Vec<Left> {
+fn meshes_left(design: &InRoom) -> Vec<Left> {
     let Some(train) = &design.train else { return Vec::new() };
-    let mesh = |pair: &[crate::clock::design::Arbor]| {
+    let mesh = |(index, pair): (usize, &[crate::clock::design::Arbor])| {
         let [driver, driven] = pair else { return None };
-        let (wheel, pinion) = driver.wheel_teeth.zip(driven.pinion_teeth)?;
-        let depthing = Depthing::of(train, driver, driven, wheel, pinion);
+        let teeth = driver.wheel_teeth.zip(driven.pinion_teeth)?;
+        let depthing = Depthing::of(train, driver, teeth, &design.sizes.train.mesh(index));
         let place = LimitPlace::Mesh(MeshName::of(driver, driven, &depthing));
         let left = |failing, left| Left { failing, place: place.clone(), left };
         Some([
@@ -218,14 +218,14 @@ fn meshes_left(design: &Design) -> Vec<Left> {
             left(Failing::MeshLeaves, depthing.shallowest.depth),
         ])
     };
-    train.arbors.windows(2).filter_map(mesh).flatten().collect()
+    train.arbors.windows(2).enumerate().filter_map(mesh).flatten().collect()
 }
 
 /// What is left of the escapement, always in the same order; what cannot be told has not given way.
-fn escapement_left(design: &Design) -> Vec<Left> {
+fn escapement_left(design: &InRoom) -> Vec<Left> {
     // The escapement alone: whatever the train does, a torque drives it.
     let drive = LumpedDrive { escape_torque_n_m: 1e-3, friction_torque_n_m: 0.0, inertia_kg_m2: 1e-6 };
-    let alone = Design { train: None, drive: Some(DriveDesign::Lumped(drive)), ..design.clone() };
+    let alone = InRoom { train: None, drive: Some(DriveDesign::Lumped(drive)), ..design.clone() };
     let built = build(&alone);
     let turn = built.as_ref().ok().and_then(|built| action_over_turn(&built.mechanism.escapement));
     let mut all = Vec::new();

@@ -7,7 +7,8 @@ use crate::answers::prediction::{Prediction, Wanted};
 use crate::answers::verdict::Reason;
 use crate::clock::design::{Conditions, Design, Place};
 use crate::clock::drive_level::DriveLevel;
-use crate::clock::environment::expansion::{Group, settled, settled_only};
+use crate::clock::environment::InRoom;
+use crate::clock::environment::expansion::Group;
 use crate::clock::environment::site::{PlaceError, pressure_pa};
 
 use super::jobs::{Watch, each};
@@ -155,8 +156,8 @@ pub struct Rooms {
 
 /// The clock of `made` at a place, every part in balance with it.
 #[must_use]
-pub fn at_place(made: &Design, place: Place) -> Design {
-    settled(&Design { place, ..made.clone() }, &Conditions::of(&place))
+pub fn at_place(made: &Design, place: Place) -> InRoom {
+    InRoom::at_home(&Design { place, ..made.clone() })
 }
 
 /// What the room does to a clock whose sizes are those of `made`, about its place. Points not reached when `watch` stops are missing.
@@ -204,14 +205,14 @@ pub fn rooms(made: &Design, watch: &dyn Watch) -> Result<Rooms, PlaceError> {
 }
 
 /// Rate per unit of a quantity around the place of `home`, whose parts are in balance with it; `mover`: if only that moves.
-fn by_unit(home: &Design, quantity: Quantity, mover: Option<Mover>) -> Option<f64> {
+fn by_unit(home: &InRoom, quantity: Quantity, mover: Option<Mover>) -> Option<f64> {
     let own = quantity.of(&home.place).ok()?;
     let rate = |value: f64| {
         let place = quantity.at(&home.place, value);
         let design = match mover {
-            None => at_place(home, place),
-            Some(Mover::Air) => Design { place, ..home.clone() },
-            Some(Mover::Parts(group)) => settled_only(home, &Conditions::of(&place), group),
+            None => InRoom { place, ..home.clone() }.moved_to(&Conditions::of(&place)),
+            Some(Mover::Air) => InRoom { place, ..home.clone() },
+            Some(Mover::Parts(group)) => home.moved_to_by(&Conditions::of(&place), group),
         };
         Answer::of(&prediction_of(&design, Wanted::NOTHING).ok()?).rate_s_per_day
     };

@@ -3,7 +3,7 @@
 use crate::answers::prediction::run_time_of;
 use crate::clock::build::build;
 use crate::clock::design::{Conditions, Design};
-use crate::clock::environment::expansion::settled;
+use crate::clock::environment::InRoom;
 use crate::clock::environment::weather::{Moment, SeasonPlan, lagged};
 
 use super::error::mean;
@@ -125,7 +125,7 @@ fn run_time_s(made: &Design, plan: &SeasonPlan) -> Result<Option<f64>, NoSeason>
     if !(plan.cord_mass_kg > 0.0) || !made.has_weight() {
         return Ok(None);
     }
-    let now = settled(made, &Conditions::of(&made.place));
+    let now = InRoom::at_home(made);
     let built = build(&now).map_err(NoSeason::Build)?;
     Ok(run_time_of(&now, &built, None).map(|run| run.run_time_s))
 }

@@ -9,7 +9,7 @@ use crate::answers::return_map::{Clock, Failure};
 use crate::answers::verdict::{Reason, Verdict, verdict};
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Design, DriveDesign};
-use crate::clock::environment::expansion::settled;
+use crate::clock::environment::InRoom;
 use crate::clock::environment::surroundings::{pendulum_and_drive, same_escapement};
 use crate::clock::mechanism::{EscapementModel, PendulumModel};
 use crate::clock::pendulum::compound::small_swing_period_s;
@@ -97,7 +97,7 @@ pub struct Setting<'d> {
     /// The mean of the rooms.
     pub mean_room: Room,
     /// The design in the mean room.
-    pub mean_design: Design,
+    pub mean_design: InRoom,
     mean_built: Built,
     /// The steady clock in the mean room; `None` where it stops there.
     pub mean_state: Option<State>,
@@ -162,7 +162,7 @@ impl<'d> Setting<'d> {
         }
     }
 
-    fn solved(&self, design: &Design) -> Result<State, StopCause> {
+    fn solved(&self, design: &InRoom) -> Result<State, StopCause> {
         if !same_escapement(design, &self.mean_design) {
             let built = build(design).map_err(StopCause::Build)?;
             let clock = Clock::of(&built.mechanism).ok_or(StopCause::Build(BuildError::NoDrive))?;
@@ -187,8 +187,8 @@ impl<'d> Setting<'d> {
 }
 
 /// The design in a room: its parts as large as there, in its air, the cord's hanging part added to the weight.
-fn in_room(made: &Design, cord_mass_kg: f64, room: &Room) -> Design {
-    let mut design = settled(made, &room.conditions());
+fn in_room(made: &Design, cord_mass_kg: f64, room: &Room) -> InRoom {
+    let mut design = InRoom::of(made, &room.conditions());
     design.place = made.place.in_air_of(&room.air());
     if let Some(DriveDesign::Weight(weight)) = &mut design.drive {
         // Every part of the cord pulls at its upper end by its own weight more; the drum feels one part, the weight all.

@@ -7,8 +7,8 @@ use crate::answers::return_map::{Clock, Failure};
 use crate::answers::verdict::{Reason, Verdict, verdict_of};
 use crate::answers::warm_start::Familiar;
 use crate::clock::build::{BuildError, Built};
-use crate::clock::design::Design;
 use crate::clock::drive_level::DriveLevel;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::Action;
 use crate::clock::printing::reprint::reprinted;
 use crate::clock::rate_s_per_day;
@@ -88,7 +88,7 @@ impl PrintedCopy {
 ///
 /// # Errors
 /// [`BuildError`] where its print leaves no clock.
-pub fn built_copy(design: &Design, mean: &Built, inputs: &[Input], drawn: &[f64]) -> Result<Built, BuildError> {
+pub fn built_copy(design: &InRoom, mean: &Built, inputs: &[Input], drawn: &[f64]) -> Result<Built, BuildError> {
     let Making { wheel, pallets, assembly } = Making::of(&design.printer, inputs, drawn);
     reprinted(design, mean, &wheel, &pallets, &assembly)
 }
@@ -97,7 +97,7 @@ pub fn built_copy(design: &Design, mean: &Built, inputs: &[Input], drawn: &[f64]
 /// the same familiar clock.
 #[must_use]
 pub fn printed_copy(
-    design: &Design,
+    design: &InRoom,
     (mean, familiar): (&Built, Option<&Familiar>),
     inputs: &[Input],
     number: u32,
@@ -109,7 +109,7 @@ pub fn printed_copy(
 }
 
 fn outcome(
-    design: &Design,
+    design: &InRoom,
     (mean, familiar): (&Built, Option<&Familiar>),
     inputs: &[Input],
     drawn: &[f64],

@@ -10,7 +10,8 @@ pub mod statistics;
 use crate::answers::prediction::{PredictError, Prediction, predict_beside};
 use crate::answers::warm_start::Familiar;
 use crate::clock::build::{BuildError, Built, build};
-use crate::clock::design::{Design, EscapementDesign};
+use crate::clock::design::EscapementDesign;
+use crate::clock::environment::InRoom;
 use crate::clock::printing::printer::Printer;
 
 use super::jobs::{Watch, each};
@@ -38,7 +39,7 @@ pub enum NoSpread {
 #[derive(Debug, Clone)]
 pub struct Run<'d> {
     /// The design.
-    pub design: &'d Design,
+    pub design: &'d InRoom,
     /// What varies.
     pub inputs: Vec<Input>,
     /// Seed of the draws.
@@ -53,7 +54,7 @@ impl<'d> Run<'d> {
     ///
     /// # Errors
     /// [`NoSpread`].
-    pub fn of(design: &'d Design, seed: u32) -> Result<Self, NoSpread> {
+    pub fn of(design: &'d InRoom, seed: u32) -> Result<Self, NoSpread> {
         if matches!(design.escapement, EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_)) {
             return Err(NoSpread::NoOutlines);
         }
@@ -63,7 +64,7 @@ impl<'d> Run<'d> {
         }
         // Copies may go although the mean print does not: only pendulum, train and drive are taken from it.
         let mean = build(design).or_else(|error| {
-            let drawn = Design { printer: Printer::default(), ..design.clone() };
+            let drawn = InRoom { printer: Printer::default(), ..design.clone() };
             build(&drawn).map_err(|_| NoSpread::Build(error))
         })?;
         let familiar = Familiar::of(design, &mean);

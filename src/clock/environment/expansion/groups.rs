@@ -1,8 +1,7 @@
 //! What moves: the parts of a clock by what they do in their room.
 
-use crate::clock::design::{Conditions, Design, DriveDesign, MaterialRef, PendulumDesign, Suspension};
-
-use super::settled;
+use crate::clock::design::{DriveDesign, MaterialRef, PendulumDesign, Suspension};
+use crate::clock::environment::InRoom;
 
 /// Parts that a room moves together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -20,35 +19,34 @@ pub enum Group {
 impl Group {
     /// All groups.
     pub const ALL: [Self; 4] = [Self::Rod, Self::Bob, Self::Suspension, Self::Works];
-}
 
-/// The design under `now` as if only `group` were moved by heat and damp; all else stays as it was made.
-#[must_use]
-pub fn settled_only(design: &Design, now: &Conditions, group: Group) -> Design {
-    let mut held = design.clone();
-    let hold = |material: &mut MaterialRef, of: Group| {
-        if of != group {
-            *material = material.unmoved();
+    /// The clock made as if nothing but this group felt heat and damp.
+    pub(in crate::clock) fn alone_in(self, in_room: &InRoom) -> InRoom {
+        let mut held = in_room.clone();
+        let hold = |material: &mut MaterialRef, of: Group| {
+            if of != self {
+                *material = material.unmoved();
+            }
+        };
+        if let PendulumDesign::Parts(parts) = &mut held.pendulum {
+            hold(&mut parts.rod.material, Group::Rod);
+            parts.columns.iter_mut().for_each(|column| hold(&mut column.material, Group::Rod));
+            hold(&mut parts.bob.material, Group::Bob);
+            parts.bob.shell.iter_mut().for_each(|shell| hold(shell, Group::Bob));
+            if let Suspension::StripSpring { material, .. } = &mut parts.suspension {
+                hold(material, Group::Suspension);
+            }
         }
-    };
-    if let PendulumDesign::Parts(parts) = &mut held.pendulum {
-        hold(&mut parts.rod.material, Group::Rod);
-        parts.columns.iter_mut().for_each(|column| hold(&mut column.material, Group::Rod));
-        hold(&mut parts.bob.material, Group::Bob);
-        parts.bob.shell.iter_mut().for_each(|shell| hold(shell, Group::Bob));
-        if let Suspension::StripSpring { material, .. } = &mut parts.suspension {
-            hold(material, Group::Suspension);
+        let arbors = held.train.iter_mut().flat_map(|train| &mut train.arbors);
+        arbors
+            .flat_map(|arbor| arbor.wheel.iter_mut().chain(&mut arbor.pinion))
+            .chain(&mut held.pallets)
+            .for_each(|made_of| hold(&mut made_of.material, Group::Works));
+        held.frame.iter_mut().for_each(|frame| hold(&mut frame.material, Group::Works));
+        held.escape_wheel.iter_mut().for_each(|wheel| hold(&mut wheel.material, Group::Works));
+        if let Some(DriveDesign::Weight(weight)) = &mut held.drive {
+            weight.drum.iter_mut().for_each(|drum| hold(drum, Group::Works));
         }
+        held
     }
-    let arbors = held.train.iter_mut().flat_map(|train| &mut train.arbors);
-    arbors
-        .flat_map(|arbor| arbor.wheel.iter_mut().chain(&mut arbor.pinion))
-        .chain(&mut held.pallets)
-        .for_each(|made_of| hold(&mut made_of.material, Group::Works));
-    held.frame.iter_mut().for_each(|frame| hold(&mut frame.material, Group::Works));
-    held.escape_wheel.iter_mut().for_each(|wheel| hold(&mut wheel.material, Group::Works));
-    if let Some(DriveDesign::Weight(weight)) = &mut held.drive {
-        weight.drum.iter_mut().for_each(|drum| hold(drum, Group::Works));
-    }
-    settled(&held, now)
 }

@@ -15,7 +15,7 @@ use super::strain::{mass_factor, strain};
 /// The depth of the bob's seat is a chain: suspension spring, rod, columns in turn, each lengthened along its grain. The bob grows from its seat.
 /// A round section of wood takes the mean of its radial and tangential swelling; a flat one lies radially along the swing. Wood gains the mass of
 /// its water. A part whose strain is nothing keeps its size bit for bit.
-pub(in crate::clock) fn settle(parts: &mut PendulumParts, made: &Conditions, now: &Conditions) {
+pub(in crate::clock) fn condition(parts: &mut PendulumParts, made: &Conditions, now: &Conditions) {
     let (made, now) = (&of_rod(made), &of_rod(now));
     let grown = |material: &MaterialRef, grain| strain(material, grain, made, now);
     let hangs_from_m = match &parts.suspension {
@@ -42,11 +42,11 @@ pub(in crate::clock) fn settle(parts: &mut PendulumParts, made: &Conditions, now
     for column in &mut parts.columns {
         let by = grown(&column.material, Grain::Along);
         seat_moves_m += column.down_m() * by;
-        settle_column(column, by, mass_factor(&column.material, made, now));
+        condition_column(column, by, mass_factor(&column.material, made, now));
     }
-    settle_bob(&mut parts.bob, seat_moves_m, made, now);
+    condition_bob(&mut parts.bob, seat_moves_m, made, now);
     parts.rod.top_m = moved(parts.rod.top_m);
-    settle_rod(&mut parts.rod, made, now);
+    condition_rod(&mut parts.rod, made, now);
     if let Some(nut) = &mut parts.nut {
         nut.place_m = moved(nut.place_m);
     }
@@ -59,12 +59,12 @@ fn of_rod(conditions: &Conditions) -> Conditions {
     Conditions { temperature_c: conditions.rod_temperature_c, ..*conditions }
 }
 
-fn settle_column(column: &mut Column, by: f64, heavier: f64) {
+fn condition_column(column: &mut Column, by: f64, heavier: f64) {
     column.length_m = column.length_m.map(|length_m| length_m + length_m * by);
     column.mass_kg *= heavier;
 }
 
-fn settle_bob(bob: &mut Bob, seat_moves_m: f64, made: &Conditions, now: &Conditions) {
+fn condition_bob(bob: &mut Bob, seat_moves_m: f64, made: &Conditions, now: &Conditions) {
     let seat_m = bob_seat_m(bob);
     let sized_by = bob.shell.as_ref().unwrap_or(&bob.material);
     let [along, radial] = [Grain::Along, Grain::Radial].map(|grain| strain(sized_by, grain, made, now));
@@ -94,7 +94,7 @@ fn settle_bob(bob: &mut Bob, seat_moves_m: f64, made: &Conditions, now: &Conditi
     bob.centre_m += seat_moves_m - (bob_seat_m(bob) - seat_m);
 }
 
-fn settle_rod(rod: &mut Rod, made: &Conditions, now: &Conditions) {
+fn condition_rod(rod: &mut Rod, made: &Conditions, now: &Conditions) {
     let [along, radial, tangential] =
         [Grain::Along, Grain::Radial, Grain::Tangential].map(|grain| strain(&rod.material, grain, made, now));
     let across = 0.5 * (radial + tangential);

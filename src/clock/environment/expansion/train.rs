@@ -1,21 +1,30 @@
 //! Arbors, gears and drum in their room.
 
-use crate::clock::design::{Conditions, FlatStrain, Frame, Grain, MadeOf, Train, WeightDrive};
+use crate::clock::design::{Conditions, Frame, Grain, MadeOf, WeightDrive};
+use crate::clock::environment::InRoom;
 
-use super::strain;
+use super::strain::{ArborStrain, FlatStrain, TrainStrain, strain};
 
-/// Gives the train the sizes that it has under `now`.
-pub(in crate::clock) fn settle(train: &mut Train, frame: Option<&Frame>, made: &Conditions, now: &Conditions) {
-    train.frame_strain = grown(train.frame_strain, frame_strain(frame, made, now));
-    for arbor in &mut train.arbors {
-        arbor.wheel_strain = grown_flat(arbor.wheel_strain, flat_strain(arbor.wheel.as_ref(), made, now));
-        arbor.pinion_strain = grown_flat(arbor.pinion_strain, flat_strain(arbor.pinion.as_ref(), made, now));
+/// How much larger than made gears and frame are under `now`.
+pub(in crate::clock) fn strained(in_room: &InRoom, now: &Conditions) -> TrainStrain {
+    let (then, before) = (&in_room.sizes.under, &in_room.sizes.train);
+    let Some(train) = &in_room.train else { return before.clone() };
+    let arbors = train.arbors.iter().enumerate().map(|(index, arbor)| {
+        let before = before.arbors.get(index).copied().unwrap_or_default();
+        ArborStrain {
+            wheel: grown_flat(before.wheel, flat_strain(arbor.wheel.as_ref(), then, now)),
+            pinion: grown_flat(before.pinion, flat_strain(arbor.pinion.as_ref(), then, now)),
+        }
+    });
+    TrainStrain {
+        frame: grown(before.frame, frame_strain(in_room.frame.as_ref(), then, now)),
+        arbors: arbors.collect(),
     }
 }
 
 /// Gives the drum the diameter that it has under `now`. A drum of wood is turned with the grain along its axis (common practice, no
 /// source): its diameter is that of the mean across the grain. The cord keeps its thickness.
-pub(in crate::clock) fn settle_drum(drive: &mut WeightDrive, made: &Conditions, now: &Conditions) {
+pub(in crate::clock) fn condition_drum(drive: &mut WeightDrive, made: &Conditions, now: &Conditions) {
     if let Some(material) = &drive.drum {
         let across =
             0.5 * (strain(material, Grain::Radial, made, now) + strain(material, Grain::Tangential, made, now));

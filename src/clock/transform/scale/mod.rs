@@ -110,8 +110,7 @@ pub fn scaled(design: &Design, factors: &Factors) -> Result<Design, ScaleError> 
         printer: scaled_printer(&design.printer, factors),
         frame: design.frame.clone(),
         pallets: design.pallets.clone(),
-        made: design.made,
-        escapement_strain: design.escapement_strain,
+        sizes: design.sizes,
     })
 }
 

@@ -24,7 +24,6 @@ pub(in crate::clock) fn scaled_train(train: &Train, factors: &Factors, escape_in
         pressure_angle_rad: train.pressure_angle_rad,
         tooth_friction: train.tooth_friction,
         bottom_clearance_modules: train.bottom_clearance_modules,
-        frame_strain: train.frame_strain,
     }
 }
 
@@ -41,8 +40,6 @@ fn scaled_arbor(arbor: &Arbor, k: f64, factors: &Factors) -> Arbor {
         wheel: arbor.wheel.clone(),
         pinion: arbor.pinion.clone(),
         backlash_m: arbor.backlash_m.map(|backlash| backlash * factors.clearances),
-        wheel_strain: arbor.wheel_strain,
-        pinion_strain: arbor.pinion_strain,
     }
 }
 
