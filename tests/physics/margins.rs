@@ -355,7 +355,7 @@ fn a_bead_that_shortens_the_teeth_is_told_and_one_that_leaves_no_action_is_blame
 
 #[test]
 fn what_the_bead_is_blamed_for_is_the_source_of_the_error() {
-    let error = build(&written(DEAD_BEAT, &["printer.bead_radius=2 mm"]).in_room).unwrap_err();
+    let error = build(&written(DEAD_BEAT, &["printer.bead_radius=2 mm"]).in_room()).unwrap_err();
     let source = error.source().unwrap();
     let BuildError::Bead { error: behind, .. } = &error else { panic!("{error}") };
     assert_eq!(source.to_string(), behind.to_string());
