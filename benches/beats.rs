@@ -6,7 +6,7 @@ mod lumped;
 use std::time::Instant;
 
 use beatwright::answers::measure::run_long;
-use beatwright::dynamics::observe::Unwatched;
+use beatwright::dynamics::observe::Unobserved;
 use lumped::{DEGREE, clock};
 
 /// Periods over which the mean is taken.
@@ -25,7 +25,7 @@ fn main() {
         let began = Instant::now();
         let mut count = 0;
         // Periods are a little over 2 pi.
-        let stopped = run_long(&clock, 3.0 * DEGREE, 6.284 * TIMED as f64, &mut Unwatched, |period| {
+        let stopped = run_long(&clock, 3.0 * DEGREE, 6.284 * TIMED as f64, &mut Unobserved, |period| {
             count += 1;
             if count == MEASURED {
                 mean_period_s = period.time_s / MEASURED as f64;

@@ -42,7 +42,7 @@ fn clocks(criterion: &mut Criterion) {
         let clock = Clock::of(&built.mechanism).unwrap();
         let point = fixed_point_near(&clock, 4f64.to_radians()).unwrap();
         criterion.bench_function(&format!("{name}: one period (two beats)"), |bench| {
-            bench.iter(|| clock.passage(black_box(point.right_rad)));
+            bench.iter(|| clock.period_from(black_box(point.right_rad)));
         });
         criterion.bench_function(&format!("{name}: limit cycle with slope, from 4 deg"), |bench| {
             bench.iter(|| fixed_point_near(&clock, black_box(4f64.to_radians())).unwrap());
@@ -63,7 +63,7 @@ fn clocks(criterion: &mut Criterion) {
 fn ideal_torque(criterion: &mut Criterion) {
     let clock = clock();
     criterion.bench_function("ideal torque: one period (two beats)", |bench| {
-        bench.iter(|| clock.passage(black_box(3.0 * DEGREE)));
+        bench.iter(|| clock.period_from(black_box(3.0 * DEGREE)));
     });
 }
 

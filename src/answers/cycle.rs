@@ -3,7 +3,7 @@
 use crate::numerics::root::solve_bracketed;
 
 use super::gain_scan::Probe;
-use super::return_map::{Clock, Passage, Return};
+use super::return_map::{Clock, PeriodOutcome, Return};
 
 /// A fixed point of the return map.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,7 +32,7 @@ const SLOPE_SPAN: f64 = 1e-5;
 #[must_use]
 pub fn slope_at(clock: &Clock<'_>, amplitude_rad: f64) -> Option<f64> {
     let span = SLOPE_SPAN * amplitude_rad;
-    let value = |at: f64| clock.passage(at).gain_rad(at);
+    let value = |at: f64| clock.period_from(at).gain_rad(at);
     let (high, low) = (value(amplitude_rad + span)?, value(amplitude_rad - span)?);
     Some(1.0 + (high - low) / (2.0 * span))
 }
@@ -52,25 +52,25 @@ const LONGEST_STEP: f64 = 0.3;
 /// none. Stable and unstable ones alike.
 #[must_use]
 pub fn fixed_point_near(clock: &Clock<'_>, guess_rad: f64) -> Option<FixedPoint> {
-    let here = Place::at(clock, guess_rad)?;
+    let here = TriedStart::at(clock, guess_rad)?;
     // The first slope: the loss per period of a free pendulum would do; a difference costs one more period and is safe.
-    let before = Place::at(clock, guess_rad * (1.0 - 1e-4))?;
-    settle(clock, before, here)
+    let before = TriedStart::at(clock, guess_rad * (1.0 - 1e-4))?;
+    converge(clock, before, here)
 }
 
 /// An amplitude and its gain in one period.
 #[derive(Clone, Copy)]
-struct Place {
+struct TriedStart {
     at_rad: f64,
     gain_rad: f64,
     /// The period itself, where it is known.
     back: Option<Return>,
 }
 
-impl Place {
+impl TriedStart {
     /// The period from an amplitude; `None` if it is not completed.
     fn at(clock: &Clock<'_>, at_rad: f64) -> Option<Self> {
-        let Passage::Returned(back) = clock.passage(at_rad) else { return None };
+        let PeriodOutcome::Returned(back) = clock.period_from(at_rad) else { return None };
         Some(Self { at_rad, gain_rad: back.right_rad - at_rad, back: Some(back) })
     }
 
@@ -82,7 +82,7 @@ impl Place {
 }
 
 /// The fixed point by secants of the energy's gain over the energy.
-fn settle(clock: &Clock<'_>, mut before: Place, mut here: Place) -> Option<FixedPoint> {
+fn converge(clock: &Clock<'_>, mut before: TriedStart, mut here: TriedStart) -> Option<FixedPoint> {
     let mut passed = vec![before, here];
     for _ in 0..40 {
         let ((x, y), (x_before, y_before)) = (here.as_energy(), before.as_energy());
@@ -103,11 +103,11 @@ fn settle(clock: &Clock<'_>, mut before: Place, mut here: Place) -> Option<Fixed
             return finish(clock, there, &passed);
         }
         let mut next = root.clamp(here.at_rad - far, here.at_rad + far);
-        let mut found = Place::at(clock, next);
+        let mut found = TriedStart::at(clock, next);
         let mut tries = 0;
         while found.is_none() && tries < 12 {
             next = 0.5 * (here.at_rad + next);
-            found = Place::at(clock, next);
+            found = TriedStart::at(clock, next);
             tries += 1;
         }
         let there = found?;
@@ -122,7 +122,7 @@ fn settle(clock: &Clock<'_>, mut before: Place, mut here: Place) -> Option<Fixed
 }
 
 /// The place without gain a little beyond two places, its period by the straight line through theirs; `None` where theirs are not known.
-fn between(before: &Place, here: &Place, at_rad: f64) -> Option<Place> {
+fn between(before: &TriedStart, here: &TriedStart, at_rad: f64) -> Option<TriedStart> {
     let (back, back_before) = (here.back?, before.back?);
     let share = (at_rad - here.at_rad) / (here.at_rad - before.at_rad);
     let line = |value: f64, value_before: f64| value + share * (value - value_before);
@@ -132,7 +132,7 @@ fn between(before: &Place, here: &Place, at_rad: f64) -> Option<Place> {
         least_rad: (line(back.least_rad.0, back_before.least_rad.0), line(back.least_rad.1, back_before.least_rad.1)),
         rested: back.rested,
     };
-    Some(Place { at_rad, gain_rad: 0.0, back: Some(back) })
+    Some(TriedStart { at_rad, gain_rad: 0.0, back: Some(back) })
 }
 
 /// Distances, relative, at which a place passed on the way to a fixed point serves for the slope there: nearer ones are rounding.
@@ -143,16 +143,16 @@ const SLOPE_TOLERANCE: f64 = 1e-9;
 
 /// Slope of the return map at a fixed point by the polynomial of the energy's gain through it and the three nearest places passed on
 /// the way; `None` where the last of them still matters.
-fn slope_by(root: &Place, passed: &[Place]) -> Option<f64> {
-    let away = |place: &Place| (place.at_rad - root.at_rad).abs() / root.at_rad;
-    let mut near: Vec<&Place> = passed.iter().filter(|place| away(place) >= *SLOPE_REACH.start()).collect();
+fn slope_by(root: &TriedStart, passed: &[TriedStart]) -> Option<f64> {
+    let away = |place: &TriedStart| (place.at_rad - root.at_rad).abs() / root.at_rad;
+    let mut near: Vec<&TriedStart> = passed.iter().filter(|place| away(place) >= *SLOPE_REACH.start()).collect();
     near.sort_by(|a, b| away(a).total_cmp(&away(b)));
     let [first, second, third, ..] = near[..] else { return None };
     if !SLOPE_REACH.contains(&away(first)) {
         return None;
     }
     // Divided differences from the root on, where the gain is none; half the gain's slope is that of the energy's.
-    let [at_root, first, second, third] = [root, first, second, third].map(Place::as_energy);
+    let [at_root, first, second, third] = [root, first, second, third].map(TriedStart::as_energy);
     let chord = |a: (f64, f64), b: (f64, f64)| (a.1 - b.1) / (a.0 - b.0);
     let (slope, bend_near, bend_far) = {
         let (one, two, three) = (chord(at_root, first), chord(first, second), chord(second, third));
@@ -164,12 +164,12 @@ fn slope_by(root: &Place, passed: &[Place]) -> Option<f64> {
     (2.0 * last.abs() <= SLOPE_TOLERANCE && found.is_finite()).then_some(found)
 }
 
-fn finish(clock: &Clock<'_>, place: Place, passed: &[Place]) -> Option<FixedPoint> {
+fn finish(clock: &Clock<'_>, place: TriedStart, passed: &[TriedStart]) -> Option<FixedPoint> {
     if place.gain_rad.abs() > NO_GAIN_RAD {
         return None;
     }
     let amplitude_rad = place.at_rad;
-    let back = place.back.or_else(|| Place::at(clock, amplitude_rad)?.back)?;
+    let back = place.back.or_else(|| TriedStart::at(clock, amplitude_rad)?.back)?;
     let multiplier = slope_by(&place, passed).or_else(|| slope_at(clock, amplitude_rad))?;
     Some(FixedPoint { right_rad: amplitude_rad, left_rad: back.left_rad, least_rad: back.least_rad, multiplier })
 }
@@ -177,20 +177,20 @@ fn finish(clock: &Clock<'_>, place: Place, passed: &[Place]) -> Option<FixedPoin
 /// The fixed point in a bracket; `None` if the sign changes by a jump of the map.
 #[must_use]
 pub fn refine(clock: &Clock<'_>, low: (f64, f64), high: (f64, f64)) -> Option<FixedPoint> {
-    let [before, here] = [low, high].map(|(at_rad, gain_rad)| Place { at_rad, gain_rad, back: None });
-    if let Some(point) = settle(clock, before, here).filter(|point| (low.0..=high.0).contains(&point.right_rad)) {
+    let [before, here] = [low, high].map(|(at_rad, gain_rad)| TriedStart { at_rad, gain_rad, back: None });
+    if let Some(point) = converge(clock, before, here).filter(|point| (low.0..=high.0).contains(&point.right_rad)) {
         return Some(point);
     }
-    let gain = |at: f64| clock.passage(at).gain_rad(at).unwrap_or(f64::MIN_POSITIVE.copysign(low.1));
+    let gain = |at: f64| clock.period_from(at).gain_rad(at).unwrap_or(f64::MIN_POSITIVE.copysign(low.1));
     let root = solve_bracketed(gain, low, high, AMPLITUDE_TOLERANCE_RAD).ok()?;
-    finish(clock, Place::at(clock, root)?, &[])
+    finish(clock, TriedStart::at(clock, root)?, &[])
 }
 
 /// The smallest start on the right that is drawn to the stable point, rad: below it the amplitude falls or the wheel does
 /// not come round. Bisected to 1e-10 rad between a start that is drawn to it and one that is not.
 #[must_use]
 pub fn least_start_rad(clock: &Clock<'_>, point: &FixedPoint, probes: &[Probe]) -> f64 {
-    let drawn = |start: f64| clock.passage(start).gain_rad(start).is_some_and(|gain| gain > 0.0);
+    let drawn = |start: f64| clock.period_from(start).gain_rad(start).is_some_and(|gain| gain > 0.0);
     let below: Vec<f64> = probes.iter().map(|probe| probe.start_rad).filter(|&start| start < point.right_rad).collect();
     let mut good = point.right_rad;
     let mut bad = 0.0;

@@ -1,7 +1,7 @@
 //! All starts at one drive: which gain amplitude, which lose it, and the stable points between them.
 
 use super::cycle::{FixedPoint, refine};
-use super::return_map::{Clock, Passage};
+use super::return_map::{Clock, PeriodOutcome};
 
 /// A start and its gain.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -12,9 +12,9 @@ pub struct Probe {
     pub gain_rad: Option<f64>,
 }
 
-/// The whole landscape of starts at one drive.
+/// All starts at one drive.
 #[derive(Debug, Clone)]
-pub struct Landscape {
+pub struct GainScan {
     /// Probed starts, rising.
     pub probes: Vec<Probe>,
     /// Stable fixed points, by rising amplitude.
@@ -26,8 +26,8 @@ pub struct Landscape {
 /// Close to the least drive only a narrow range of starts gains, narrower than the probes' spacing: where the probes find
 /// no stable point the best start is looked for among them and probed too.
 #[must_use]
-pub fn landscape(clock: &Clock<'_>) -> Landscape {
-    let mut probes = scan(clock);
+pub fn gain_scan(clock: &Clock<'_>) -> GainScan {
+    let mut probes = probe_starts(clock);
     let mut stable = stable_points(clock, &probes);
     if stable.is_empty()
         && let Some(best) = best_gain(clock, &probes)
@@ -36,13 +36,13 @@ pub fn landscape(clock: &Clock<'_>) -> Landscape {
         probes.insert(place, best);
         stable = stable_points(clock, &probes);
     }
-    Landscape { probes, stable }
+    GainScan { probes, stable }
 }
 
 /// Starts from the smallest that could go to the largest, close together near the smallest, where the cycle and its
 /// unstable twin meet, and their gains.
 #[must_use]
-pub fn scan(clock: &Clock<'_>) -> Vec<Probe> {
+pub fn probe_starts(clock: &Clock<'_>) -> Vec<Probe> {
     let (right, left) = clock.escaping_arcs_rad();
     let floor = (0.5 * right.max(left)).max(1e-6 * clock.largest_arc_rad());
     let ceiling = clock.largest_arc_rad();
@@ -61,7 +61,7 @@ pub fn scan(clock: &Clock<'_>) -> Vec<Probe> {
     let mut losses = 0;
     let mut gained = false;
     for start_rad in starts {
-        let gain_rad = clock.passage(start_rad).gain_rad(start_rad);
+        let gain_rad = clock.period_from(start_rad).gain_rad(start_rad);
         probes.push(Probe { start_rad, gain_rad });
         gained |= gain_rad.is_some_and(|gain| gain >= 0.0);
         // Losses grow with the arc faster than the drive's work: past the cycle nothing gains again.
@@ -124,16 +124,16 @@ pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f6
     if low.gain_rad.is_some() || worse_rad >= best.start_rad {
         return golden(clock, worse_rad, high_rad);
     }
-    let probe = |start_rad: f64| Probe { start_rad, gain_rad: clock.passage(start_rad).gain_rad(start_rad) };
+    let probe = |start_rad: f64| Probe { start_rad, gain_rad: clock.period_from(start_rad).gain_rad(start_rad) };
     let arcs_rad = clock.escaping_arcs_rad();
     let mut beyond_rad = high_rad;
     'edge: loop {
-        let mut edge = EdgeGuess::of(clearance(&clock.passage(best.start_rad), best.start_rad, arcs_rad));
+        let mut edge = EdgeGuess::of(clearance(&clock.period_from(best.start_rad), best.start_rad, arcs_rad));
         let mut tolerance = EDGE_TOLERANCE;
         while best.start_rad - worse_rad > tolerance * best.start_rad {
             let trial_rad = edge.trial_rad((worse_rad, best.start_rad)).unwrap_or(0.5 * (worse_rad + best.start_rad));
-            let passage = clock.passage(trial_rad);
-            let trial = Probe { start_rad: trial_rad, gain_rad: passage.gain_rad(trial_rad) };
+            let outcome = clock.period_from(trial_rad);
+            let trial = Probe { start_rad: trial_rad, gain_rad: outcome.gain_rad(trial_rad) };
             if trial.gain_rad >= best.gain_rad {
                 beyond_rad = best.start_rad;
                 best = trial;
@@ -141,7 +141,7 @@ pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f6
                 edge = if edge.failed {
                     EdgeGuess::of(None)
                 } else {
-                    edge.learnt(clearance(&passage, trial_rad, arcs_rad))
+                    edge.learnt(clearance(&outcome, trial_rad, arcs_rad))
                 };
             } else {
                 worse_rad = trial.start_rad;
@@ -172,8 +172,8 @@ pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f6
 }
 
 /// A start and by how much its swing exceeds the escaping arcs, both rad; `None` where it does not come round.
-fn clearance(passage: &Passage, start_rad: f64, (right_rad, left_rad): (f64, f64)) -> Option<(f64, f64)> {
-    let Passage::Returned(back) = passage else { return None };
+fn clearance(outcome: &PeriodOutcome, start_rad: f64, (right_rad, left_rad): (f64, f64)) -> Option<(f64, f64)> {
+    let PeriodOutcome::Returned(back) = outcome else { return None };
     Some((start_rad, (back.least_rad.0 - right_rad).min(back.least_rad.1 - left_rad)))
 }
 
@@ -233,7 +233,7 @@ impl EdgeGuess {
 /// Golden-section search for the largest gain between two starts; a start that does not come round is worse than any.
 fn golden(clock: &Clock<'_>, mut low: f64, mut high: f64) -> Probe {
     const RATIO: f64 = 0.618_033_988_749_894_9;
-    let gain = |at: f64| clock.passage(at).gain_rad(at).unwrap_or(f64::NEG_INFINITY);
+    let gain = |at: f64| clock.period_from(at).gain_rad(at).unwrap_or(f64::NEG_INFINITY);
     let (mut left, mut right) = (high - RATIO * (high - low), low + RATIO * (high - low));
     let (mut gain_left, mut gain_right) = (gain(left), gain(right));
     while high - low > START_TOLERANCE * high {

@@ -3,7 +3,7 @@
 use crate::numerics::root::solve_bracketed;
 
 use super::cycle::{FixedPoint, fixed_point_near};
-use super::gain_scan::{Probe, best_gain, climb, landscape, scan};
+use super::gain_scan::{Probe, best_gain, climb, gain_scan, probe_starts};
 use super::return_map::Clock;
 
 /// Accuracy of the least drive, relative.
@@ -49,10 +49,10 @@ impl KnownLeast {
     pub fn of<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64) -> Option<Self> {
         let clock = with(drive);
         let escape = clock.widest_escaping_arc_rad();
-        let mut probes = scan(&clock);
+        let mut probes = probe_starts(&clock);
         let best = best_gain(&clock, &probes)?;
         let larger = LARGER * best.start_rad;
-        let gain = |drive: f64| with(drive).passage(larger).gain_rad(larger);
+        let gain = |drive: f64| with(drive).period_from(larger).gain_rad(larger);
         let held = holding_drive(&gain, (drive, gain(drive)?))?;
         probes
             .retain(|probe| probe.gain_rad.is_some() && (probe.start_rad / best.start_rad - 1.0).abs() > LARGER - 1.0);
@@ -67,7 +67,7 @@ impl KnownLeast {
         let escape = with(self.drive).widest_escaping_arc_rad();
         let start = self.best * escape;
         let larger = LARGER * start;
-        let gain = |drive: f64| with(drive).passage(larger).gain_rad(larger);
+        let gain = |drive: f64| with(drive).period_from(larger).gain_rad(larger);
         let excess = gain(self.drive)?;
         let held = holding_drive(&gain, (self.drive, excess))?;
         let larger_slope = Some(excess / (self.drive - held)).filter(|slope| slope.is_finite());
@@ -82,7 +82,7 @@ impl KnownLeast {
         let rivalled = || {
             self.rivals.iter().any(|rival| {
                 let start = rival * escape;
-                clock.passage(start).gain_rad(start).is_some_and(|gain| gain > 0.0)
+                clock.period_from(start).gain_rad(start).is_some_and(|gain| gain > 0.0)
             })
         };
         (settled && alike && !rivalled()).then_some(found)
@@ -103,7 +103,7 @@ pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<
     let mut drive = first_going(with, around)?;
     for _ in 0..ROUNDS {
         let clock = with(drive);
-        let best = best_gain(&clock, &scan(&clock))?;
+        let best = best_gain(&clock, &probe_starts(&clock))?;
         if !(best.gain_rad? > 0.0) {
             return Some(drive);
         }
@@ -121,14 +121,14 @@ pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<
 /// A drive with which some start gains amplitude or just keeps it.
 fn first_going<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64> {
     let start = FIRST_START * with(around).widest_escaping_arc_rad();
-    let gain = |drive: f64| with(drive).passage(start).gain_rad(start);
+    let gain = |drive: f64| with(drive).period_from(start).gain_rad(start);
     if let Some(held) = gain(around).and_then(|gain_around| holding_drive(&gain, (around, gain_around))) {
         return Some(held);
     }
     let mut drive = around;
     while drive <= MOST_RAISED * around {
         let clock = with(drive);
-        if best_gain(&clock, &scan(&clock)).and_then(|best| best.gain_rad).is_some_and(|gain| gain > 0.0) {
+        if best_gain(&clock, &probe_starts(&clock)).and_then(|best| best.gain_rad).is_some_and(|gain| gain > 0.0) {
             return Some(drive);
         }
         drive *= 1.5;
@@ -141,7 +141,7 @@ fn first_going<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64>
 fn follow_down<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64, best: Probe) -> (f64, bool) {
     // A start somewhat larger comes round on less drive, too: the drive that holds it is a first guess.
     let larger = LARGER * best.start_rad;
-    let gain = |drive: f64| with(drive).passage(larger).gain_rad(larger);
+    let gain = |drive: f64| with(drive).period_from(larger).gain_rad(larger);
     let held = gain(drive).and_then(|excess| Some((holding_drive(&gain, (drive, excess))?, excess)));
     match held.filter(|&(held, _)| held < drive) {
         Some((held, excess)) => close_in(with, (drive, best), held, Some(excess / (drive - held))),
@@ -200,7 +200,7 @@ fn close_in<'m>(
 /// The best start in the neighbourhood of `start_rad`: at the edge of the starts that come round, or a smooth top.
 fn best_near(clock: &Clock<'_>, start_rad: f64) -> Option<Probe> {
     const WIDEST: f64 = 0.3;
-    let probe = |start_rad: f64| Probe { start_rad, gain_rad: clock.passage(start_rad).gain_rad(start_rad) };
+    let probe = |start_rad: f64| Probe { start_rad, gain_rad: clock.period_from(start_rad).gain_rad(start_rad) };
     let mut here = probe(start_rad);
     let mut low = here;
     let mut width = NEIGHBOURHOOD;
@@ -351,5 +351,5 @@ pub fn least_drive_with_margin<'m>(
 pub fn stable_point(clock: &Clock<'_>, guess_rad: f64) -> Option<FixedPoint> {
     fixed_point_near(clock, guess_rad)
         .filter(|point| point.multiplier.abs() < 1.0)
-        .or_else(|| landscape(clock).stable.into_iter().next())
+        .or_else(|| gain_scan(clock).stable.into_iter().next())
 }

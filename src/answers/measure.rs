@@ -2,7 +2,7 @@
 
 use crate::clock::side::PerPallet;
 use crate::dynamics::ledger::{Ledger, LedgerKeeper};
-use crate::dynamics::observe::{Observer, Unwatched};
+use crate::dynamics::observe::{Observer, Unobserved};
 use crate::dynamics::trace::Trace;
 
 use super::return_map::{Clock, Failure, Run};
@@ -68,9 +68,9 @@ impl Measured {
 pub fn measure(clock: &Clock<'_>, start_rad: f64, samples_per_period: Option<usize>) -> Result<Measured, Failure> {
     let count = clock.periods_per_return();
     let mut run = clock.let_go(0, start_rad).map_err(Failure::Stopped)?;
-    let mut warm = run.period(&mut Unwatched)?;
+    let mut warm = run.period(&mut Unobserved)?;
     for _ in 1..count {
-        warm = run.period(&mut Unwatched)?;
+        warm = run.period(&mut Unobserved)?;
     }
     let energy_before = energy_j(clock, &run);
     let mut keeper = LedgerKeeper::new(*clock.pendulum());

@@ -5,7 +5,7 @@ use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
 
 use super::drivable::Drivable;
-use super::gain_scan::{Landscape, landscape};
+use super::gain_scan::{GainScan, gain_scan};
 use super::least_drive::{least_drive_with_margin, stable_point};
 use super::prediction::{
     FIRST_GUESS_RAD, LeastDrive, PredictError, Prediction, Wanted, bare_least, own_drive, run_time_of, steady,
@@ -43,34 +43,34 @@ pub fn least_of(design: &InRoom, built: &Built, wanted: Wanted) -> Option<LeastD
 /// [`PredictError`].
 pub fn prediction_of(design: &InRoom, wanted: Wanted) -> Result<Prediction, PredictError> {
     let built = build(design)?;
-    let (landscape, verdict) = match Clock::of(&built.mechanism) {
+    let (scan, verdict) = match Clock::of(&built.mechanism) {
         Some(clock) => {
-            let landscape = landscape(&clock);
-            let verdict = verdict_of(&built, &clock, &landscape, design.start_arc_rad);
-            (landscape, verdict)
+            let scan = gain_scan(&clock);
+            let verdict = verdict_of(&built, &clock, &scan, design.start_arc_rad);
+            (scan, verdict)
         }
         None => return Err(BuildError::NoDrive.into()),
     };
     let least = least_of(design, &built, wanted);
-    prediction_with(design, built, landscape, verdict, least, wanted)
+    prediction_with(design, built, scan, verdict, least, wanted)
 }
 
-/// The prediction of a design whose clock, landscape, verdict and least drive are known. Notes are left out.
+/// The prediction of a design whose clock, gain scan, verdict and least drive are known. Notes are left out.
 ///
 /// # Errors
 /// [`PredictError::Measure`].
 pub fn prediction_with(
     design: &InRoom,
     built: Built,
-    landscape: Landscape,
+    scan: GainScan,
     verdict: Verdict,
     least: Option<LeastDrive>,
     wanted: Wanted,
 ) -> Result<Prediction, PredictError> {
     let steady = match (verdict, Clock::of(&built.mechanism)) {
-        (Verdict::KeepsGoing(point), Some(clock)) => Some(steady(&clock, &built, &landscape, point, wanted)?),
+        (Verdict::KeepsGoing(point), Some(clock)) => Some(steady(&clock, &built, &scan, point, wanted)?),
         _ => None,
     };
     let run_time = run_time_of(design, &built, steady.as_ref().map(|steady| steady.measured.period_s));
-    Ok(Prediction { built, landscape, verdict, steady, least, run_time, notes: Vec::new() })
+    Ok(Prediction { built, scan, verdict, steady, least, run_time, notes: Vec::new() })
 }

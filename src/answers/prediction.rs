@@ -15,13 +15,13 @@ use crate::dynamics::ledger::{Ledger, LedgerKeeper};
 
 use super::cycle::{FixedPoint, least_start_rad};
 use super::drivable::Drivable;
-use super::gain_scan::{Landscape, landscape};
+use super::gain_scan::{GainScan, gain_scan};
 use super::least_drive::{least_drive, least_drive_with_margin};
 use super::measure::{Measured, measure};
 use super::remarks::Remark;
 use super::return_map::{Clock, Failure};
 use super::verdict::{Reason, Verdict, verdict_of};
-use super::warm_start::Familiar;
+use super::warm_start::WarmStart;
 
 /// Samples of the traced period.
 const SAMPLES_PER_PERIOD: usize = 800;
@@ -104,7 +104,7 @@ pub struct Prediction {
     /// The design come together.
     pub built: Built,
     /// Probed starts and stable points.
-    pub landscape: Landscape,
+    pub scan: GainScan,
     /// The verdict.
     pub verdict: Verdict,
     /// The steady state, where there is one.
@@ -192,30 +192,30 @@ pub fn predict(design: &InRoom) -> Result<Prediction, PredictError> {
 /// # Errors
 /// [`PredictError`].
 pub fn predict_built(design: &InRoom, built: Built) -> Result<Prediction, PredictError> {
-    predict_beside(None, design, built)
+    predict_from(None, design, built)
 }
 
-/// The same beside a clock much like it.
+/// The same, its searches begun where those of a clock much like it ended.
 ///
 /// # Errors
 /// [`PredictError`].
-pub fn predict_beside(familiar: Option<&Familiar>, design: &InRoom, built: Built) -> Result<Prediction, PredictError> {
+pub fn predict_from(warm: Option<&WarmStart>, design: &InRoom, built: Built) -> Result<Prediction, PredictError> {
     let Some(clock) = Clock::of(&built.mechanism) else { return Err(BuildError::NoDrive.into()) };
-    let landscape = familiar.map_or_else(|| landscape(&clock), |familiar| familiar.landscape_of(&clock));
-    let verdict = verdict_of(&built, &clock, &landscape, design.start_arc_rad);
+    let scan = warm.map_or_else(|| gain_scan(&clock), |warm| warm.gain_scan(&clock));
+    let verdict = verdict_of(&built, &clock, &scan, design.start_arc_rad);
     let mut notes = Vec::new();
     let steady = match verdict {
-        Verdict::KeepsGoing(point) => Some(steady(&clock, &built, &landscape, point, Wanted::EVERYTHING)?),
+        Verdict::KeepsGoing(point) => Some(steady(&clock, &built, &scan, point, Wanted::EVERYTHING)?),
         Verdict::Wanders(least, largest) => {
             notes.push(Remark::Wanders { least_rad: least, largest_rad: largest });
             None
         }
         Verdict::Stops(..) => None,
     };
-    let least = least(design, &built, (&landscape, familiar), &mut notes);
+    let least = least(design, &built, (&scan, warm), &mut notes);
     let run_time = run_time_of(design, &built, steady.as_ref().map(|steady| steady.measured.period_s));
     remark(design, &built, steady.as_ref(), &mut notes);
-    Ok(Prediction { built, landscape, verdict, steady, least, run_time, notes })
+    Ok(Prediction { built, scan, verdict, steady, least, run_time, notes })
 }
 
 /// The steady state of a clock that keeps going, as far as it is wanted.
@@ -225,7 +225,7 @@ pub fn predict_beside(familiar: Option<&Familiar>, design: &InRoom, built: Built
 pub(super) fn steady(
     clock: &Clock<'_>,
     built: &Built,
-    landscape: &Landscape,
+    scan: &GainScan,
     point: FixedPoint,
     wanted: Wanted,
 ) -> Result<Steady, PredictError> {
@@ -236,7 +236,7 @@ pub(super) fn steady(
     let train_period = built.train.as_ref().and_then(|train| train.train_period_s);
     let rate_s_per_day = train_period.map(|period| rate_s_per_day(period, measured.period_s));
     let energy = energy_per_beat(built, ledger, measured.stored_gain_j);
-    let least_start_rad = wanted.least_start.then(|| least_start_rad(clock, &point, &landscape.probes));
+    let least_start_rad = wanted.least_start.then(|| least_start_rad(clock, &point, &scan.probes));
     Ok(Steady { point, measured, rate_s_per_day, q_factor, energy, least_start_rad })
 }
 
@@ -309,7 +309,7 @@ pub fn own_drive(design: &InRoom, built: &Built) -> Option<DriveLevel> {
 fn least(
     design: &InRoom,
     built: &Built,
-    (landscape, familiar): (&Landscape, Option<&Familiar>),
+    (scan, warm): (&GainScan, Option<&WarmStart>),
     notes: &mut Vec<Remark>,
 ) -> Option<LeastDrive> {
     let Some(drivable) = Drivable::of(built) else {
@@ -318,7 +318,7 @@ fn least(
     };
     let own = search_from(design, built);
     let with = |drive: f64| drivable.clock_at(drive);
-    let Some(bare) = bare_least_beside(familiar, design, built).map(DriveLevel::value) else {
+    let Some(bare) = bare_least_from(warm, design, built).map(DriveLevel::value) else {
         if built.train_jams() {
             notes.push(Remark::NoWeightFreesTheTrain);
             return None;
@@ -326,7 +326,7 @@ fn least(
         notes.push(Remark::NoLeastDrive);
         return None;
     };
-    let going = landscape.stable.first().map(|point| (own, *point)).or_else(|| {
+    let going = scan.stable.first().map(|point| (own, *point)).or_else(|| {
         let drive = 1.2 * bare;
         Some((drive, super::least_drive::stable_point(&with(drive), FIRST_GUESS_RAD)?))
     });
@@ -346,16 +346,16 @@ fn least(
 /// keeps the clock going, and for a kick.
 #[must_use]
 pub fn bare_least(design: &InRoom, built: &Built) -> Option<DriveLevel> {
-    bare_least_beside(None, design, built)
+    bare_least_from(None, design, built)
 }
 
-/// The same beside a clock much like it.
+/// The same, its searches begun where those of a clock much like it ended.
 #[must_use]
-pub fn bare_least_beside(familiar: Option<&Familiar>, design: &InRoom, built: &Built) -> Option<DriveLevel> {
+pub fn bare_least_from(warm: Option<&WarmStart>, design: &InRoom, built: &Built) -> Option<DriveLevel> {
     // No weight turns a train that jams.
     let drivable = Drivable::of(built).filter(|_| !built.train_jams())?;
     let with = |drive: f64| drivable.clock_at(drive);
-    let near = familiar.and_then(Familiar::least).and_then(|known| known.near(&with));
+    let near = warm.and_then(WarmStart::least).and_then(|known| known.near(&with));
     near.or_else(|| least_drive(&with, search_from(design, built))).map(|drive| drivable.level(drive))
 }
 

@@ -11,7 +11,7 @@ use crate::clock::rate_s_per_day;
 use super::least_drive::stable_point;
 use super::measure::{Measured, measure};
 use super::prediction::Prediction;
-use super::return_map::{Clock, Passage};
+use super::return_map::{Clock, PeriodOutcome};
 
 /// Rate, s/day, that counts as on time.
 const ON_TIME_S_PER_DAY: f64 = 1e-6;
@@ -188,9 +188,9 @@ pub fn settling(design: &InRoom, prediction: &Prediction) -> Option<Settling> {
     let steady = prediction.steady.as_ref()?;
     let clock = Clock::of(&prediction.built.mechanism)?;
     let limit_rad = steady.point.right_rad;
-    let next = |distance_rad: f64| match clock.passage(limit_rad + distance_rad) {
-        Passage::Returned(back) => Some(back.right_rad - limit_rad),
-        Passage::Failed(_) => None,
+    let next = |distance_rad: f64| match clock.period_from(limit_rad + distance_rad) {
+        PeriodOutcome::Returned(back) => Some(back.right_rad - limit_rad),
+        PeriodOutcome::Failed(_) => None,
     };
     let enough_rad = SETTLED_WITHIN * limit_rad;
     let mut distance_rad = start_rad - limit_rad;

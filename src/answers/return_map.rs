@@ -4,7 +4,7 @@
 use crate::clock::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
 use crate::clock::side::Side;
 use crate::dynamics::ideal::{Ideal, IdealMotion};
-use crate::dynamics::observe::{Observer, Unwatched};
+use crate::dynamics::observe::{Observer, Unobserved};
 use crate::dynamics::{Motion, Stop};
 use crate::geometry::COVERED_RAD;
 
@@ -31,7 +31,7 @@ pub enum Clock<'m> {
 
 /// What became of a start from rest.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Passage {
+pub enum PeriodOutcome {
     /// One period later the wheel rests again where it did, one tooth on.
     Returned(Return),
     /// It does not come round.
@@ -65,7 +65,7 @@ pub enum Failure {
     Stopped(Stop),
 }
 
-impl Passage {
+impl PeriodOutcome {
     /// Gain of amplitude from `start_rad`, or `None` if the period was not completed.
     #[must_use]
     pub fn gain_rad(&self, start_rad: f64) -> Option<f64> {
@@ -122,7 +122,7 @@ impl Run<'_> {
                     Some(resting) => tooth_passed(resting).map(|()| true)?,
                     None => false,
                 };
-                motion.forget_pitches(1);
+                motion.rebase_tooth_count(1);
                 Ok(Period {
                     left_time_s: left.state.time_s,
                     left_rad: -left.state.theta_rad,
@@ -216,7 +216,7 @@ impl<'m> Clock<'m> {
 
     /// From rest at `start_rad` on the right, tooth no. 0 resting on the entry pallet, to where everything comes again.
     #[must_use]
-    pub fn passage(&self, start_rad: f64) -> Passage {
+    pub fn period_from(&self, start_rad: f64) -> PeriodOutcome {
         let mut right = start_rad;
         let mut whole: Option<Return> = None;
         for tooth in 0..self.periods_per_return() {
@@ -228,21 +228,21 @@ impl<'m> Clock<'m> {
                     });
                     whole = Some(Return { least_rad: least, ..back });
                 }
-                Err(failure) => return Passage::Failed(failure),
+                Err(failure) => return PeriodOutcome::Failed(failure),
             }
         }
-        whole.map_or(Passage::Failed(Failure::NotUnlocked), Passage::Returned)
+        whole.map_or(PeriodOutcome::Failed(Failure::NotUnlocked), PeriodOutcome::Returned)
     }
 
     fn one_period(&self, tooth: i64, start_rad: f64) -> Result<Return, Failure> {
         let mut run = self.let_go(tooth, start_rad).map_err(Failure::Stopped)?;
-        let period = run.period(&mut Unwatched)?;
+        let period = run.period(&mut Unobserved)?;
         let mut right_rad = period.right_rad;
         if let Run::Contact(motion) = &mut run
             && !period.rested
         {
             // In its drop at the turning point: run on until the wheel rests and take the turning point that stands for it.
-            let turning = motion.run_to_rest_or_turning(&mut Unwatched).map_err(Failure::Stopped)?;
+            let turning = motion.run_to_rest_or_turning(&mut Unobserved).map_err(Failure::Stopped)?;
             let resting = motion.resting_on().filter(|_| turning.is_none()).ok_or(Failure::HalfBeat)?;
             // The tooth count was set back by one at the end of the period.
             tooth_passed((resting.0, resting.1 + 1))?;

@@ -1,10 +1,10 @@
-//! What every start of a clock ends in, at one drive: stretches of start arcs with one fate, their ends solved.
+//! What every start of a clock ends in, at one drive: ranges of start arcs with one end, the borders between them solved.
 
 use crate::numerics::root::solve_bracketed;
 
 use super::cycle::{FixedPoint, refine};
-use super::gain_scan::{Landscape, Probe};
-use super::return_map::{Clock, Passage};
+use super::gain_scan::{GainScan, Probe};
+use super::return_map::{Clock, PeriodOutcome};
 use super::verdict::{DIED_AWAY, Reason, Verdict, drawn_to, reason_of, verdict};
 
 /// Accuracy of the end of a stretch of starts that keep going, rad.
@@ -30,7 +30,7 @@ const MOST_CHANGES: usize = 8;
 
 /// A stretch of some quantity over which the answer is one and the same.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stretch<A> {
+pub struct AnswerRange<A> {
     /// Where it begins.
     pub from: f64,
     /// Where it ends.
@@ -44,17 +44,17 @@ pub struct Stretch<A> {
 ///
 /// `ask` answers at a place, `alike` compares two answers. A stretch that lies wholly between two samples with the same
 /// answer is not seen.
-pub fn stretches<A: Clone>(
+pub fn answer_ranges<A: Clone>(
     samples: Vec<(f64, A)>,
     tolerance: impl Fn(&A, &A) -> f64,
     mut ask: impl FnMut(f64) -> A,
     alike: impl Fn(&A, &A) -> bool,
-) -> Vec<Stretch<A>> {
-    let mut found: Vec<Stretch<A>> = Vec::new();
+) -> Vec<AnswerRange<A>> {
+    let mut found: Vec<AnswerRange<A>> = Vec::new();
     let mut before: Option<(f64, A)> = None;
     for (place, answer) in samples {
         let Some(last) = found.last_mut() else {
-            found.push(Stretch { from: place, to: place, answer: answer.clone() });
+            found.push(AnswerRange { from: place, to: place, answer: answer.clone() });
             before = Some((place, answer));
             continue;
         };
@@ -79,7 +79,7 @@ pub fn stretches<A: Clone>(
             low = high.0;
             changes += 1;
             let answer = if changes == MOST_CHANGES { answer.clone() } else { high.1 };
-            found.push(Stretch { from, to: place, answer });
+            found.push(AnswerRange { from, to: place, answer });
         }
         before = Some((place, answer));
     }
@@ -99,69 +99,69 @@ pub fn alike(one: &Verdict, other: &Verdict) -> bool {
 
 /// All starts of one clock.
 #[derive(Debug, Clone)]
-pub struct Fates<'a> {
+pub struct StartBasins<'a> {
     clock: &'a Clock<'a>,
-    /// The landscape with further probes up to the largest start asked for, and the stable point at the edge of the starts
+    /// The gain scan with further probes up to the largest start asked for, and the stable point at the edge of the starts
     /// that come round.
-    landscape: Landscape,
+    scan: GainScan,
     /// Starts that come round and end up to here lose amplitude until no tooth escapes any more, rad.
     dies_to_rad: f64,
 }
 
-impl<'a> Fates<'a> {
-    /// The fates of a clock with its landscape, for starts up to `highest_rad`.
+impl<'a> StartBasins<'a> {
+    /// The basins of a clock with its gain scan, for starts up to `highest_rad`.
     #[must_use]
-    pub fn of(clock: &'a Clock<'a>, landscape: &Landscape, highest_rad: f64) -> Self {
-        let Landscape { mut probes, mut stable } = landscape.clone();
+    pub fn of(clock: &'a Clock<'a>, scan: &GainScan, highest_rad: f64) -> Self {
+        let GainScan { mut probes, mut stable } = scan.clone();
         let mut last = probes.last().map_or(highest_rad, |probe| probe.start_rad);
         while last > 0.0 && last < highest_rad {
             last = (last * RATIO).min(highest_rad);
-            probes.push(Probe { start_rad: last, gain_rad: clock.passage(last).gain_rad(last) });
+            probes.push(Probe { start_rad: last, gain_rad: clock.period_from(last).gain_rad(last) });
         }
         if stable.is_empty() {
             stable.extend(point_at_edge(clock, &probes));
         }
         let dies_to_rad = dies_to_rad(clock, &probes);
-        Self { clock, landscape: Landscape { probes, stable }, dies_to_rad }
+        Self { clock, scan: GainScan { probes, stable }, dies_to_rad }
     }
 
     /// What a push as large as need be ends in.
     #[must_use]
     pub fn of_any_push(&self) -> Verdict {
-        verdict(self.clock, &self.landscape, None)
+        verdict(self.clock, &self.scan, None)
     }
 
     /// What a start at `start_rad` on the right ends in: [`verdict`], without following a swing that is known to die away.
     #[must_use]
     pub fn from(&self, start_rad: f64) -> Verdict {
-        match self.clock.passage(start_rad) {
-            Passage::Failed(failure) => {
+        match self.clock.period_from(start_rad) {
+            PeriodOutcome::Failed(failure) => {
                 let reason = reason_of(self.clock, &failure, start_rad, start_rad, false);
                 Verdict::Stops(reason, Some(failure))
             }
-            Passage::Returned(back) => self.after(start_rad, back.right_rad),
+            PeriodOutcome::Returned(back) => self.after(start_rad, back.right_rad),
         }
     }
 
     /// The same for a start that comes round to `next_rad`.
     fn after(&self, start_rad: f64, next_rad: f64) -> Verdict {
-        if let Some(point) = drawn_to(&self.landscape, start_rad, next_rad) {
+        if let Some(point) = drawn_to(&self.scan, start_rad, next_rad) {
             return Verdict::KeepsGoing(point);
         }
         if next_rad < start_rad && next_rad <= self.dies_to_rad {
             return Verdict::Stops(Reason::LosesAmplitude, None);
         }
-        verdict(self.clock, &self.landscape, Some(start_rad))
+        verdict(self.clock, &self.scan, Some(start_rad))
     }
 
     /// All starts between two arcs, rad, rising: what they end in, the ends of each stretch solved to
     /// [`START_TOLERANCE_RAD`].
     #[must_use]
-    pub fn between(&self, low_rad: f64, high_rad: f64) -> Vec<Stretch<Verdict>> {
+    pub fn between(&self, low_rad: f64, high_rad: f64) -> Vec<AnswerRange<Verdict>> {
         let (right, left) = self.clock.escaping_arcs_rad();
         let inside = |start: &f64| (low_rad..=high_rad).contains(start);
         let mut samples: Vec<(f64, Verdict)> = self
-            .landscape
+            .scan
             .probes
             .iter()
             .filter(|probe| inside(&probe.start_rad))
@@ -185,7 +185,7 @@ impl<'a> Fates<'a> {
             (Verdict::Stops(..), Verdict::Stops(..)) => REASON_TOLERANCE_RAD,
             _ => START_TOLERANCE_RAD,
         };
-        stretches(samples, tolerance, |start| self.from(start), alike)
+        answer_ranges(samples, tolerance, |start| self.from(start), alike)
     }
 }
 
@@ -196,9 +196,9 @@ fn point_at_edge(clock: &Clock<'_>, probes: &[Probe]) -> Option<FixedPoint> {
         let (low, high) = (pair[0].gain_rad?, pair[1].gain_rad?);
         (low >= 0.0 && high < 0.0).then_some(((pair[0].start_rad, low), (pair[1].start_rad, high)))
     })?;
-    let gain = |start: f64| clock.passage(start).gain_rad(start);
+    let gain = |start: f64| clock.period_from(start).gain_rad(start);
     let at = solve_bracketed(|start| gain(start).unwrap_or(low.1), low, high, EDGE_TOLERANCE_RAD).ok()?;
-    let Passage::Returned(back) = clock.passage(at) else { return None };
+    let PeriodOutcome::Returned(back) = clock.period_from(at) else { return None };
     let above = at * (1.0 + EDGE_SPAN);
     let multiplier = 1.0 + (gain(above)? - (back.right_rad - at)) / (above - at);
     let settled = (back.right_rad - at).abs() < NO_GAIN_RAD && multiplier.abs() < 1.0;

@@ -4,8 +4,8 @@ use crate::clock::build::Built;
 use crate::dynamics::StopReason;
 
 use super::cycle::{FixedPoint, fixed_point_near};
-use super::gain_scan::Landscape;
-use super::return_map::{Clock, Failure, Passage};
+use super::gain_scan::GainScan;
+use super::return_map::{Clock, Failure, PeriodOutcome};
 
 /// Why a clock stops.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
@@ -45,41 +45,41 @@ const MOST_PERIODS: usize = 4_000;
 /// With a start the return map is followed until the swing lies between its start and a stable point to which it is
 /// monotonically drawn, or fails.
 #[must_use]
-pub fn verdict(clock: &Clock<'_>, landscape: &Landscape, start_rad: Option<f64>) -> Verdict {
+pub fn verdict(clock: &Clock<'_>, scan: &GainScan, start_rad: Option<f64>) -> Verdict {
     let (right, left) = clock.escaping_arcs_rad();
     let Some(start) = start_rad else {
-        return match landscape.stable.first() {
+        return match scan.stable.first() {
             Some(point) => Verdict::KeepsGoing(*point),
-            None => follow(clock, landscape, 1.5 * right.max(left).max(0.01)),
+            None => follow(clock, scan, 1.5 * right.max(left).max(0.01)),
         };
     };
-    follow(clock, landscape, start)
+    follow(clock, scan, start)
 }
 
 /// The verdict for a clock that was built: [`verdict`], unless its train jams.
 #[must_use]
-pub fn verdict_of(built: &Built, clock: &Clock<'_>, landscape: &Landscape, start_rad: Option<f64>) -> Verdict {
-    if built.train_jams() { JAMMED } else { verdict(clock, landscape, start_rad) }
+pub fn verdict_of(built: &Built, clock: &Clock<'_>, scan: &GainScan, start_rad: Option<f64>) -> Verdict {
+    if built.train_jams() { JAMMED } else { verdict(clock, scan, start_rad) }
 }
 
 /// What every start of a clock ends in whose train jams.
 pub const JAMMED: Verdict = Verdict::Stops(Reason::Jams, None);
 
-fn follow(clock: &Clock<'_>, landscape: &Landscape, start_rad: f64) -> Verdict {
+fn follow(clock: &Clock<'_>, scan: &GainScan, start_rad: f64) -> Verdict {
     let mut here = start_rad;
     let mut recent = (f64::INFINITY, f64::NEG_INFINITY);
     let (mut grows, mut shrinks) = (true, true);
     let mut ticked = false;
     for period in 0..MOST_PERIODS {
-        match clock.passage(here) {
-            Passage::Failed(failure) => {
+        match clock.period_from(here) {
+            PeriodOutcome::Failed(failure) => {
                 let reason = reason_of(clock, &failure, start_rad, here, ticked);
                 return Verdict::Stops(reason, Some(failure));
             }
-            Passage::Returned(back) => {
+            PeriodOutcome::Returned(back) => {
                 ticked = true;
                 let next = back.right_rad;
-                if let Some(point) = drawn_to(landscape, here, next) {
+                if let Some(point) = drawn_to(scan, here, next) {
                     return Verdict::KeepsGoing(point);
                 }
                 if period + 200 > MOST_PERIODS {
@@ -106,22 +106,20 @@ fn follow(clock: &Clock<'_>, landscape: &Landscape, start_rad: f64) -> Verdict {
 }
 
 /// The stable point to which a swing is drawn: within a hundredth of it and closing in.
-pub(super) fn drawn_to(landscape: &Landscape, here: f64, next: f64) -> Option<FixedPoint> {
-    let point =
-        landscape.stable.iter().min_by(|a, b| (a.right_rad - next).abs().total_cmp(&(b.right_rad - next).abs()))?;
+pub(super) fn drawn_to(scan: &GainScan, here: f64, next: f64) -> Option<FixedPoint> {
+    let point = scan.stable.iter().min_by(|a, b| (a.right_rad - next).abs().total_cmp(&(b.right_rad - next).abs()))?;
     let closing = (next - point.right_rad).abs() < (here - point.right_rad).abs() || next == point.right_rad;
     let near = (next - point.right_rad).abs() < 0.01 * point.right_rad;
     // From above every start in between is drawn in: all of them lose. From below all gain.
-    let between = closing && monotone_between(landscape, next, point.right_rad);
+    let between = closing && monotone_between(scan, next, point.right_rad);
     let at_rest_there = here == next && (here - point.right_rad).abs() < 1e-10;
     ((near && closing) || between || at_rest_there).then_some(*point)
 }
 
 /// Whether every probe between two amplitudes moves from the first towards the second.
-fn monotone_between(landscape: &Landscape, from: f64, to: f64) -> bool {
+fn monotone_between(scan: &GainScan, from: f64, to: f64) -> bool {
     let towards = (to - from).signum();
-    landscape
-        .probes
+    scan.probes
         .iter()
         .filter(|probe| (probe.start_rad - from) * towards > 0.0 && (probe.start_rad - to) * towards < 0.0)
         .all(|probe| probe.gain_rad.is_some_and(|gain| gain * towards > 0.0))

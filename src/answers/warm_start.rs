@@ -7,7 +7,7 @@ use crate::clock::environment::InRoom;
 
 use super::cycle::fixed_point_near;
 use super::drivable::Drivable;
-use super::gain_scan::{Landscape, Probe, landscape};
+use super::gain_scan::{GainScan, Probe, gain_scan};
 use super::least_drive::KnownLeast;
 use super::prediction::bare_least;
 use super::return_map::Clock;
@@ -18,19 +18,19 @@ const ASKED_ABOVE: usize = 2;
 
 /// A known clock.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Familiar {
+pub struct WarmStart {
     escape_rad: f64,
     /// Right amplitude and the starts asked, rad; `None` where the clock has not just one steady swing.
     steady: Option<(f64, Vec<f64>)>,
     least: Option<KnownLeast>,
 }
 
-impl Familiar {
+impl WarmStart {
     /// A design that was built; `None` where it has no drive.
     #[must_use]
     pub fn of(design: &InRoom, built: &Built) -> Option<Self> {
         let clock = Clock::of(&built.mechanism)?;
-        let known = landscape(&clock);
+        let known = gain_scan(&clock);
         let steady = match known.stable[..] {
             [point] => asked(&known.probes, point.right_rad).map(|asked| (point.right_rad, asked)),
             _ => None,
@@ -47,28 +47,28 @@ impl Familiar {
         self.least.as_ref()
     }
 
-    /// The landscape of a clock, with few probes where it is much like the known one: every start between the least of them and
+    /// The gain scan of a clock, with few probes where it is much like the known one: every start between the least of them and
     /// the steady swing gains, those above lose.
     #[must_use]
-    pub fn landscape_of(&self, clock: &Clock<'_>) -> Landscape {
-        self.short_landscape_of(clock).unwrap_or_else(|| landscape(clock))
+    pub fn gain_scan(&self, clock: &Clock<'_>) -> GainScan {
+        self.short_gain_scan(clock).unwrap_or_else(|| gain_scan(clock))
     }
 
-    fn short_landscape_of(&self, clock: &Clock<'_>) -> Option<Landscape> {
+    fn short_gain_scan(&self, clock: &Clock<'_>) -> Option<GainScan> {
         let (steady_rad, asked) = self.steady.as_ref()?;
         let scale = clock.widest_escaping_arc_rad() / self.escape_rad;
         let point = fixed_point_near(clock, scale * steady_rad).filter(|point| point.multiplier.abs() < 1.0)?;
         let mut probes = Vec::with_capacity(asked.len());
         for start in asked {
             let start_rad = scale * start;
-            let gain_rad = clock.passage(start_rad).gain_rad(start_rad)?;
+            let gain_rad = clock.period_from(start_rad).gain_rad(start_rad)?;
             if !(gain_rad * (point.right_rad - start_rad) > 0.0) {
                 return None;
             }
             probes.push(Probe { start_rad, gain_rad: Some(gain_rad) });
         }
         let both_sides = probes.first()?.start_rad < point.right_rad && probes.last()?.start_rad > point.right_rad;
-        both_sides.then(|| Landscape { probes, stable: vec![point] })
+        both_sides.then(|| GainScan { probes, stable: vec![point] })
     }
 }
 

@@ -9,7 +9,7 @@ use crate::answers::prediction::{Prediction, predict};
 use crate::answers::regulation::{Regulation, regulation};
 use crate::answers::return_map::Clock;
 use crate::clock::environment::InRoom;
-use crate::dynamics::observe::Unwatched;
+use crate::dynamics::observe::Unobserved;
 use crate::report::figures::draw_all;
 use crate::report::prediction::json::{Results, action_keys, results};
 use crate::report::prediction::{csv, text as tables};
@@ -146,7 +146,7 @@ fn plain_run(design: &InRoom, prediction: &Prediction, days: f64) -> Option<Plai
     let mut periods = 0;
     let mut last = None;
     let mut before_last = None;
-    let failure = run_long(&clock, start, days * crate::clock::SECONDS_PER_DAY, &mut Unwatched, |record| {
+    let failure = run_long(&clock, start, days * crate::clock::SECONDS_PER_DAY, &mut Unobserved, |record| {
         periods += 1;
         before_last = last;
         last = Some(record);

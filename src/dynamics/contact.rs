@@ -55,7 +55,7 @@ impl Motion<'_> {
     pub(super) fn touch(&mut self, track: usize, state: &State) -> Result<(), Stop> {
         self.state = *state;
         let Some(piece) = self.tracks[track].current().copied() else {
-            self.leave();
+            self.break_contact();
             return Ok(());
         };
         if let Some(advance) = self.tracks[track].advance_rad(state.theta_rad) {
@@ -69,7 +69,7 @@ impl Motion<'_> {
         if b_n.abs() <= FOLD * a_n.abs() {
             // Nothing turns the wheel here: it keeps its own speed.
             self.contact = Some(contact);
-            self.leave();
+            self.break_contact();
             return Ok(());
         }
         self.state.nu_rad_s = if contact.exactly_locked() { 0.0 } else { a_n / b_n * self.state.omega_rad_s };
@@ -79,13 +79,13 @@ impl Motion<'_> {
             return Err(self.stop(StopReason::Wedged(pallet_of(track))));
         }
         if !(self.force_at(&contact, &angles) >= 0.0) {
-            self.leave();
+            self.break_contact();
         }
         Ok(())
     }
 
     /// The tooth leaves the pallet on which it rested.
-    pub(super) fn leave(&mut self) {
+    pub(super) fn break_contact(&mut self) {
         if let Some(contact) = self.contact.take() {
             let state = self.state;
             self.tracks[contact.track].take_up_slack(&state);

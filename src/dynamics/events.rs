@@ -55,7 +55,7 @@ pub(super) enum Event {
 }
 
 impl Motion<'_> {
-    /// The first event after `from_s` along the flow, where the state is `self.state` with its `angles`, and its time: at the
+    /// The first event after `from_s` along the series, where the state is `self.state` with its `angles`, and its time: at the
     /// latest `until_s`.
     pub(super) fn next_event(
         &mut self,
@@ -67,12 +67,12 @@ impl Motion<'_> {
         let (mut time, mut event) = (until_s, Event::StepEnd);
         let sliding = contact.filter(|contact| !contact.exactly_locked());
         let direction = self.direction;
-        let outward: Series = std::array::from_fn(|n| direction * self.flow.omega[n]);
+        let outward: Series = std::array::from_fn(|n| direction * self.series.omega[n]);
         if let Some(t) = first_fall(&outward, from_s, time) {
             (time, event) = (t, Event::Turned);
         }
-        if contact.is_none() && self.flow.nu[0] * self.flow.nu[1] < 0.0 {
-            let t = -self.flow.nu[0] / self.flow.nu[1];
+        if contact.is_none() && self.series.nu[0] * self.series.nu[1] < 0.0 {
+            let t = -self.series.nu[0] / self.series.nu[1];
             if t > from_s && t < time {
                 (time, event) = (t, Event::WheelStopped);
             }
@@ -81,7 +81,7 @@ impl Motion<'_> {
         if sliding.is_some() {
             // A force of a hundred-billionth of the drive's own counts as none.
             let floor = 1e-11 * self.drive.backward_n_m().abs();
-            let mut force = self.flow.force;
+            let mut force = self.series.force;
             force[0] += floor;
             if let Some(t) = first_fall(&force, from_s, time) {
                 (time, event) = (t, Event::ForceGone);
@@ -92,7 +92,7 @@ impl Motion<'_> {
             && contact.holds_wheel()
             && contact.forces.on_wheel.lowest(angles, &reach) <= 0.0
         {
-            let arm = self.flow.along(&contact.forces.on_wheel);
+            let arm = self.series.along(&contact.forces.on_wheel);
             if let Some(t) = first_fall(&arm, from_s, time) {
                 (time, event) = (t, Event::Jammed);
             }
@@ -101,14 +101,14 @@ impl Motion<'_> {
         (time, event)
     }
 
-    /// Way of pendulum and wheel along the flow from `from_s` on, where the state is `self.state`, to `to_s`.
+    /// Way of pendulum and wheel along the segment from `from_s` on, where the state is `self.state`, to `to_s`.
     fn reach(&self, wheel_stands: bool, from_s: f64, to_s: f64) -> Reach {
-        let swing = value(&self.flow.theta, to_s) - self.state.theta_rad;
+        let swing = value(&self.series.theta, to_s) - self.state.theta_rad;
         if wheel_stands {
             return Reach { theta_rad: swing, phi_rad: (0.0, 0.0) };
         }
         // The wheel's way is monotone but for one turn, so its speeds at both ends bound it.
-        let (first, last) = (self.state.nu_rad_s, value(&self.flow.nu, to_s));
+        let (first, last) = (self.state.nu_rad_s, value(&self.series.nu, to_s));
         let most = (first.abs() + last.abs()) * (to_s - from_s);
         let back = if first >= 0.0 && last >= 0.0 { 0.0 } else { most };
         let forth = if first <= 0.0 && last <= 0.0 { 0.0 } else { most };
@@ -118,7 +118,7 @@ impl Motion<'_> {
     /// The first end of a piece reached after `from_s`.
     fn find_piece_end(&self, from_s: f64, time: &mut f64, event: &mut Event) {
         let direction = self.direction;
-        let reached = value(&self.flow.theta, *time);
+        let reached = value(&self.series.theta, *time);
         // The pendulum goes one way up to its turning point, so the nearest end is the first.
         let mut nearest = (direction * reached, None);
         for (track, place) in self.tracks.iter().enumerate() {
@@ -131,7 +131,7 @@ impl Motion<'_> {
         let found = if (end - self.state.theta_rad) * direction <= 0.0 {
             Some(from_s)
         } else {
-            let mut left: Series = std::array::from_fn(|n| -direction * self.flow.theta[n]);
+            let mut left: Series = std::array::from_fn(|n| -direction * self.series.theta[n]);
             left[0] += direction * end;
             fall_of_falling(&left, from_s, *time)
         };
@@ -159,11 +159,11 @@ impl Motion<'_> {
                 continue;
             }
             if !filled {
-                self.flow.fill_wheel_turns();
+                self.series.fill_wheel_turns();
                 filled = true;
             }
             let track = &self.tracks[index];
-            let mut gap = self.flow.along(&track.gap);
+            let mut gap = self.series.along(&track.gap);
             let play = CLOSED_GAP_M.max(track.rounding_m()) + track.slack_m;
             gap[0] += play;
             // Where the gap's own series is worth less than the step, go no further than it is worth; where it is worth less
@@ -186,8 +186,8 @@ impl Motion<'_> {
     /// is, so that a tooth can leave; one that has opened closes where it is zero.
     fn first_touch(&self, track: &Track<'_>, gap: &Series, play: f64, from_s: f64, to_s: f64) -> Option<f64> {
         let touches = |t: f64| {
-            let advance = track.advance_rad(value(&self.flow.theta, t));
-            advance.is_some_and(|advance| (advance - value(&self.flow.phi, t)).abs() < NEAR_TOUCH_RAD)
+            let advance = track.advance_rad(value(&self.series.theta, t));
+            advance.is_some_and(|advance| (advance - value(&self.series.phi, t)).abs() < NEAR_TOUCH_RAD)
         };
         if value(gap, from_s) < 0.0 && touches(from_s) {
             return Some(from_s);

@@ -6,8 +6,8 @@ use crate::numerics::root::{fall_of_falling, first_fall_through_zero};
 use crate::numerics::series::{Series, trusted_step, value};
 
 use super::motion::{ANGLE_TOLERANCE_RAD, SPEED_SHARE_S, Stop, StopReason, longest_swing_s};
-use super::observe::{Jump, JumpKind, Mode, Observer, Stretch, WheelWay};
-use super::segment::{Flow, State};
+use super::observe::{Jump, JumpKind, Mode, Observer, TakenSegment, WheelWay};
+use super::segment::{State, TaylorSegment};
 
 /// Which ideal escapement acts.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -46,7 +46,7 @@ pub struct IdealMotion<'m> {
     way: f64,
     /// Next mark that the swing meets, already passed ones left out.
     passed: usize,
-    flow: Box<Flow>,
+    series: Box<TaylorSegment>,
 }
 
 /// A swing that counts as none: a picometre, a metre down. One that dies away by viscous friction alone never ends, and far
@@ -66,7 +66,7 @@ impl<'m> IdealMotion<'m> {
             direction: 1.0,
             way: -1.0,
             passed: 0,
-            flow: Box::default(),
+            series: Box::default(),
         };
         motion.turn(-1.0)?;
         Ok(motion)
@@ -138,19 +138,19 @@ impl<'m> IdealMotion<'m> {
         let longest = longest_swing_s(self.pendulum);
         for _ in 0..MOST_STRETCHES {
             let torque = self.torque_n_m();
-            self.flow.fill_apart(self.pendulum, &self.state, self.direction, torque, 0.0, None);
-            let (theta, omega) = (&self.flow.theta, &self.flow.omega);
+            self.series.fill_apart(self.pendulum, &self.state, self.direction, torque, 0.0, None);
+            let (theta, omega) = (&self.series.theta, &self.series.omega);
             let errors: Series = std::array::from_fn(|n| theta[n].abs().max(SPEED_SHARE_S * omega[n].abs()));
             let mut duration = trusted_step(&errors, ANGLE_TOLERANCE_RAD).min(longest);
-            let outward: Series = std::array::from_fn(|n| self.direction * self.flow.omega[n]);
+            let outward: Series = std::array::from_fn(|n| self.direction * self.series.omega[n]);
             let mut turned = false;
             if let Some(t) = first_fall_through_zero(&outward, duration) {
                 (duration, turned) = (t, true);
             }
             let mark = self.marks().get(self.passed).copied().unwrap_or(f64::INFINITY);
             let mut marked = false;
-            if mark.is_finite() && value(&self.flow.theta, duration) * self.direction > mark {
-                let mut left: Series = std::array::from_fn(|n| -self.direction * self.flow.theta[n]);
+            if mark.is_finite() && value(&self.series.theta, duration) * self.direction > mark {
+                let mut left: Series = std::array::from_fn(|n| -self.direction * self.series.theta[n]);
                 left[0] += mark;
                 if let Some(t) = fall_of_falling(&left, 0.0, duration) {
                     (duration, turned, marked) = (t, false, true);
@@ -158,8 +158,8 @@ impl<'m> IdealMotion<'m> {
             }
             let mode = if torque == 0.0 { Mode::Apart } else { Mode::Driven };
             if duration > 0.0 {
-                observer.stretch(&Stretch {
-                    flow: &self.flow,
+                observer.segment(&TakenSegment {
+                    series: &self.series,
                     start_s: self.state.time_s,
                     duration_s: duration,
                     mode,
@@ -167,7 +167,7 @@ impl<'m> IdealMotion<'m> {
                     direction: self.direction,
                 });
             }
-            self.state = self.flow.state_at(self.state.time_s, duration);
+            self.state = self.series.state_at(self.state.time_s, duration);
             if self.state.theta_rad.abs() > std::f64::consts::PI || !self.state.theta_rad.is_finite() {
                 return Err(self.stop(StopReason::BeyondFaces));
             }

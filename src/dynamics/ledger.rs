@@ -3,7 +3,7 @@
 use crate::clock::mechanism::PendulumModel;
 use crate::numerics::series::{Series, integral, product, value};
 
-use super::observe::{Jump, JumpKind, Observer, Stretch, WheelWay};
+use super::observe::{Jump, JumpKind, Observer, TakenSegment, WheelWay};
 
 /// Energies since the start, J; losses positive.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -57,34 +57,34 @@ impl LedgerKeeper {
 }
 
 impl Observer for LedgerKeeper {
-    fn stretch(&mut self, stretch: &Stretch<'_>) {
-        let Stretch { flow, duration_s: t, direction, .. } = *stretch;
+    fn segment(&mut self, taken: &TakenSegment<'_>) {
+        let TakenSegment { series, duration_s: t, direction, .. } = *taken;
         let ledger = &mut self.ledger;
         let pendulum = &self.pendulum;
-        let speed_squared = product(&flow.omega, &flow.omega);
+        let speed_squared = product(&series.omega, &series.omega);
         let square_time = integral(&speed_squared, t);
         ledger.air_j += pendulum.air_linear_n_m_s * square_time;
         if pendulum.air_quadratic_n_m_s2 != 0.0 {
             ledger.air_j +=
-                pendulum.air_quadratic_n_m_s2 * direction * integral(&product(&speed_squared, &flow.omega), t);
+                pendulum.air_quadratic_n_m_s2 * direction * integral(&product(&speed_squared, &series.omega), t);
         }
-        let swing = (value(&flow.theta, t) - flow.theta[0]).abs();
+        let swing = (value(&series.theta, t) - series.theta[0]).abs();
         ledger.suspension_j += pendulum.suspension_linear_n_m_s * square_time + pendulum.friction_torque_n_m * swing;
-        match stretch.way {
-            WheelWay::Forward => ledger.forward_rad += value(&flow.phi, t) - flow.phi[0],
-            WheelWay::Backward => ledger.backward_rad -= value(&flow.phi, t) - flow.phi[0],
+        match taken.way {
+            WheelWay::Forward => ledger.forward_rad += value(&series.phi, t) - series.phi[0],
+            WheelWay::Backward => ledger.backward_rad -= value(&series.phi, t) - series.phi[0],
             WheelWay::Still => {}
         }
-        if flow.torque_on_pendulum[0] != 0.0 || flow.force[0] != 0.0 {
-            let on_pendulum = integral(&product(&flow.torque_on_pendulum, &flow.omega), t);
-            if stretch.mode == super::observe::Mode::Driven {
+        if series.torque_on_pendulum[0] != 0.0 || series.force[0] != 0.0 {
+            let on_pendulum = integral(&product(&series.torque_on_pendulum, &series.omega), t);
+            if taken.mode == super::observe::Mode::Driven {
                 ledger.ideal_input_j += on_pendulum;
             } else {
-                let by_wheel = if stretch.way == WheelWay::Still {
+                let by_wheel = if taken.way == WheelWay::Still {
                     0.0
                 } else {
-                    let wheel: &Series = &flow.torque_on_wheel;
-                    integral(&product(wheel, &flow.nu), t)
+                    let wheel: &Series = &series.torque_on_wheel;
+                    integral(&product(wheel, &series.nu), t)
                 };
                 ledger.faces_j += by_wheel - on_pendulum;
             }

@@ -12,7 +12,7 @@ use crate::numerics::series::{Series, trusted_step, value};
 
 use super::contact::{Contact, pallet_of};
 use super::observe::{Observer, WheelWay};
-use super::segment::{Flow, State};
+use super::segment::{State, TaylorSegment};
 use super::track::{TRACKS, Track};
 
 /// Error of the angles over one stretch, rad: rounding of an angle of a few degrees.
@@ -88,7 +88,7 @@ pub struct Motion<'m> {
     /// In the order of [`TRACKS`].
     pub(super) tracks: [Track<'m>; TRACKS.len()],
     pub(super) contact: Option<Contact>,
-    pub(super) flow: Box<Flow>,
+    pub(super) series: Box<TaylorSegment>,
     /// Sines and cosines of the state where the last touch left it; taken by the series that starts there.
     pub(super) placed: Option<Angles>,
     pub(super) longest_swing_s: f64,
@@ -127,7 +127,7 @@ impl<'m> Motion<'m> {
             direction: 1.0,
             tracks: TRACKS.map(|(pallet, flank)| Track::new(escapement, pallet, flank, first_tooth)),
             contact: None,
-            flow: Box::default(),
+            series: Box::default(),
             placed: None,
             longest_swing_s: longest_swing_s(pendulum),
         };
@@ -150,11 +150,11 @@ impl<'m> Motion<'m> {
     }
 
     /// Counts the wheel's advance and its teeth from `pitches` further on, so that the numbers stay small.
-    pub fn forget_pitches(&mut self, pitches: i64) {
+    pub fn rebase_tooth_count(&mut self, pitches: i64) {
         self.placed = None;
         self.state.phi_rad -= pitches as f64 * self.escapement.pitch_rad();
         for track in &mut self.tracks {
-            track.forget_teeth(pitches);
+            track.rebase_tooth_count(pitches);
         }
         if let Some(contact) = self.contact
             && let Some(piece) = self.tracks[contact.track].current().copied()
@@ -179,30 +179,30 @@ impl<'m> Motion<'m> {
     /// Pendulum angle at which the pendulum would have turned, had the wheel rested on its present pallet since: the
     /// amplitude that stands for a state with the wheel at rest on a pallet. `None` if the wheel is in its drop.
     ///
-    /// The contact's own flow run backwards to its turning point.
+    /// The contact's own series run backwards to its turning point.
     #[must_use]
     pub fn equivalent_turning_rad(&mut self) -> Option<f64> {
         let mut probe = self.clone();
         for _ in 0..20 {
             let contact = probe.contact.filter(Contact::holds_wheel)?;
-            probe.fill_flow(Some(&contact));
+            probe.fill_series(Some(&contact));
             let mirrored: Series =
-                std::array::from_fn(|n| probe.direction * probe.flow.omega[n] * if n % 2 == 0 { 1.0 } else { -1.0 });
-            let step = trusted_step(&probe.flow.theta, ANGLE_TOLERANCE_RAD)
-                .min(trusted_step(&probe.flow.omega, ANGLE_TOLERANCE_RAD / SPEED_SHARE_S));
+                std::array::from_fn(|n| probe.direction * probe.series.omega[n] * if n % 2 == 0 { 1.0 } else { -1.0 });
+            let step = trusted_step(&probe.series.theta, ANGLE_TOLERANCE_RAD)
+                .min(trusted_step(&probe.series.omega, ANGLE_TOLERANCE_RAD / SPEED_SHARE_S));
             let turned = first_fall_through_zero(&mirrored, step);
             let back = turned.unwrap_or(step);
             let piece = probe.tracks[contact.track].current()?;
-            let theta = value(&probe.flow.theta, -back);
+            let theta = value(&probe.series.theta, -back);
             let end = if probe.direction > 0.0 { piece.from_rad } else { piece.to_rad };
             if (theta - end) * probe.direction < 0.0 {
                 // Across the end of a piece: step onto the next one there.
                 let beyond: Series = std::array::from_fn(|n| {
-                    let term = probe.flow.theta[n] * if n % 2 == 0 { 1.0 } else { -1.0 };
+                    let term = probe.series.theta[n] * if n % 2 == 0 { 1.0 } else { -1.0 };
                     probe.direction * (if n == 0 { term - end } else { term })
                 });
                 let t = first_fall_through_zero(&beyond, back)?;
-                probe.state = probe.flow.state_at(probe.state.time_s, -t);
+                probe.state = probe.series.state_at(probe.state.time_s, -t);
                 probe.state.theta_rad = end;
                 let state = probe.state;
                 probe.tracks[contact.track].cross(&state, -probe.direction);
@@ -213,7 +213,7 @@ impl<'m> Motion<'m> {
             if turned.is_some() {
                 return Some(theta);
             }
-            probe.state = probe.flow.state_at(probe.state.time_s, -back);
+            probe.state = probe.series.state_at(probe.state.time_s, -back);
             let state = probe.state;
             probe.touch(contact.track, &state).ok()?;
         }
@@ -259,7 +259,7 @@ impl<'m> Motion<'m> {
                 return Err(self.stop(StopReason::AtRest));
             }
             let before_s = self.state.time_s;
-            if self.stretch(observer)? {
+            if self.advance(observer)? {
                 return Ok(Reached::Turning(Turning { state: self.state, resting_on: self.resting_on() }));
             }
             idle = if self.state.time_s - before_s < NO_TIME_S { idle + 1 } else { 0 };

@@ -2,7 +2,7 @@
 
 use crate::clock::side::Side;
 
-use super::segment::{Flow, State};
+use super::segment::{State, TaylorSegment};
 
 /// What holds during a smooth stretch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
@@ -31,9 +31,9 @@ pub enum WheelWay {
 
 /// A smooth stretch as it was taken.
 #[derive(Debug)]
-pub struct Stretch<'a> {
+pub struct TakenSegment<'a> {
     /// The series.
-    pub flow: &'a Flow,
+    pub series: &'a TaylorSegment,
     /// Time of the start, s.
     pub start_s: f64,
     /// Length, s.
@@ -69,24 +69,24 @@ pub enum JumpKind {
 /// Watches the motion.
 pub trait Observer {
     /// Called after every smooth stretch.
-    fn stretch(&mut self, stretch: &Stretch<'_>);
+    fn segment(&mut self, taken: &TakenSegment<'_>);
     /// Called at every jump of the speeds.
     fn jump(&mut self, jump: &Jump);
 }
 
 /// Watches nothing.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct Unwatched;
+pub struct Unobserved;
 
-impl Observer for Unwatched {
-    fn stretch(&mut self, _: &Stretch<'_>) {}
+impl Observer for Unobserved {
+    fn segment(&mut self, _: &TakenSegment<'_>) {}
     fn jump(&mut self, _: &Jump) {}
 }
 
 impl<A: Observer, B: Observer> Observer for (&mut A, &mut B) {
-    fn stretch(&mut self, stretch: &Stretch<'_>) {
-        self.0.stretch(stretch);
-        self.1.stretch(stretch);
+    fn segment(&mut self, taken: &TakenSegment<'_>) {
+        self.0.segment(taken);
+        self.1.segment(taken);
     }
     fn jump(&mut self, jump: &Jump) {
         self.0.jump(jump);

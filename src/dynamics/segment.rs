@@ -21,7 +21,7 @@ pub struct State {
 
 /// Series of a smooth stretch, times counted from its start.
 #[derive(Debug, Clone)]
-pub struct Flow {
+pub struct TaylorSegment {
     /// Pendulum angle.
     pub theta: Series,
     /// Pendulum speed.
@@ -42,7 +42,7 @@ pub struct Flow {
     rows: Box<Rows>,
 }
 
-impl Flow {
+impl TaylorSegment {
     /// An empty workspace.
     #[must_use]
     pub fn new() -> Self {
@@ -75,9 +75,9 @@ impl Flow {
         }
     }
 
-    /// Fills the flow in with the pendulum alone under a constant `torque_n_m` and the wheel under a constant
+    /// Fills the series in with the pendulum alone under a constant `torque_n_m` and the wheel under a constant
     /// `wheel_acceleration`. `direction` is the sign of the pendulum's motion; without the sines of the angles given in `placed`
-    /// there will be no gaps along the flow.
+    /// there will be no gaps along the series.
     ///
     /// `I theta'' = -M g d sin(theta) - k_s theta - c1 theta' - c2 d theta'^2 - T_c d + torque`, `phi'' = constant`.
     pub fn fill_apart(
@@ -133,7 +133,7 @@ impl Flow {
         self.joint_turn.terms[0] = [x, y];
     }
 
-    /// Completes the wheel's and the joint angle's sines, which the gaps need, after [`Flow::fill_apart`].
+    /// Completes the wheel's and the joint angle's sines, which the gaps need, after [`TaylorSegment::fill_apart`].
     pub fn fill_wheel_turns(&mut self) {
         let speed: Series = std::array::from_fn(|n| self.omega[n] + self.nu[n]);
         let stands = self.nu[0] == 0.0 && self.nu[1] == 0.0;
@@ -153,7 +153,7 @@ impl Flow {
         }
     }
 
-    /// A gap along the flow.
+    /// A gap along the series.
     #[must_use]
     pub fn along(&self, gap: &Trig) -> Series {
         let mut series: Series = std::array::from_fn(|n| self.term(gap, n));
@@ -161,7 +161,7 @@ impl Flow {
         series
     }
 
-    /// Coefficient `n` of a trigonometric polynomial along the flow, without its constant.
+    /// Coefficient `n` of a trigonometric polynomial along the series, without its constant.
     #[inline]
     fn term(&self, trig: &Trig, n: usize) -> f64 {
         let k = &trig.k;
@@ -169,7 +169,7 @@ impl Flow {
         k[1] * turn[1] + k[2] * turn[0] + k[3] * wheel[1] + k[4] * wheel[0] + k[5] * joint[1] + k[6] * joint[0]
     }
 
-    /// Fills the flow in with pendulum and wheel in contact.
+    /// Fills the series in with pendulum and wheel in contact.
     ///
     /// With `g(theta, phi) = 0` kept, `a_n = g_theta`, `b_n = -g_phi` and `Q = g_tt theta'^2 + 2 g_tp theta' phi' + g_pp phi'^2`:
     /// `N = (b_n D/J - a_n P/I - Q) / (a_n a/I + b_n b/J)`, which is the model's
@@ -324,7 +324,7 @@ mod lane {
     pub const FORCE_ON_WHEEL: usize = 14;
 }
 
-impl Default for Flow {
+impl Default for TaylorSegment {
     fn default() -> Self {
         Self::new()
     }

@@ -6,7 +6,7 @@ use crate::numerics::series::{Series, trusted_step};
 use super::contact::{Contact, pallet_of};
 use super::events::Event;
 use super::motion::{ANGLE_TOLERANCE_RAD, Motion, SPEED_SHARE_S, Stop, StopReason};
-use super::observe::{Mode, Observer, Stretch, WheelWay};
+use super::observe::{Mode, Observer, TakenSegment, WheelWay};
 
 /// Error of the angles over one stretch of a tooth sliding on a pallet, rad. An amplitude is good to 1e-14 rad and a period to 1e-15
 /// of itself with it; a narrower one costs stretches where the wheel gathers speed and gains nothing.
@@ -17,22 +17,22 @@ const MOST_CROSSINGS: usize = 16;
 
 impl Motion<'_> {
     /// Fills the series in from the present state; gives the sines and cosines of its angles.
-    pub(super) fn fill_flow(&mut self, contact: Option<&Contact>) -> Angles {
+    pub(super) fn fill_series(&mut self, contact: Option<&Contact>) -> Angles {
         let angles = self.placed.take().unwrap_or_else(|| Angles::at(self.state.theta_rad, self.state.phi_rad));
         let (pendulum, state, direction) = (self.pendulum, &self.state, self.direction);
         match contact {
             None => {
                 let (acceleration, _) = self.wheel_apart();
-                self.flow.fill_apart(pendulum, state, direction, 0.0, acceleration, Some(&angles));
+                self.series.fill_apart(pendulum, state, direction, 0.0, acceleration, Some(&angles));
             }
             Some(contact) if contact.exactly_locked() => {
                 let (a, b) = (contact.forces.on_pallet.value(&angles), contact.forces.on_wheel.value(&angles));
                 let force = contact.forces.drive_n_m / b;
-                self.flow.fill_apart(pendulum, state, direction, force * a, 0.0, Some(&angles));
-                self.flow.force[0] = force;
-                self.flow.torque_on_wheel[0] = contact.forces.drive_n_m;
+                self.series.fill_apart(pendulum, state, direction, force * a, 0.0, Some(&angles));
+                self.series.force[0] = force;
+                self.series.torque_on_wheel[0] = contact.forces.drive_n_m;
             }
-            Some(contact) => self.flow.fill_contact(pendulum, &contact.forces, state, direction, &angles),
+            Some(contact) => self.series.fill_contact(pendulum, &contact.forces, state, direction, &angles),
         }
         angles
     }
@@ -40,7 +40,7 @@ impl Motion<'_> {
     /// Takes one smooth stretch and handles the event at its end. True at a turning point.
     ///
     /// The series holds on where a pallet that does not touch comes to another piece of its contact curve.
-    pub(super) fn stretch(&mut self, observer: &mut impl Observer) -> Result<bool, Stop> {
+    pub(super) fn advance(&mut self, observer: &mut impl Observer) -> Result<bool, Stop> {
         let contact = self.contact;
         let contact = contact.as_ref();
         let still = contact.is_some_and(Contact::exactly_locked);
@@ -48,7 +48,7 @@ impl Motion<'_> {
         let (mode, way) = self.mode_and_way(contact);
         let direction = self.direction;
         let start_s = self.state.time_s;
-        let mut angles = self.fill_flow(contact);
+        let mut angles = self.fill_series(contact);
         let trusted_s = self.trusted_s(contact);
         let mut from_s = 0.0;
         let mut crossings = 0;
@@ -58,7 +58,7 @@ impl Motion<'_> {
             if contact.is_some_and(|contact| contact.track == track) {
                 break (t, event);
             }
-            self.state = self.flow.state_at(start_s, t);
+            self.state = self.series.state_at(start_s, t);
             self.state.theta_rad = at_rad;
             if still {
                 self.state.nu_rad_s = 0.0;
@@ -77,9 +77,9 @@ impl Motion<'_> {
             angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
         };
         if duration_s > 0.0 {
-            observer.stretch(&Stretch { flow: &self.flow, start_s, duration_s, mode, way, direction });
+            observer.segment(&TakenSegment { series: &self.series, start_s, duration_s, mode, way, direction });
         }
-        self.state = self.flow.state_at(start_s, duration_s);
+        self.state = self.series.state_at(start_s, duration_s);
         if still {
             self.state.nu_rad_s = 0.0;
         }
@@ -95,12 +95,12 @@ impl Motion<'_> {
 
     /// Length for which the series is good.
     fn trusted_s(&self, contact: Option<&Contact>) -> f64 {
-        let flow = &self.flow;
+        let series = &self.series;
         let slides = contact.is_some_and(|contact| !contact.exactly_locked());
         // The larger of the errors, in their tolerances.
         let errors: Series = std::array::from_fn(|n| {
-            let pendulum = flow.theta[n].abs().max(SPEED_SHARE_S * flow.omega[n].abs());
-            if slides { pendulum.max(flow.phi[n].abs()) } else { pendulum }
+            let pendulum = series.theta[n].abs().max(SPEED_SHARE_S * series.omega[n].abs());
+            if slides { pendulum.max(series.phi[n].abs()) } else { pendulum }
         });
         let tolerance_rad = if slides { SLIDING_TOLERANCE_RAD } else { ANGLE_TOLERANCE_RAD };
         trusted_step(&errors, tolerance_rad).min(self.longest_swing_s)

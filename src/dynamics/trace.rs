@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::clock::side::Side;
 
-use super::observe::{Jump, JumpKind, Mode, Observer, Stretch};
+use super::observe::{Jump, JumpKind, Mode, Observer, TakenSegment};
 
 /// One moment.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -62,24 +62,24 @@ impl Trace {
 }
 
 impl Observer for Trace {
-    fn stretch(&mut self, stretch: &Stretch<'_>) {
-        let pieces = (stretch.duration_s / self.spacing_s).ceil().clamp(1.0, 10_000.0) as usize;
+    fn segment(&mut self, taken: &TakenSegment<'_>) {
+        let pieces = (taken.duration_s / self.spacing_s).ceil().clamp(1.0, 10_000.0) as usize;
         if self.samples.len() + pieces > MOST_SAMPLES {
             return;
         }
-        let flow = stretch.flow;
+        let series = taken.series;
         for piece in 0..=pieces {
-            let t = stretch.duration_s * piece as f64 / pieces as f64;
-            let state = flow.state_at(stretch.start_s, t);
+            let t = taken.duration_s * piece as f64 / pieces as f64;
+            let state = series.state_at(taken.start_s, t);
             self.samples.push(Sample {
                 time_s: state.time_s,
                 theta_rad: state.theta_rad,
                 omega_rad_s: state.omega_rad_s,
                 phi_rad: state.phi_rad,
                 nu_rad_s: state.nu_rad_s,
-                torque_n_m: crate::numerics::series::value(&flow.torque_on_pendulum, t),
-                force_n: crate::numerics::series::value(&flow.force, t),
-                mode: stretch.mode,
+                torque_n_m: crate::numerics::series::value(&series.torque_on_pendulum, t),
+                force_n: crate::numerics::series::value(&series.force, t),
+                mode: taken.mode,
             });
         }
     }

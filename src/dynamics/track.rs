@@ -124,7 +124,7 @@ impl<'m> Track<'m> {
     }
 
     /// A wheel turned on by one pitch less counts its teeth one lower.
-    pub fn forget_teeth(&mut self, pitches: i64) {
+    pub fn rebase_tooth_count(&mut self, pitches: i64) {
         self.tooth -= pitches;
         self.base += pitches;
         self.place_gap();

@@ -45,7 +45,7 @@ impl Motion<'_> {
             }
             Event::Jammed => Err(self.stop(StopReason::Wedged(contact.map_or(Side::Entry, |c| pallet_of(c.track))))),
             Event::ForceGone => {
-                self.leave();
+                self.break_contact();
                 Ok(false)
             }
             Event::End { track, at_rad } => {
@@ -55,7 +55,7 @@ impl Motion<'_> {
                 self.pass_end(track, observer)
             }
             Event::Fouled { track } => Err(self.stop(StopReason::Fouled(pallet_of(track)))),
-            Event::Closed { track } => self.land(track, contact.map(|contact| contact.track), observer),
+            Event::Closed { track } => self.impact(track, contact.map(|contact| contact.track), observer),
         }
     }
 
@@ -70,13 +70,13 @@ impl Motion<'_> {
     /// Contact at the end of a piece: goes on, strikes, or leaves.
     pub(super) fn pass_end(&mut self, track: usize, observer: &mut impl Observer) -> Result<bool, Stop> {
         let Some(piece) = self.tracks[track].current() else {
-            self.leave();
+            self.break_contact();
             return Ok(false);
         };
         let angles = Angles::at(self.state.theta_rad, self.state.phi_rad);
         let gap = self.tracks[track].gap.value(&angles);
         if gap > SAME_SURFACE_M {
-            self.leave();
+            self.break_contact();
             return Ok(false);
         }
         if gap < -SAME_SURFACE_M {
@@ -84,11 +84,11 @@ impl Motion<'_> {
         }
         let (opening, scale) = self.opening_speed(track, piece);
         if opening > NO_APPROACH * scale {
-            self.leave();
+            self.break_contact();
             return Ok(false);
         }
         if opening < -NO_APPROACH * scale {
-            return self.land(track, None, observer);
+            return self.impact(track, None, observer);
         }
         let state = self.state;
         self.touch(track, &state)?;
@@ -118,7 +118,7 @@ impl Motion<'_> {
     /// A tooth strikes a pallet, or a pallet the back of a tooth. `other` is the track on which the wheel rested. True if the blow turns the pendulum.
     ///
     /// `impulse = (1 + e)(phi' - F' theta') / (b/J + F' a/I)`, times `b_n / b_n`; friction opposes the sliding on arrival.
-    pub(super) fn land(
+    pub(super) fn impact(
         &mut self,
         track: usize,
         other: Option<usize>,

@@ -147,7 +147,7 @@ pub struct ContactPlace {
     /// `F' = dphi/dtheta`.
     pub slope: f64,
     /// `F''`.
-    pub bend: f64,
+    pub second_derivative: f64,
 }
 
 /// Distance of an arc's centre from the pallet arbor below which the arc counts as concentric: rounding of the bulge.
@@ -305,7 +305,7 @@ impl ContactPair {
             normal_arms_m: (a_n, b_n),
             tangent_arms_m: (self.pallet_tangent.value(&angles), self.wheel_tangent.value(&angles)),
             slope,
-            bend: second / b_n,
+            second_derivative: second / b_n,
         }
     }
 

@@ -2,10 +2,10 @@
 //! the impulse formula. The equations are the model's in `F`, `F'`, `F''` and the lever arms, written again here.
 
 use beatwright::answers::measure::measure;
-use beatwright::answers::return_map::Passage;
+use beatwright::answers::return_map::PeriodOutcome;
 use beatwright::clock::side::Side;
 use beatwright::dynamics::Motion;
-use beatwright::dynamics::observe::{Jump, JumpKind, Mode, Observer, Stretch};
+use beatwright::dynamics::observe::{Jump, JumpKind, Mode, Observer, TakenSegment};
 use beatwright::dynamics::segment::State;
 use beatwright::geometry::{ContactCurve, Flank, Piece};
 use beatwright::numerics::series::value;
@@ -24,14 +24,14 @@ enum Record {
 struct Recorder(Vec<Record>);
 
 impl Observer for Recorder {
-    fn stretch(&mut self, stretch: &Stretch<'_>) {
-        let at = |t: f64| stretch.flow.state_at(stretch.start_s, t);
-        let force = |t: f64| value(&stretch.flow.force, t);
+    fn segment(&mut self, taken: &TakenSegment<'_>) {
+        let at = |t: f64| taken.series.state_at(taken.start_s, t);
+        let force = |t: f64| value(&taken.series.force, t);
         self.0.push(Record::Stretch {
             start: at(0.0),
-            end: at(stretch.duration_s),
-            mode: stretch.mode,
-            forces_n: (force(0.0), force(stretch.duration_s)),
+            end: at(taken.duration_s),
+            mode: taken.mode,
+            forces_n: (force(0.0), force(taken.duration_s)),
         });
     }
     fn jump(&mut self, jump: &Jump) {
@@ -72,7 +72,7 @@ impl OnPiece<'_> {
         // Friction on the pallet is against its sliding along the tangent.
         let s = -(self.way * (a_t - b_t * place.slope)).signum();
         let mu = self.bench.escapement.friction;
-        (phi, place.slope, place.bend, a_n + mu * s * a_t, b_n + mu * s * b_t)
+        (phi, place.slope, place.second_derivative, a_n + mu * s * a_t, b_n + mu * s * b_t)
     }
 
     /// Normal force and the pendulum's acceleration.
@@ -326,7 +326,7 @@ fn exact_measured_period_is_the_motions_own() {
         assert!((measured.right_rad - turns[3].state.theta_rad).abs() < 1e-15);
         assert!((measured.left_rad + turns[2].state.theta_rad).abs() < 1e-15);
         assert!((measured.period_s - (turns[3].state.time_s - turns[1].state.time_s)).abs() < 1e-14);
-        let Passage::Returned(back) = bench.clock().passage(start) else { panic!("stopped") };
+        let PeriodOutcome::Returned(back) = bench.clock().period_from(start) else { panic!("stopped") };
         assert!(back.right_rad == turns[1].state.theta_rad && back.rested);
         let trace = measured.trace.unwrap();
         let began = turns[1].state.time_s;

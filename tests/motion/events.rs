@@ -1,10 +1,10 @@
 //! The motion where events are awkward: at the end of a step, two at once, grazing, resting, bouncing without end, stuck.
 
 use beatwright::answers::measure::{measure, run_long};
-use beatwright::answers::return_map::{Failure, Passage};
+use beatwright::answers::return_map::{Failure, PeriodOutcome};
 use beatwright::clock::mechanism::PendulumModel;
 use beatwright::clock::side::Side;
-use beatwright::dynamics::observe::{Jump, JumpKind, Mode, Observer, Stretch, Unwatched};
+use beatwright::dynamics::observe::{Jump, JumpKind, Mode, Observer, TakenSegment, Unobserved};
 use beatwright::dynamics::{Motion, Stop, StopReason};
 use proptest::prelude::*;
 use proptest::test_runner::{RngSeed, TestCaseError};
@@ -23,12 +23,12 @@ struct Counter {
 }
 
 impl Observer for Counter {
-    fn stretch(&mut self, stretch: &Stretch<'_>) {
-        let end = stretch.flow.state_at(stretch.start_s, stretch.duration_s);
+    fn segment(&mut self, taken: &TakenSegment<'_>) {
+        let end = taken.series.state_at(taken.start_s, taken.duration_s);
         let all = [end.time_s, end.theta_rad, end.omega_rad_s, end.phi_rad, end.nu_rad_s];
         self.finite = (self.stretches == 0 || self.finite) && all.iter().all(|x| x.is_finite());
         self.stretches += 1;
-        if let Mode::Locked(pallet) | Mode::Sliding(pallet) = stretch.mode {
+        if let Mode::Locked(pallet) | Mode::Sliding(pallet) = taken.mode {
             self.contacts.push((pallet, end.theta_rad, end.phi_rad));
         }
     }
@@ -45,7 +45,7 @@ fn start(bench: &Bench, theta_rad: f64) -> Result<Motion<'_>, Stop> {
 
 fn turning(bench: &Bench, theta_rad: f64, swings: usize) -> (f64, f64) {
     let mut motion = start(bench, theta_rad).unwrap();
-    let turns = (0..swings).map(|_| motion.run_to_turning(&mut Unwatched).unwrap());
+    let turns = (0..swings).map(|_| motion.run_to_turning(&mut Unobserved).unwrap());
     let last = turns.last().unwrap().state;
     (last.theta_rad, last.time_s)
 }
@@ -64,13 +64,13 @@ fn exact_motion_does_not_depend_on_where_it_is_cut() {
             // A landing ends the run at once where the wheel rests already: go on by a whole swing then.
             let rested = cut.resting_on().is_some();
             let reached = if rested {
-                Some(cut.run_to_turning(&mut Unwatched).unwrap())
+                Some(cut.run_to_turning(&mut Unobserved).unwrap())
             } else {
-                cut.run_to_rest_or_turning(&mut Unwatched).unwrap()
+                cut.run_to_rest_or_turning(&mut Unobserved).unwrap()
             };
             if reached.is_some() {
                 turns += 1;
-                cut.forget_pitches(i64::from(turns % 2 == 0));
+                cut.rebase_tooth_count(i64::from(turns % 2 == 0));
             }
         }
         let state = cut.state();
@@ -89,9 +89,9 @@ fn exact_starts_at_the_ends_of_pieces_are_continuous() {
         for end in ends {
             for off in [-1e-12, -2e-16, 0.0, 2e-16, 1e-12] {
                 // Either a named stop or a period; a turning point close to that of a start a little further out.
-                if let Passage::Returned(back) = bench.clock().passage(end + off) {
+                if let PeriodOutcome::Returned(back) = bench.clock().period_from(end + off) {
                     assert!(back.right_rad.is_finite());
-                    if let Passage::Returned(beside) = bench.clock().passage(end + 1e-9) {
+                    if let PeriodOutcome::Returned(beside) = bench.clock().period_from(end + 1e-9) {
                         assert!((back.right_rad - beside.right_rad).abs() < 1e-7, "{end} {off}");
                         checked += 1;
                     }
@@ -107,7 +107,7 @@ fn exact_starts_at_the_ends_of_pieces_are_continuous() {
 fn exact_grazing_passages_end_with_a_name() {
     for bench in [dead_beat_clock(), recoil_clock(), rounded_dead_beat_clock(2e-4)] {
         let clock = bench.clock();
-        let passes = |theta: f64| matches!(clock.passage(theta), Passage::Returned(_));
+        let passes = |theta: f64| matches!(clock.period_from(theta), PeriodOutcome::Returned(_));
         let (mut low, mut high) = (0.2 * DEG, 4.5 * DEG);
         assert!(passes(high) && !passes(low));
         while high - low > 2e-17 {
@@ -117,14 +117,14 @@ fn exact_grazing_passages_end_with_a_name() {
             }
             if passes(middle) { high = middle } else { low = middle }
         }
-        println!("least passing start {} deg: {:?}", high / DEG, clock.passage(low));
+        println!("least passing start {} deg: {:?}", high / DEG, clock.period_from(low));
         // Turning right on the release corner it may be held, wedged or caught by the pallet, but it is told.
-        let chatters = |passage: &Passage| {
-            matches!(passage, Passage::Failed(Failure::Stopped(Stop { reason: StopReason::Chatter, .. })))
+        let chatters = |passage: &PeriodOutcome| {
+            matches!(passage, PeriodOutcome::Failed(Failure::Stopped(Stop { reason: StopReason::Chatter, .. })))
         };
         for k in -50..50 {
             for theta in [low + f64::from(k) * 1e-16, low + f64::from(k) * 1e-8] {
-                let passage = clock.passage(theta);
+                let passage = clock.period_from(theta);
                 assert!(!chatters(&passage), "{theta} {passage:?}");
             }
         }
@@ -136,9 +136,9 @@ fn exact_grazing_passages_end_with_a_name() {
 fn exact_resting_wheel_stands() {
     struct Rest(usize);
     impl Observer for Rest {
-        fn stretch(&mut self, stretch: &Stretch<'_>) {
-            if matches!(stretch.mode, Mode::Locked(_)) {
-                let (a, b) = (stretch.flow.state_at(0.0, 0.0), stretch.flow.state_at(0.0, stretch.duration_s));
+        fn segment(&mut self, taken: &TakenSegment<'_>) {
+            if matches!(taken.mode, Mode::Locked(_)) {
+                let (a, b) = (taken.series.state_at(0.0, 0.0), taken.series.state_at(0.0, taken.duration_s));
                 assert_eq!((a.phi_rad, 0.0, 0.0), (b.phi_rad, a.nu_rad_s, b.nu_rad_s));
                 self.0 += 1;
             }
@@ -224,7 +224,7 @@ fn exact_wheel_in_its_drop_at_the_turning_point_is_told() {
     for inertia in [1e-4, 3e-4, 1e-3, 3e-3, 1e-2] {
         bench.drive.inertia_kg_m2 = inertia;
         for start_deg in [1.7, 2.0, 2.5, 3.0, 4.0] {
-            if let Passage::Returned(back) = bench.clock().passage(start_deg * DEG)
+            if let PeriodOutcome::Returned(back) = bench.clock().period_from(start_deg * DEG)
                 && !back.rested
             {
                 assert!(back.right_rad > 0.0 && back.right_rad < start_deg * DEG + 0.01);
@@ -241,15 +241,18 @@ fn exact_train_that_cannot_move_stops_with_a_name() {
     for mut bench in [dead_beat_clock(), recoil_clock(), rounded_dead_beat_clock(2e-4)] {
         bench.drive = drive(1e-3, 2e-3, 2e-3, 1e-5);
         for start_deg in [2.0, 4.0, 5.0] {
-            let failed = bench.clock().passage(start_deg * DEG);
-            assert!(matches!(failed, Passage::Failed(_)), "{start_deg}: {failed:?}");
+            let failed = bench.clock().period_from(start_deg * DEG);
+            assert!(matches!(failed, PeriodOutcome::Failed(_)), "{start_deg}: {failed:?}");
         }
     }
     // A pendulum held by its own friction.
     let mut bench = dead_beat_clock();
     bench.pendulum.friction_torque_n_m = 1.0;
-    let failed = bench.clock().passage(4.0 * DEG);
-    assert!(matches!(failed, Passage::Failed(Failure::Stopped(Stop { reason: StopReason::AtRest, .. }))), "{failed:?}");
+    let failed = bench.clock().period_from(4.0 * DEG);
+    assert!(
+        matches!(failed, PeriodOutcome::Failed(Failure::Stopped(Stop { reason: StopReason::AtRest, .. }))),
+        "{failed:?}"
+    );
 }
 
 fn random_bench() -> impl Strategy<Value = Bench> {
@@ -304,7 +307,7 @@ proptest! {
     #[test]
     fn exact_no_clock_is_lost(bench in random_bench(), start_deg in -29.0..29.0_f64) {
         never_lost(&bench, start_deg * DEG)?;
-        if let Passage::Returned(back) = bench.clock().passage(start_deg * DEG) {
+        if let PeriodOutcome::Returned(back) = bench.clock().period_from(start_deg * DEG) {
             prop_assert!(back.right_rad.is_finite() && back.left_rad.is_finite());
         }
     }
@@ -331,7 +334,7 @@ proptest! {
 fn exact_long_run_keeps_its_count() {
     let bench = dead_beat_clock();
     let mut periods = 0;
-    let ended = run_long(&bench.clock(), 4.0 * DEG, 1500.0, &mut Unwatched, |record| {
+    let ended = run_long(&bench.clock(), 4.0 * DEG, 1500.0, &mut Unobserved, |record| {
         periods += 1;
         assert!((record.time_s / f64::from(periods) - 1.44).abs() < 0.01);
     });

@@ -3,9 +3,9 @@
 use std::f64::consts::{PI, TAU};
 
 use beatwright::answers::cycle::{fixed_point_near, least_start_rad};
-use beatwright::answers::gain_scan::{scan, stable_points};
+use beatwright::answers::gain_scan::{probe_starts, stable_points};
 use beatwright::answers::measure::measure;
-use beatwright::answers::return_map::{Clock, Passage};
+use beatwright::answers::return_map::{Clock, PeriodOutcome};
 use beatwright::clock::design::{IdealKick, IdealTorque, KickSides, KickSize, Outside};
 use beatwright::clock::mechanism::PendulumModel;
 use beatwright::dynamics::ideal::Ideal;
@@ -23,7 +23,7 @@ fn pendulum() -> PendulumModel {
 }
 
 fn cycle(clock: &Clock<'_>) -> (f64, f64, f64) {
-    let probes = scan(clock);
+    let probes = probe_starts(clock);
     let points = stable_points(clock, &probes);
     assert_eq!(points.len(), 1, "{points:?}");
     let near = fixed_point_near(clock, 1.3 * points[0].right_rad).unwrap();
@@ -118,7 +118,7 @@ fn exact_half_swing_with_quadratic_drag() {
     for (c, next) in [(0.01, 0.986841877458), (0.1, 0.882189986247), (0.5, 0.593624260040)] {
         let pendulum = PendulumModel { air_quadratic_n_m_s2: c, ..pendulum() };
         let clock = Clock::Ideal { pendulum: &pendulum, ideal: Ideal::Free };
-        let Passage::Returned(back) = clock.passage(1.0) else { panic!("stopped") };
+        let PeriodOutcome::Returned(back) = clock.period_from(1.0) else { panic!("stopped") };
         assert!((back.left_rad - next).abs() < 2e-12, "{}", back.left_rad - next);
     }
 }
@@ -163,7 +163,7 @@ fn crosscheck_ring_down() {
         let clock = Clock::Ideal { pendulum: &pendulum, ideal: Ideal::Free };
         let mut amplitude = 0.1;
         for cycle in 1..=10 {
-            let Passage::Returned(back) = clock.passage(amplitude) else { panic!("stopped") };
+            let PeriodOutcome::Returned(back) = clock.period_from(amplitude) else { panic!("stopped") };
             amplitude = back.right_rad;
             if cycle == 1 {
                 assert!((amplitude - first).abs() < 1e-12, "{amplitude}");
@@ -190,11 +190,11 @@ fn exact_kick_before_and_after_centre() {
         let at_rad = a * f64::to_radians(phase_deg).sin();
         let ideal = Ideal::Kick(IdealKick { at_rad, size: KickSize::Speed(0.002 * n * a), sides: KickSides::Right });
         let clock = Clock::Ideal { pendulum: &pendulum, ideal };
-        let Passage::Returned(back) = clock.passage(a) else { panic!("stopped") };
+        let PeriodOutcome::Returned(back) = clock.period_from(a) else { panic!("stopped") };
         assert!((back.right_rad / a - 1.0 - growth).abs() < 6e-10, "{phase_deg}");
         // The kick shifts the time of one swing only; measured over the period from a.
         let mut motion = beatwright::dynamics::ideal::IdealMotion::start(&pendulum, ideal, a).unwrap();
-        let mut unwatched = beatwright::dynamics::observe::Unwatched;
+        let mut unwatched = beatwright::dynamics::observe::Unobserved;
         motion.run_to_turning(&mut unwatched).unwrap();
         let right = motion.run_to_turning(&mut unwatched).unwrap();
         assert!((2.0 - right.time_s - gained_s).abs() < 1e-12, "{phase_deg} {}", 2.0 - right.time_s);
@@ -211,7 +211,7 @@ fn exact_least_start_of_a_dead_beat_torque() {
         outside: Outside::None,
     });
     let clock = Clock::Ideal { pendulum: &pendulum, ideal };
-    let probes = scan(&clock);
+    let probes = probe_starts(&clock);
     let point = stable_points(&clock, &probes)[0];
     let least = least_start_rad(&clock, &point, &probes);
     // From any start beyond the deflection that the torque itself holds, the pendulum gains.

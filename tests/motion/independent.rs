@@ -1,7 +1,7 @@
 //! Whole periods against a slow clock written from the model's equations alone.
 
 use beatwright::dynamics::Motion;
-use beatwright::dynamics::observe::Unwatched;
+use beatwright::dynamics::observe::Unobserved;
 
 use crate::support::clocks::{Bench, dead_beat_clock, recoil_clock};
 use crate::support::plans::DEG;
@@ -15,7 +15,7 @@ fn differences(bench: &Bench, start_rad: f64, periods: usize) -> (f64, f64) {
     assert!((slow.y[2] - motion.state().phi_rad).abs() < 1e-13, "{} {}", slow.y[2], motion.state().phi_rad);
     let mut worst: (f64, f64) = (0.0, 0.0);
     for _ in 0..2 * periods {
-        let turning = motion.run_to_turning(&mut Unwatched).unwrap();
+        let turning = motion.run_to_turning(&mut Unobserved).unwrap();
         slow.run_to_turning();
         let (angle, time) = (turning.state.theta_rad - slow.y[0], turning.state.time_s - slow.time);
         println!("{:.12} rad, {:.12} s: off {angle:.1e} rad {time:.1e} s", slow.y[0], slow.time);

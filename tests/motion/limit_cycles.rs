@@ -1,14 +1,14 @@
 //! Fixed points against plain long runs, least drive and least start against what then happens, ideal clocks against Dop853.
 
 use beatwright::answers::cycle::{FixedPoint, fixed_point_near, least_start_rad};
-use beatwright::answers::gain_scan::{landscape, scan};
+use beatwright::answers::gain_scan::{gain_scan, probe_starts};
 use beatwright::answers::least_drive::least_drive;
 use beatwright::answers::measure::{measure, run_long};
 use beatwright::answers::return_map::Clock;
 use beatwright::clock::design::{IdealTorque, Outside};
 use beatwright::clock::mechanism::PendulumModel;
 use beatwright::dynamics::ideal::Ideal;
-use beatwright::dynamics::observe::Unwatched;
+use beatwright::dynamics::observe::Unobserved;
 use ode_solvers::{Dop853, OutputType, System, Vector2};
 
 use crate::support::clocks::{Bench, dead_beat_clock, drive, recoil_clock, rounded_dead_beat_clock};
@@ -19,12 +19,12 @@ fn long_run(clock: &Clock<'_>, start_rad: f64, periods: usize) -> (Vec<f64>, boo
     let mut amplitudes = Vec::new();
     let first = measure(clock, start_rad, None).map_or(1.5, |measured| measured.period_s);
     let ended =
-        run_long(clock, start_rad, first * periods as f64, &mut Unwatched, |record| amplitudes.push(record.right_rad));
+        run_long(clock, start_rad, first * periods as f64, &mut Unobserved, |record| amplitudes.push(record.right_rad));
     (amplitudes, ended.is_none())
 }
 
 fn only_stable_point(clock: &Clock<'_>) -> FixedPoint {
-    let points = landscape(clock).stable;
+    let points = gain_scan(clock).stable;
     assert_eq!(points.len(), 1, "{points:?}");
     points[0]
 }
@@ -63,7 +63,7 @@ fn crosscheck_least_drive_parts_going_from_stopping() {
             |torque: f64| bench.clock_with(drive(torque, 0.05 * torque, 0.08 * torque, bench.drive.inertia_kg_m2));
         let least = least_drive(&with, 5e-3).unwrap();
         let above = with(least * (1.0 + 2e-4));
-        let points = landscape(&above).stable;
+        let points = gain_scan(&above).stable;
         println!("{name}: least {least} N m, just above it {points:?}");
         // Close to where cycle and twin meet the scan may step over both: the run decides.
         let start_rad = points.first().map_or(5.0 * DEG, |point| point.right_rad);
@@ -71,7 +71,7 @@ fn crosscheck_least_drive_parts_going_from_stopping() {
         assert!(went_on, "just above the least drive it stops after {} periods", amplitudes.len());
         assert!(!points.is_empty(), "no stable point just above the least drive");
         let below = with(least * (1.0 - 2e-3));
-        assert!(landscape(&below).stable.is_empty());
+        assert!(gain_scan(&below).stable.is_empty());
         for start_deg in [1.1 * start_rad / DEG, 5.0] {
             let (amplitudes, went_on) = long_run(&below, start_deg * DEG, 20_000);
             assert!(!went_on, "just below the least drive it still goes after {} periods", amplitudes.len());
@@ -83,7 +83,7 @@ fn crosscheck_least_drive_parts_going_from_stopping() {
 fn crosscheck_least_start_parts_going_from_stopping() {
     for (name, bench) in [("dead-beat", dead_beat_clock()), ("recoil", recoil_clock())] {
         let clock = bench.clock();
-        let probes = scan(&clock);
+        let probes = probe_starts(&clock);
         let point = only_stable_point(&clock);
         let least = least_start_rad(&clock, &point, &probes);
         let (amplitudes, went_on) = long_run(&clock, least + 1e-7, 3000);

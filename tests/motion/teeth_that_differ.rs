@@ -3,7 +3,7 @@
 use beatwright::answers::cycle::fixed_point_near;
 use beatwright::answers::least_drive::least_drive;
 use beatwright::answers::measure::measure;
-use beatwright::answers::return_map::{Clock, Passage};
+use beatwright::answers::return_map::{Clock, PeriodOutcome};
 use beatwright::clock::mechanism::ContactEscapement;
 use beatwright::geometry::{ContactCurve, Point};
 
@@ -39,9 +39,9 @@ fn exact_teeth_that_differ_by_nothing_change_nothing() {
         let torque = bench.drive.ideal_torque_n_m;
         let (plain, composed) = (clock(&bench, &bench.escapement, torque), clock(&bench, &varied, torque));
         let mut amplitude = 4.0 * DEG;
-        let Passage::Returned(turn) = composed.passage(amplitude) else { panic!("stopped") };
+        let PeriodOutcome::Returned(turn) = composed.period_from(amplitude) else { panic!("stopped") };
         for _ in 0..bench.escapement.teeth {
-            let Passage::Returned(back) = plain.passage(amplitude) else { panic!("stopped") };
+            let PeriodOutcome::Returned(back) = plain.period_from(amplitude) else { panic!("stopped") };
             amplitude = back.right_rad;
         }
         assert!((turn.right_rad - amplitude).abs() < 1e-14, "{}", turn.right_rad - amplitude);

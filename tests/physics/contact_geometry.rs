@@ -113,9 +113,9 @@ fn check_pieces(tooth: &Outline, pallet: &Outline, curve: &ContactCurve) -> Resu
                 place.slope
             );
             prop_assert!(
-                (place.bend - second).abs() <= second_error + 1e-8,
+                (place.second_derivative - second).abs() <= second_error + 1e-8,
                 "F'' {} {second} {second_error}",
-                place.bend
+                place.second_derivative
             );
             prop_assert!(
                 first_error < 1e-2 * (1.0 + first.abs()),
@@ -239,7 +239,7 @@ proptest! {
             prop_assert!(off_rad(-reflected.unwrap(), phi).abs() < tolerance);
             if flank == Flank::Front {
                 let twin = large.front_at(theta).unwrap();
-                prop_assert!((twin.slope - place.slope).abs() <= 10.0 * tolerance * (1.0 + place.bend.abs() + place.slope.abs() / place.normal_arms_m.1.abs()));
+                prop_assert!((twin.slope - place.slope).abs() <= 10.0 * tolerance * (1.0 + place.second_derivative.abs() + place.slope.abs() / place.normal_arms_m.1.abs()));
                 prop_assert!((twin.normal_arms_m.0 - factor * place.normal_arms_m.0).abs() < 1e-9 * factor);
                 prop_assert!((twin.tangent_arms_m.1 - factor * place.tangent_arms_m.1).abs() < 1e-9 * factor);
             }

@@ -358,7 +358,7 @@ fn exact_swing_settles() {
         let clock = beatwright::answers::return_map::Clock::of(&found.built.mechanism).unwrap();
         let mut here = design.start_arc_rad.unwrap();
         for _ in 0..periods {
-            here += clock.passage(here).gain_rad(here).unwrap();
+            here += clock.period_from(here).gain_rad(here).unwrap();
         }
         (here / steady.point.right_rad - 1.0).abs()
     };

@@ -8,7 +8,7 @@ use beatwright::report::words::room_limits::room_limit_words;
 use beatwright::scenario::{Scenario, read, starter};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::room::limits::{Failing, limits_of_humidity_going};
-use beatwright::study::room::{Mover, Quantity, Rooms, at_place, rooms};
+use beatwright::study::room::{Mover, RoomQuantity, Rooms, at_place, rooms};
 
 use crate::support::demo;
 use crate::support::program::run;
@@ -18,7 +18,7 @@ fn heron(overrides: &[&str]) -> Scenario {
     demo::loaded("heron.toml", overrides)
 }
 
-fn whole(found: &Rooms, quantity: Quantity) -> f64 {
+fn whole(found: &Rooms, quantity: RoomQuantity) -> f64 {
     found.coefficients.iter().find(|coefficient| coefficient.quantity == quantity).unwrap().whole.unwrap()
 }
 
@@ -30,7 +30,7 @@ fn exact_points_and_shares() {
     let found = rooms(&scenario.design, &Unwatched).unwrap();
     let home = predict(&scenario.in_room()).unwrap();
     let rate = home.steady.unwrap().rate_s_per_day.unwrap();
-    for (quantity, own) in [(Quantity::Temperature, 20.0), (Quantity::Humidity, 0.5)] {
+    for (quantity, own) in [(RoomQuantity::Temperature, 20.0), (RoomQuantity::Humidity, 0.5)] {
         let point = found.points.iter().find(|point| point.quantity == quantity && point.value == own).unwrap();
         let answer = point.found.as_ref().unwrap();
         assert!((answer.rate_s_per_day.unwrap() - rate).abs() < 1e-6, "{quantity:?}");
@@ -47,11 +47,11 @@ fn exact_points_and_shares() {
         let point = found
             .points
             .iter()
-            .find(|point| point.quantity == Quantity::Temperature && (point.value - 20.0 - kelvin).abs() < 1e-9);
+            .find(|point| point.quantity == RoomQuantity::Temperature && (point.value - 20.0 - kelvin).abs() < 1e-9);
         point.unwrap().found.as_ref().unwrap().rate_s_per_day.unwrap()
     };
     let slope = (at(2.5) - at(-2.5)) / 5.0;
-    assert!((slope / whole(&found, Quantity::Temperature) - 1.0).abs() < 1e-3);
+    assert!((slope / whole(&found, RoomQuantity::Temperature) - 1.0).abs() < 1e-3);
     // A steel rod of 11.5 ppm/K alone: 0.4968 s/day/K of a simple pendulum (43200 alpha); the bob on its shell of PLA takes some of it back.
     let rod = found.coefficients[0].by_mover[0].1.unwrap();
     assert!((-0.56..-0.48).contains(&rod), "{rod}");
@@ -83,7 +83,7 @@ fn exact_only_the_air_moves() {
     }
     // Denser air loses: a bob of 4700 kg/m3 on a disc, between the buoyancy alone (43200 drho/rho_b per hPa) and three times that.
     let buoyancy = 43_200.0 * 0.001_189 / 4_700.0;
-    let pressure = 100.0 * whole(&found, Quantity::Pressure);
+    let pressure = 100.0 * whole(&found, RoomQuantity::Pressure);
     assert!(pressure < -0.5 * buoyancy && pressure > -4.0 * buoyancy, "{pressure} against {buoyancy}");
 }
 
@@ -110,7 +110,7 @@ humid = "20 %"
         predict(&at_place(&scenario.design, place)).is_ok_and(|found| found.steady.is_some())
     };
     assert!(goes(limit.at - 2e-5) && !goes(limit.at), "{limit:?}");
-    let dead = found.points.iter().filter(|point| point.quantity == Quantity::Humidity);
+    let dead = found.points.iter().filter(|point| point.quantity == RoomQuantity::Humidity);
     assert!(
         dead.filter(|point| point.value >= limit.at)
             .all(|point| { point.found.as_ref().map_or(true, |answer| answer.reason.is_some()) })

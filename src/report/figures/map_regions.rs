@@ -1,6 +1,6 @@
 //! Regions of a map: what becomes of the clock, its boundaries as they were solved.
 
-use crate::answers::start_basins::Stretch;
+use crate::answers::start_basins::AnswerRange;
 use crate::answers::verdict::Reason;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, Colour, HAIR_MM, INK, Pen, SOFT, TEXT_MM, text_width_mm, wrapped};
@@ -54,7 +54,7 @@ fn strips(map: &Map) -> Vec<Strip<'_>> {
 
 impl Strip<'_> {
     /// One end of stretch no. `number` across the strip.
-    fn edge(&self, number: usize, end: fn(&Stretch<Outcome>) -> f64) -> Vec<(f64, f64)> {
+    fn edge(&self, number: usize, end: fn(&AnswerRange<Outcome>) -> f64) -> Vec<(f64, f64)> {
         let at = |line: &Line| end(&line.stretches[number]);
         let (Some(first), Some(last)) = (self.lines.first(), self.lines.last()) else { return Vec::new() };
         std::iter::once((self.from, at(first)))

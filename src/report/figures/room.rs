@@ -5,7 +5,7 @@ use crate::report::canvas::look::{CURVE_MM, INK, Pen, SOFT, THIN_MM, fixed, seri
 use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
 use crate::report::canvas::sheet::Sheet;
 use crate::report::room::ToldRooms;
-use crate::study::room::Quantity;
+use crate::study::room::RoomQuantity;
 
 use super::{Drawn, Figure, finished};
 
@@ -19,21 +19,21 @@ pub fn draw_room(told: &ToldRooms<'_>) -> Option<Figure> {
 }
 
 /// Values of a quantity in their told unit with the rates there.
-fn rates(told: &ToldRooms<'_>, quantity: Quantity, factor: f64) -> Vec<(f64, f64)> {
+fn rates(told: &ToldRooms<'_>, quantity: RoomQuantity, factor: f64) -> Vec<(f64, f64)> {
     let points = told.rooms.points.iter().filter(|point| point.quantity == quantity);
     points.filter_map(|point| Some((factor * point.value, point.found.as_ref().ok()?.rate_s_per_day?))).collect()
 }
 
 fn draw(told: &ToldRooms<'_>) -> Drawn {
-    let heat = rates(told, Quantity::Temperature, 1.0);
-    let damp = rates(told, Quantity::Humidity, 100.0);
+    let heat = rates(told, RoomQuantity::Temperature, 1.0);
+    let damp = rates(told, RoomQuantity::Humidity, 100.0);
     if heat.len() < 2 || damp.len() < 2 {
         return None;
     }
     let title = format!("{}: rate and the air of its room", told.name);
     let mut subtitle = "All parts in balance with the air. Crosses: its place.".to_owned();
-    let unrated = |quantity: Quantity| told.rooms.points.iter().filter(|point| point.quantity == quantity).count();
-    let without = unrated(Quantity::Temperature) + unrated(Quantity::Humidity) - heat.len() - damp.len();
+    let unrated = |quantity: RoomQuantity| told.rooms.points.iter().filter(|point| point.quantity == quantity).count();
+    let without = unrated(RoomQuantity::Temperature) + unrated(RoomQuantity::Humidity) - heat.len() - damp.len();
     if without > 0 {
         subtitle.push_str(&format!(" {without} rooms in which it stops are left out."));
     }
@@ -49,7 +49,7 @@ fn draw(told: &ToldRooms<'_>) -> Drawn {
     let lower = Panel::drawn(&mut sheet, (left, middle + 1.0, bottom), x_damp, rate_damp, true);
     let pen = series_pen(0, CURVE_MM);
     let own = [told.place.temperature_c, 100.0 * told.place.relative_humidity];
-    let slopes = [(Quantity::Temperature, 1.0, "a kelvin"), (Quantity::Humidity, 0.1, "10 % of humidity")];
+    let slopes = [(RoomQuantity::Temperature, 1.0, "a kelvin"), (RoomQuantity::Humidity, 0.1, "10 % of humidity")];
     for (number, (panel, points)) in [(&upper, &heat), (&lower, &damp)].into_iter().enumerate() {
         panel.curve(&mut sheet, points.iter().copied(), pen);
         for &point in points {

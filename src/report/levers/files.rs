@@ -9,7 +9,7 @@ use crate::report::provenance::Provenance;
 use crate::study::levers::point::Answer;
 use crate::study::levers::slope::Slope;
 use crate::study::levers::steps::STEP_RULE;
-use crate::study::levers::{Lever, Side};
+use crate::study::levers::{Lever, StepEffect};
 
 use super::text::{Told, trouble_in_words};
 
@@ -69,7 +69,7 @@ const fn slope_kind(slope: Option<Slope>) -> &'static str {
     }
 }
 
-fn reason(side: &Side) -> Option<String> {
+fn reason(side: &StepEffect) -> Option<String> {
     side.trouble.as_ref().map(trouble_in_words)
 }
 

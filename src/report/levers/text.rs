@@ -10,7 +10,7 @@ use crate::report::prediction::text::{number, reason_in_words};
 use crate::study::levers::point::{Answer, Trouble};
 use crate::study::levers::slope::Slope;
 use crate::study::levers::steps::STEP_RULE;
-use crate::study::levers::{Lever, Levers, Side, resolution};
+use crate::study::levers::{Lever, Levers, StepEffect, resolution};
 
 /// What the levers of a clock are told with.
 #[derive(Debug, Clone, Copy)]
@@ -91,9 +91,9 @@ const MIRRORED: f64 = 0.5;
 /// The sides of a lever that are told, and whether each is a step up: the one with the answer; of two whose effects on it are about
 /// each other's mirror the step up; else both, the larger effect first.
 #[must_use]
-pub fn told_sides(lever: &Lever, by: Answer) -> Vec<(&Side, bool)> {
+pub fn told_sides(lever: &Lever, by: Answer) -> Vec<(&StepEffect, bool)> {
     let (up, down) = ((&lever.up, true), (&lever.down, false));
-    let none = |side: &Side| matches!(side.trouble, Some(Trouble::Refused(_) | Trouble::Unbuilt(_)));
+    let none = |side: &StepEffect| matches!(side.trouble, Some(Trouble::Refused(_) | Trouble::Unbuilt(_)));
     match (none(up.0), none(down.0)) {
         (true, false) => return vec![down],
         (_, true) => return vec![up],

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use serde::Serialize;
 use serde_json::Value;
 
-use crate::answers::start_basins::Stretch;
+use crate::answers::start_basins::AnswerRange;
 use crate::answers::verdict::Reason;
 use crate::study::map::axis::{Axis, Spacing};
 use crate::study::map::{Line, Map, Outcome};
@@ -166,7 +166,7 @@ pub fn map_json(frame: &Frame<'_>, map: &Map, provenance: &Provenance) -> Result
         .lines
         .iter()
         .map(|line| {
-            let stretch = |stretch: &Stretch<Outcome>| {
+            let stretch = |stretch: &AnswerRange<Outcome>| {
                 let reason = match &stretch.answer {
                     Outcome::Stops(reason) => Some(reason_key(*reason)),
                     _ => None,

@@ -11,7 +11,7 @@ use crate::clock::environment::InRoom;
 use crate::clock::environment::expansion::Group;
 use crate::clock::environment::site::pressure_pa;
 use crate::study::room::limits::{Failing, RoomLimit};
-use crate::study::room::{Coefficient, Mover, Point, Quantity, Rooms};
+use crate::study::room::{Coefficient, Mover, Point, RoomQuantity, Rooms};
 
 use super::prediction::csv::{CsvTable, number as exact, optional, written};
 use super::prediction::text::{number, reason_in_words};
@@ -30,7 +30,7 @@ pub fn coefficients_in_words(rooms: &Rooms) -> Vec<String> {
             let (name, ..) = told(coefficient.quantity);
             let rate = size * coefficient.whole?;
             let way = if rate < 0.0 { "loses" } else { "gains" };
-            let more = if coefficient.quantity == Quantity::Humidity {
+            let more = if coefficient.quantity == RoomQuantity::Humidity {
                 unit.to_owned()
             } else {
                 format!("1 {unit} of {name}")
@@ -64,20 +64,20 @@ impl<'t> ToldRooms<'t> {
 }
 
 /// A quantity with its unit as it is told: name, unit, told units per SI unit.
-const fn told(quantity: Quantity) -> (&'static str, &'static str, f64) {
+const fn told(quantity: RoomQuantity) -> (&'static str, &'static str, f64) {
     match quantity {
-        Quantity::Temperature => ("temperature", "degC", 1.0),
-        Quantity::Humidity => ("humidity", "%", 100.0),
-        Quantity::Pressure => ("pressure", "hPa", 0.01),
+        RoomQuantity::Temperature => ("temperature", "degC", 1.0),
+        RoomQuantity::Humidity => ("humidity", "%", 100.0),
+        RoomQuantity::Pressure => ("pressure", "hPa", 0.01),
     }
 }
 
 /// Unit of a quantity's coefficient and how many SI units it is.
-const fn unit(quantity: Quantity) -> (&'static str, f64) {
+const fn unit(quantity: RoomQuantity) -> (&'static str, f64) {
     match quantity {
-        Quantity::Temperature => ("K", 1.0),
-        Quantity::Humidity => ("10 % of humidity", 0.1),
-        Quantity::Pressure => ("hPa", 100.0),
+        RoomQuantity::Temperature => ("K", 1.0),
+        RoomQuantity::Humidity => ("10 % of humidity", 0.1),
+        RoomQuantity::Pressure => ("hPa", 100.0),
     }
 }
 
@@ -102,7 +102,7 @@ pub fn rooms_table(told_rooms: &ToldRooms<'_>) -> String {
         number(place.temperature_c, 1),
         number(100.0 * place.relative_humidity, 0)
     );
-    for quantity in Quantity::ALL {
+    for quantity in RoomQuantity::ALL {
         let (name, unit, factor) = told(quantity);
         let least = if told_rooms.by_weight { "least kg" } else { "least mN m" };
         let _ = writeln!(
@@ -151,8 +151,11 @@ pub fn rooms_table(told_rooms: &ToldRooms<'_>) -> String {
         let (unit, size) = unit(coefficient.quantity);
         let cell = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| number(size * value, 4));
         let (name, ..) = told(coefficient.quantity);
-        let label =
-            if coefficient.quantity == Quantity::Humidity { unit.to_owned() } else { format!("1 {unit} of {name}") };
+        let label = if coefficient.quantity == RoomQuantity::Humidity {
+            unit.to_owned()
+        } else {
+            format!("1 {unit} of {name}")
+        };
         let _ = write!(out, "  {label:<24} {:>9}", cell(coefficient.whole));
         for (_, value) in &coefficient.by_mover {
             let _ = write!(out, " {:>10}", cell(*value));
@@ -194,7 +197,7 @@ const fn failing_name(failing: Failing) -> &'static str {
 /// A row of room.csv and room.json.
 #[derive(Debug, Clone, Serialize)]
 struct PointKeys {
-    quantity: Quantity,
+    quantity: RoomQuantity,
     value: f64,
     unit: &'static str,
     verdict: Option<&'static str>,
@@ -230,7 +233,7 @@ impl PointKeys {
 
 #[derive(Debug, Clone, Serialize)]
 struct CoefficientKeys {
-    quantity: Quantity,
+    quantity: RoomQuantity,
     per: &'static str,
     rate_s_per_day: Option<f64>,
     rod: Option<f64>,

@@ -6,7 +6,7 @@ use crate::clock::build::BuildError;
 use crate::clock::environment::weather::SECONDS_PER_HOUR;
 use crate::report::prediction::csv::{CsvTable, number, optional, written};
 use crate::report::provenance::Provenance;
-use crate::study::season::{Method, Season, Share, StopCause, Stretch};
+use crate::study::season::{ErrorWindow, Method, Season, Share, StopCause};
 
 use super::motor::{MotorSeasonKeys, motor_season_keys, motor_stop};
 use super::rows::{Found, Row, ToldSeason};
@@ -68,8 +68,8 @@ pub(in crate::report) struct StretchKeys {
     minutes: f64,
 }
 
-impl From<Stretch> for StretchKeys {
-    fn from(week: Stretch) -> Self {
+impl From<ErrorWindow> for StretchKeys {
+    fn from(week: ErrorWindow) -> Self {
         Self { begins_h: week.begins_s / SECONDS_PER_HOUR, change_s: week.change_s, minutes: week.minutes() }
     }
 }

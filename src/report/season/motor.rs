@@ -8,7 +8,7 @@ use crate::clock::SECONDS_PER_DAY;
 use crate::clock::environment::weather::SECONDS_PER_HOUR;
 use crate::report::motor::USUAL_S_PER_MONTH;
 use crate::report::prediction::text::number;
-use crate::study::season::{MONTH_S, MotorCause, MotorSeason, StopCause, Stretch};
+use crate::study::season::{ErrorWindow, MONTH_S, MotorCause, MotorSeason, StopCause};
 
 use super::files::{StopKeys, StretchKeys, stop_kind};
 use super::rows::ToldSeason;
@@ -95,7 +95,7 @@ pub(in crate::report) fn motor_stop(told: &ToldSeason<'_>, season: &MotorSeason)
 
 /// The page from the worst week on.
 pub(in crate::report) fn motor_season_rest(out: &mut String, told: &ToldSeason<'_>, season: &MotorSeason) {
-    let month = |month: &Stretch| stretch_in_words(told, month);
+    let month = |month: &ErrorWindow| stretch_in_words(told, month);
     if let Some(worst) = &season.worst_month {
         season_line(out, "worst month, left as it is", &month(worst));
     }

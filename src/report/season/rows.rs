@@ -7,7 +7,7 @@ use crate::clock::SECONDS_PER_DAY;
 use crate::clock::environment::weather::{BALANCED_OVER_S, DAYS_PER_YEAR, Moment, SECONDS_PER_HOUR, SeasonPlan};
 use crate::report::prediction::text::number;
 use crate::scenario::room_log::RoomLog;
-use crate::study::season::{MotorSeason, Season, Stretch};
+use crate::study::season::{ErrorWindow, MotorSeason, Season};
 
 /// Beginning of a year that is no leap year, by which days of the year get their dates.
 const COMMON_YEAR: DateTime = date(2001, 1, 1).at(0, 0, 0, 0);
@@ -120,7 +120,7 @@ impl<'s> ToldSeason<'s> {
 
     /// The worst week as it is, and with the mean rate regulated away.
     #[must_use]
-    pub const fn worst_weeks(&self) -> [Option<Stretch>; 2] {
+    pub const fn worst_weeks(&self) -> [Option<ErrorWindow>; 2] {
         match self.found {
             Found::Pendulum(season) => [season.worst_week, season.worst_regulated_week],
             Found::Motor(season) => [season.worst_week, season.worst_regulated_week],

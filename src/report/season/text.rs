@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::canvas::look::significant;
 use crate::report::prediction::text::number;
-use crate::study::season::{Carrier, Cause, Method, Season, Share, StopCause, Stretch, WEEK_S};
+use crate::study::season::{Carrier, Cause, ErrorWindow, Method, Season, Share, StopCause, WEEK_S};
 
 use super::motor::motor_season_rest;
 use super::rows::{Found, ToldSeason};
@@ -99,7 +99,7 @@ pub(in crate::report) fn season_line(out: &mut String, label: &str, value: &str)
 }
 
 /// A worst week or month in words.
-pub(in crate::report) fn stretch_in_words(told: &ToldSeason<'_>, stretch: &Stretch) -> String {
+pub(in crate::report) fn stretch_in_words(told: &ToldSeason<'_>, stretch: &ErrorWindow) -> String {
     format!("{} min, from {}", number(stretch.change_s / 60.0, 3), told.when(stretch.begins_s))
 }
 

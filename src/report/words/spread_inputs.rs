@@ -1,6 +1,6 @@
 //! What the inputs of a spread are called, and the units they are shown in.
 
-use crate::study::spread::inputs::{Input, Part, Quantity};
+use crate::study::spread::inputs::{Input, Part, PrinterQuantity};
 use crate::study::spread::statistics::Answer;
 
 /// How an input is shown.
@@ -18,7 +18,7 @@ impl InputUnit {
     #[must_use]
     pub const fn of(input: &Input) -> Self {
         match input.quantity {
-            Quantity::Shrinkage => Self { unit: "%", suffix: "percent", per_si: 100 },
+            PrinterQuantity::Shrinkage => Self { unit: "%", suffix: "percent", per_si: 100 },
             _ => Self { unit: "mm", suffix: "mm", per_si: 1000 },
         }
     }
@@ -34,18 +34,18 @@ impl InputUnit {
 #[must_use]
 pub fn input_name(input: &Input) -> String {
     let quantity = match input.quantity {
-        Quantity::Shrinkage => "shrinkage",
-        Quantity::Growth => "growth",
-        Quantity::BeadRadius => "bead radius",
-        Quantity::ElephantFoot => "elephant's foot",
-        Quantity::CentreDistanceError => "centre distance",
-        Quantity::RunOut => "run-out of the wheel",
-        Quantity::PivotPlay => "play of the arbors",
+        PrinterQuantity::Shrinkage => "shrinkage",
+        PrinterQuantity::Growth => "growth",
+        PrinterQuantity::BeadRadius => "bead radius",
+        PrinterQuantity::ElephantFoot => "elephant's foot",
+        PrinterQuantity::CentreDistanceError => "centre distance",
+        PrinterQuantity::RunOut => "run-out of the wheel",
+        PrinterQuantity::PivotPlay => "play of the arbors",
     };
     match (input.part, input.quantity) {
         (Part::Both, _) => quantity.to_owned(),
-        (Part::Wheel, Quantity::PivotPlay) => "play of the wheel's arbor".to_owned(),
-        (Part::Pallets, Quantity::PivotPlay) => "play of the pallet arbor".to_owned(),
+        (Part::Wheel, PrinterQuantity::PivotPlay) => "play of the wheel's arbor".to_owned(),
+        (Part::Pallets, PrinterQuantity::PivotPlay) => "play of the pallet arbor".to_owned(),
         (Part::Wheel, _) => format!("{quantity}, wheel"),
         (Part::Pallets, _) => format!("{quantity}, pallets"),
     }

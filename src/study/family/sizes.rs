@@ -1,6 +1,6 @@
 //! A member in other sizes, and the smallest in which it goes.
 
-use crate::answers::gain_scan::landscape;
+use crate::answers::gain_scan::gain_scan;
 use crate::answers::return_map::Clock;
 use crate::answers::verdict::{Verdict, verdict_of};
 use crate::clock::build::{BuildError, build};
@@ -120,7 +120,7 @@ fn check(scenario: &Scenario, factor: f64, asked: Asked) -> Result<(), Trouble> 
     let design = resized(scenario, factor)?.in_room();
     let built = build(&design).map_err(Trouble::Unbuilt)?;
     let Some(clock) = Clock::of(&built.mechanism) else { return Err(Trouble::Unbuilt(BuildError::NoDrive)) };
-    match verdict_of(&built, &clock, &landscape(&clock), design.start_arc_rad) {
+    match verdict_of(&built, &clock, &gain_scan(&clock), design.start_arc_rad) {
         Verdict::KeepsGoing(_) => {}
         Verdict::Wanders(..) => return Err(Trouble::Wanders),
         Verdict::Stops(reason, _) => return Err(Trouble::Stops(reason)),

@@ -10,11 +10,11 @@ use crate::study::prepare::prepared;
 use super::jobs::{Watch, each};
 use super::levers::point::{Answer, Answers, Point, Trouble, point};
 use super::levers::slope::{Slope, Values, slope};
-use super::levers::steps::{NoLever, Quantity, quantities};
+use super::levers::steps::{NoLever, SteppedQuantity, quantities};
 
 /// One side of a lever.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Side {
+pub struct StepEffect {
     /// Change of every answer by one whole step; rate s/day, amplitude rad, drive kg or N m, run time s.
     pub change: Answers,
     /// Why answers are missing.
@@ -25,11 +25,11 @@ pub struct Side {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lever {
     /// The quantity and its step.
-    pub quantity: Quantity,
+    pub quantity: SteppedQuantity,
     /// One step up.
-    pub up: Side,
+    pub up: StepEffect,
     /// One step down.
-    pub down: Side,
+    pub down: StepEffect,
     /// Derivative of every answer by steps; `None` for whole numbers and where there is none.
     pub slopes: [Option<Slope>; Answer::ALL.len()],
 }
@@ -65,7 +65,7 @@ impl Lever {
     /// The larger change of an answer by one step up or down, absolute; 0 where there is none.
     #[must_use]
     pub fn effect(&self, answer: Answer) -> f64 {
-        let change = |side: &Side| side.change[answer.index()].map_or(0.0, f64::abs);
+        let change = |side: &StepEffect| side.change[answer.index()].map_or(0.0, f64::abs);
         change(&self.up).max(change(&self.down))
     }
 
@@ -138,7 +138,7 @@ pub fn levers(scenario: &Scenario, watch: &dyn Watch) -> Result<Levers, crate::c
     Ok(Levers { today, point: own, levers, left_out, count: quantities.len() })
 }
 
-fn lever(scenario: &Scenario, quantity: &Quantity, own: &Point, today: &Answers) -> Lever {
+fn lever(scenario: &Scenario, quantity: &SteppedQuantity, own: &Point, today: &Answers) -> Lever {
     let at = |steps: f64| answers_at(scenario, quantity, steps, own.period_s);
     let (up, down) = (at(SHARES[0]), at(-SHARES[0]));
     let mut values: Vec<Values> = vec![Values { share: SHARES[0], above: up.0, below: down.0 }];
@@ -160,7 +160,7 @@ fn lever(scenario: &Scenario, quantity: &Quantity, own: &Point, today: &Answers)
             }
         }
     }
-    let side = |(answers, trouble): (Answers, Option<Trouble>)| Side {
+    let side = |(answers, trouble): (Answers, Option<Trouble>)| StepEffect {
         change: std::array::from_fn(|index| answers[index].zip(today[index]).map(|(there, here)| there - here)),
         trouble,
     };
@@ -170,7 +170,7 @@ fn lever(scenario: &Scenario, quantity: &Quantity, own: &Point, today: &Answers)
 /// The answers with a quantity changed by so many steps.
 fn answers_at(
     scenario: &Scenario,
-    quantity: &Quantity,
+    quantity: &SteppedQuantity,
     steps: f64,
     reference_period_s: Option<f64>,
 ) -> (Answers, Option<Trouble>) {

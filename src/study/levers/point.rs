@@ -1,6 +1,6 @@
 //! What a lever moves: rate, amplitude, least drive, margin and run time of one design, by the shortest way.
 
-use crate::answers::gain_scan::landscape;
+use crate::answers::gain_scan::gain_scan;
 use crate::answers::measure::measure;
 use crate::answers::prediction::{bare_least, own_drive, run_time_of};
 use crate::answers::return_map::{Clock, Failure};
@@ -95,7 +95,7 @@ impl Point {
 pub fn point(design: &InRoom) -> Result<Point, BuildError> {
     let built = build(design)?;
     let Some(clock) = Clock::of(&built.mechanism) else { return Err(BuildError::NoDrive) };
-    let (measured, trouble) = match verdict_of(&built, &clock, &landscape(&clock), design.start_arc_rad) {
+    let (measured, trouble) = match verdict_of(&built, &clock, &gain_scan(&clock), design.start_arc_rad) {
         Verdict::KeepsGoing(cycle) => match measure(&clock, cycle.right_rad, None) {
             Ok(measured) => (Some(measured), None),
             Err(failure) => (None, Some(Trouble::Unmeasured(failure))),

@@ -21,7 +21,7 @@ const TOWNS: &str = "town.";
 
 /// A quantity of a scenario with its step.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Quantity {
+pub struct SteppedQuantity {
     /// Dotted path.
     pub path: String,
     /// As written, or the value that holds where the scenario states none.
@@ -43,7 +43,7 @@ pub struct Quantity {
     spread: Option<String>,
 }
 
-impl Quantity {
+impl SteppedQuantity {
     /// The number so many steps up (down where negative).
     #[must_use]
     pub fn number_at(&self, steps: f64) -> f64 {
@@ -78,7 +78,7 @@ pub struct NoLever {
 /// All quantities of a scenario in the order of its text, then those that it leaves to their defaults and that matter; and the
 /// numbers in it that have no step. Texts that are no quantity are in neither.
 #[must_use]
-pub fn quantities(scenario: &Scenario) -> (Vec<Quantity>, Vec<NoLever>) {
+pub fn quantities(scenario: &Scenario) -> (Vec<SteppedQuantity>, Vec<NoLever>) {
     let leaves = scenario.leaves();
     let (mut found, mut left_out) = (Vec::new(), Vec::new());
     for (path, text) in &leaves {
@@ -104,21 +104,21 @@ pub fn quantities(scenario: &Scenario) -> (Vec<Quantity>, Vec<NoLever>) {
     let defaults = defaults(scenario)
         .into_iter()
         .filter(|(path, _)| !scenario.has(path))
-        .filter_map(|(path, text)| with_step(Quantity { stated: false, ..read(&path, &text)? }, None))
+        .filter_map(|(path, text)| with_step(SteppedQuantity { stated: false, ..read(&path, &text)? }, None))
         .filter(|quantity| scenario.with_overrides(&[quantity.setting(0.0)]).and_then(prepared).is_ok());
     found.extend(defaults);
     (found, left_out)
 }
 
 /// A text as a quantity, its step still open; `None` if it is none.
-fn read(path: &str, text: &str) -> Option<Quantity> {
+fn read(path: &str, text: &str) -> Option<SteppedQuantity> {
     let parts = PLUS_MINUS.iter().find_map(|sign| text.split_once(sign));
     let (value, spread) = parts.map_or((text, None), |(value, spread)| (value, Some(spread.trim().to_owned())));
     let (number, unit) = number_and_unit(value)?;
     if !unit.is_empty() && Kind::of_unit(unit).is_none() {
         return None;
     }
-    Some(Quantity {
+    Some(SteppedQuantity {
         path: path.to_owned(),
         written: text.to_owned(),
         stated: true,
@@ -133,7 +133,7 @@ fn read(path: &str, text: &str) -> Option<Quantity> {
 }
 
 /// The quantity with its step; `None` where it has none. Whole numbers are told by asking the scenario for others.
-fn with_step(mut quantity: Quantity, scenario: Option<&Scenario>) -> Option<Quantity> {
+fn with_step(mut quantity: SteppedQuantity, scenario: Option<&Scenario>) -> Option<SteppedQuantity> {
     let Some(unit) = quantity.unit.clone() else {
         let hair = HAIR * quantity.number.abs().max(1.0);
         let refuses = |scenario: &Scenario, number: f64| {

@@ -1,6 +1,6 @@
 //! Where exactly a map's clock stops: lines along one axis whose changes are solved, more of them where the lines differ.
 
-use crate::answers::start_basins::{Stretch, stretches};
+use crate::answers::start_basins::{AnswerRange, answer_ranges};
 use crate::scenario::Scenario;
 use crate::study::jobs::{Watch, each};
 
@@ -14,7 +14,7 @@ const DRIVE_SHARE: f64 = 1e-5;
 /// Accuracy of a change along any other axis, as a share of its range.
 const RANGE_SHARE: f64 = 1e-3;
 
-/// Neighbouring lines of which one keeps going where the other stops lie no further apart than this share of the range, where a line is one landscape and where
+/// Neighbouring lines of which one keeps going where the other stops lie no further apart than this share of the range, where a line is one gain scan and where
 /// it is as many as the axis has values.
 const APART: (f64, f64) = (1e-3, 5e-3);
 
@@ -80,12 +80,12 @@ impl Course<'_> {
             }
         }
         let tolerance = self.tolerance();
-        let stretches = stretches(samples, |_, _| tolerance, ask, Outcome::alike);
+        let stretches = answer_ranges(samples, |_, _| tolerance, ask, Outcome::alike);
         Line { at: at.unwrap_or(0.0), stretches }
     }
 
     /// All lines, by rising value of the other axis. `given`: those already known by value of the other axis.
-    pub fn lines(&self, given: Vec<Option<Vec<Stretch<Outcome>>>>, rows: &[Row], watch: &dyn Watch) -> Vec<Line> {
+    pub fn lines(&self, given: Vec<Option<Vec<AnswerRange<Outcome>>>>, rows: &[Row], watch: &dyn Watch) -> Vec<Line> {
         let Some(across) = self.across() else {
             return match (given.into_iter().next().flatten(), self.starts) {
                 (Some(stretches), Some(_)) => vec![Line { at: 0.0, stretches }],

@@ -5,11 +5,11 @@ pub mod lines;
 pub mod standard;
 pub(in crate::study) mod starts;
 
-use crate::answers::gain_scan::{Landscape, landscape};
+use crate::answers::gain_scan::{GainScan, gain_scan};
 use crate::answers::point::{least_of, prediction_with};
 use crate::answers::prediction::{LeastDrive, Prediction, Wanted};
 use crate::answers::return_map::Clock;
-use crate::answers::start_basins::{Fates, Stretch};
+use crate::answers::start_basins::{AnswerRange, StartBasins};
 use crate::answers::verdict::{JAMMED, Reason, Verdict};
 use crate::clock::build::{Built, build};
 use crate::clock::design::{DriveDesign, EscapementDesign, PendulumClock};
@@ -76,7 +76,7 @@ pub struct Line {
     /// Value of the other axis, in its unit; 0 where there is none.
     pub at: f64,
     /// Stretches along the axis, in its unit, rising; their ends are solved.
-    pub stretches: Vec<Stretch<Outcome>>,
+    pub stretches: Vec<AnswerRange<Outcome>>,
 }
 
 /// A map.
@@ -136,18 +136,18 @@ pub fn drive_path<S>(design: &PendulumClock<S>) -> Option<&'static str> {
 pub(super) struct Settled {
     pub design: InRoom,
     pub built: Built,
-    pub landscape: Landscape,
+    pub scan: GainScan,
 }
 
 /// The clock under overrides, or why there is none.
 pub(super) fn settle(scenario: &Scenario, overrides: &[String]) -> Result<Settled, String> {
     let design = read(scenario, overrides)?;
     let built = build(&design).map_err(|error| error.to_string())?;
-    let landscape = match Clock::of(&built.mechanism) {
-        Some(clock) => landscape(&clock),
+    let scan = match Clock::of(&built.mechanism) {
+        Some(clock) => gain_scan(&clock),
         None => return Err(NO_DRIVE.to_owned()),
     };
-    Ok(Settled { design, built, landscape })
+    Ok(Settled { design, built, scan })
 }
 
 /// The design under overrides, or why there is none.
@@ -176,8 +176,8 @@ impl Settled {
     fn own_verdict(&self, clock: &Clock<'_>) -> Verdict {
         match self.design.start_arc_rad {
             _ if self.built.train_jams() => JAMMED,
-            Some(start) => Fates::of(clock, &self.landscape, start).from(start),
-            None => Fates::of(clock, &self.landscape, 0.0).of_any_push(),
+            Some(start) => StartBasins::of(clock, &self.scan, start).from(start),
+            None => StartBasins::of(clock, &self.scan, 0.0).of_any_push(),
         }
     }
 }
@@ -191,7 +191,7 @@ type Picked = (Prediction, Vec<Option<f64>>);
 /// A part of the grid: all starts of one clock, or one point.
 struct Block {
     cells: Vec<Cell>,
-    stretches: Vec<Stretch<Outcome>>,
+    stretches: Vec<AnswerRange<Outcome>>,
 }
 
 /// The map. The same numbers on any number of threads.
@@ -285,15 +285,14 @@ fn block(ask: &Ask<'_>, set: &[String], known: Option<Option<LeastDrive>>, start
             return Block { cells: vec![nothing(reason); count], stretches };
         }
     };
-    let Settled { design, built, landscape } = &settled;
+    let Settled { design, built, scan } = &settled;
     let Some(clock) = Clock::of(&built.mechanism) else {
         return Block { cells: Vec::new(), stretches: Vec::new() };
     };
     let wanted = ask.answers.wanted();
     let least = known.unwrap_or_else(|| least_of(design, built, wanted));
     let predict = |verdict: Verdict| {
-        prediction_with(design, built.clone(), landscape.clone(), verdict, least, wanted)
-            .map_err(|error| error.to_string())
+        prediction_with(design, built.clone(), scan.clone(), verdict, least, wanted).map_err(|error| error.to_string())
     };
     let Some(starts) = starts else {
         let verdict = settled.own_verdict(&clock);
@@ -303,12 +302,12 @@ fn block(ask: &Ask<'_>, set: &[String], known: Option<Option<LeastDrive>>, start
         };
         return Block { cells: vec![cell], stretches: Vec::new() };
     };
-    let fates = starts.fates(&settled, &clock);
+    let basins = starts.basins(&settled, &clock);
     let pick = |start_rad: f64, prediction: &Prediction| {
         ask.answers.of(&InRoom { start_arc_rad: Some(start_rad), ..design.clone() }, prediction)
     };
     // The prediction is the same all along a stretch.
-    let picked: Vec<Result<Picked, String>> = fates
+    let picked: Vec<Result<Picked, String>> = basins
         .iter()
         .map(|stretch| {
             let prediction = predict(stretch.answer)?;
@@ -321,8 +320,8 @@ fn block(ask: &Ask<'_>, set: &[String], known: Option<Option<LeastDrive>>, start
             Ok(start) => *start,
             Err(reason) => return nothing(reason.clone()),
         };
-        let number = fates.partition_point(|stretch| stretch.to < start);
-        match (fates.get(number), picked.get(number)) {
+        let number = basins.partition_point(|stretch| stretch.to < start);
+        match (basins.get(number), picked.get(number)) {
             (Some(stretch), Some(Ok((prediction, answers)))) => {
                 let answers = if ask.answers.by_start() { pick(start, prediction) } else { answers.clone() };
                 (Outcome::of(&stretch.answer), answers)
@@ -331,5 +330,5 @@ fn block(ask: &Ask<'_>, set: &[String], known: Option<Option<LeastDrive>>, start
             _ => nothing("the start arc lies beyond the others".to_owned()),
         }
     };
-    Block { cells: starts.arcs.iter().map(cell).collect(), stretches: starts.in_units(&fates) }
+    Block { cells: starts.arcs.iter().map(cell).collect(), stretches: starts.in_units(&basins) }
 }

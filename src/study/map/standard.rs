@@ -48,7 +48,7 @@ pub fn standard_axes(scenario: &Scenario, prediction: &Prediction) -> Option<(Ax
     let clock = Clock::of(&prediction.built.mechanism)?;
     let (right, left) = clock.escaping_arcs_rad();
     let escaping = right.max(left);
-    let swing = prediction.landscape.stable.first().map_or(0.0, |point| point.right_rad);
+    let swing = prediction.scan.stable.first().map_or(0.0, |point| point.right_rad);
     let largest = TO_START * scenario.design.start_arc_rad.unwrap_or(0.0).max(2.0 * escaping).max(swing);
     let largest = largest.min(clock.largest_arc_rad());
     let smallest = if escaping > 0.0 { FROM_ESCAPING * escaping } else { 0.1 * largest };

@@ -1,7 +1,7 @@
-//! Start arcs as an axis of a map: one landscape answers for all of them.
+//! Start arcs as an axis of a map: one gain scan answers for all of them.
 
 use crate::answers::return_map::Clock;
-use crate::answers::start_basins::{Fates, Stretch};
+use crate::answers::start_basins::{AnswerRange, StartBasins};
 use crate::answers::verdict::{JAMMED, Verdict};
 use crate::scenario::Scenario;
 
@@ -25,19 +25,19 @@ impl<'a> Starts<'a> {
     }
 
     /// What the starts end in, rad; empty where none of them can be.
-    pub fn fates(&self, settled: &Settled, clock: &Clock<'_>) -> Vec<Stretch<Verdict>> {
+    pub fn basins(&self, settled: &Settled, clock: &Clock<'_>) -> Vec<AnswerRange<Verdict>> {
         let good = |arc: &&Result<f64, String>| arc.is_ok();
         match (self.arcs.iter().find(good), self.arcs.iter().rev().find(good)) {
             (Some(Ok(low)), Some(Ok(high))) if settled.built.train_jams() => {
-                vec![Stretch { from: *low, to: *high, answer: JAMMED }]
+                vec![AnswerRange { from: *low, to: *high, answer: JAMMED }]
             }
-            (Some(Ok(low)), Some(Ok(high))) => Fates::of(clock, &settled.landscape, *high).between(*low, *high),
+            (Some(Ok(low)), Some(Ok(high))) => StartBasins::of(clock, &settled.scan, *high).between(*low, *high),
             _ => Vec::new(),
         }
     }
 
     /// The same in the axis's unit, over the whole axis, neighbours with one outcome joined.
-    pub fn in_units(&self, fates: &[Stretch<Verdict>]) -> Vec<Stretch<Outcome>> {
+    pub fn in_units(&self, basins: &[AnswerRange<Verdict>]) -> Vec<AnswerRange<Outcome>> {
         let Some(first) = self.arcs.iter().position(Result::is_ok) else {
             return self.without_clock("no such start arc");
         };
@@ -45,19 +45,19 @@ impl<'a> Starts<'a> {
         let per_unit = self.axis.si_per_unit().unwrap_or(1.0);
         let none = |from: usize, to: usize, why: usize| {
             let reason = self.arcs[why].as_ref().err().cloned().unwrap_or_default();
-            Stretch { from: self.values[from], to: self.values[to], answer: Outcome::NoClock(reason) }
+            AnswerRange { from: self.values[from], to: self.values[to], answer: Outcome::NoClock(reason) }
         };
-        let mut found: Vec<Stretch<Outcome>> = Vec::new();
+        let mut found: Vec<AnswerRange<Outcome>> = Vec::new();
         if first > 0 {
             found.push(none(0, first, 0));
         }
-        for (number, stretch) in fates.iter().enumerate() {
+        for (number, stretch) in basins.iter().enumerate() {
             let from = if number == 0 { self.values[first] } else { stretch.from / per_unit };
-            let to = if number + 1 == fates.len() { self.values[last] } else { stretch.to / per_unit };
+            let to = if number + 1 == basins.len() { self.values[last] } else { stretch.to / per_unit };
             let answer = Outcome::of(&stretch.answer);
             match found.last_mut().filter(|before| before.answer.alike(&answer)) {
                 Some(before) => before.to = to,
-                None => found.push(Stretch { from, to, answer }),
+                None => found.push(AnswerRange { from, to, answer }),
             }
         }
         if last + 1 < self.values.len() {
@@ -67,17 +67,17 @@ impl<'a> Starts<'a> {
     }
 
     /// One stretch without a clock.
-    pub fn without_clock(&self, reason: &str) -> Vec<Stretch<Outcome>> {
+    pub fn without_clock(&self, reason: &str) -> Vec<AnswerRange<Outcome>> {
         let (Some(&from), Some(&to)) = (self.values.first(), self.values.last()) else { return Vec::new() };
-        vec![Stretch { from, to, answer: Outcome::NoClock(reason.to_owned()) }]
+        vec![AnswerRange { from, to, answer: Outcome::NoClock(reason.to_owned()) }]
     }
 
     /// What becomes of a clock from every start of the axis.
-    pub fn outcomes(&self, settled: Result<Settled, String>) -> Vec<Stretch<Outcome>> {
+    pub fn outcomes(&self, settled: Result<Settled, String>) -> Vec<AnswerRange<Outcome>> {
         match settled {
             Err(reason) => self.without_clock(&reason),
             Ok(settled) => match Clock::of(&settled.built.mechanism) {
-                Some(clock) => self.in_units(&self.fates(&settled, &clock)),
+                Some(clock) => self.in_units(&self.basins(&settled, &clock)),
                 None => self.without_clock("the escapement has no drive"),
             },
         }

@@ -2,7 +2,7 @@
 
 use crate::answers::cycle::least_start_rad;
 use crate::answers::prediction::Prediction;
-use crate::answers::return_map::{Clock, Failure, Passage};
+use crate::answers::return_map::{Clock, Failure, PeriodOutcome};
 use crate::answers::verdict::{Reason, reason_of};
 use crate::clock::environment::InRoom;
 use crate::clock::mechanism::EscapementModel;
@@ -93,10 +93,10 @@ pub(super) fn histories(design: &InRoom, prediction: &Prediction) -> Histories {
     let Some(clock) = Clock::of(&prediction.built.mechanism) else { return Histories::default() };
     let (right, left) = clock.escaping_arcs_rad();
     let escaping_rad = right.max(left);
-    let point = prediction.steady.as_ref().map(|steady| steady.point).or(prediction.landscape.stable.first().copied());
+    let point = prediction.steady.as_ref().map(|steady| steady.point).or(prediction.scan.stable.first().copied());
     let least_start = match (&prediction.steady, &point) {
         (Some(steady), _) => steady.least_start_rad,
-        (None, Some(point)) => Some(least_start_rad(&clock, point, &prediction.landscape.probes)),
+        (None, Some(point)) => Some(least_start_rad(&clock, point, &prediction.scan.probes)),
         (None, None) => None,
     };
     let period_s = prediction
@@ -167,7 +167,7 @@ fn starts(
     let reference = cycle.into_iter().chain(maker).fold(1.5 * escaping_rad, f64::max);
     let largest = clock.largest_arc_rad();
     let large = (1.35 * reference).min(0.95 * largest);
-    if clock.passage(large).gain_rad(large).is_some() {
+    if clock.period_from(large).gain_rad(large).is_some() {
         starts.push((StartKind::Large, large));
     }
     if let (Some(least), Some(cycle)) = (least, cycle)
@@ -198,7 +198,7 @@ impl<'c, 'm> Map<'c, 'm> {
             .filter(|at| at.is_finite())
             .collect();
         let mut nodes = gains(clock, &wanted);
-        nodes.extend(prediction.landscape.probes.iter().map(|probe| (probe.start_rad, probe.gain_rad)));
+        nodes.extend(prediction.scan.probes.iter().map(|probe| (probe.start_rad, probe.gain_rad)));
         nodes.extend(cycle.map(|cycle| (cycle, Some(0.0))));
         nodes.sort_by(|a, b| a.0.total_cmp(&b.0));
         Self { clock, nodes }
@@ -212,9 +212,9 @@ impl<'c, 'm> Map<'c, 'm> {
         {
             return Ok(gain_low + (gain_high - gain_low) * (at - low) / (high - low));
         }
-        match self.clock.passage(at) {
-            Passage::Returned(back) => Ok(back.right_rad - at),
-            Passage::Failed(failure) => Err(failure),
+        match self.clock.period_from(at) {
+            PeriodOutcome::Returned(back) => Ok(back.right_rad - at),
+            PeriodOutcome::Failed(failure) => Err(failure),
         }
     }
 

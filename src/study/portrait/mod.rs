@@ -108,7 +108,7 @@ pub fn portrait(design: &InRoom, prediction: &Prediction) -> Portrait {
 
 /// A drive with which the clock goes, and its limit cycle: its own, else one a fifth above the least.
 fn going(prediction: &Prediction, own: Option<DriveLevel>) -> Option<(f64, FixedPoint)> {
-    if let (Some(own), Some(point)) = (own, prediction.landscape.stable.first()) {
+    if let (Some(own), Some(point)) = (own, prediction.scan.stable.first()) {
         return Some((own.value(), *point));
     }
     let drive = 1.2 * prediction.least?.bare.value();
@@ -137,7 +137,7 @@ fn sweep(prediction: &Prediction, own: Option<DriveLevel>, going: Option<(f64, F
 
 /// Gains of amplitude in one period from `starts`, in their order.
 fn gains(clock: &Clock<'_>, starts: &[f64]) -> Vec<(f64, Option<f64>)> {
-    starts.par_iter().map(|&start| (start, clock.passage(start).gain_rad(start))).collect()
+    starts.par_iter().map(|&start| (start, clock.period_from(start).gain_rad(start))).collect()
 }
 
 fn wheel_holes(design: &InRoom, prediction: &Prediction) -> Vec<Outline> {

@@ -230,15 +230,15 @@ fn escapement_left(design: &InRoom) -> Vec<Left> {
     let turn = built.as_ref().ok().and_then(|built| action_over_turn(&built.mechanism.escapement));
     let mut all = Vec::new();
     for side in Side::BOTH {
-        let of = |quantity: Quantity| match (&built, &turn) {
+        let of = |quantity: ActionQuantity| match (&built, &turn) {
             (Ok(built), Some(turn)) => quantity.of_turn(built, &turn[side]),
             (Ok(built), None) => quantity.of_all(built, side),
             (Err(_), _) => None,
         };
         for (failing, quantity) in [
-            (Failing::Hold(side), Quantity::Hold),
-            (Failing::Drop(side), Quantity::Drop),
-            (Failing::Clearance(side), Quantity::Clearance),
+            (Failing::Hold(side), ActionQuantity::Hold),
+            (Failing::Drop(side), ActionQuantity::Drop),
+            (Failing::Clearance(side), ActionQuantity::Clearance),
         ] {
             let (place, left) = of(quantity).unwrap_or((LimitPlace::Whole, f64::INFINITY));
             all.push(Left { failing, place, left });
@@ -257,13 +257,13 @@ fn escapement_left(design: &InRoom) -> Vec<Left> {
 }
 
 #[derive(Clone, Copy)]
-enum Quantity {
+enum ActionQuantity {
     Hold,
     Drop,
     Clearance,
 }
 
-impl Quantity {
+impl ActionQuantity {
     /// The least of it at a pallet over a turn, rad, with the tooth.
     fn of_turn(self, built: &Built, turn: &PalletTurn) -> Option<(LimitPlace, f64)> {
         let OverTurn { least_rad, least_tooth, .. } = match self {

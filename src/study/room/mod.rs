@@ -24,7 +24,7 @@ const PASCALS: [f64; 9] = [-5000.0, -3750.0, -2500.0, -1250.0, 0.0, 1250.0, 2500
 /// What is changed of the room.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Quantity {
+pub enum RoomQuantity {
     /// Temperature, degrees Celsius.
     Temperature,
     /// Relative humidity, 0 to 1.
@@ -33,7 +33,7 @@ pub enum Quantity {
     Pressure,
 }
 
-impl Quantity {
+impl RoomQuantity {
     /// All of them.
     pub const ALL: [Self; 3] = [Self::Temperature, Self::Humidity, Self::Pressure];
 
@@ -105,7 +105,7 @@ impl Answer {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Point {
     /// What differs from the place.
-    pub quantity: Quantity,
+    pub quantity: RoomQuantity,
     /// Its value.
     pub value: f64,
     /// The clock, or why there is none.
@@ -136,7 +136,7 @@ impl Mover {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Coefficient {
     /// What is changed.
-    pub quantity: Quantity,
+    pub quantity: RoomQuantity,
     /// Rate per unit of it (K, whole of humidity, Pa), s/day; `None` where the clock has no rate.
     pub whole: Option<f64>,
     /// The same if only one thing moves.
@@ -167,7 +167,7 @@ pub fn at_place(made: &Design, place: Place) -> InRoom {
 pub fn rooms(made: &Design, watch: &dyn Watch) -> Result<Rooms, PlaceError> {
     let place = made.place;
     let mut jobs = Vec::new();
-    for quantity in Quantity::ALL {
+    for quantity in RoomQuantity::ALL {
         let own = quantity.of(&place)?;
         jobs.extend(quantity.values(own).into_iter().map(|value| (quantity, value)));
     }
@@ -177,7 +177,7 @@ pub fn rooms(made: &Design, watch: &dyn Watch) -> Result<Rooms, PlaceError> {
         let found = prediction_of(&design, wanted).map(|found| Answer::of(&found)).map_err(|error| error.to_string());
         Point { quantity, value, found }
     });
-    let changes: Vec<(Quantity, Option<Mover>)> = Quantity::ALL
+    let changes: Vec<(RoomQuantity, Option<Mover>)> = RoomQuantity::ALL
         .into_iter()
         .flat_map(|quantity| std::iter::once(None).chain(Mover::ALL.map(Some)).map(move |mover| (quantity, mover)))
         .collect();
@@ -185,7 +185,7 @@ pub fn rooms(made: &Design, watch: &dyn Watch) -> Result<Rooms, PlaceError> {
     let rates = each(&changes, "changes", watch, |&(quantity, mover)| by_unit(&home, quantity, mover));
     let rates: Vec<Option<f64>> = rates.into_iter().map(Option::flatten).collect();
     let movers = 1 + Mover::ALL.len();
-    let coefficients = Quantity::ALL
+    let coefficients = RoomQuantity::ALL
         .into_iter()
         .zip(rates.chunks(movers))
         .map(|(quantity, rates)| Coefficient {
@@ -205,7 +205,7 @@ pub fn rooms(made: &Design, watch: &dyn Watch) -> Result<Rooms, PlaceError> {
 }
 
 /// Rate per unit of a quantity around the place of `home`, whose parts are in balance with it; `mover`: if only that moves.
-fn by_unit(home: &InRoom, quantity: Quantity, mover: Option<Mover>) -> Option<f64> {
+fn by_unit(home: &InRoom, quantity: RoomQuantity, mover: Option<Mover>) -> Option<f64> {
     let own = quantity.of(&home.place).ok()?;
     let rate = |value: f64| {
         let place = quantity.at(&home.place, value);
@@ -218,7 +218,7 @@ fn by_unit(home: &InRoom, quantity: Quantity, mover: Option<Mover>) -> Option<f6
     };
     // Air holds between nothing and all of its vapour.
     let (low, high) = match quantity {
-        Quantity::Humidity => ((own - quantity.half_span()).max(0.0), (own + quantity.half_span()).min(1.0)),
+        RoomQuantity::Humidity => ((own - quantity.half_span()).max(0.0), (own + quantity.half_span()).min(1.0)),
         _ => (own - quantity.half_span(), own + quantity.half_span()),
     };
     Some((rate(high)? - rate(low)?) / (high - low))

@@ -3,7 +3,7 @@
 use crate::study::jobs::Watch;
 use crate::study::spread::{Run, plan};
 
-use super::error::{Share, Stretch};
+use super::error::{ErrorWindow, Share};
 use super::path::{Path, Room};
 use super::state::{Setting, State};
 use super::walk::walk;
@@ -96,7 +96,7 @@ pub(super) fn budget(
     setting: &Setting<'_>,
     path: &Path,
     states: &[State],
-    week: Option<Stretch>,
+    week: Option<ErrorWindow>,
     watch: &dyn Watch,
 ) -> Option<Budget> {
     let times_s = &path.times_s[..states.len()];

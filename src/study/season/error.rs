@@ -40,7 +40,7 @@ pub fn mean(times_s: &[f64], values: &[f64]) -> Option<f64> {
 
 /// A week or month and what the error changes in it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stretch {
+pub struct ErrorWindow {
     /// Its beginning, s.
     pub begins_s: f64,
     /// Its length, s.
@@ -49,7 +49,7 @@ pub struct Stretch {
     pub change_s: f64,
 }
 
-impl Stretch {
+impl ErrorWindow {
     /// The stretch of a length from a sample on in which the error changes most; `None` where there is no whole one.
     #[must_use]
     pub fn worst(times_s: &[f64], rates: &[f64], length_s: f64) -> Option<Self> {
@@ -107,7 +107,7 @@ pub struct Share {
     /// Its largest value less its least, s/day.
     pub range_s_per_day: f64,
     /// The week (month, of a clock with a motor) in which the error by it changes most, its mean taken off; `None` without a whole one.
-    pub worst: Option<Stretch>,
+    pub worst: Option<ErrorWindow>,
     /// Change of the error by it in the worst stretch of the whole, its mean taken off, s.
     pub in_worst_s: Option<f64>,
 }
@@ -115,13 +115,13 @@ pub struct Share {
 impl Share {
     /// The share that `rates` are, beside the worst stretch of the whole; `None` of no rates.
     #[must_use]
-    pub fn of(times_s: &[f64], rates: &[f64], whole: Option<Stretch>) -> Option<Self> {
+    pub fn of(times_s: &[f64], rates: &[f64], whole: Option<ErrorWindow>) -> Option<Self> {
         let (low, high) =
             rates.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &rate| (low.min(rate), high.max(rate)));
         Some(Self {
             mean_s_per_day: mean(times_s, rates)?,
             range_s_per_day: high - low,
-            worst: whole.and_then(|whole| Stretch::worst_regulated(times_s, rates, whole.length_s)),
+            worst: whole.and_then(|whole| ErrorWindow::worst_regulated(times_s, rates, whole.length_s)),
             in_worst_s: whole.map(|whole| whole.of_regulated_s(times_s, rates)),
         })
     }

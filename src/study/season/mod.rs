@@ -8,7 +8,7 @@ mod state;
 mod walk;
 
 pub use budget::{Budget, Carrier, Cause, Print};
-pub use error::{MONTH_S, Share, Stretch, WEEK_S, error_s, mean};
+pub use error::{ErrorWindow, MONTH_S, Share, WEEK_S, error_s, mean};
 pub use motor::{MotorCause, MotorSample, MotorSeason, MotorShare, motor_season};
 pub use path::{Path, Room};
 pub use state::{NoSeason, Setting, State, StopCause};
@@ -57,9 +57,9 @@ pub struct Season {
     /// Where it stops, if it does.
     pub stopped: Option<Stopped>,
     /// The week in which the error changes most, as the clock is regulated.
-    pub worst_week: Option<Stretch>,
+    pub worst_week: Option<ErrorWindow>,
     /// The week in which it would change most if the mean rate were regulated away.
-    pub worst_regulated_week: Option<Stretch>,
+    pub worst_regulated_week: Option<ErrorWindow>,
     /// Where the error comes from.
     pub budget: Budget,
 }
@@ -118,7 +118,7 @@ pub fn season(
             error_s: errors.get(number).copied(),
         })
         .collect();
-    let worst_regulated_week = Stretch::worst_regulated(going_s, &rates, WEEK_S);
+    let worst_regulated_week = ErrorWindow::worst_regulated(going_s, &rates, WEEK_S);
     let Some(budget) = budget::budget(&setting, &path, &states, worst_regulated_week, watch) else { return Ok(None) };
     Ok(Some(Season {
         samples,
@@ -127,7 +127,7 @@ pub fn season(
         method: walk.method,
         by_train: setting.by_train,
         stopped,
-        worst_week: Stretch::worst(going_s, &rates, WEEK_S),
+        worst_week: ErrorWindow::worst(going_s, &rates, WEEK_S),
         worst_regulated_week,
         budget,
     }))

@@ -9,7 +9,7 @@ use crate::clock::motor::error::MotorError;
 use crate::clock::motor::rate::{DEVIATIONS, offset_by_temperature, rate_s_per_day, relative_offsets};
 use crate::clock::motor::ratio::pulse_ratio;
 
-use super::error::{MONTH_S, Share, Stretch, WEEK_S, error_s, mean};
+use super::error::{ErrorWindow, MONTH_S, Share, WEEK_S, error_s, mean};
 
 /// What its rate comes from; the four rates add up to the whole.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -58,13 +58,13 @@ pub struct MotorSeason {
     /// Mean rate over the time; `None` where it does not go.
     pub mean_rate_s_per_day: Option<f64>,
     /// The week in which the error changes most.
-    pub worst_week: Option<Stretch>,
+    pub worst_week: Option<ErrorWindow>,
     /// The week in which it would change most if the mean rate were trimmed away.
-    pub worst_regulated_week: Option<Stretch>,
+    pub worst_regulated_week: Option<ErrorWindow>,
     /// The month in which the error changes most.
-    pub worst_month: Option<Stretch>,
+    pub worst_month: Option<ErrorWindow>,
     /// The month in which it would change most if the mean rate were trimmed away.
-    pub worst_regulated_month: Option<Stretch>,
+    pub worst_regulated_month: Option<ErrorWindow>,
     /// Where the error comes from; empty where the clock does not go.
     pub causes: Vec<MotorShare>,
 }
@@ -94,7 +94,7 @@ pub fn motor_season(clock: &MotorClock, moments: &[Moment]) -> Result<MotorSeaso
         .map(|moment| rate_s_per_day(oscillator, &ratio, moment.temperature_c, age_years(moment)))
         .collect();
     let errors = error_s(&times_s, &rates);
-    let worst_regulated_month = Stretch::worst_regulated(&times_s, &rates, MONTH_S);
+    let worst_regulated_month = ErrorWindow::worst_regulated(&times_s, &rates, MONTH_S);
 
     let drift = ratio.drift_s_per_day();
     let day_s = SECONDS_PER_DAY + drift;
@@ -129,9 +129,9 @@ pub fn motor_season(clock: &MotorClock, moments: &[Moment]) -> Result<MotorSeaso
             .collect(),
         reason,
         mean_rate_s_per_day: mean(&times_s, &rates),
-        worst_week: Stretch::worst(&times_s, &rates, WEEK_S),
-        worst_regulated_week: Stretch::worst_regulated(&times_s, &rates, WEEK_S),
-        worst_month: Stretch::worst(&times_s, &rates, MONTH_S),
+        worst_week: ErrorWindow::worst(&times_s, &rates, WEEK_S),
+        worst_regulated_week: ErrorWindow::worst_regulated(&times_s, &rates, WEEK_S),
+        worst_month: ErrorWindow::worst(&times_s, &rates, MONTH_S),
         worst_regulated_month,
         causes: shares
             .into_iter()

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::answers::cycle::fixed_point_near;
-use crate::answers::gain_scan::landscape;
+use crate::answers::gain_scan::gain_scan;
 use crate::answers::measure::measure;
 use crate::answers::return_map::{Clock, Failure};
 use crate::answers::verdict::{Reason, Verdict, verdict};
@@ -15,7 +15,7 @@ use crate::clock::mechanism::{EscapementModel, PendulumModel};
 use crate::clock::pendulum::compound::small_swing_period_s;
 use crate::clock::{SECONDS_PER_DAY, rate_s_per_day};
 use crate::dynamics::ideal::{Ideal, IdealMotion};
-use crate::dynamics::observe::Unwatched;
+use crate::dynamics::observe::Unobserved;
 
 use super::path::Room;
 
@@ -202,7 +202,7 @@ fn steady(clock: &Clock<'_>, guess_rad: Option<f64>, start_rad: Option<f64>) -> 
     let near = guess_rad.and_then(|guess| fixed_point_near(clock, guess)).filter(|point| point.multiplier.abs() < 1.0);
     let point = match near {
         Some(point) => point,
-        None => match verdict(clock, &landscape(clock), start_rad) {
+        None => match verdict(clock, &gain_scan(clock), start_rad) {
             Verdict::KeepsGoing(point) => point,
             Verdict::Wanders(..) => return Err(StopCause::Wanders),
             Verdict::Stops(reason, _) => return Err(StopCause::Stops(reason)),
@@ -233,6 +233,6 @@ fn state_of(found: &Found, required_s: f64) -> State {
 fn free_period_s(pendulum: &PendulumModel, amplitude_rad: f64) -> Option<f64> {
     let undamped = pendulum.without_losses();
     let mut swing = IdealMotion::start(&undamped, Ideal::Free, amplitude_rad).ok()?;
-    let half_s = swing.run_to_turning(&mut Unwatched).ok()?.time_s;
+    let half_s = swing.run_to_turning(&mut Unobserved).ok()?.time_s;
     (half_s > 0.0 && half_s < SECONDS_PER_DAY).then_some(2.0 * half_s)
 }

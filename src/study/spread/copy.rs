@@ -1,11 +1,11 @@
 //! One printed copy and what becomes of it.
 
-use crate::answers::gain_scan::landscape;
+use crate::answers::gain_scan::gain_scan;
 use crate::answers::measure::measure;
-use crate::answers::prediction::{bare_least_beside, run_time_of};
+use crate::answers::prediction::{bare_least_from, run_time_of};
 use crate::answers::return_map::{Clock, Failure};
 use crate::answers::verdict::{Reason, Verdict, verdict_of};
-use crate::answers::warm_start::Familiar;
+use crate::answers::warm_start::WarmStart;
 use crate::clock::build::{BuildError, Built};
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
@@ -93,30 +93,30 @@ pub fn built_copy(design: &InRoom, mean: &Built, inputs: &[Input], drawn: &[f64]
     reprinted(design, mean, &wheel, &pallets, &assembly)
 }
 
-/// Copy no. `number` (from 1): printed, assembled and let go. The same figures as those of a prediction for it beside
-/// the same familiar clock.
+/// Copy no. `number` (from 1): printed, assembled and let go. The same figures as those of a prediction for it from
+/// the same warm start.
 #[must_use]
 pub fn printed_copy(
     design: &InRoom,
-    (mean, familiar): (&Built, Option<&Familiar>),
+    (mean, warm): (&Built, Option<&WarmStart>),
     inputs: &[Input],
     number: u32,
     seed: u32,
 ) -> PrintedCopy {
     let drawn = drawn_values(inputs, number, seed);
-    let outcome = outcome(design, (mean, familiar), inputs, &drawn);
+    let outcome = outcome(design, (mean, warm), inputs, &drawn);
     PrintedCopy { number, drawn, outcome }
 }
 
 fn outcome(
     design: &InRoom,
-    (mean, familiar): (&Built, Option<&Familiar>),
+    (mean, warm): (&Built, Option<&WarmStart>),
     inputs: &[Input],
     drawn: &[f64],
 ) -> Result<CopyResult, CopyError> {
     let built = built_copy(design, mean, inputs, drawn)?;
     let clock = Clock::of(&built.mechanism).ok_or(BuildError::NoDrive)?;
-    let starts = familiar.map_or_else(|| landscape(&clock), |familiar| familiar.landscape_of(&clock));
+    let starts = warm.map_or_else(|| gain_scan(&clock), |warm| warm.gain_scan(&clock));
     let verdict = verdict_of(&built, &clock, &starts, design.start_arc_rad);
     let (mut swing, mut stops) = (None, None);
     match verdict {
@@ -134,7 +134,7 @@ fn outcome(
     }
     let run_time = run_time_of(design, &built, swing.map(|swing| swing.period_s));
     Ok(CopyResult {
-        least_drive: bare_least_beside(familiar, design, &built),
+        least_drive: bare_least_from(warm, design, &built),
         stops,
         swing,
         run_time_s: run_time.filter(|_| stops.is_none()).map(|run| run.run_time_s),

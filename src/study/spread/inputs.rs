@@ -13,7 +13,7 @@ pub const STATED_AS: f64 = 2.0;
 
 /// A quantity of the printer or the assembly.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Quantity {
+pub enum PrinterQuantity {
     /// Linear shrinkage.
     Shrinkage,
     /// Growth of the outer edges.
@@ -30,7 +30,7 @@ pub enum Quantity {
     PivotPlay,
 }
 
-impl Quantity {
+impl PrinterQuantity {
     const ALL: [Self; 7] = [
         Self::Shrinkage,
         Self::Growth,
@@ -96,7 +96,7 @@ pub enum Part {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Input {
     /// What it is.
-    pub quantity: Quantity,
+    pub quantity: PrinterQuantity,
     /// Whose it is.
     pub part: Part,
     /// Mean, SI.
@@ -109,7 +109,7 @@ pub struct Input {
 #[must_use]
 pub fn inputs(printer: &Printer) -> Vec<Input> {
     let mut found = Vec::new();
-    for quantity in Quantity::ALL {
+    for quantity in PrinterQuantity::ALL {
         let Spread { value, spread, per } = quantity.of(printer);
         if !(spread > 0.0) {
             continue;
@@ -159,7 +159,7 @@ impl Making {
     /// Of a copy that has drawn `values` for `inputs`; all else at the mean of `printer`.
     #[must_use]
     pub fn of(printer: &Printer, inputs: &[Input], values: &[f64]) -> Self {
-        let drawn = |quantity: Quantity, part: Part| {
+        let drawn = |quantity: PrinterQuantity, part: Part| {
             inputs
                 .iter()
                 .zip(values)
@@ -167,18 +167,18 @@ impl Making {
                 .map_or(quantity.of(printer).value, |(_, &value)| value)
         };
         let print = |part| PartPrint {
-            shrinkage: drawn(Quantity::Shrinkage, part),
-            growth_m: drawn(Quantity::Growth, part) + drawn(Quantity::ElephantFoot, part),
-            bead_radius_m: drawn(Quantity::BeadRadius, part),
+            shrinkage: drawn(PrinterQuantity::Shrinkage, part),
+            growth_m: drawn(PrinterQuantity::Growth, part) + drawn(PrinterQuantity::ElephantFoot, part),
+            bead_radius_m: drawn(PrinterQuantity::BeadRadius, part),
         };
-        let play_m = |part| 0.5 * drawn(Quantity::PivotPlay, part);
+        let play_m = |part| 0.5 * drawn(PrinterQuantity::PivotPlay, part);
         Self {
             wheel: print(Part::Wheel),
             pallets: print(Part::Pallets),
             assembly: Assembly {
-                further_apart_m: drawn(Quantity::CentreDistanceError, Part::Both)
+                further_apart_m: drawn(PrinterQuantity::CentreDistanceError, Part::Both)
                     + (play_m(Part::Wheel) + play_m(Part::Pallets)),
-                run_out_m: drawn(Quantity::RunOut, Part::Both),
+                run_out_m: drawn(PrinterQuantity::RunOut, Part::Both),
             },
         }
     }

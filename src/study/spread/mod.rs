@@ -7,8 +7,8 @@ pub mod motor;
 pub mod plan;
 pub mod statistics;
 
-use crate::answers::prediction::{PredictError, Prediction, predict_beside};
-use crate::answers::warm_start::Familiar;
+use crate::answers::prediction::{PredictError, Prediction, predict_from};
+use crate::answers::warm_start::WarmStart;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::EscapementDesign;
 use crate::clock::environment::InRoom;
@@ -46,7 +46,7 @@ pub struct Run<'d> {
     pub seed: u32,
     mean: Built,
     /// What the mean clock teaches for its copies.
-    familiar: Option<Familiar>,
+    warm: Option<WarmStart>,
 }
 
 impl<'d> Run<'d> {
@@ -67,8 +67,8 @@ impl<'d> Run<'d> {
             let drawn = InRoom { printer: Printer::default(), ..design.clone() };
             build(&drawn).map_err(|_| NoSpread::Build(error))
         })?;
-        let familiar = Familiar::of(design, &mean);
-        Ok(Self { design, inputs, seed, mean, familiar })
+        let warm = WarmStart::of(design, &mean);
+        Ok(Self { design, inputs, seed, mean, warm })
     }
 
     /// The clock as the mean printer makes it; as drawn where that makes none.
@@ -80,7 +80,7 @@ impl<'d> Run<'d> {
     /// Copy no. `number`, from 1.
     #[must_use]
     pub fn copy(&self, number: u32) -> PrintedCopy {
-        printed_copy(self.design, (&self.mean, self.familiar.as_ref()), &self.inputs, number, self.seed)
+        printed_copy(self.design, (&self.mean, self.warm.as_ref()), &self.inputs, number, self.seed)
     }
 
     /// Copy no. `number` built, with its drawn values.
@@ -97,7 +97,7 @@ impl<'d> Run<'d> {
     /// # Errors
     /// [`PredictError`].
     pub fn predicted(&self, built: Built) -> Result<Prediction, PredictError> {
-        predict_beside(self.familiar.as_ref(), self.design, built)
+        predict_from(self.warm.as_ref(), self.design, built)
     }
 
     /// Copies no. 1 to `count` in their order; those not begun when `watch` stops are missing. The same on any number of threads.
