@@ -6,6 +6,7 @@ use beatwright::answers::prediction::predict;
 use beatwright::answers::verdict::Verdict;
 use beatwright::clock::printing::bed::{Bed, Footprint, largest_factor, rectangle_fits};
 use beatwright::clock::printing::part_sizes::{PartSize, part_sizes};
+use beatwright::report::words::parts::part_name;
 use beatwright::scenario::{Scenario, bed_of, load};
 use beatwright::study::comparison::predictions;
 use beatwright::study::family::{Ask, Member, Smallest, family};
@@ -23,7 +24,7 @@ fn members(scenarios: &[Scenario], factors: &[f64], beds: &[Bed]) -> Vec<Member>
 }
 
 fn part<'p>(parts: &'p [PartSize], name: &str) -> &'p PartSize {
-    parts.iter().find(|part| part.name == name).unwrap()
+    parts.iter().find(|size| part_name(&size.part) == name).unwrap()
 }
 
 // Outside diameter of a gear: module times (teeth + 2), ISO 53 rack with an addendum of one module (from memory).
@@ -96,14 +97,14 @@ fn exact_the_largest_scale_fills_the_bed() {
         let fit = &member.beds[0];
         let largest = fit.largest.unwrap();
         assert_close(largest, 0.2 / 0.16, 1e-12, "the great wheel fills the shorter side");
-        assert_eq!(member.parts[fit.limiting.unwrap()].name, "great wheel");
+        assert_eq!(part_name(&member.parts[fit.limiting.unwrap()].part), "great wheel");
         let grown = scenario.with_overrides(&[format!("scale.all={largest}")]).unwrap();
         assert_close(part(&part_sizes(&grown.in_room()), "great wheel").footprint.longest_m(), 0.2, 1e-12, "grown");
     }
     let fixed = [loaded("heron.toml", &["scale={ wheels = 2, all = 0.5 }"])];
     let member = &members(&fixed, &[0.5], &[bed])[0];
     assert_eq!(member.beds[0].largest, None);
-    let names: Vec<&str> = member.beds[0].never.iter().map(|&index| member.parts[index].name.as_str()).collect();
+    let names: Vec<String> = member.beds[0].never.iter().map(|&index| part_name(&member.parts[index].part)).collect();
     assert_eq!(names, ["great wheel", "centre wheel", "third wheel"]);
 }
 

@@ -12,18 +12,6 @@ pub enum Status {
     Derived,
 }
 
-impl Status {
-    /// In words.
-    #[must_use]
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Seen => "seen",
-            Self::FromMemory => "from memory",
-            Self::Derived => "derived",
-        }
-    }
-}
-
 /// Where values come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Source {

@@ -39,11 +39,30 @@ impl Group {
     }
 }
 
+/// A part that is made.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Part {
+    /// The wheel of an arbor of the train, by the arbor's name.
+    Wheel(String),
+    /// Escape wheel.
+    EscapeWheel,
+    /// Both pallets in one.
+    Pallets,
+    /// Drum.
+    Drum,
+    /// Pulley of the weight.
+    Pulley,
+    /// Bob.
+    Bob,
+    /// Frame as far as it reaches from arbor to arbor.
+    Frame,
+}
+
 /// A part and the room that it takes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PartSize {
-    /// Name as a maker calls it.
-    pub name: String,
+    /// Which part.
+    pub part: Part,
     /// With what it is scaled.
     pub group: Group,
     /// What it covers of the bed, lying flat.
@@ -62,27 +81,27 @@ pub struct PartSize {
 pub fn part_sizes(in_room: &InRoom) -> Vec<PartSize> {
     let outlines = drawn_outlines(&in_room.escapement).ok().flatten();
     let mut parts = Vec::new();
-    let mut add = |name: &str, group, footprint, height_m| {
-        parts.push(PartSize { name: name.to_owned(), group, footprint, height_m, in_one_piece: group != Group::Frame });
+    let mut add = |part: Part, group, footprint, height_m| {
+        parts.push(PartSize { part, group, footprint, height_m, in_one_piece: group != Group::Frame });
     };
     for arbor in in_room.train.iter().flat_map(|train| &train.arbors) {
         if let (Some(teeth), Some(module_m)) = (arbor.wheel_teeth, arbor.module_m) {
             let diameter_m = module_m * (f64::from(teeth) + 2.0);
-            add(&format!("{} wheel", arbor.name), Group::Wheels, Footprint::Round(diameter_m), None);
+            add(Part::Wheel(arbor.name.clone()), Group::Wheels, Footprint::Round(diameter_m), None);
         }
     }
     if let Some(outlines) = &outlines {
         let diameter_m = 2.0 * outlines.tooth.farthest_m(Point::zeros());
         let thickness_m = in_room.escape_wheel.as_ref().map(|body| body.thickness_m);
-        add("escape wheel", Group::Escapement, Footprint::Round(diameter_m), thickness_m);
+        add(Part::EscapeWheel, Group::Escapement, Footprint::Round(diameter_m), thickness_m);
         let (width_m, depth_m) = pallets_m(outlines);
-        add("pallets", Group::Escapement, Footprint::Rectangle(width_m, depth_m), None);
+        add(Part::Pallets, Group::Escapement, Footprint::Rectangle(width_m, depth_m), None);
     }
     if let Some(DriveDesign::Weight(drive)) = &in_room.drive {
         let wound_m = drive.drum_turns.map(|turns| turns * drive.cord_diameter_m);
-        add("drum", Group::Drum, Footprint::Round(drive.drum_diameter_m), wound_m);
+        add(Part::Drum, Group::Drum, Footprint::Round(drive.drum_diameter_m), wound_m);
         if let Some(pulley) = drive.pulley {
-            add("pulley", Group::Drum, Footprint::Round(pulley.diameter_m), None);
+            add(Part::Pulley, Group::Drum, Footprint::Round(pulley.diameter_m), None);
         }
     }
     if let PendulumDesign::Parts(pendulum) = &in_room.pendulum {
@@ -93,10 +112,10 @@ pub fn part_sizes(in_room: &InRoom) -> Vec<PartSize> {
             BobShape::Cylinder { diameter_m, height_m } => (diameter_m, height_m),
             BobShape::Sphere { diameter_m } => (diameter_m, diameter_m),
         };
-        add("bob", Group::Pendulum, Footprint::Round(diameter_m), Some(height_m));
+        add(Part::Bob, Group::Pendulum, Footprint::Round(diameter_m), Some(height_m));
     }
     if let Some((width_m, depth_m)) = in_room.train.as_ref().and_then(|train| frame_m(train, outlines.as_ref())) {
-        add("frame, arbor to arbor", Group::Frame, Footprint::Rectangle(width_m, depth_m), None);
+        add(Part::Frame, Group::Frame, Footprint::Rectangle(width_m, depth_m), None);
     }
     parts
 }

@@ -11,6 +11,7 @@ use crate::report::prediction::csv::{CsvTable, number as exact, optional, writte
 use crate::report::prediction::json::Results;
 use crate::report::provenance::Provenance;
 use crate::report::room::LimitKeys;
+use crate::report::words::parts::part_name;
 use crate::study::family::{ActionLengths, BedFit, Member, SizePoint, Smallest, Steps};
 use crate::study::levers::point::{Point, Trouble};
 
@@ -81,7 +82,7 @@ impl SizeKeys {
             scale_all: size.factor,
             point: PointKeys::of(found.map(|found| &found.point)),
             lengths_mm: found.ok().and_then(|found| lengths_mm(found.action, found.lengths)),
-            largest_part: largest.map(|part| part.name.clone()),
+            largest_part: largest.map(|size| part_name(&size.part)),
             largest_part_mm: largest.map(|part| 1e3 * part.footprint.longest_m()),
         }
     }
@@ -110,7 +111,7 @@ impl PartKeys {
             Footprint::Rectangle(one_m, other_m) => ([one_m, other_m], false),
         };
         Self {
-            name: part.name.clone(),
+            name: part_name(&part.part),
             sides_mm: sides_m.map(|side_m| 1e3 * side_m),
             height_mm: part.height_m.map(|height_m| 1e3 * height_m),
             round,
@@ -138,7 +139,7 @@ struct BedKeys {
 
 impl BedKeys {
     fn of(fit: &BedFit, parts: &[PartSize]) -> Self {
-        let name = |index: usize| parts[index].name.clone();
+        let name = |index: usize| part_name(&parts[index].part);
         let fits = fit.parts.iter().zip(parts).all(|(fit, part)| fit.growth >= 1.0 || !part.in_one_piece);
         Self {
             bed: bed_in_words(&fit.bed),
@@ -216,7 +217,7 @@ pub fn family_keys<'f>(told: &ToldFamily<'f>, provenances: Vec<Provenance>) -> F
         scale_all: member.factor,
         results,
         lengths_mm: lengths_mm(member.prediction.action(), member.lengths),
-        largest_part: member.largest_part().map(|part| part.name.clone()),
+        largest_part: member.largest_part().map(|size| part_name(&size.part)),
         parts: member.parts.iter().map(PartKeys::of).collect(),
         beds: member.beds.iter().map(|fit| BedKeys::of(fit, &member.parts)).collect(),
         smallest: member.smallest.as_ref().map(SmallestKeys::of),

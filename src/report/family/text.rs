@@ -11,6 +11,7 @@ use crate::report::prediction::json::Results;
 use crate::report::prediction::text::number;
 use crate::report::room::limit_of_humidity;
 use crate::report::trade::limit;
+use crate::report::words::parts::part_name;
 use crate::study::family::{BedFit, Member, Smallest, Steps};
 use crate::study::levers::point::{Point, Trouble};
 
@@ -148,7 +149,7 @@ fn members_table(told: &ToldFamily<'_>) -> String {
         "largest part",
         told.members
             .iter()
-            .map(|member| member.largest_part().map_or_else(|| "-".to_owned(), |part| part.name.clone())),
+            .map(|member| member.largest_part().map_or_else(|| "-".to_owned(), |size| part_name(&size.part))),
     );
     row(
         &mut out,
@@ -370,7 +371,7 @@ fn parts_table(name: &str, member: &Member) -> String {
     }
     let _ = writeln!(out);
     for (number_of, part) in member.parts.iter().enumerate() {
-        let _ = write!(out, "  {:<26} {:>20}", part.name, size(part));
+        let _ = write!(out, "  {:<26} {:>20}", part_name(&part.part), size(part));
         for fit in &member.beds {
             let here = &fit.parts[number_of];
             let fits = if here.growth >= 1.0 { "" } else { "too large, " };

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use serde::Serialize;
 
-use crate::clock::materials::{FRICTION_PAIRS, Known, KnownByGrain, Material, Water, materials};
+use crate::clock::materials::{FRICTION_PAIRS, Known, KnownByGrain, Material, Status, Water, materials};
 
 use super::canvas::look::significant;
 
@@ -17,9 +17,18 @@ struct KnownKeys {
     source: &'static str,
 }
 
+/// How far a source has been looked at.
+const fn status_words(status: Status) -> &'static str {
+    match status {
+        Status::Seen => "seen",
+        Status::FromMemory => "from memory",
+        Status::Derived => "derived",
+    }
+}
+
 impl From<&Known> for KnownKeys {
     fn from(known: &Known) -> Self {
-        let (status, source) = (known.source.status.words(), known.source.text);
+        let (status, source) = (status_words(known.source.status), known.source.text);
         Self { value: known.value, spread: known.spread, status, source }
     }
 }
@@ -112,7 +121,7 @@ pub fn materials_table() -> String {
             "  {:<26} {:>18}  {}: {}",
             pair.name,
             shown(1.0, &pair.sliding),
-            source.status.words(),
+            status_words(source.status),
             source.text
         );
     }
@@ -128,7 +137,8 @@ pub fn material_table(material: &Material) -> String {
         for (grain, known) in &row.values {
             let label = if grain.is_empty() { row.name.to_owned() } else { format!("{} {grain}", row.name) };
             let value = format!("{} {}", shown(row.factor, known), row.unit);
-            let _ = writeln!(out, "  {label:<30} {value:<36} {}: {}", known.source.status.words(), known.source.text);
+            let _ =
+                writeln!(out, "  {label:<30} {value:<36} {}: {}", status_words(known.source.status), known.source.text);
         }
     }
     out

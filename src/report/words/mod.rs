@@ -3,5 +3,6 @@
 pub mod action;
 pub mod cautions;
 pub mod notes;
+pub mod parts;
 pub mod room_limits;
 pub mod spread_inputs;
