@@ -58,7 +58,7 @@ fn number_and_step(shown: &str) -> (f64, f64) {
 
 #[test]
 fn exact_figures_on_the_page_are_the_results_to_the_shown_digits() {
-    for file in ["scenarios/heron.toml", "scenarios/wren.toml", "scenarios/heron-pointed.toml"] {
+    for file in ["heron.toml", "wren.toml", "heron-pointed.toml"] {
         let (scenario, prediction) = clock(file, &[]);
         let found = results(&scenario.in_room(), &prediction);
         let json = serde_json::to_value(&found).unwrap();
@@ -83,7 +83,7 @@ fn exact_figures_on_the_page_are_the_results_to_the_shown_digits() {
 
 #[test]
 fn exact_moving_parts_follow_the_traced_period() {
-    for file in ["scenarios/heron.toml", "scenarios/wren.toml"] {
+    for file in ["heron.toml", "wren.toml"] {
         let (scenario, prediction) = clock(file, &[]);
         let portrait = portrait(&scenario.in_room(), &prediction);
         let motion = motion(&scenario.in_room(), &prediction, &portrait).expect("moves");
