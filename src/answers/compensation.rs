@@ -5,10 +5,8 @@ use crate::clock::design::{Design, PendulumDesign, PendulumParts, Place, Suspens
 use crate::clock::environment::InRoom;
 use crate::numerics::root::solve_bracketed;
 
-use super::least_drive::stable_point;
-use super::measure::measure;
-use super::prediction::FIRST_GUESS_RAD;
-use super::return_map::Clock;
+use super::no_answer::NoAnswer;
+use super::solve::Solver;
 
 /// Half the span of temperature over which the period is to stay the same, K.
 pub const SPAN_K: f64 = 5.0;
@@ -109,9 +107,11 @@ pub fn rate_by_kelvin(made: &Design) -> Result<f64, NotCompensated> {
         let place = Place { temperature_c, relative_humidity: made.sizes.under.relative_humidity, ..made.place };
         let design = InRoom::at_home(&Design { place, ..made.clone() });
         let built = build(&design).map_err(NotCompensated::Build)?;
-        let clock = Clock::of(&built.mechanism).ok_or(NotCompensated::Build(BuildError::NoDrive))?;
-        let point = stable_point(&clock, FIRST_GUESS_RAD).ok_or(NotCompensated::Stops)?;
-        measure(&clock, point.right_rad, None).map(|measured| measured.period_s).map_err(|_| NotCompensated::Stops)
+        match Solver::new(&built).any_swing() {
+            Ok(swing) => Ok(swing.measured.period_s),
+            Err(NoAnswer::Build(error)) => Err(NotCompensated::Build(error)),
+            Err(_) => Err(NotCompensated::Stops),
+        }
     };
     let (cold, warm) = (period(-SPAN_K)?, period(SPAN_K)?);
     Ok(crate::clock::rate_s_per_day(cold, warm) / (2.0 * SPAN_K))

@@ -302,20 +302,20 @@ fn zero_of(mut excess: impl FnMut(f64) -> f64, mut low: (f64, f64), mut high: (f
 
 /// The least drive with which the steady swing exceeds the escaping arcs by `margin_rad` on both sides.
 ///
-/// `least` is the bare least drive, `going` a drive and its fixed point. `None` if up to a thousand times `least` is not
+/// `least` is the bare least drive, `going` a drive and its steady amplitude on the right, rad. `None` if up to a thousand times `least` is not
 /// enough.
 #[must_use]
 pub fn least_drive_with_margin<'m>(
     with: &impl Fn(f64) -> Clock<'m>,
     least: f64,
-    going: (f64, FixedPoint),
+    going: (f64, f64),
     margin_rad: f64,
 ) -> Option<f64> {
     let clearance = |point: &FixedPoint, clock: &Clock<'_>| {
         let (right, left) = clock.escaping_arcs_rad();
         (point.least_rad.0 - right).min(point.least_rad.1 - left) - margin_rad
     };
-    let mut guess = going.1.right_rad;
+    let mut guess = going.1;
     let mut excess = |drive: f64| {
         let clock = with(drive);
         match stable_point(&clock, guess) {

@@ -42,6 +42,12 @@ pub struct Measured {
 }
 
 impl Measured {
+    /// Semi-arc, mean of both sides, rad.
+    #[must_use]
+    pub fn semi_arc_rad(&self) -> f64 {
+        0.5 * (self.right_rad + self.left_rad)
+    }
+
     /// Times from the fall on the entry pallet to that on the exit pallet and on to the next on the entry pallet, s; `None`
     /// without a trace or where a pallet is not struck in the locking part. The heaviest blow on each pallet is the tick.
     #[must_use]

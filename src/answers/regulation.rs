@@ -4,14 +4,14 @@ use crate::clock::build::{Built, build};
 use crate::clock::design::PendulumDesign;
 use crate::clock::environment::InRoom;
 use crate::clock::environment::air::air_at;
-use crate::clock::mechanism::{EscapementModel, PendulumModel};
+use crate::clock::mechanism::EscapementModel;
 use crate::clock::pendulum::compound::pendulum_from_parts;
 use crate::clock::rate_s_per_day;
 
-use super::least_drive::stable_point;
 use super::measure::{Measured, measure};
 use super::prediction::Prediction;
 use super::return_map::{Clock, PeriodOutcome};
+use super::solve::Solver;
 
 /// Rate, s/day, that counts as on time.
 const ON_TIME_S_PER_DAY: f64 = 1e-6;
@@ -93,7 +93,7 @@ pub fn regulation(design: &InRoom, prediction: &Prediction) -> Regulation {
 /// nut's place, each through the limit cycle. `None` without nut or train, or where no place was found.
 #[must_use]
 pub fn nut_to_time(design: &InRoom, built: &Built, guess_rad: f64) -> Option<NutToTime> {
-    let required_s = built.train.as_ref()?.train_period_s?;
+    let required_s = built.train_period_s()?;
     let PendulumDesign::Parts(parts) = &design.pendulum else { return None };
     let nut = parts.nut?;
     let air = air_at(&design.place).ok()?;
@@ -101,23 +101,14 @@ pub fn nut_to_time(design: &InRoom, built: &Built, guess_rad: f64) -> Option<Nut
     let mut rate = |turns: f64| {
         let raised = parts.with_nut_raised(turns * nut.pitch_m);
         let pendulum = pendulum_from_parts(&raised, built.gravity_m_s2, &air).ok()?.0;
-        let clock = with_pendulum(built, &pendulum)?;
-        let point = stable_point(&clock, guess_rad)?;
-        guess_rad = point.right_rad;
-        Some(rate_s_per_day(required_s, measure(&clock, point.right_rad, None).ok()?.period_s))
+        let swing = Solver::new(built).with_pendulum(&pendulum).near(guess_rad).any_swing().ok()?;
+        guess_rad = swing.point.right_rad;
+        Some(rate_s_per_day(required_s, swing.measured.period_s))
     };
     let now = rate(0.0)?;
     let by_turn = built.pendulum.as_ref()?.nut_s_per_day_per_turn?;
     let turns = secant(&mut rate, (0.0, now), -now / by_turn, ON_TIME_S_PER_DAY)?;
     Some(NutToTime { turns, up_m: turns * nut.pitch_m })
-}
-
-/// The built clock with another pendulum.
-fn with_pendulum<'m>(built: &'m Built, pendulum: &'m PendulumModel) -> Option<Clock<'m>> {
-    Some(match Clock::of(&built.mechanism)? {
-        Clock::Contact { escapement, drive, .. } => Clock::Contact { pendulum, escapement, drive },
-        Clock::Ideal { ideal, .. } => Clock::Ideal { pendulum, ideal },
-    })
 }
 
 /// Where a function falls to nothing within `enough`, by secants from a first step; `None` where it has no value on the way or does not settle.
@@ -155,12 +146,12 @@ pub fn beat_error(design: &InRoom, built: &Built, measured: &Measured) -> Option
         return None;
     }
     let error_s = beat_error_s(measured)?;
-    let mean_rad = 0.5 * (measured.right_rad + measured.left_rad);
+    let mean_rad = measured.semi_arc_rad();
     let mut error_at = |turned_rad: f64| {
         let turned = InRoom { escapement: design.escapement.turned_by(turned_rad), ..design.clone() };
         let built = build(&turned).ok()?;
         let clock = Clock::of(&built.mechanism)?;
-        let point = stable_point(&clock, measured.right_rad)?;
+        let point = Solver::new(&built).near(measured.right_rad).any_point().ok()?;
         beat_error_s(&measure(&clock, point.right_rad, Some(SAMPLES)).ok()?)
     };
     // A pendulum passes the middle at amplitude times angular frequency; each tick shifts by the angle over that.

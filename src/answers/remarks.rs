@@ -1,6 +1,11 @@
 //! What a prediction leaves open, and why; the words are the report's.
 
+use crate::clock::build::Built;
 use crate::clock::notes::Note;
+
+use super::no_answer::NoAnswer;
+use super::solve::Solution;
+use super::verdict::Verdict;
 
 /// A remark on a prediction.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,4 +41,33 @@ impl From<Note> for Remark {
     fn from(note: Note) -> Self {
         Self::Clock(note)
     }
+}
+
+/// What there is to remark on the solution of a built clock of which everything was wanted.
+pub(super) fn remarks(built: &Built, solution: &Solution) -> Vec<Remark> {
+    let mut notes = Vec::new();
+    if let Verdict::Wanders(least_rad, largest_rad) = solution.verdict {
+        notes.push(Remark::Wanders { least_rad, largest_rad });
+    }
+    match &solution.least {
+        Ok(least) if least.with_margin.is_some() => {}
+        Ok(_) => notes.push(Remark::NoDriveWithMargin),
+        Err(NoAnswer::NoDriveTorque) => notes.push(Remark::KickWithoutTorque),
+        Err(NoAnswer::Stops(_)) => notes.push(Remark::NoWeightFreesTheTrain),
+        Err(_) => notes.push(Remark::NoLeastDrive),
+    }
+    if built.weight_drive.is_none() {
+        notes.push(Remark::WithoutWeight);
+    }
+    if built.train_period_s().is_none() {
+        notes.push(Remark::WithoutMinuteHand);
+    }
+    if built.action.is_none() {
+        notes.push(Remark::WithoutPallets);
+    }
+    if solution.steady.is_err() {
+        notes.push(Remark::WithoutSteadySwing);
+    }
+    notes.extend(built.notes().into_iter().map(Remark::from));
+    notes
 }

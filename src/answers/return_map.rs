@@ -162,6 +162,22 @@ impl<'m> Clock<'m> {
         })
     }
 
+    /// The same clock with another pendulum.
+    pub(super) const fn with_pendulum(self, pendulum: &'m PendulumModel) -> Self {
+        match self {
+            Self::Contact { escapement, drive, .. } => Self::Contact { pendulum, escapement, drive },
+            Self::Ideal { ideal, .. } => Self::Ideal { pendulum, ideal },
+        }
+    }
+
+    /// The same clock with another drive at the escape wheel; `None` if it has contact but no drive.
+    pub(super) fn with_drive(self, drive: Option<DriveModel>) -> Option<Self> {
+        match self {
+            Self::Contact { pendulum, escapement, .. } => Some(Self::Contact { pendulum, escapement, drive: drive? }),
+            Self::Ideal { .. } => Some(self),
+        }
+    }
+
     /// The pendulum.
     #[must_use]
     pub fn pendulum(&self) -> &'m PendulumModel {

@@ -3,9 +3,9 @@
 use crate::clock::design::{Design, Town};
 use crate::clock::environment::InRoom;
 
-use super::point::prediction_of;
-use super::prediction::{PredictError, Prediction, Wanted};
+use super::prediction::{PredictError, Prediction, predict_only};
 use super::regulation::{NutToTime, nut_to_time};
+use super::solve::Wanted;
 
 /// A clock in a town.
 #[derive(Debug)]
@@ -24,7 +24,7 @@ pub struct InTown {
 /// [`PredictError`].
 pub fn in_town(made: &Design, town: &Town) -> Result<InTown, PredictError> {
     let design = InRoom::at_home(&Design { place: town.place, ..made.clone() });
-    let prediction = prediction_of(&design, Wanted::NOTHING)?;
+    let prediction = predict_only(&design, Wanted::NOTHING)?;
     let nut =
         prediction.steady.as_ref().and_then(|steady| nut_to_time(&design, &prediction.built, steady.point.right_rad));
     Ok(InTown { name: town.name.clone(), prediction, nut })

@@ -1,10 +1,10 @@
 //! The verdict: does the clock, let go as its maker says, end in a limit cycle, and if not why.
 
-use crate::clock::build::Built;
 use crate::dynamics::StopReason;
 
 use super::cycle::{FixedPoint, fixed_point_near};
 use super::gain_scan::GainScan;
+use super::no_answer::NoAnswer;
 use super::return_map::{Clock, Failure, PeriodOutcome};
 
 /// Why a clock stops.
@@ -34,6 +34,20 @@ pub enum Verdict {
     Stops(Reason, Option<Failure>),
 }
 
+impl Verdict {
+    /// The limit cycle.
+    ///
+    /// # Errors
+    /// Why there is none: [`NoAnswer::Wanders`], [`NoAnswer::Stops`].
+    pub const fn point(self) -> Result<FixedPoint, NoAnswer> {
+        match self {
+            Self::KeepsGoing(point) => Ok(point),
+            Self::Wanders(..) => Err(NoAnswer::Wanders),
+            Self::Stops(reason, _) => Err(NoAnswer::Stops(reason)),
+        }
+    }
+}
+
 /// Swing, in escaping arcs, below which a clock that stops has lost its amplitude.
 pub(super) const DIED_AWAY: f64 = 1.1;
 
@@ -56,14 +70,8 @@ pub fn verdict(clock: &Clock<'_>, scan: &GainScan, start_rad: Option<f64>) -> Ve
     follow(clock, scan, start)
 }
 
-/// The verdict for a clock that was built: [`verdict`], unless its train jams.
-#[must_use]
-pub fn verdict_of(built: &Built, clock: &Clock<'_>, scan: &GainScan, start_rad: Option<f64>) -> Verdict {
-    if built.train_jams() { JAMMED } else { verdict(clock, scan, start_rad) }
-}
-
 /// What every start of a clock ends in whose train jams.
-pub const JAMMED: Verdict = Verdict::Stops(Reason::Jams, None);
+pub(super) const JAMMED: Verdict = Verdict::Stops(Reason::Jams, None);
 
 fn follow(clock: &Clock<'_>, scan: &GainScan, start_rad: f64) -> Verdict {
     let mut here = start_rad;

@@ -3,14 +3,13 @@
 //! Its figures are first guesses; each is found anew and checked, and where a check fails all is searched as if nothing were known.
 
 use crate::clock::build::Built;
-use crate::clock::environment::InRoom;
 
 use super::cycle::fixed_point_near;
 use super::drivable::Drivable;
 use super::gain_scan::{GainScan, Probe, gain_scan};
 use super::least_drive::KnownLeast;
-use super::prediction::bare_least;
 use super::return_map::Clock;
+use super::solve::Solver;
 
 /// Starts below and above the steady swing at which another clock is asked whether it gains and loses there, too.
 const ASKED_BELOW: usize = 5;
@@ -26,9 +25,9 @@ pub struct WarmStart {
 }
 
 impl WarmStart {
-    /// A design that was built; `None` where it has no drive.
+    /// A clock that was built; `None` where it has no drive.
     #[must_use]
-    pub fn of(design: &InRoom, built: &Built) -> Option<Self> {
+    pub fn of(built: &Built) -> Option<Self> {
         let clock = Clock::of(&built.mechanism)?;
         let known = gain_scan(&clock);
         let steady = match known.stable[..] {
@@ -36,8 +35,8 @@ impl WarmStart {
             _ => None,
         };
         let drivable = Drivable::of(built)?;
-        let least = bare_least(design, built)
-            .and_then(|least| KnownLeast::of(&|drive| drivable.clock_at(drive), least.value()));
+        let least = Solver::new(built).bare_least().ok();
+        let least = least.and_then(|least| KnownLeast::of(&|drive| drivable.clock_at(drive), least.value()));
         Some(Self { escape_rad: clock.widest_escaping_arc_rad(), steady, least })
     }
 

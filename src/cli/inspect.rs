@@ -4,7 +4,6 @@ use std::path::Path;
 
 use serde::Serialize;
 
-use crate::answers::prediction::run_time_of;
 use crate::clock::build::{Built, build};
 use crate::clock::design::Train;
 use crate::clock::environment::InRoom;
@@ -127,7 +126,7 @@ fn text_of(
     margins: Option<&Margins>,
 ) -> String {
     let mut train = tables::train_table(design, built);
-    train.extend(run_time_of(design, built, None).map(|run| tables::run_table(&run)));
+    train.extend(built.run_time(None).map(|run| tables::run_table(&run)));
     let mut parts =
         vec![format!("{}\n", design.name), train, tables::escape_table(built, wheel), tables::pendulum_table(built)];
     parts.insert(2, trained(design, built).map_or_else(String::new, |(train, report)| meshes_table(train, report)));
@@ -173,7 +172,7 @@ fn inspect(design: &InRoom, built: &Built, wheel: Option<&EscapeWheel>, margins:
         escape_inertia_kg_m2: drive.map(|drive| drive.inertia_kg_m2),
         escape_wheel_mass_kg: wheel.map(|wheel| wheel.mass_kg),
         escape_wheel_inertia_kg_m2: wheel.map(|wheel| wheel.inertia_kg_m2),
-        run_time_days: run_time_of(design, built, None).map(|run| run.run_time_s / crate::clock::SECONDS_PER_DAY),
+        run_time_days: built.run_time(None).map(|run| run.run_time_s / crate::clock::SECONDS_PER_DAY),
         arbors,
         meshes: trained(design, built).map_or_else(Vec::new, |(train, report)| mesh_keys(train, report)),
         action: action_at_start(design, built),

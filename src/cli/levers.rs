@@ -10,8 +10,8 @@ use crate::report::levers::files::{levers_csv, levers_keys};
 use crate::report::levers::text::{Told, levers_table};
 use crate::report::provenance::Provenance;
 use crate::scenario::load;
+use crate::study::levers::answers::Answer;
 use crate::study::levers::levers;
-use crate::study::levers::point::Answer;
 use crate::study::prepare::prepared;
 
 use super::Common;

@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use crate::answers::point::prediction_of;
-use crate::answers::prediction::Wanted;
+use crate::answers::prediction::predict_only;
 use crate::answers::regulation::nut_to_time;
+use crate::answers::solve::Wanted;
 use crate::answers::towns::in_town;
 use crate::report::figures::draw_room;
 use crate::report::provenance::Provenance;
@@ -23,7 +23,7 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
     let scenario = load(file, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
     let progress = Progress::new(common.quiet)?;
     let in_room = scenario.in_room();
-    let own = prediction_of(&in_room, Wanted::NOTHING).map_err(|error| Failure::unpredicted(&scenario, &error))?;
+    let own = predict_only(&in_room, Wanted::NOTHING).map_err(|error| Failure::unpredicted(&scenario, &error))?;
     let home = own.steady.as_ref().and_then(|steady| nut_to_time(&in_room, &own.built, steady.point.right_rad));
     let found = rooms(&scenario.design, &progress).map_err(|error| {
         Failure::problems(&scenario.problems(vec![scenario.problem_of(&crate::clock::build::BuildError::Place(error))]))

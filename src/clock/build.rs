@@ -7,11 +7,10 @@ use super::environment::InRoom;
 use super::environment::air::{Air, air_at};
 use super::environment::expansion::{EscapementStrain, TrainStrain};
 use super::environment::site::{PlaceError, gravity_m_s2};
-use super::escapement::action::{Action, ActionError, read_action, recoil_rad};
+use super::escapement::action::{Action, ActionError, read_action};
 use super::escapement::interference::{StandingError, check_standing};
 use super::escapement::{EscapementOutlines, FamilyError, drawn_outlines};
 use super::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
-use super::notes::Note;
 use super::pendulum::compound::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts};
 use super::printing::out_of_true::{OutOfTrue, ToothPlace};
 use super::printing::printed_outline::{
@@ -21,7 +20,9 @@ use super::printing::printer::{Printer, Spread};
 use super::side::{PerPallet, Side};
 use super::train::counts::{TrainError, TrainReport, train_report};
 use super::train::drive::{DriveError, PreparedDrive, lumped_drive};
-use super::train::losses::{DriveReport, drive_report};
+use super::train::losses::drive_report;
+
+pub use super::built::Built;
 
 /// Why a design cannot be built, with the part of the design that is to blame.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -90,54 +91,6 @@ pub enum BuildError {
     NoTrain,
 }
 
-/// A design come together.
-#[derive(Debug, Clone)]
-pub struct Built {
-    /// The waist.
-    pub mechanism: Mechanism,
-    /// Gravity at the place, m/s^2.
-    pub gravity_m_s2: f64,
-    /// Air at the place; `None` where the pendulum is given by bare numbers.
-    pub air: Option<Air>,
-    /// Breakdown of a pendulum made of parts.
-    pub pendulum: Option<PendulumReport>,
-    /// Counts of the train.
-    pub train: Option<TrainReport>,
-    /// Losses and loads of a weight drive.
-    pub drive: Option<DriveReport>,
-    /// The weight drive made ready for other weights.
-    pub prepared_drive: Option<PreparedDrive>,
-    /// Outlines of the escapement as printed and assembled, from which the mechanism is built.
-    pub outlines: Option<EscapementOutlines>,
-    /// Their action.
-    pub action: Option<Action>,
-    /// Outlines of the escapement as drawn.
-    pub drawn: Option<EscapementOutlines>,
-    /// The action of the outlines as drawn; `None` where they have none.
-    pub drawn_action: Option<Action>,
-    /// How the escape wheel is out of true, which `outlines` do not hold: theirs is the mean tooth.
-    pub out_of_true: OutOfTrue,
-    /// How much larger than drawn the escapement's parts are.
-    pub strain: EscapementStrain,
-    /// Height that the bead takes off the tip of the tooth, m.
-    pub bead_off_tip_m: f64,
-    /// Parts that came off the printer in several pieces.
-    pub print_notes: Vec<Note>,
-}
-
-impl Built {
-    /// Pallet and wheel arcs of the recoil of entry and exit in a swing to `right_rad` and `left_rad` (both positive), rad;
-    /// `None` without pallets.
-    #[must_use]
-    pub fn recoil_rad(&self, right_rad: f64, left_rad: f64) -> Option<PerPallet<(f64, f64)>> {
-        let (action, EscapementModel::Contact(contact)) = (self.action?, &self.mechanism.escapement) else {
-            return None;
-        };
-        let swing_rad = PerPallet { entry: right_rad, exit: left_rad };
-        Some(PerPallet::from_fn(|pallet| recoil_rad(&contact.curves[pallet], &action[pallet], swing_rad[pallet])))
-    }
-}
-
 /// The mechanism of a clock in its room, with all reports.
 ///
 /// # Errors
@@ -177,7 +130,10 @@ pub fn build(in_room: &InRoom) -> Result<Built, BuildError> {
         None => (None, OutOfTrue::default(), Vec::new()),
     };
     Ok(Built {
-        mechanism: Mechanism { pendulum, drive, escapement },
+        mechanism: Mechanism { pendulum, drive, escapement, jams: train.as_ref().is_some_and(TrainReport::jams) },
+        start_arc_rad: in_room.start_arc_rad,
+        margin_rad: in_room.margin_rad,
+        weight_drive: in_room.weight_drive().cloned(),
         gravity_m_s2: gravity,
         air,
         pendulum: pendulum_report,

@@ -154,7 +154,7 @@ impl ContactEscapement {
     }
 }
 
-/// A dozen numbers and two contact curves: all that motion, answers and studies know of the clock.
+/// A dozen numbers, two contact curves, and whether the train binds: all that motion, answers and studies know of the clock.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mechanism {
     /// The pendulum.
@@ -163,4 +163,6 @@ pub struct Mechanism {
     pub drive: Option<DriveModel>,
     /// The escapement.
     pub escapement: EscapementModel,
+    /// Whether the train binds: teeth stand too deep in a mesh to turn, whatever the drive.
+    pub jams: bool,
 }

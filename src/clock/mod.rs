@@ -1,6 +1,7 @@
 //! The clock: design, parts and surroundings, and what they come to at the escape arbor.
 
 pub mod build;
+mod built;
 pub mod cautions;
 pub mod design;
 pub mod drive_level;

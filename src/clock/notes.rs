@@ -174,7 +174,7 @@ impl Built {
         notes.extend(self.drive.as_ref().and_then(|report| report.winding.note.clone()));
         if let Some(drive) = self.mechanism.drive
             && !(drive.forward_n_m() > 0.0)
-            && !self.train_jams()
+            && !self.mechanism.jams
         {
             notes.push(Note::FrictionTakesAll);
         }
@@ -189,12 +189,6 @@ impl Built {
             notes.extend(action.iter().flat_map(|(pallet, action)| action_notes(pallet, action)));
         }
         notes
-    }
-
-    /// Whether a mesh of the train stands too deep to turn.
-    #[must_use]
-    pub fn train_jams(&self) -> bool {
-        self.train.as_ref().is_some_and(|train| train.depthings.iter().any(|mesh| mesh.tightness().is_some()))
     }
 
     /// What to look at in the action of a wheel whose teeth differ.

@@ -1,12 +1,10 @@
 //! The least weight against the printer's bead radius: how tightly must it print, and from where does the clock stop?
 
-use crate::answers::prediction::bare_least;
-use crate::clock::build::{BuildError, Built, build};
+use crate::answers::no_answer::NoAnswer;
+use crate::answers::solve::Solver;
+use crate::clock::build::{Built, build};
 use crate::clock::design::{DriveDesign, EscapementDesign};
-use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
-use crate::clock::escapement::action::ActionError;
-use crate::clock::printing::printed_outline::PrinterError;
 use crate::clock::printing::printer::{Printer, Spread};
 
 use super::jobs::{Watch, each};
@@ -26,50 +24,13 @@ const REACH: f64 = 2.5;
 /// Largest radius tried where no design states one, m.
 const REACH_WITHOUT_BEAD_M: f64 = 1e-3;
 
-/// Why no weight keeps a clock going.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum NoWeight {
-    /// There is no such clock.
-    #[error(transparent)]
-    Build(BuildError),
-    /// No limit cycle.
-    #[error("no weight up to a thousand times the present one keeps the clock going")]
-    NeverGoes,
-}
-
-impl NoWeight {
-    /// The reason in a few words.
-    #[must_use]
-    pub fn in_short(&self) -> String {
-        match self {
-            Self::NeverGoes => "no weight keeps it going".to_owned(),
-            Self::Build(error) => unbuilt_in_short(error),
-        }
-    }
-}
-
-fn unbuilt_in_short(error: &BuildError) -> String {
-    match error {
-        BuildError::Bead { error, .. } => unbuilt_in_short(error),
-        BuildError::Printer(PrinterError::BeadTooWide { part, .. } | PrinterError::GrownAway { part, .. }) => {
-            format!("nothing left of the {}", part.name())
-        }
-        BuildError::Printer(_) => "cannot be printed".to_owned(),
-        BuildError::Action(ActionError::NeverReleases(pallet)) => format!("{pallet} pallet never lets go"),
-        BuildError::Action(ActionError::NoLanding { pallet, .. }) => format!("no tooth falls on the {pallet} pallet"),
-        BuildError::Curve { pallet, .. } => format!("{pallet} pallet out of the teeth"),
-        BuildError::Standing(_) => "pallets in the wheel".to_owned(),
-        _ => "cannot be built".to_owned(),
-    }
-}
-
 /// The least weight at one bead radius.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BeadPoint {
     /// Bead radius, m.
     pub bead_radius_m: f64,
     /// Bare least weight, kg, or why there is none.
-    pub least_kg: Result<f64, NoWeight>,
+    pub least_kg: Result<f64, NoAnswer>,
     /// Whether teeth fall on the lock of every pallet that locks as drawn.
     pub keeps_lock: bool,
 }
@@ -169,10 +130,10 @@ fn point(design: &InRoom, bead_radius_m: f64) -> BeadPoint {
     match build(&design) {
         Ok(built) => BeadPoint {
             bead_radius_m,
-            least_kg: bare_least(&design, &built).and_then(DriveLevel::kg).ok_or(NoWeight::NeverGoes),
+            least_kg: Solver::new(&built).bare_least().and_then(|least| least.kg().ok_or(NoAnswer::NeverGoes)),
             keeps_lock: keeps_lock(&built),
         },
-        Err(error) => BeadPoint { bead_radius_m, least_kg: Err(NoWeight::Build(error)), keeps_lock: false },
+        Err(error) => BeadPoint { bead_radius_m, least_kg: Err(NoAnswer::Build(error)), keeps_lock: false },
     }
 }
 

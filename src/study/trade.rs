@@ -1,16 +1,13 @@
 //! Run time against driving weight: what other drums and falls of the cord ask for.
 
-use crate::answers::cycle::FixedPoint;
-use crate::answers::drivable::Drivable;
-use crate::answers::least_drive::{least_drive, least_drive_with_margin, stable_point};
-use crate::answers::measure::measure;
-use crate::answers::prediction::{bare_least, own_drive, run_time_of};
+use crate::answers::measure::Measured;
+use crate::answers::solve::Solver;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{DriveDesign, WeightDrive};
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
 use crate::clock::rate_s_per_day;
-use crate::clock::train::drive::DriveError;
+use crate::clock::train::drive::{DriveError, PreparedDrive};
 use crate::clock::train::losses::{DriveReport, RunTime, drive_report};
 
 use super::jobs::{Watch, each};
@@ -23,9 +20,6 @@ pub const USUAL_FALLS: [u32; 3] = [1, 2, 3];
 
 /// Drive over the least one at which a steady swing is first looked for.
 const SURE_TO_GO: f64 = 1.3;
-
-/// Amplitude at which a steady swing is first looked for, rad.
-const FIRST_GUESS_RAD: f64 = 0.05;
 
 /// What weight a point is to have.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -144,12 +138,12 @@ impl<'d> Trader<'d> {
     /// # Errors
     /// [`NoTrader`].
     pub fn of(design: &'d InRoom) -> Result<Self, NoTrader> {
-        let Some(DriveDesign::Weight(weight)) = &design.drive else { return Err(NoTrader::NoWeightDrive) };
+        let weight = design.weight_drive().ok_or(NoTrader::NoWeightDrive)?;
         let built = build(design).map_err(NoTrader::Build)?;
-        if own_drive(design, &built).and_then(DriveLevel::kg).is_none() {
+        if built.own_drive().and_then(DriveLevel::kg).is_none() {
             return Err(NoTrader::NoWeightDrive);
         }
-        let least_kg = bare_least(design, &built).and_then(DriveLevel::kg);
+        let least_kg = Solver::new(&built).bare_least().ok().and_then(DriveLevel::kg);
         let mut trader = Self { design, weight, built, today: None, least_kg };
         trader.today =
             least_kg.and_then(|least_kg| trader.traded(weight, Reserve::Ratio(weight.weight_kg / least_kg)).ok());
@@ -194,42 +188,34 @@ impl<'d> Trader<'d> {
 
     /// The weight that another drive asks for, and the run that it gives. All losses are those under that weight.
     fn traded(&self, drive: &WeightDrive, reserve: Reserve) -> Result<Traded, NoTrade> {
-        let (Some(train), Some(drivable)) = (&self.design.train, Drivable::of(&self.built)) else {
-            return Err(NoTrade::NeverGoes);
-        };
+        let Some(train) = &self.design.train else { return Err(NoTrade::NeverGoes) };
         let (gravity_m_s2, strain) = (self.built.gravity_m_s2, &self.design.sizes.train);
-        let prepared = crate::clock::train::drive::PreparedDrive::new(drive, train, strain, gravity_m_s2)
-            .map_err(NoTrade::Drive)?;
-        let driven = drivable.driven_by(&prepared);
-        let with = |kg: f64| driven.clock_at(kg);
+        let prepared = PreparedDrive::new(drive, train, strain, gravity_m_s2).map_err(NoTrade::Drive)?;
         // The torque at the drum that did for the design's own does about as well here.
         let arm = |drive: &WeightDrive| (drive.drum_diameter_m + drive.cord_diameter_m) / f64::from(drive.falls);
-        let around = self.least_kg.unwrap_or(self.weight.weight_kg) * arm(self.weight) / arm(drive);
-        let least_kg = least_drive(&with, around).ok_or(NoTrade::NeverGoes)?;
+        let around_kg = self.least_kg.unwrap_or(self.weight.weight_kg) * arm(self.weight) / arm(drive);
+        let solver = Solver::new(&self.built).driven_by(&prepared, around_kg);
+        let least = solver.bare_least().map_err(|_| NoTrade::NeverGoes)?;
+        let least_kg = least.value();
         let weight_kg = match reserve {
             Reserve::Ratio(ratio) => ratio * least_kg,
             Reserve::Margin => {
-                let going_kg = SURE_TO_GO * least_kg;
-                let going = stable_point(&with(going_kg), FIRST_GUESS_RAD).ok_or(NoTrade::NoMargin)?;
-                least_drive_with_margin(&with, least_kg, (going_kg, going), self.design.margin_rad)
-                    .ok_or(NoTrade::NoMargin)?
+                let going = solver.going_at(DriveLevel::Weight(SURE_TO_GO * least_kg)).ok_or(NoTrade::NoMargin)?;
+                solver.margin_least(least, going).ok_or(NoTrade::NoMargin)?.value()
             }
         };
-        let clock = with(weight_kg);
-        let measured = stable_point(&clock, FIRST_GUESS_RAD)
-            .and_then(|point: FixedPoint| measure(&clock, point.right_rad, None).ok());
+        let measured = solver.under(DriveLevel::Weight(weight_kg)).any_swing().ok().map(|swing| swing.measured);
         let drive = WeightDrive { weight_kg, ..drive.clone() };
         let report = drive_report(&drive, train, strain, gravity_m_s2).map_err(NoTrade::Drive)?;
         let period_s = measured.as_ref().map(|measured| measured.period_s);
-        let design = InRoom { drive: Some(DriveDesign::Weight(drive)), ..self.design.clone() };
-        let run = run_time_of(&design, &self.built, period_s).ok_or(NoTrade::NoTimeBase)?;
-        let required_s = self.built.train.as_ref().and_then(|train| train.train_period_s);
+        let run = self.built.run_time_with(&drive, period_s).ok_or(NoTrade::NoTimeBase)?;
+        let required_s = self.built.train_period_s();
         Ok(Traded {
             least_kg,
             weight_kg,
             run,
             report,
-            semi_arc_rad: measured.as_ref().map(|measured| 0.5 * (measured.right_rad + measured.left_rad)),
+            semi_arc_rad: measured.as_ref().map(Measured::semi_arc_rad),
             rate_s_per_day: required_s.zip(period_s).map(|(required, own)| rate_s_per_day(required, own)),
         })
     }
@@ -244,7 +230,8 @@ impl<'d> Trader<'d> {
             drum_diameter_m: point.drum_diameter_m,
             ..self.weight.clone()
         };
-        let design = InRoom { drive: Some(DriveDesign::Weight(drive)), ..self.design.clone() };
-        Some((design, Built { drive: Some(traded.report.clone()), ..self.built.clone() }))
+        let built =
+            Built { drive: Some(traded.report.clone()), weight_drive: Some(drive.clone()), ..self.built.clone() };
+        Some((InRoom { drive: Some(DriveDesign::Weight(drive)), ..self.design.clone() }, built))
     }
 }

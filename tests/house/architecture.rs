@@ -118,13 +118,14 @@ const READING: [&str; 4] = [
 ];
 
 /// Modules of which nothing, and types of which no value, gets into a report: they are asked, and then they solve.
-const ASKED: [&str; 13] = [
+const ASKED: [&str; 14] = [
     "answers::compensation",
     "answers::cycle",
     "answers::drivable",
     "answers::gain_scan",
     "answers::least_drive",
-    "answers::point",
+    "answers::solve::Scanned",
+    "answers::solve::Solver",
     "answers::return_map",
     "answers::warm_start",
     "dynamics::motion",

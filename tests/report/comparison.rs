@@ -3,14 +3,16 @@
 use std::fs;
 use std::path::Path;
 
+use beatwright::answers::no_answer::NoAnswer;
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::clock::environment::InRoom;
 use beatwright::clock::printing::printer::Spread;
 use beatwright::report::comparison::csv::comparison_tables;
 use beatwright::report::figures::{Figure, draw_comparison, names};
 use beatwright::report::prediction::csv::CsvTable;
+use beatwright::report::words::no_answer::missing_in_short;
 use beatwright::scenario;
-use beatwright::study::bead::{BeadPoint, LeftOut, NoWeight, least_over_bead};
+use beatwright::study::bead::{BeadPoint, LeftOut, least_over_bead};
 use beatwright::study::comparison::as_drawn;
 use beatwright::study::comparison::portrait::{Compared, ComparisonPortrait, comparison_portrait};
 use beatwright::study::jobs::Unwatched;
@@ -220,8 +222,8 @@ fn every_point_of_the_bead_sweep_is_what_a_single_prediction_gives() {
         for point in &sweep {
             match (&point.least_kg, predict(&with_bead(&design, point.bead_radius_m))) {
                 (Ok(weight), Ok(prediction)) => assert_eq!(Some(*weight), prediction.least.unwrap().bare.kg()),
-                (Err(NoWeight::NeverGoes), Ok(prediction)) => assert!(prediction.least.is_none()),
-                (Err(NoWeight::Build(error)), Err(other)) => assert_eq!(error.to_string(), other.to_string()),
+                (Err(NoAnswer::NeverGoes), Ok(prediction)) => assert!(prediction.least.is_none()),
+                (Err(NoAnswer::Build(error)), Err(other)) => assert_eq!(error.to_string(), other.to_string()),
                 (sweep, single) => panic!("{sweep:?} against {single:?}"),
             }
         }
@@ -231,9 +233,9 @@ fn every_point_of_the_bead_sweep_is_what_a_single_prediction_gives() {
 #[test]
 fn a_bead_radius_without_an_answer_is_a_row_with_its_reason() {
     let sweep = least_over_bead(&[&pointed()], &Unwatched).remove(0).unwrap();
-    let failing: Vec<&NoWeight> = sweep.iter().filter_map(|point| point.least_kg.as_ref().err()).collect();
+    let failing: Vec<&NoAnswer> = sweep.iter().filter_map(|point| point.least_kg.as_ref().err()).collect();
     assert!(!failing.is_empty());
-    assert!(failing.iter().all(|reason| reason.in_short() == "no tooth falls on the entry pallet"));
+    assert!(failing.iter().all(|reason| missing_in_short(reason) == "no tooth falls on the entry pallet"));
     let last = sweep.iter().rposition(|point| point.least_kg.is_ok()).unwrap();
     let step = sweep[last + 1].bead_radius_m - sweep[last].bead_radius_m;
     assert!(step < 0.011e-3, "the end is told to {step} m only");
@@ -242,7 +244,7 @@ fn a_bead_radius_without_an_answer_is_a_row_with_its_reason() {
     let coarse = with_bead(&plain(), 8e-3);
     let sweep = least_over_bead(&[&coarse], &Unwatched).remove(0).unwrap();
     let last = sweep.last().unwrap().least_kg.as_ref().unwrap_err();
-    assert_eq!(last.in_short(), "nothing left of the tooth");
+    assert_eq!(missing_in_short(last), "nothing left of the tooth");
     assert!(sweep[0].least_kg.is_ok());
 }
 

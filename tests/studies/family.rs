@@ -2,6 +2,7 @@
 
 use std::fs;
 
+use beatwright::answers::no_answer::NoAnswer;
 use beatwright::answers::prediction::predict;
 use beatwright::answers::verdict::Verdict;
 use beatwright::clock::printing::bed::{Bed, Footprint, largest_factor, rectangle_fits};
@@ -11,7 +12,7 @@ use beatwright::scenario::{Scenario, bed_of, load};
 use beatwright::study::comparison::predictions;
 use beatwright::study::family::{Ask, Member, Smallest, family};
 use beatwright::study::jobs::Unwatched;
-use beatwright::study::levers::point::{Point, Trouble};
+use beatwright::study::levers::answers::ClockAnswers;
 use serde_json::Value;
 
 use crate::support::close::assert_close;
@@ -117,7 +118,7 @@ fn exact_the_steps_end_at_the_member() {
     for (scenario, member) in scenarios.iter().zip(&members).skip(1) {
         let steps = member.steps.as_ref().unwrap();
         let own = predict(&scenario.in_room()).unwrap();
-        let last: &Point = steps.steps.last().unwrap().after.as_ref().unwrap();
+        let last: &ClockAnswers = steps.steps.last().unwrap().after.as_ref().unwrap();
         assert_eq!(last.least, own.least.map(|least| least.bare), "{}", scenario.file_name);
         assert_eq!(last.run_time_s, own.run_time.map(|run| run.run_time_s), "{}", scenario.file_name);
         assert_eq!(last.period_s, own.steady.map(|steady| steady.measured.period_s), "{}", scenario.file_name);
@@ -148,7 +149,7 @@ fn the_smallest_size_goes_and_the_next_does_not() {
     assert!(matches!(predict(&at(factor)).unwrap().verdict, Verdict::KeepsGoing(_)));
     assert!(predict(&at(below)).map_or(true, |prediction| !matches!(prediction.verdict, Verdict::KeepsGoing(_))));
     let Some(Smallest::At { factor, below, reason }) = member.smallest_locking.clone() else { panic!() };
-    assert!(matches!(&reason, Trouble::Refused(what) if what.contains("exit")), "{reason:?}");
+    assert!(matches!(&reason, NoAnswer::Refused(what) if what.contains("exit")), "{reason:?}");
     let lock = |factor| predict(&at(factor)).unwrap().action().unwrap().exit.lock_rad;
     assert!(lock(factor) >= 0.0 && lock(below) < 0.0);
 }
@@ -158,12 +159,12 @@ fn sizes_that_cannot_be_are_rows_with_their_reason() {
     let scenarios = [loaded("heron.toml", &[])];
     let member = &members(&scenarios, &[0.1, 0.33, 1.0], &[])[0];
     assert!(
-        matches!(&member.sizes[0].found, Err(Trouble::Refused(what)) if what.contains("bore")),
+        matches!(&member.sizes[0].found, Err(NoAnswer::Refused(what)) if what.contains("bore")),
         "{:?}",
         member.sizes[0]
     );
-    assert!(matches!(member.sizes[1].found, Err(Trouble::Unbuilt(_))), "{:?}", member.sizes[1]);
-    assert!(member.sizes[2].found.as_ref().unwrap().point.trouble.is_none());
+    assert!(matches!(member.sizes[1].found, Err(NoAnswer::Build(_))), "{:?}", member.sizes[1]);
+    assert!(member.sizes[2].found.as_ref().unwrap().point.missing.is_none());
 }
 
 #[test]

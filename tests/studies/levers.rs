@@ -1,10 +1,11 @@
 //! Levers: elasticities in closed form, levers against predictions of the changed scenarios, and what has no answer.
 
+use beatwright::answers::no_answer::NoAnswer;
 use beatwright::answers::prediction::predict;
 use beatwright::report::prediction::json::{Results, results};
 use beatwright::scenario::{Scenario, load, read};
 use beatwright::study::jobs::{Unwatched, Watch};
-use beatwright::study::levers::point::{Answer, Trouble};
+use beatwright::study::levers::answers::Answer;
 use beatwright::study::levers::slope::{Slope, Values, slope};
 use beatwright::study::levers::steps::quantities;
 use beatwright::study::levers::{Lever, Levers, levers};
@@ -110,7 +111,7 @@ fn exact_run_time_and_weight_of_a_whole_clock() {
     let run = found.today[Answer::RunTime.index()].unwrap();
     assert!((falls.up.change[Answer::RunTime.index()].unwrap() / run - 0.5).abs() < 1e-12);
     assert!(falls.quantity.whole && falls.slopes.iter().all(Option::is_none));
-    assert!(matches!(falls.down.trouble, Some(Trouble::Refused(_))), "{:?}", falls.down.trouble);
+    assert!(matches!(falls.down.missing, Some(NoAnswer::Refused(_))), "{:?}", falls.down.missing);
     assert!((elasticity(&found, "drive.weight", Answer::Margin) - 1.0).abs() < 1e-4);
     assert!(elasticity(&found, "drive.weight", Answer::Least).abs() < 1e-4);
     assert!(elasticity(&found, "drive.weight", Answer::RunTime).abs() < 1e-9);
@@ -123,17 +124,17 @@ fn whole_clock_ranks(found: &Levers) {
     assert_eq!(ranked.len(), found.count);
     // A shrinkage of -1 % makes Wren jam: a lever of the rate before all others, told with its reason.
     assert_eq!(ranked[0].quantity.path, "printer.shrinkage");
-    assert!(matches!(ranked[0].down.trouble, Some(Trouble::Stops(_))));
+    assert!(matches!(ranked[0].down.missing, Some(NoAnswer::Stops(_))));
     let stopping = ranked.iter().take_while(|lever| lever.stops(Answer::Rate)).count();
     for pair in ranked[stopping..].windows(2) {
         assert!(pair[0].effect(Answer::Rate) >= pair[1].effect(Answer::Rate));
     }
     // Tooth counts that the beat fixes have no answer alone, and say so.
     let counts = named(found, "train.arbor.third.wheel_teeth");
-    assert!(counts.has_no_answer() && matches!(counts.up.trouble, Some(Trouble::Unbuilt(_))));
+    assert!(counts.has_no_answer() && matches!(counts.up.missing, Some(NoAnswer::Build(_))));
     // As a bead cannot be less than none, its slope is from above alone.
     let bead = named(found, "printer.bead_radius");
-    assert!(!bead.quantity.stated && matches!(bead.down.trouble, Some(Trouble::Refused(_))));
+    assert!(!bead.quantity.stated && matches!(bead.down.missing, Some(NoAnswer::Refused(_))));
     assert!(
         bead.slopes
             .iter()
@@ -290,7 +291,7 @@ fn exact_steps_of_a_maker() {
 fn a_clock_that_stops_has_levers_of_its_least_weight_alone() {
     let scenario = load(&demo::path("wren.toml"), &["drive.weight=0.2 kg".to_owned()]).unwrap();
     let found = levers(&scenario, &Unwatched).unwrap();
-    assert!(matches!(found.point.trouble, Some(Trouble::Stops(_))));
+    assert!(matches!(found.point.missing, Some(NoAnswer::Stops(_))));
     assert_eq!(found.today[Answer::Rate.index()], None);
     let friction = named(&found, "pendulum.pallets.pivot.friction");
     assert_eq!(friction.up.change[Answer::Amplitude.index()], None);

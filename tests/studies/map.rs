@@ -2,8 +2,7 @@
 
 use std::fs;
 
-use beatwright::answers::point::prediction_of;
-use beatwright::answers::prediction::predict;
+use beatwright::answers::prediction::{predict, predict_only};
 use beatwright::report::prediction::by_key::{Answers, NUMBERS};
 use beatwright::report::prediction::json::results;
 use beatwright::scenario;
@@ -154,7 +153,7 @@ fn every_number_of_the_results_can_be_asked_for_and_needs_what_it_says() {
         for number in NUMBERS {
             let wanted = Answers::of_numbers([number]).wanted();
             if !parts.iter().any(|(known, _)| *known == wanted) {
-                parts.push((wanted, results(&design, &prediction_of(&design, wanted).unwrap())));
+                parts.push((wanted, results(&design, &predict_only(&design, wanted).unwrap())));
             }
             let part = &parts.iter().find(|(known, _)| *known == wanted).unwrap().1;
             assert_eq!(number.value(part).is_some(), number.value(&whole).is_some(), "{name} {}", number.key);

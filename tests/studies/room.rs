@@ -1,7 +1,7 @@
 //! The rooms of a clock: what each point says, what moves, where damp air ends it; and the commands.
 
-use beatwright::answers::point::prediction_of;
-use beatwright::answers::prediction::{Wanted, predict};
+use beatwright::answers::prediction::{predict, predict_only};
+use beatwright::answers::solve::Wanted;
 use beatwright::answers::verdict::Reason;
 use beatwright::clock::design::{Design, Place};
 use beatwright::report::words::room_limits::room_limit_words;
@@ -164,7 +164,7 @@ fn heron_in_wood_stands_the_air_of_a_house() {
 fn a_jam_in_a_room_is_told_as_one() {
     let made = heron_beech(&FLAT_SAWN);
     let damp = at_place(&made, Place { relative_humidity: 0.6, ..made.place });
-    assert_eq!(prediction_of(&damp, Wanted::NOTHING).unwrap().reason(), Some(Reason::Jams));
+    assert_eq!(predict_only(&damp, Wanted::NOTHING).unwrap().reason(), Some(Reason::Jams));
     assert_eq!(predict(&damp).unwrap().reason(), Some(Reason::Jams));
 }
 

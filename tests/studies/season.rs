@@ -4,6 +4,7 @@ use std::f64::consts::TAU;
 
 use beatwright::answers::cycle::fixed_point_near;
 use beatwright::answers::measure::measure;
+use beatwright::answers::no_answer::NoAnswer;
 use beatwright::answers::prediction::predict;
 use beatwright::answers::return_map::Clock;
 use beatwright::answers::verdict::Reason;
@@ -17,7 +18,7 @@ use beatwright::numerics::sparse::{SparseGrid, SparseInterpolant};
 use beatwright::scenario::room_log::load_log;
 use beatwright::scenario::{Scenario, read};
 use beatwright::study::jobs::Unwatched;
-use beatwright::study::season::{Carrier, Cause, Method, Season, Setting, StopCause, error_s, mean, season};
+use beatwright::study::season::{Carrier, Cause, Method, Season, Setting, error_s, mean, season};
 
 use crate::support::demo;
 
@@ -307,7 +308,7 @@ fn a_clock_that_stops_says_when_and_why() {
         .collect();
     let found = through(&scenario, &moments);
     let stopped = found.stopped.as_ref().unwrap();
-    assert_eq!((stopped.sample, &stopped.cause), (30, &StopCause::Stops(Reason::LosesAmplitude)));
+    assert_eq!((stopped.sample, &stopped.cause), (30, &NoAnswer::Stops(Reason::LosesAmplitude)));
     assert_eq!(found.method, Method::EveryRoom);
     let (going, rest) = found.samples.split_at(stopped.sample);
     assert!(going.iter().all(|sample| sample.state.is_some() && sample.error_s.is_some()));

@@ -2,7 +2,8 @@
 
 use std::f64::consts::PI;
 
-use beatwright::answers::prediction::{bare_least, predict};
+use beatwright::answers::prediction::predict;
+use beatwright::answers::solve::Solver;
 use beatwright::clock::environment::InRoom;
 use beatwright::clock::printing::printer::{Printer, Spread, SpreadPer};
 use beatwright::numerics::indices::{Block, sobol_indices};
@@ -204,7 +205,7 @@ fn exact_a_copy_is_a_prediction() {
     let built = built_copy(&design, run.mean(), &run.inputs, &means).unwrap();
     let predicted = predict(&design).unwrap();
     assert_eq!(built.mechanism, predicted.built.mechanism);
-    assert_eq!(bare_least(&design, &built), predicted.least.map(|least| least.bare));
+    assert_eq!(Solver::new(&built).bare_least().ok(), predicted.least.map(|least| least.bare));
 
     let narrow = ["bead_radius=0.2 mm", "growth=0 mm", "shrinkage=0 %", "centre_distance_error=0 mm +/- 1e-9 mm"]
         .map(|text| format!("printer.{text}"));

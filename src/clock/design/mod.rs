@@ -65,7 +65,16 @@ impl<S> PendulumClock<S> {
     /// Whether a weight drives the clock; else a torque does, or nothing.
     #[must_use]
     pub const fn has_weight(&self) -> bool {
-        matches!(self.drive, Some(DriveDesign::Weight(_)))
+        self.weight_drive().is_some()
+    }
+
+    /// The weight that drives the clock, with cord and drum; `None` where a torque does, or nothing.
+    #[must_use]
+    pub const fn weight_drive(&self) -> Option<&WeightDrive> {
+        match &self.drive {
+            Some(DriveDesign::Weight(weight)) => Some(weight),
+            Some(DriveDesign::Lumped(_)) | None => None,
+        }
     }
 }
 

@@ -14,17 +14,30 @@ pub fn same_escapement(one: &InRoom, other: &InRoom) -> bool {
         && one.frame == other.frame
 }
 
-/// Pendulum and drive of a clock, as a whole build makes them; gravity is that of `built`.
+/// What surroundings change of a mechanism whose escapement they leave as it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Surrounded {
+    /// Pendulum.
+    pub pendulum: PendulumModel,
+    /// Drive; `None` for an ideal escapement.
+    pub drive: Option<DriveModel>,
+    /// Whether the train binds.
+    pub jams: bool,
+}
+
+/// Pendulum and drive of a clock, as a whole build makes them; gravity is that of `built`, which also tells whether a train that no
+/// weight drives binds.
 ///
 /// # Errors
 /// [`BuildError`] of place, pendulum or drive.
-pub fn pendulum_and_drive(in_room: &InRoom, built: &Built) -> Result<(PendulumModel, Option<DriveModel>), BuildError> {
+pub fn surrounded(in_room: &InRoom, built: &Built) -> Result<Surrounded, BuildError> {
     let (pendulum, _, _) = build_pendulum(in_room, built.gravity_m_s2)?;
-    let drive = match (&in_room.drive, &in_room.train) {
+    let (drive, jams) = match (&in_room.drive, &in_room.train) {
         (Some(DriveDesign::Weight(weight)), Some(train)) => {
-            Some(weight_drive(weight, train, &in_room.sizes.train, built.gravity_m_s2)?.1)
+            let (prepared, model) = weight_drive(weight, train, &in_room.sizes.train, built.gravity_m_s2)?;
+            (Some(model), prepared.jams())
         }
-        _ => built.mechanism.drive,
+        _ => (built.mechanism.drive, built.mechanism.jams),
     };
-    Ok((pendulum, drive))
+    Ok(Surrounded { pendulum, drive, jams })
 }

@@ -28,7 +28,15 @@ pub fn reprinted(
     let PrintedEscapement { outlines, out_of_true, notes } = printed;
     let escapement = EscapementModel::Contact(contact);
     Ok(Built {
-        mechanism: Mechanism { pendulum: other.mechanism.pendulum, drive: other.mechanism.drive, escapement },
+        mechanism: Mechanism {
+            pendulum: other.mechanism.pendulum,
+            drive: other.mechanism.drive,
+            escapement,
+            jams: other.mechanism.jams,
+        },
+        start_arc_rad: other.start_arc_rad,
+        margin_rad: other.margin_rad,
+        weight_drive: other.weight_drive.clone(),
         gravity_m_s2: other.gravity_m_s2,
         air: other.air,
         pendulum: other.pendulum.clone(),

@@ -154,6 +154,14 @@ pub struct TrainReport {
     pub notes: Vec<Note>,
 }
 
+impl TrainReport {
+    /// Whether teeth stand too deep in a mesh to turn.
+    #[must_use]
+    pub fn jams(&self) -> bool {
+        self.depthings.iter().any(|depthing| depthing.tightness().is_some())
+    }
+}
+
 /// Counts of a train whose parts have grown by `strain`; `escape_teeth` is `None` with an ideal escapement.
 ///
 /// The minute hand's arbor turns once an hour by definition; everything else follows from tooth counts. In one full

@@ -131,7 +131,7 @@ impl PreparedDrive {
         self.run(weight_kg, Flow::Backward, |_, arbor| pushed_back_n_m = arbor.torque_out_n_m);
         let ideal_torque_n_m = self.ideal_drum_torque_n_m(weight_kg) / self.drum_to_escape;
         let cord_loss_n_m = ideal_torque_n_m - self.drum_torque_n_m(weight_kg, Flow::Forward) / self.drum_to_escape;
-        if self.stages.iter().any(|stage| stage.next.is_some_and(|next| next.jams)) {
+        if self.jams() {
             mesh_loss_n_m = ideal_torque_n_m - cord_loss_n_m;
         }
         let fall_m_per_rad = self.drum_radius_m / (f64::from(self.falls) * self.drum_to_escape);
@@ -190,6 +190,12 @@ impl PreparedDrive {
             torque_in_n_m = next_torque_n_m;
             pull = Vector::ZERO;
         }
+    }
+
+    /// Whether teeth stand too deep in a mesh to turn.
+    #[must_use]
+    pub fn jams(&self) -> bool {
+        self.stages.iter().any(|stage| stage.next.is_some_and(|next| next.jams))
     }
 
     /// Turns of the escape arbor for one of the drum.

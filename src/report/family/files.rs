@@ -2,18 +2,19 @@
 
 use serde::Serialize;
 
+use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::escapement::action::Action;
 use crate::clock::printing::bed::Footprint;
 use crate::clock::printing::part_sizes::PartSize;
-use crate::report::levers::text::trouble_in_words;
 use crate::report::prediction::csv::{CsvTable, number as exact, optional, written};
 use crate::report::prediction::json::Results;
 use crate::report::provenance::Provenance;
 use crate::report::room::LimitKeys;
+use crate::report::words::no_answer::missing_in_words;
 use crate::report::words::parts::part_name;
 use crate::study::family::{ActionLengths, BedFit, Member, SizePoint, Smallest, Steps};
-use crate::study::levers::point::{Point, Trouble};
+use crate::study::levers::answers::ClockAnswers;
 
 use super::text::{ToldFamily, bed_in_words};
 
@@ -49,12 +50,12 @@ struct PointKeys {
 }
 
 impl PointKeys {
-    fn of(point: Result<&Point, &Trouble>) -> Self {
+    fn of(point: Result<&ClockAnswers, &NoAnswer>) -> Self {
         let answers = point.map(|point| point.answers(None)).unwrap_or_default();
-        let trouble = point.map_or_else(Some, |point| point.trouble.as_ref());
+        let trouble = point.map_or_else(Some, |point| point.missing.as_ref());
         Self {
             keeps_going: trouble.is_none(),
-            reason: trouble.map(trouble_in_words),
+            reason: trouble.map(missing_in_words),
             rate_s_per_day: answers[0],
             semi_arc_deg: answers[1].map(f64::to_degrees),
             least_drive: answers[2],
@@ -174,7 +175,7 @@ impl SmallestKeys {
             Smallest::NotAsItIs(reason) => (None, None, Some(reason)),
         };
         let in_every_size_tried = matches!(smallest, Smallest::Beyond(_));
-        Self { scale_all, in_every_size_tried, below, reason_below: reason.map(trouble_in_words) }
+        Self { scale_all, in_every_size_tried, below, reason_below: reason.map(missing_in_words) }
     }
 }
 

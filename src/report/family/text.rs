@@ -2,18 +2,19 @@
 
 use std::fmt::Write as _;
 
+use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::printing::bed::{Bed, Footprint};
 use crate::clock::printing::part_sizes::PartSize;
 use crate::report::comparison::text::{Figure, SWING_AND_WEIGHT};
-use crate::report::levers::text::trouble_in_words;
 use crate::report::prediction::json::Results;
 use crate::report::prediction::text::number;
 use crate::report::room::limit_of_humidity;
 use crate::report::trade::limit;
+use crate::report::words::no_answer::missing_in_words;
 use crate::report::words::parts::part_name;
 use crate::study::family::{BedFit, Member, Smallest, Steps};
-use crate::study::levers::point::{Point, Trouble};
+use crate::study::levers::answers::ClockAnswers;
 
 use super::files::lengths_mm;
 
@@ -182,9 +183,9 @@ fn members_table(told: &ToldFamily<'_>) -> String {
         for (_, pick) in limits {
             let line = match pick(member) {
                 Some(Smallest::At { below, reason, .. }) => {
-                    format!("  {name} at scale {}: {}", number(*below, 3), trouble_in_words(reason))
+                    format!("  {name} at scale {}: {}", number(*below, 3), missing_in_words(reason))
                 }
-                Some(Smallest::NotAsItIs(reason)) => format!("  {name} in its own size: {}", trouble_in_words(reason)),
+                Some(Smallest::NotAsItIs(reason)) => format!("  {name} in its own size: {}", missing_in_words(reason)),
                 Some(Smallest::Beyond(_)) | None => continue,
             };
             if told_before.as_ref() != Some(&line) {
@@ -241,7 +242,7 @@ fn steps_table(first: &str, name: &str, steps: &Steps, measure: Measure) -> Stri
         "  {:<LABEL$} {least:>13} {:>10} {:>10} {:>10} {:>10} {:>10}",
         "", "change", "run days", "change", "arc deg", "rate s/day"
     );
-    let mut last: Option<&Point> = steps.start.as_ref().ok();
+    let mut last: Option<&ClockAnswers> = steps.start.as_ref().ok();
     let _ = writeln!(out, "{}", step_row(first, &steps.start, None, measure));
     for step in &steps.steps {
         let _ = writeln!(out, "{}", step_row(step.what, &step.after, last, measure));
@@ -255,20 +256,25 @@ fn steps_table(first: &str, name: &str, steps: &Steps, measure: Measure) -> Stri
     out
 }
 
-fn run_days(point: &Point) -> Option<f64> {
+fn run_days(point: &ClockAnswers) -> Option<f64> {
     point.run_time_s.map(|run_s| run_s / SECONDS_PER_DAY)
 }
 
-fn least_in(measure: Measure) -> impl Fn(&Point) -> Option<f64> {
+fn least_in(measure: Measure) -> impl Fn(&ClockAnswers) -> Option<f64> {
     move |point| point.least.map(|least| measure.per_si * least.value())
 }
 
-fn step_row(what: &str, point: &Result<Point, Trouble>, last: Option<&Point>, measure: Measure) -> String {
+fn step_row(
+    what: &str,
+    point: &Result<ClockAnswers, NoAnswer>,
+    last: Option<&ClockAnswers>,
+    measure: Measure,
+) -> String {
     let point = match point {
         Ok(point) => point,
-        Err(trouble) => return format!("  {what:<LABEL$} no such clock: {}", trouble_in_words(trouble)),
+        Err(trouble) => return format!("  {what:<LABEL$} no such clock: {}", missing_in_words(trouble)),
     };
-    let change = |pick: &dyn Fn(&Point) -> Option<f64>, decimals| match (pick(point), last.and_then(pick)) {
+    let change = |pick: &dyn Fn(&ClockAnswers) -> Option<f64>, decimals| match (pick(point), last.and_then(pick)) {
         (Some(here), Some(before)) => signed(here - before, decimals),
         _ => String::new(),
     };
@@ -290,7 +296,13 @@ fn signed(change: f64, decimals: usize) -> String {
 }
 
 /// What a figure does from the first member to the last step, and which groups do it, the strongest first.
-fn because(what: &str, unit: &str, pick: &dyn Fn(&Point) -> Option<f64>, decimals: usize, steps: &Steps) -> String {
+fn because(
+    what: &str,
+    unit: &str,
+    pick: &dyn Fn(&ClockAnswers) -> Option<f64>,
+    decimals: usize,
+    steps: &Steps,
+) -> String {
     let mut last = steps.start.as_ref().ok().and_then(pick);
     let (Some(start), Some(end)) =
         (last, steps.steps.last().map_or(last, |step| step.after.as_ref().ok().and_then(pick)))
@@ -333,7 +345,7 @@ fn sizes_table(told: &ToldFamily<'_>) -> String {
             let found = match &size.found {
                 Ok(found) => found,
                 Err(trouble) => {
-                    let _ = writeln!(out, "  {name:<26} {scale:>7}  no such clock: {}", trouble_in_words(trouble));
+                    let _ = writeln!(out, "  {name:<26} {scale:>7}  no such clock: {}", missing_in_words(trouble));
                     continue;
                 }
             };

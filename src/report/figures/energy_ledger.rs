@@ -1,6 +1,7 @@
 //! Where the energy of a beat goes.
 
-use crate::answers::prediction::{EnergyPerBeat, Prediction};
+use crate::answers::prediction::Prediction;
+use crate::answers::steady::EnergyPerBeat;
 use crate::clock::design::DriveDesign;
 use crate::clock::environment::InRoom;
 use crate::clock::mechanism::EscapementModel;

@@ -1,10 +1,12 @@
 //! Least weight of every scenario over the printer's bead radius.
 
+use crate::answers::no_answer::NoAnswer;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, Pen, SOLID, THIN_MM, series_pen, significant};
 use crate::report::canvas::panel::{Axis, Panel};
 use crate::report::canvas::sheet::Sheet;
-use crate::study::bead::{BeadPoint, NoWeight};
+use crate::report::words::no_answer::missing_in_short;
+use crate::study::bead::BeadPoint;
 use crate::study::comparison::portrait::Compared;
 
 use super::Drawn;
@@ -67,7 +69,7 @@ pub(super) fn draw(compared: &[Compared<'_>]) -> Drawn {
         for (at, reason) in ends(points, panel.y().low()) {
             let at = panel.at((at.0, at.1.min(panel.y().high())));
             sheet.cross(at, 1.1, series_pen(number, CURVE_MM).broken(SOLID));
-            let (text, within) = (reason.in_short(), panel.frame);
+            let (text, within) = (missing_in_short(reason), panel.frame);
             sheet.label(Label { at, text, colour: pen.colour, towards: (0.3, 1.0), within, leader: true });
         }
     }
@@ -112,7 +114,7 @@ fn answered(point: &BeadPoint) -> Option<(f64, f64)> {
 }
 
 /// Where the points without an answer begin, at the height of the last answer before them, and why.
-fn ends(points: &[BeadPoint], floor: f64) -> Vec<((f64, f64), &NoWeight)> {
+fn ends(points: &[BeadPoint], floor: f64) -> Vec<((f64, f64), &NoAnswer)> {
     let mut found = Vec::new();
     let (mut height, mut failing) = (floor, false);
     for point in points {

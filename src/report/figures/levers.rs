@@ -1,10 +1,11 @@
 //! The largest levers as bars.
 
+use crate::answers::no_answer::NoAnswer;
 use crate::report::canvas::look::{ENTRY, EXIT, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, TEXT_MM, WIDTH_MM, text_width_mm};
 use crate::report::canvas::sheet::{Anchor, Frame, Sheet};
 use crate::report::levers::text::{Told, signed, step_in_words, told_sides};
 use crate::study::levers::Lever;
-use crate::study::levers::point::{Answer, Trouble};
+use crate::study::levers::answers::Answer;
 
 use super::{Drawn, Figure, finished};
 
@@ -95,9 +96,9 @@ fn bar(told: &Told<'_>, lever: &Lever) -> Option<Bar> {
     let &(side, up) = told_sides(lever, told.by).first()?;
     let step = step_in_words(lever, up).replacen('-', "\u{2212}", 1);
     let text = fitted(&lever.quantity.path, &format!(": {step}"));
-    match (side.change[told.by.index()], &side.trouble) {
+    match (side.change[told.by.index()], &side.missing) {
         (Some(change), _) => Some(Bar { text, value: Some(told.shown(told.by, change)?.0) }),
-        (None, Some(Trouble::Stops(_))) => Some(Bar { text, value: None }),
+        (None, Some(NoAnswer::Stops(_))) => Some(Bar { text, value: None }),
         (None, _) => None,
     }
 }

@@ -6,12 +6,14 @@ use serde_json::{Map, Value};
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::prediction::csv::{CsvTable, number, optional, written};
 use crate::report::provenance::Provenance;
-use crate::study::levers::point::Answer;
+use crate::study::levers::answers::Answer;
 use crate::study::levers::slope::Slope;
 use crate::study::levers::steps::STEP_RULE;
 use crate::study::levers::{Lever, StepEffect};
 
-use super::text::{Told, trouble_in_words};
+use crate::report::words::no_answer::missing_in_words;
+
+use super::text::Told;
 
 /// What is in levers.json.
 #[derive(Debug, Clone, Serialize)]
@@ -70,7 +72,7 @@ const fn slope_kind(slope: Option<Slope>) -> &'static str {
 }
 
 fn reason(side: &StepEffect) -> Option<String> {
-    side.trouble.as_ref().map(trouble_in_words)
+    side.missing.as_ref().map(missing_in_words)
 }
 
 /// The levers for levers.json, by their rank.

@@ -2,12 +2,14 @@
 
 use std::fmt::Write as _;
 
+use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::build::Built;
 use crate::clock::environment::InRoom;
 use crate::report::canvas::look::significant;
 use crate::report::prediction::text::{number, reason_in_words};
-use crate::study::levers::point::{Answer, Trouble};
+use crate::report::words::no_answer::missing_in_words;
+use crate::study::levers::answers::Answer;
 use crate::study::levers::slope::Slope;
 use crate::study::levers::steps::STEP_RULE;
 use crate::study::levers::{Lever, Levers, StepEffect, resolution};
@@ -93,7 +95,7 @@ const MIRRORED: f64 = 0.5;
 #[must_use]
 pub fn told_sides(lever: &Lever, by: Answer) -> Vec<(&StepEffect, bool)> {
     let (up, down) = ((&lever.up, true), (&lever.down, false));
-    let none = |side: &StepEffect| matches!(side.trouble, Some(Trouble::Refused(_) | Trouble::Unbuilt(_)));
+    let none = |side: &StepEffect| matches!(side.missing, Some(NoAnswer::Refused(_) | NoAnswer::Build(_)));
     match (none(up.0), none(down.0)) {
         (true, false) => return vec![down],
         (_, true) => return vec![up],
@@ -105,18 +107,6 @@ pub fn told_sides(lever: &Lever, by: Answer) -> Vec<(&StepEffect, bool)> {
         (Some(_), None) if lever.stops(by) => vec![down, up],
         (None, None) => vec![up],
         _ => vec![up, down],
-    }
-}
-
-/// Why answers are missing, in words.
-#[must_use]
-pub fn trouble_in_words(trouble: &Trouble) -> String {
-    match trouble {
-        Trouble::Refused(message) => message.clone(),
-        Trouble::Unbuilt(error) => error.to_string(),
-        Trouble::Stops(reason) => format!("the clock stops: {}", reason_in_words(*reason)),
-        Trouble::Wanders => "its swing does not settle on one amplitude".to_owned(),
-        Trouble::Unmeasured(_) => "the limit cycle was found but its period did not come round".to_owned(),
     }
 }
 
@@ -198,8 +188,8 @@ fn today(out: &mut String, told: &Told<'_>) {
     parts.extend(value(Answer::Margin).map(|margin| format!("margin {}", number(margin, 2))));
     parts.extend(value(Answer::RunTime).map(|run| format!("run {} days", number(run / SECONDS_PER_DAY, 2))));
     let _ = writeln!(out, "  today: {}", parts.join(", "));
-    if let Some(trouble) = &told.levers.point.trouble {
-        let _ = writeln!(out, "  As it is {}; rate and semi-arc have no levers.", trouble_in_words(trouble));
+    if let Some(trouble) = &told.levers.point.missing {
+        let _ = writeln!(out, "  As it is {}; rate and semi-arc have no levers.", missing_in_words(trouble));
     }
 }
 
@@ -218,7 +208,7 @@ pub fn sentence(told: &Told<'_>, lever: &Lever) -> Option<String> {
     let &(side, up) = told_sides(lever, told.by).first()?;
     let direction = if up { "more" } else { "less" };
     let mut effects: Vec<String> = Vec::new();
-    if let Some(Trouble::Stops(reason)) = side.trouble {
+    if let Some(NoAnswer::Stops(reason)) = side.missing {
         effects.push(format!("the clock stops, {}", reason_in_words(reason)));
     }
     for answer in Answer::ALL {
@@ -250,11 +240,11 @@ fn rows(out: &mut String, told: &Told<'_>, shown: &[&Lever]) {
     for lever in shown {
         for (number, (side, up)) in told_sides(lever, told.by).into_iter().enumerate() {
             let first = |text: String| if number == 0 { text } else { String::new() };
-            let cell = |answer: Answer| match (side.change[answer.index()], &side.trouble) {
+            let cell = |answer: Answer| match (side.change[answer.index()], &side.missing) {
                 (Some(change), _) => {
                     told.shown(answer, change).map_or_else(|| "-".to_owned(), |(value, _)| signed(value))
                 }
-                (None, Some(Trouble::Stops(_))) if matches!(answer, Answer::Rate | Answer::Amplitude) => {
+                (None, Some(NoAnswer::Stops(_))) if matches!(answer, Answer::Rate | Answer::Amplitude) => {
                     "stops".to_owned()
                 }
                 _ => "-".to_owned(),
@@ -307,18 +297,18 @@ fn no_answers(out: &mut String, levers: &Levers) {
     let mut any = false;
     for lever in &levers.levers {
         let troubles =
-            [&lever.up, &lever.down].map(|side| side.trouble.as_ref().filter(|_| levers.point.trouble.is_none()));
+            [&lever.up, &lever.down].map(|side| side.missing.as_ref().filter(|_| levers.point.missing.is_none()));
         // None either way: told once, with the words for the step up.
         let lines = match troubles {
             [Some(above), Some(_)] if lever.has_no_answer() => {
                 let (step, path) = (&lever.quantity.step_text, &lever.quantity.path);
-                vec![format!("{step} {path}, up or down: {}", trouble_in_words(above))]
+                vec![format!("{step} {path}, up or down: {}", missing_in_words(above))]
             }
             both => both
                 .into_iter()
                 .zip([true, false])
                 .filter_map(|(trouble, up)| Some((trouble?, step_in_words(lever, up))))
-                .map(|(trouble, step)| format!("{step} {}: {}", lever.quantity.path, trouble_in_words(trouble)))
+                .map(|(trouble, step)| format!("{step} {}: {}", lever.quantity.path, missing_in_words(trouble)))
                 .collect(),
         };
         for text in lines {

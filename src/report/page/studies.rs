@@ -16,7 +16,7 @@ use crate::report::trade::ToldTrade;
 use crate::scenario::Scenario;
 use crate::scenario::room_log::RoomLog;
 use crate::study::levers::Levers;
-use crate::study::levers::point::Answer;
+use crate::study::levers::answers::Answer;
 use crate::study::overview::{Copies, Overview, Plan, StandardMap};
 use crate::study::season::Season;
 

@@ -1,6 +1,7 @@
 //! Any number of a prediction by its dotted key: one table of what each is and what it takes.
 
-use crate::answers::prediction::{Prediction, Wanted};
+use crate::answers::prediction::Prediction;
+use crate::answers::solve::Wanted;
 use crate::clock::environment::InRoom;
 use crate::study::map::Pick;
 

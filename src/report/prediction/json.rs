@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use crate::answers::measure::TurnExtremes;
-use crate::answers::prediction::{EnergyPerBeat, Prediction};
+use crate::answers::prediction::Prediction;
+use crate::answers::steady::EnergyPerBeat;
 use crate::answers::verdict::{Reason, Verdict};
 use crate::clock::cautions::cautions;
 use crate::clock::design::DriveDesign;

@@ -2,11 +2,12 @@
 
 use serde::Serialize;
 
+use crate::answers::no_answer::NoAnswer;
 use crate::clock::build::BuildError;
 use crate::clock::environment::weather::SECONDS_PER_HOUR;
 use crate::report::prediction::csv::{CsvTable, number, optional, written};
 use crate::report::provenance::Provenance;
-use crate::study::season::{ErrorWindow, Method, Season, Share, StopCause};
+use crate::study::season::{ErrorWindow, Method, Season, Share};
 
 use super::motor::{MotorSeasonKeys, motor_season_keys, motor_stop};
 use super::rows::{Found, Row, ToldSeason};
@@ -119,18 +120,20 @@ struct PrintKeys {
 }
 
 /// Why it stops, in one word.
-pub(in crate::report) const fn stop_kind(cause: &StopCause) -> &'static str {
+pub(in crate::report) const fn stop_kind(cause: &NoAnswer) -> &'static str {
     use crate::answers::verdict::Reason;
     match cause {
-        StopCause::Build(BuildError::Action(_) | BuildError::Bead { .. } | BuildError::Curve { .. }) => "no_action",
-        StopCause::Build(BuildError::Standing(_)) | StopCause::Stops(Reason::Jams) => "jams",
-        StopCause::Build(_) => "no_clock",
-        StopCause::Stops(Reason::NeverUnlocks) => "never_unlocks",
-        StopCause::Stops(Reason::LosesAmplitude) => "loses_amplitude",
-        StopCause::Stops(Reason::RunsAway) => "runs_away",
-        StopCause::Stops(Reason::LosesSteps) => "loses_steps",
-        StopCause::Wanders => "wanders",
-        StopCause::Lost(_) => "lost",
+        NoAnswer::Build(BuildError::Action(_) | BuildError::Bead { .. } | BuildError::Curve { .. }) => "no_action",
+        NoAnswer::Build(BuildError::Standing(_)) | NoAnswer::Stops(Reason::Jams) => "jams",
+        NoAnswer::Build(_) => "no_clock",
+        NoAnswer::Stops(Reason::NeverUnlocks) => "never_unlocks",
+        NoAnswer::Stops(Reason::LosesAmplitude) => "loses_amplitude",
+        NoAnswer::Stops(Reason::RunsAway) => "runs_away",
+        NoAnswer::Stops(Reason::LosesSteps) => "loses_steps",
+        NoAnswer::Wanders => "wanders",
+        NoAnswer::NeverGoes | NoAnswer::NoMargin | NoAnswer::NoDriveTorque | NoAnswer::NotAsked => "stops",
+        NoAnswer::Refused(_) => "no_clock",
+        NoAnswer::Unmeasured { .. } => "lost",
     }
 }
 

@@ -4,11 +4,12 @@ use std::fmt::Write as _;
 
 use serde::Serialize;
 
+use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::environment::weather::SECONDS_PER_HOUR;
 use crate::report::motor::USUAL_S_PER_MONTH;
 use crate::report::prediction::text::number;
-use crate::study::season::{ErrorWindow, MONTH_S, MotorCause, MotorSeason, StopCause};
+use crate::study::season::{ErrorWindow, MONTH_S, MotorCause, MotorSeason};
 
 use super::files::{StopKeys, StretchKeys, stop_kind};
 use super::rows::ToldSeason;
@@ -79,7 +80,7 @@ pub(in crate::report) fn motor_season_keys(season: &MotorSeason) -> MotorSeasonK
 
 /// Where it stops: at once, for the season changes nothing about that; `None` where it goes.
 pub(in crate::report) fn motor_stop(told: &ToldSeason<'_>, season: &MotorSeason) -> Option<StopKeys> {
-    let (cause, moment) = (StopCause::Stops(season.reason?), told.rows.first()?.moment);
+    let (cause, moment) = (NoAnswer::Stops(season.reason?), told.rows.first()?.moment);
     Some(StopKeys {
         row: 1,
         time_h: moment.time_s / SECONDS_PER_HOUR,
@@ -114,7 +115,7 @@ pub(in crate::report) fn motor_season_rest(out: &mut String, told: &ToldSeason<'
     season_line(out, "usual for such clocks (no source)", &usual);
     season_line(out, "found by", "the oscillator's curve and ageing, every row");
     if let Some(reason) = season.reason {
-        let _ = writeln!(out, "\n  STOPS, in any weather: {}", StopCause::Stops(reason));
+        let _ = writeln!(out, "\n  STOPS, in any weather: {}", NoAnswer::Stops(reason));
         return;
     }
     let _ = writeln!(

@@ -2,10 +2,11 @@
 
 use std::fmt::Write as _;
 
+use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::canvas::look::significant;
 use crate::report::prediction::text::number;
-use crate::study::season::{Carrier, Cause, ErrorWindow, Method, Season, Share, StopCause, WEEK_S};
+use crate::study::season::{Carrier, Cause, ErrorWindow, Method, Season, Share, WEEK_S};
 
 use super::motor::motor_season_rest;
 use super::rows::{Found, ToldSeason};
@@ -137,7 +138,7 @@ fn pendulum_rest(out: &mut String, told: &ToldSeason<'_>, season: &Season) {
     if let Some(stopped) = &season.stopped {
         let sample = &season.samples[stopped.sample];
         let (what, after) = match stopped.cause {
-            StopCause::Wanders => {
+            NoAnswer::Wanders => {
                 ("NO STEADY SWING", "It ticks on at no rate that could be told: the error ends there.")
             }
             _ => ("STOPS", "The error ends there: a clock that has stopped is not started again."),

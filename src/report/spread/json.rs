@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::answers::prediction::PredictError;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
@@ -9,9 +10,9 @@ use crate::numerics::indices::{Estimate, FEWEST_BLOCKS};
 use crate::numerics::intervals::samples_for_upper_end;
 use crate::report::prediction::text::reason_in_words;
 use crate::report::provenance::Provenance;
+use crate::report::words::no_answer::unbuilt_in_short;
 use crate::report::words::spread_inputs::{InputUnit, answer_key, answer_name, input_key, input_name};
-use crate::study::bead::NoWeight;
-use crate::study::spread::copy::{CopyError, PrintedCopy};
+use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::inputs::{CUT_AT, Input, STATED_AS};
 use crate::study::spread::statistics::{Explained, Percentiles, Statistics};
 
@@ -194,8 +195,8 @@ pub struct FailingKeys {
 pub fn failing_reason(copy: &PrintedCopy) -> Option<String> {
     match &copy.outcome {
         Ok(result) => result.stops.map(|reason| reason_in_words(reason).to_owned()),
-        Err(CopyError::Build(error)) => Some(NoWeight::Build(error.clone()).in_short()),
-        Err(error @ CopyError::Measure(_)) => Some(error.to_string()),
+        Err(PredictError::Build(error)) => Some(unbuilt_in_short(error)),
+        Err(error @ PredictError::Measure { .. }) => Some(error.to_string()),
     }
 }
 

@@ -1,16 +1,15 @@
 //! A member in other sizes, and the smallest in which it goes.
 
-use crate::answers::gain_scan::gain_scan;
-use crate::answers::return_map::Clock;
-use crate::answers::verdict::{Verdict, verdict_of};
-use crate::clock::build::{BuildError, build};
+use crate::answers::no_answer::NoAnswer;
+use crate::answers::solve::Solver;
+use crate::clock::build::build;
 use crate::clock::escapement::EscapementOutlines;
 use crate::clock::escapement::action::Action;
 use crate::clock::printing::part_sizes::{PartSize, part_sizes};
 use crate::clock::transform::scale::SMALLEST_FACTOR;
-use crate::geometry::Point as Point2;
+use crate::geometry::Point;
 use crate::scenario::{LoadError, Scenario};
-use crate::study::levers::point::{Point, Trouble, point};
+use crate::study::levers::answers::ClockAnswers;
 use crate::study::prepare::prepared;
 
 use super::{SWEPT, largest};
@@ -27,14 +26,14 @@ pub struct SizePoint {
     /// Value of `scale.all`.
     pub factor: f64,
     /// What becomes of it, or why there is no such clock.
-    pub found: Result<Sized, Trouble>,
+    pub found: Result<Sized, NoAnswer>,
 }
 
 /// What becomes of a member in one size.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sized {
     /// Amplitude, period, least drive, run time.
-    pub point: Point,
+    pub point: ClockAnswers,
     /// Action as printed.
     pub action: Option<Action>,
     /// What its angles are as lengths.
@@ -55,7 +54,7 @@ pub struct ActionLengths {
 
 impl ActionLengths {
     pub(super) fn of(outlines: &EscapementOutlines) -> Self {
-        let tip_radius_m = outlines.tooth.farthest_m(Point2::zeros());
+        let tip_radius_m = outlines.tooth.farthest_m(Point::zeros());
         let square = outlines.centre_distance_m.powi(2) - tip_radius_m.powi(2);
         Self { tip_radius_m, pallet_arm_m: square.max(0.0).sqrt() }
     }
@@ -71,12 +70,12 @@ pub enum Smallest {
         /// A value just below.
         below: f64,
         /// What becomes of it there.
-        reason: Trouble,
+        reason: NoAnswer,
     },
     /// It does in every size that was tried, down to this one.
     Beyond(f64),
     /// It does not in its own size.
-    NotAsItIs(Trouble),
+    NotAsItIs(NoAnswer),
 }
 
 /// The scenario's own value of `scale.all`.
@@ -85,12 +84,12 @@ pub(super) fn own_factor(scenario: &Scenario) -> f64 {
 }
 
 /// The scenario in another size, or why it has none.
-fn resized(scenario: &Scenario, factor: f64) -> Result<Scenario, Trouble> {
+fn resized(scenario: &Scenario, factor: f64) -> Result<Scenario, NoAnswer> {
     scenario.with_overrides(&[format!("{SWEPT}={factor:?}")]).and_then(prepared).map_err(|error| match &error {
-        LoadError::Problems(problems) => Trouble::Refused(
+        LoadError::Problems(problems) => NoAnswer::Refused(
             problems.list().first().map_or_else(|| error.to_string(), |problem| problem.message.clone()),
         ),
-        other => Trouble::Refused(other.to_string()),
+        other => NoAnswer::Refused(other.to_string()),
     })
 }
 
@@ -98,11 +97,11 @@ pub(super) fn in_size(scenario: &Scenario, factor: f64) -> SizePoint {
     SizePoint { factor, found: found(scenario, factor) }
 }
 
-fn found(scenario: &Scenario, factor: f64) -> Result<Sized, Trouble> {
+fn found(scenario: &Scenario, factor: f64) -> Result<Sized, NoAnswer> {
     let design = resized(scenario, factor)?.in_room();
-    let built = build(&design).map_err(Trouble::Unbuilt)?;
+    let built = build(&design)?;
     let lengths = built.outlines.as_ref().map(ActionLengths::of);
-    let point = point(&design).map_err(Trouble::Unbuilt)?;
+    let point = ClockAnswers::of(&built)?;
     Ok(Sized { point, action: built.action, lengths, largest: largest(&part_sizes(&design)).cloned() })
 }
 
@@ -116,18 +115,13 @@ pub(super) enum Asked {
 }
 
 /// Nothing if the scenario does in this size what is asked, else why not: the verdict that `predict` gives, and the action.
-fn check(scenario: &Scenario, factor: f64, asked: Asked) -> Result<(), Trouble> {
+fn check(scenario: &Scenario, factor: f64, asked: Asked) -> Result<(), NoAnswer> {
     let design = resized(scenario, factor)?.in_room();
-    let built = build(&design).map_err(Trouble::Unbuilt)?;
-    let Some(clock) = Clock::of(&built.mechanism) else { return Err(Trouble::Unbuilt(BuildError::NoDrive)) };
-    match verdict_of(&built, &clock, &gain_scan(&clock), design.start_arc_rad) {
-        Verdict::KeepsGoing(_) => {}
-        Verdict::Wanders(..) => return Err(Trouble::Wanders),
-        Verdict::Stops(reason, _) => return Err(Trouble::Stops(reason)),
-    }
+    let built = build(&design)?;
+    Solver::new(&built).scan()?.verdict().point()?;
     let mut pallets = built.action.iter().flat_map(|action| action.iter());
     match pallets.find(|(_, pallet)| asked == Asked::GoesAndLocks && pallet.lock_rad < 0.0) {
-        Some((name, _)) => Err(Trouble::Refused(format!("a tooth falls past the lock of the {name} pallet"))),
+        Some((name, _)) => Err(NoAnswer::Refused(format!("a tooth falls past the lock of the {name} pallet"))),
         None => Ok(()),
     }
 }
@@ -136,8 +130,8 @@ fn check(scenario: &Scenario, factor: f64, asked: Asked) -> Result<(), Trouble> 
 /// halved for.
 pub(super) fn smallest(scenario: &Scenario, asked: Asked) -> Smallest {
     let mut above = own_factor(scenario);
-    if let Err(trouble) = check(scenario, above, asked) {
-        return Smallest::NotAsItIs(trouble);
+    if let Err(missing) = check(scenario, above, asked) {
+        return Smallest::NotAsItIs(missing);
     }
     let (mut below, mut reason) = loop {
         let next = STEP * above;
@@ -146,14 +140,14 @@ pub(super) fn smallest(scenario: &Scenario, asked: Asked) -> Smallest {
         }
         match check(scenario, next, asked) {
             Ok(()) => above = next,
-            Err(trouble) => break (next, trouble),
+            Err(missing) => break (next, missing),
         }
     };
     while above - below > WIDTH * above {
         let middle = 0.5 * (above + below);
         match check(scenario, middle, asked) {
             Ok(()) => above = middle,
-            Err(trouble) => (below, reason) = (middle, trouble),
+            Err(missing) => (below, reason) = (middle, missing),
         }
     }
     Smallest::At { factor: above, below, reason }

@@ -1,8 +1,9 @@
 //! From one design to another, one group of quantities after the other: what each does, by the same predictions.
 
+use crate::answers::no_answer::NoAnswer;
 use crate::clock::design::{Arbor, DriveDesign, EscapementDesign, Train, WeightDrive};
 use crate::clock::environment::InRoom;
-use crate::study::levers::point::{Point, Trouble, point};
+use crate::study::levers::answers::{ClockAnswers, clock_answers};
 
 /// One group taken over.
 #[derive(Debug, Clone, PartialEq)]
@@ -10,14 +11,14 @@ pub struct Step {
     /// The group in words.
     pub what: &'static str,
     /// The clock with this group and all before it taken over, or why there is none.
-    pub after: Result<Point, Trouble>,
+    pub after: Result<ClockAnswers, NoAnswer>,
 }
 
 /// The way from one design to another.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Steps {
     /// The design at the beginning.
-    pub start: Result<Point, Trouble>,
+    pub start: Result<ClockAnswers, NoAnswer>,
     /// The groups that differ, in the order in which they were taken over; after the last the design is the other one.
     pub steps: Vec<Step>,
 }
@@ -84,7 +85,7 @@ const GROUPS: [(&str, Take); 14] = [
 
 /// The way from `from` to `to`.
 pub(super) fn steps(from: &InRoom, to: &InRoom) -> Steps {
-    let answers = |design: &InRoom| point(design).map_err(Trouble::Unbuilt);
+    let answers = |design: &InRoom| clock_answers(design).map_err(NoAnswer::Build);
     let mut here = from.clone();
     let mut taken = Vec::new();
     for (what, take) in GROUPS {

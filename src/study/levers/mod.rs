@@ -1,14 +1,15 @@
 //! Which quantity to change: what a step of each does to rate, amplitude, least drive, margin and run time.
 
-pub mod point;
+pub mod answers;
 pub mod slope;
 pub mod steps;
 
+use crate::answers::no_answer::NoAnswer;
 use crate::scenario::{LoadError, Scenario};
 use crate::study::prepare::prepared;
 
 use super::jobs::{Watch, each};
-use super::levers::point::{Answer, Answers, Point, Trouble, point};
+use super::levers::answers::{Answer, Answers, ClockAnswers, clock_answers};
 use super::levers::slope::{Slope, Values, slope};
 use super::levers::steps::{NoLever, SteppedQuantity, quantities};
 
@@ -18,7 +19,7 @@ pub struct StepEffect {
     /// Change of every answer by one whole step; rate s/day, amplitude rad, drive kg or N m, run time s.
     pub change: Answers,
     /// Why answers are missing.
-    pub trouble: Option<Trouble>,
+    pub missing: Option<NoAnswer>,
 }
 
 /// A quantity and what it moves.
@@ -40,7 +41,7 @@ pub struct Levers {
     /// The scenario's own answers; without a train the rate is 0, relative to its own period.
     pub today: Answers,
     /// Its own point.
-    pub point: Point,
+    pub point: ClockAnswers,
     /// Levers in the order of the scenario; those not reached when the study was stopped are missing.
     pub levers: Vec<Lever>,
     /// Numbers of the scenario without a step.
@@ -73,7 +74,7 @@ impl Lever {
     #[must_use]
     pub fn stops(&self, answer: Answer) -> bool {
         matches!(answer, Answer::Rate | Answer::Amplitude)
-            && [&self.up, &self.down].iter().any(|side| matches!(side.trouble, Some(Trouble::Stops(_))))
+            && [&self.up, &self.down].iter().any(|side| matches!(side.missing, Some(NoAnswer::Stops(_))))
     }
 
     /// Whether a step either way changes any answer or stops the clock.
@@ -86,7 +87,7 @@ impl Lever {
     #[must_use]
     pub fn has_no_answer(&self) -> bool {
         [&self.up, &self.down].iter().all(|side| {
-            matches!(side.trouble, Some(Trouble::Refused(_) | Trouble::Unbuilt(_)))
+            matches!(side.missing, Some(NoAnswer::Refused(_) | NoAnswer::Build(_)))
                 && side.change.iter().all(Option::is_none)
         })
     }
@@ -130,7 +131,7 @@ const SHARES: [f64; 4] = [1.0, 0.5, 0.25, 0.125];
 /// # Errors
 /// `clock::build::BuildError` of the scenario itself.
 pub fn levers(scenario: &Scenario, watch: &dyn Watch) -> Result<Levers, crate::clock::build::BuildError> {
-    let own = point(&scenario.in_room())?;
+    let own = clock_answers(&scenario.in_room())?;
     let today = own.answers(own.period_s);
     let (quantities, left_out) = quantities(scenario);
     let found = each(&quantities, "quantities", watch, |quantity| lever(scenario, quantity, &own, &today));
@@ -138,7 +139,7 @@ pub fn levers(scenario: &Scenario, watch: &dyn Watch) -> Result<Levers, crate::c
     Ok(Levers { today, point: own, levers, left_out, count: quantities.len() })
 }
 
-fn lever(scenario: &Scenario, quantity: &SteppedQuantity, own: &Point, today: &Answers) -> Lever {
+fn lever(scenario: &Scenario, quantity: &SteppedQuantity, own: &ClockAnswers, today: &Answers) -> Lever {
     let at = |steps: f64| answers_at(scenario, quantity, steps, own.period_s);
     let (up, down) = (at(SHARES[0]), at(-SHARES[0]));
     let mut values: Vec<Values> = vec![Values { share: SHARES[0], above: up.0, below: down.0 }];
@@ -160,9 +161,9 @@ fn lever(scenario: &Scenario, quantity: &SteppedQuantity, own: &Point, today: &A
             }
         }
     }
-    let side = |(answers, trouble): (Answers, Option<Trouble>)| StepEffect {
+    let side = |(answers, missing): (Answers, Option<NoAnswer>)| StepEffect {
         change: std::array::from_fn(|index| answers[index].zip(today[index]).map(|(there, here)| there - here)),
-        trouble,
+        missing,
     };
     Lever { quantity: quantity.clone(), up: side(up), down: side(down), slopes }
 }
@@ -173,14 +174,14 @@ fn answers_at(
     quantity: &SteppedQuantity,
     steps: f64,
     reference_period_s: Option<f64>,
-) -> (Answers, Option<Trouble>) {
+) -> (Answers, Option<NoAnswer>) {
     let changed = match scenario.with_overrides(&[quantity.setting(steps)]).and_then(prepared) {
         Ok(changed) => changed,
-        Err(error) => return ([None; Answer::ALL.len()], Some(Trouble::Refused(in_short(&error)))),
+        Err(error) => return ([None; Answer::ALL.len()], Some(NoAnswer::Refused(in_short(&error)))),
     };
-    match point(&changed.in_room()) {
-        Ok(point) => (point.answers(reference_period_s), point.trouble),
-        Err(error) => ([None; Answer::ALL.len()], Some(Trouble::Unbuilt(error))),
+    match clock_answers(&changed.in_room()) {
+        Ok(found) => (found.answers(reference_period_s), found.missing),
+        Err(error) => ([None; Answer::ALL.len()], Some(NoAnswer::Build(error))),
     }
 }
 

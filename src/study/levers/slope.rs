@@ -1,6 +1,6 @@
 //! Derivatives by differences whose step is checked.
 
-use super::point::Answers;
+use super::answers::Answers;
 
 /// All answers at a share of the step up and down.
 #[derive(Debug, Clone, Copy, PartialEq)]

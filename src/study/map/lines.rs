@@ -6,7 +6,7 @@ use crate::study::jobs::{Watch, each};
 
 use super::axis::Axis;
 use super::starts::Starts;
-use super::{Line, Outcome, Row, outcome_at, settle};
+use super::{Line, Outcome, Row, outcome_at};
 
 /// Accuracy of a change along a drive's axis, as a share of the axis's upper end: that of the least drive itself.
 const DRIVE_SHARE: f64 = 1e-5;
@@ -61,7 +61,7 @@ impl Course<'_> {
         let fixed: Vec<String> =
             self.across().zip(at).map(|(axis, value)| self.axes[axis].set(value)).into_iter().collect();
         if let Some(starts) = self.starts {
-            return Line { at: at.unwrap_or(0.0), stretches: starts.outcomes(settle(self.scenario, &fixed)) };
+            return Line { at: at.unwrap_or(0.0), stretches: starts.outcomes(self.scenario, &fixed) };
         }
         let ask = |value: f64| {
             let set: Vec<String> = fixed.iter().cloned().chain([self.axes[self.along].set(value)]).collect();

@@ -5,12 +5,11 @@ pub mod lines;
 pub mod standard;
 pub(in crate::study) mod starts;
 
-use crate::answers::gain_scan::{GainScan, gain_scan};
-use crate::answers::point::{least_of, prediction_with};
-use crate::answers::prediction::{LeastDrive, Prediction, Wanted};
-use crate::answers::return_map::Clock;
-use crate::answers::start_basins::{AnswerRange, StartBasins};
-use crate::answers::verdict::{JAMMED, Reason, Verdict};
+use crate::answers::no_answer::NoAnswer;
+use crate::answers::prediction::Prediction;
+use crate::answers::solve::{LeastDrive, Solver, Wanted};
+use crate::answers::start_basins::AnswerRange;
+use crate::answers::verdict::{Reason, Verdict};
 use crate::clock::build::{Built, build};
 use crate::clock::design::{DriveDesign, EscapementDesign, PendulumClock};
 use crate::clock::environment::InRoom;
@@ -21,9 +20,6 @@ use super::jobs::{Watch, each};
 use super::map::axis::Axis;
 use super::map::lines::Course;
 use super::map::starts::Starts;
-
-/// Why an escapement without a drive makes no clock.
-const NO_DRIVE: &str = "the escapement has no drive";
 
 /// Path of the push.
 pub const START: &str = "start_arc";
@@ -132,22 +128,11 @@ pub fn drive_path<S>(design: &PendulumClock<S>) -> Option<&'static str> {
     }
 }
 
-/// A clock that has come together.
-pub(super) struct Settled {
-    pub design: InRoom,
-    pub built: Built,
-    pub scan: GainScan,
-}
-
 /// The clock under overrides, or why there is none.
-pub(super) fn settle(scenario: &Scenario, overrides: &[String]) -> Result<Settled, String> {
+pub(super) fn clock_under(scenario: &Scenario, overrides: &[String]) -> Result<(InRoom, Built), String> {
     let design = read(scenario, overrides)?;
     let built = build(&design).map_err(|error| error.to_string())?;
-    let scan = match Clock::of(&built.mechanism) {
-        Some(clock) => gain_scan(&clock),
-        None => return Err(NO_DRIVE.to_owned()),
-    };
-    Ok(Settled { design, built, scan })
+    Ok((design, built))
 }
 
 /// The design under overrides, or why there is none.
@@ -163,23 +148,9 @@ pub(super) fn read(scenario: &Scenario, overrides: &[String]) -> Result<InRoom, 
 
 /// What the clock under overrides does from its own start arc.
 pub(super) fn outcome_at(scenario: &Scenario, overrides: &[String]) -> Outcome {
-    match settle(scenario, overrides) {
-        Err(reason) => Outcome::NoClock(reason),
-        Ok(settled) => match Clock::of(&settled.built.mechanism) {
-            Some(clock) => Outcome::of(&settled.own_verdict(&clock)),
-            None => Outcome::NoClock(NO_DRIVE.to_owned()),
-        },
-    }
-}
-
-impl Settled {
-    fn own_verdict(&self, clock: &Clock<'_>) -> Verdict {
-        match self.design.start_arc_rad {
-            _ if self.built.train_jams() => JAMMED,
-            Some(start) => StartBasins::of(clock, &self.scan, start).from(start),
-            None => StartBasins::of(clock, &self.scan, 0.0).of_any_push(),
-        }
-    }
+    let verdict = clock_under(scenario, overrides)
+        .and_then(|(_, built)| Ok(Solver::new(&built).scan().map_err(|error| error.to_string())?.verdict_by_basins()));
+    verdict.map_or_else(Outcome::NoClock, |verdict| Outcome::of(&verdict))
 }
 
 /// One point without the axes' values.
@@ -187,6 +158,9 @@ type Cell = (Outcome, Vec<Option<f64>>);
 
 /// A prediction and the answers taken from it.
 type Picked = (Prediction, Vec<Option<f64>>);
+
+/// A least drive, or why there is none.
+type Least = Result<LeastDrive, NoAnswer>;
 
 /// A part of the grid: all starts of one clock, or one point.
 struct Block {
@@ -206,16 +180,19 @@ pub fn map(ask: &Ask<'_>, watch: &dyn Watch) -> Map {
     let starts = start.map(|axis| Starts::of(ask.scenario, axes[axis], &values[axis]));
     // Drives by the value of the axis that is neither drive nor start; one for all where there is none.
     let third = (0..axes.len()).find(|&axis| Some(axis) != drive && Some(axis) != start);
-    let shared: Vec<Option<LeastDrive>> = match drive {
+    let shared: Vec<Least> = match drive {
         Some(_) if wanted.least => {
             let jobs: Vec<Option<f64>> =
                 third.map_or_else(|| vec![None], |axis| values[axis].iter().copied().map(Some).collect());
             let least = |job: &Option<f64>| {
                 let set: Vec<String> = third.zip(*job).map(|(axis, value)| axes[axis].set(value)).into_iter().collect();
-                let design = read(ask.scenario, &set).ok()?;
-                least_of(&design, &build(&design).ok()?, wanted)
+                let (_, built) = clock_under(ask.scenario, &set).map_err(NoAnswer::Refused)?;
+                Solver::new(&built).wanted(wanted).least()
             };
-            each(&jobs, "least drives", watch, least).into_iter().map(Option::flatten).collect()
+            each(&jobs, "least drives", watch, least)
+                .into_iter()
+                .map(|least| least.unwrap_or(Err(NoAnswer::NotAsked)))
+                .collect()
         }
         _ => Vec::new(),
     };
@@ -232,7 +209,7 @@ pub fn map(ask: &Ask<'_>, watch: &dyn Watch) -> Map {
             outer.iter().zip(job).map(|(&axis, &number)| axes[axis].set(values[axis][number])).collect();
         let known = drive.and_then(|_| {
             let number = third.map_or(Some(0), |axis| outer.iter().position(|&o| o == axis).map(|at| job[at]));
-            shared.get(number?).copied()
+            shared.get(number?).cloned()
         });
         block(ask, &set, known, starts.as_ref())
     });
@@ -255,7 +232,7 @@ pub fn map(ask: &Ask<'_>, watch: &dyn Watch) -> Map {
     let least: Vec<(f64, f64)> = shared
         .iter()
         .enumerate()
-        .filter_map(|(number, least)| Some((of(number), least.as_ref()?.bare.value() / per_unit?)))
+        .filter_map(|(number, least)| Some((of(number), least.as_ref().ok()?.bare.value() / per_unit?)))
         .collect();
     let along = start.or(drive).unwrap_or(axes.len() - 1);
     let course = Course {
@@ -274,35 +251,36 @@ pub fn map(ask: &Ask<'_>, watch: &dyn Watch) -> Map {
     Map { rows, lines, along_y: along == 1, tolerance, least, interrupted }
 }
 
-/// One clock of the grid. `known`: its least drive, where it was found before.
-fn block(ask: &Ask<'_>, set: &[String], known: Option<Option<LeastDrive>>, starts: Option<&Starts<'_>>) -> Block {
+/// One clock of the grid. `known`: its least drive, where it was looked for before.
+fn block(ask: &Ask<'_>, set: &[String], known: Option<Least>, starts: Option<&Starts<'_>>) -> Block {
     let nothing = |reason: String| (Outcome::NoClock(reason), Vec::new());
-    let settled = match settle(ask.scenario, set) {
-        Ok(settled) => settled,
-        Err(reason) => {
-            let count = starts.map_or(1, |starts| starts.arcs.len());
-            let stretches = starts.map(|starts| starts.without_clock(&reason)).unwrap_or_default();
-            return Block { cells: vec![nothing(reason); count], stretches };
-        }
+    let without = |reason: String| {
+        let count = starts.map_or(1, |starts| starts.arcs.len());
+        let stretches = starts.map(|starts| starts.without_clock(&reason)).unwrap_or_default();
+        Block { cells: vec![nothing(reason); count], stretches }
     };
-    let Settled { design, built, scan } = &settled;
-    let Some(clock) = Clock::of(&built.mechanism) else {
-        return Block { cells: Vec::new(), stretches: Vec::new() };
+    let (design, built) = match clock_under(ask.scenario, set) {
+        Ok(clock) => clock,
+        Err(reason) => return without(reason),
     };
-    let wanted = ask.answers.wanted();
-    let least = known.unwrap_or_else(|| least_of(design, built, wanted));
+    let solver = Solver::new(&built).wanted(ask.answers.wanted());
+    let scanned = match solver.scan() {
+        Ok(scanned) => scanned,
+        Err(error) => return without(error.to_string()),
+    };
+    let least = known.unwrap_or_else(|| solver.least());
     let predict = |verdict: Verdict| {
-        prediction_with(design, built.clone(), scan.clone(), verdict, least, wanted).map_err(|error| error.to_string())
+        Prediction::of(built.clone(), scanned.solution(verdict, least.clone())).map_err(|error| error.to_string())
     };
     let Some(starts) = starts else {
-        let verdict = settled.own_verdict(&clock);
+        let verdict = scanned.verdict_by_basins();
         let cell = match predict(verdict) {
-            Ok(prediction) => (Outcome::of(&verdict), ask.answers.of(design, &prediction)),
+            Ok(prediction) => (Outcome::of(&verdict), ask.answers.of(&design, &prediction)),
             Err(reason) => nothing(reason),
         };
         return Block { cells: vec![cell], stretches: Vec::new() };
     };
-    let basins = starts.basins(&settled, &clock);
+    let basins = starts.basins(&scanned);
     let pick = |start_rad: f64, prediction: &Prediction| {
         ask.answers.of(&InRoom { start_arc_rad: Some(start_rad), ..design.clone() }, prediction)
     };

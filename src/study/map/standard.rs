@@ -1,6 +1,6 @@
 //! The map that needs no flags: the drive against the start arc.
 
-use crate::answers::prediction::{Prediction, own_drive};
+use crate::answers::prediction::Prediction;
 use crate::answers::return_map::Clock;
 use crate::scenario::Scenario;
 use crate::units::{Kind, number_and_unit, quantity_in_si};
@@ -35,7 +35,7 @@ pub fn standard_axes(scenario: &Scenario, prediction: &Prediction) -> Option<(Ax
     let drive_unit = unit_of(path)?;
     let per_unit = si_per_unit(&drive_unit)?;
     let least = prediction.least?.bare.value() / per_unit;
-    let today = own_drive(&scenario.in_room(), &prediction.built)?.value() / per_unit;
+    let today = prediction.built.own_drive()?.value() / per_unit;
     let drive = Axis::linear(
         path,
         Some(&drive_unit),

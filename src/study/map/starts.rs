@@ -1,12 +1,12 @@
 //! Start arcs as an axis of a map: one gain scan answers for all of them.
 
-use crate::answers::return_map::Clock;
-use crate::answers::start_basins::{AnswerRange, StartBasins};
-use crate::answers::verdict::{JAMMED, Verdict};
+use crate::answers::solve::{Scanned, Solver};
+use crate::answers::start_basins::AnswerRange;
+use crate::answers::verdict::Verdict;
 use crate::scenario::Scenario;
 
 use super::axis::Axis;
-use super::{Outcome, Settled, read};
+use super::{Outcome, clock_under, read};
 
 /// Start arcs of an axis.
 pub(in crate::study) struct Starts<'a> {
@@ -25,13 +25,10 @@ impl<'a> Starts<'a> {
     }
 
     /// What the starts end in, rad; empty where none of them can be.
-    pub fn basins(&self, settled: &Settled, clock: &Clock<'_>) -> Vec<AnswerRange<Verdict>> {
+    pub fn basins(&self, scanned: &Scanned<'_>) -> Vec<AnswerRange<Verdict>> {
         let good = |arc: &&Result<f64, String>| arc.is_ok();
         match (self.arcs.iter().find(good), self.arcs.iter().rev().find(good)) {
-            (Some(Ok(low)), Some(Ok(high))) if settled.built.train_jams() => {
-                vec![AnswerRange { from: *low, to: *high, answer: JAMMED }]
-            }
-            (Some(Ok(low)), Some(Ok(high))) => StartBasins::of(clock, &settled.scan, *high).between(*low, *high),
+            (Some(Ok(low)), Some(Ok(high))) => scanned.basins(*low, *high),
             _ => Vec::new(),
         }
     }
@@ -72,14 +69,12 @@ impl<'a> Starts<'a> {
         vec![AnswerRange { from, to, answer: Outcome::NoClock(reason.to_owned()) }]
     }
 
-    /// What becomes of a clock from every start of the axis.
-    pub fn outcomes(&self, settled: Result<Settled, String>) -> Vec<AnswerRange<Outcome>> {
-        match settled {
-            Err(reason) => self.without_clock(&reason),
-            Ok(settled) => match Clock::of(&settled.built.mechanism) {
-                Some(clock) => self.in_units(&self.basins(&settled, &clock)),
-                None => self.without_clock("the escapement has no drive"),
-            },
-        }
+    /// What becomes of the clock under overrides from every start of the axis.
+    pub fn outcomes(&self, scenario: &Scenario, overrides: &[String]) -> Vec<AnswerRange<Outcome>> {
+        let basins = clock_under(scenario, overrides).and_then(|(_, built)| {
+            let scanned = Solver::new(&built).scan().map_err(|error| error.to_string())?;
+            Ok(self.in_units(&self.basins(&scanned)))
+        });
+        basins.unwrap_or_else(|reason| self.without_clock(&reason))
     }
 }

@@ -16,11 +16,10 @@ pub use sweeps::{DrivePoint, DrumPoint};
 
 use rayon::prelude::*;
 
-use crate::answers::cycle::FixedPoint;
 use crate::answers::drivable::Drivable;
-use crate::answers::least_drive::stable_point;
-use crate::answers::prediction::{LeastDrive, Prediction, own_drive};
+use crate::answers::prediction::Prediction;
 use crate::answers::return_map::Clock;
+use crate::answers::solve::{Going, LeastDrive, Solver};
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::escape_wheel;
@@ -62,8 +61,8 @@ const SWEEP_POINTS: usize = 28;
 #[must_use]
 pub fn portrait(design: &InRoom, prediction: &Prediction) -> Portrait {
     let built = &prediction.built;
-    let own = own_drive(design, built);
-    let going = going(prediction, own);
+    let own = built.own_drive();
+    let going = going(prediction);
     let (histories, (sweep, drums)) = rayon::join(
         || histories(design, prediction),
         || {
@@ -106,19 +105,14 @@ pub fn portrait(design: &InRoom, prediction: &Prediction) -> Portrait {
     }
 }
 
-/// A drive with which the clock goes, and its limit cycle: its own, else one a fifth above the least.
-fn going(prediction: &Prediction, own: Option<DriveLevel>) -> Option<(f64, FixedPoint)> {
-    if let (Some(own), Some(point)) = (own, prediction.scan.stable.first()) {
-        return Some((own.value(), *point));
-    }
-    let drive = 1.2 * prediction.least?.bare.value();
-    let clock = Drivable::of(&prediction.built)?.clock_at(drive);
-    Some((drive, stable_point(&clock, 0.05)?))
+/// A drive with which the clock goes, and its swing under it.
+fn going(prediction: &Prediction) -> Option<Going> {
+    let scanned = Solver::new(&prediction.built).scanned(prediction.scan.clone()).ok()?;
+    scanned.going(prediction.least?.bare)
 }
 
-fn sweep(prediction: &Prediction, own: Option<DriveLevel>, going: Option<(f64, FixedPoint)>) -> Vec<DrivePoint> {
-    let (Some(least), Some((_, point)), Some(drivable)) = (prediction.least, going, Drivable::of(&prediction.built))
-    else {
+fn sweep(prediction: &Prediction, own: Option<DriveLevel>, going: Option<Going>) -> Vec<DrivePoint> {
+    let (Some(least), Some(going), Some(drivable)) = (prediction.least, going, Drivable::of(&prediction.built)) else {
         return Vec::new();
     };
     let low = 1.0005 * least.bare.value();
@@ -131,8 +125,7 @@ fn sweep(prediction: &Prediction, own: Option<DriveLevel>, going: Option<(f64, F
         .map(|number| low + (high - low) * (number as f64 / (SWEEP_POINTS - 1) as f64).powf(1.7))
         .map(|drive| drivable.level(drive))
         .collect();
-    let train_period = prediction.built.train.as_ref().and_then(|train| train.train_period_s);
-    swings_at(&drivable, &drives, point.right_rad, train_period)
+    swings_at(&prediction.built, &drives, going.right_rad)
 }
 
 /// Gains of amplitude in one period from `starts`, in their order.

@@ -3,8 +3,8 @@
 
 use rayon::prelude::*;
 
-use crate::answers::point::prediction_of;
-use crate::answers::prediction::{PredictError, Wanted};
+use crate::answers::prediction::{PredictError, predict_only};
+use crate::answers::solve::Wanted;
 use crate::answers::verdict::Reason;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::{Conditions, Design, DriveDesign, LumpedDrive, Place};
@@ -140,7 +140,7 @@ pub fn limits_of_humidity_going(made: &Design, temperature_c: f64) -> Vec<RoomLi
     let why_not = |relative_humidity: f64| {
         let place = Place { temperature_c, relative_humidity, ..made.place };
         let design = InRoom::at_home(&Design { place, ..made.clone() });
-        match prediction_of(&design, Wanted::NOTHING) {
+        match predict_only(&design, Wanted::NOTHING) {
             Ok(found) => found.reason().map(|reason| (Some(reason), LimitPlace::Whole)),
             Err(error) => Some((None, LimitPlace::Unpredicted(Box::new(error)))),
         }

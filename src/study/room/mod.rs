@@ -2,8 +2,8 @@
 
 pub mod limits;
 
-use crate::answers::point::prediction_of;
-use crate::answers::prediction::{Prediction, Wanted};
+use crate::answers::prediction::{Prediction, predict_only};
+use crate::answers::solve::Wanted;
 use crate::answers::verdict::Reason;
 use crate::clock::design::{Conditions, Design, Place};
 use crate::clock::drive_level::DriveLevel;
@@ -94,7 +94,7 @@ impl Answer {
         Self {
             reason: prediction.reason(),
             rate_s_per_day: steady.and_then(|steady| steady.rate_s_per_day),
-            semi_arc_rad: steady.map(|steady| 0.5 * (steady.measured.right_rad + steady.measured.left_rad)),
+            semi_arc_rad: steady.map(|steady| steady.measured.semi_arc_rad()),
             least: prediction.least.map(|least| least.bare),
             lock_rad: prediction.action().map(|action| action.entry.lock_rad.min(action.exit.lock_rad)),
         }
@@ -171,10 +171,10 @@ pub fn rooms(made: &Design, watch: &dyn Watch) -> Result<Rooms, PlaceError> {
         let own = quantity.of(&place)?;
         jobs.extend(quantity.values(own).into_iter().map(|value| (quantity, value)));
     }
-    let wanted = Wanted { least: true, ..Wanted::NOTHING };
     let points = each(&jobs, "rooms", watch, |&(quantity, value)| {
         let design = at_place(made, quantity.at(&place, value));
-        let found = prediction_of(&design, wanted).map(|found| Answer::of(&found)).map_err(|error| error.to_string());
+        let found =
+            predict_only(&design, Wanted::LEAST).map(|found| Answer::of(&found)).map_err(|error| error.to_string());
         Point { quantity, value, found }
     });
     let changes: Vec<(RoomQuantity, Option<Mover>)> = RoomQuantity::ALL
@@ -214,7 +214,7 @@ fn by_unit(home: &InRoom, quantity: RoomQuantity, mover: Option<Mover>) -> Optio
             Some(Mover::Air) => InRoom { place, ..home.clone() },
             Some(Mover::Parts(group)) => home.moved_to_by(&Conditions::of(&place), group),
         };
-        Answer::of(&prediction_of(&design, Wanted::NOTHING).ok()?).rate_s_per_day
+        Answer::of(&predict_only(&design, Wanted::NOTHING).ok()?).rate_s_per_day
     };
     // Air holds between nothing and all of its vapour.
     let (low, high) = match quantity {

@@ -11,9 +11,10 @@ pub use budget::{Budget, Carrier, Cause, Print};
 pub use error::{ErrorWindow, MONTH_S, Share, WEEK_S, error_s, mean};
 pub use motor::{MotorCause, MotorSample, MotorSeason, MotorShare, motor_season};
 pub use path::{Path, Room};
-pub use state::{NoSeason, Setting, State, StopCause};
+pub use state::{NoSeason, Setting, State};
 pub use walk::{Method, RATE_TOLERANCE_S_PER_DAY, Walk};
 
+use crate::answers::no_answer::NoAnswer;
 use crate::clock::design::Design;
 use crate::clock::environment::weather::{Moment, SeasonPlan};
 
@@ -38,7 +39,7 @@ pub struct Stopped {
     /// Number of the sample.
     pub sample: usize,
     /// Why.
-    pub cause: StopCause,
+    pub cause: NoAnswer,
 }
 
 /// What a season makes of a clock.

@@ -1,6 +1,5 @@
 //! The way through the rooms of a season: the air, and what rod, wood and cord make of it.
 
-use crate::answers::prediction::run_time_of;
 use crate::clock::build::build;
 use crate::clock::design::{Conditions, Design};
 use crate::clock::environment::InRoom;
@@ -127,5 +126,5 @@ fn run_time_s(made: &Design, plan: &SeasonPlan) -> Result<Option<f64>, NoSeason>
     }
     let now = InRoom::at_home(made);
     let built = build(&now).map_err(NoSeason::Build)?;
-    Ok(run_time_of(&now, &built, None).map(|run| run.run_time_s))
+    Ok(built.run_time(None).map(|run| run.run_time_s))
 }

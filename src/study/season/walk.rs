@@ -2,12 +2,13 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+use crate::answers::no_answer::NoAnswer;
 use crate::numerics::points::scrambled;
 use crate::numerics::sparse::{SparseGrid, SparseInterpolant};
 use crate::study::jobs::{Watch, each};
 
 use super::path::Room;
-use super::state::{Setting, State, StopCause};
+use super::state::{Setting, State};
 
 /// Most that an interpolated rate may be off, s/day.
 pub const RATE_TOLERANCE_S_PER_DAY: f64 = 1e-3;
@@ -41,7 +42,7 @@ pub enum Method {
 #[derive(Debug, Clone)]
 pub struct Walk {
     /// One for each room, up to the first in which the clock stops.
-    pub states: Vec<Result<State, StopCause>>,
+    pub states: Vec<Result<State, NoAnswer>>,
     /// How they were found.
     pub method: Method,
 }
@@ -64,7 +65,7 @@ fn solved(
     rooms: &[Room],
     what: &str,
     watch: &dyn Watch,
-) -> Option<Vec<Result<State, StopCause>>> {
+) -> Option<Vec<Result<State, NoAnswer>>> {
     let first_stop = AtomicUsize::new(usize::MAX);
     let numbers: Vec<usize> = (0..rooms.len()).collect();
     let found = each(&numbers, what, watch, |&number| {

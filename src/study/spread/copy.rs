@@ -1,17 +1,16 @@
 //! One printed copy and what becomes of it.
 
-use crate::answers::gain_scan::gain_scan;
-use crate::answers::measure::measure;
-use crate::answers::prediction::{bare_least_from, run_time_of};
-use crate::answers::return_map::{Clock, Failure};
-use crate::answers::verdict::{Reason, Verdict, verdict_of};
+use crate::answers::no_answer::NoAnswer;
+use crate::answers::prediction::PredictError;
+use crate::answers::solve::{Solver, Wanted};
+use crate::answers::steady::Steady;
+use crate::answers::verdict::Reason;
 use crate::answers::warm_start::WarmStart;
 use crate::clock::build::{BuildError, Built};
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::Action;
 use crate::clock::printing::reprint::reprinted;
-use crate::clock::rate_s_per_day;
 
 use super::inputs::{Input, Making};
 use super::plan::drawn_values;
@@ -24,7 +23,7 @@ pub struct PrintedCopy {
     /// Drawn values, SI, in the order of the inputs.
     pub drawn: Vec<f64>,
     /// What became of it, or why it is no clock.
-    pub outcome: Result<CopyResult, CopyError>,
+    pub outcome: Result<CopyResult, PredictError>,
 }
 
 /// What becomes of a copy that can be built.
@@ -35,7 +34,7 @@ pub struct CopyResult {
     /// Why it stops under the scenario's own drive; `None` where it keeps going.
     pub stops: Option<Reason>,
     /// The steady swing; `None` where it stops or does not settle.
-    pub swing: Option<Swing>,
+    pub swing: Option<CopySwing>,
     /// Run from one winding to the next, s; `None` where it stops, and without a weight drive.
     pub run_time_s: Option<f64>,
     /// Lock, lift and drop.
@@ -44,24 +43,13 @@ pub struct CopyResult {
 
 /// The steady swing of a copy.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Swing {
+pub struct CopySwing {
     /// Semi-arc, mean of both sides, rad.
     pub semi_arc_rad: f64,
     /// Full period, s.
     pub period_s: f64,
     /// Rate, s/day, positive gains; `None` without a train.
     pub rate_s_per_day: Option<f64>,
-}
-
-/// Why a copy is no clock, or has no results.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum CopyError {
-    /// It cannot be built.
-    #[error(transparent)]
-    Build(#[from] BuildError),
-    /// The steady period could not be measured.
-    #[error("its limit cycle was found but its period did not come round: {0:?}")]
-    Measure(Failure),
 }
 
 impl PrintedCopy {
@@ -79,7 +67,7 @@ impl PrintedCopy {
 
     /// The steady swing, if any.
     #[must_use]
-    pub fn swing(&self) -> Option<Swing> {
+    pub fn swing(&self) -> Option<CopySwing> {
         self.outcome.as_ref().ok()?.swing
     }
 }
@@ -113,31 +101,26 @@ fn outcome(
     (mean, warm): (&Built, Option<&WarmStart>),
     inputs: &[Input],
     drawn: &[f64],
-) -> Result<CopyResult, CopyError> {
+) -> Result<CopyResult, PredictError> {
     let built = built_copy(design, mean, inputs, drawn)?;
-    let clock = Clock::of(&built.mechanism).ok_or(BuildError::NoDrive)?;
-    let starts = warm.map_or_else(|| gain_scan(&clock), |warm| warm.gain_scan(&clock));
-    let verdict = verdict_of(&built, &clock, &starts, design.start_arc_rad);
+    let solution = Solver::new(&built).wanted(Wanted::LEAST).warm(warm).solve()?;
     let (mut swing, mut stops) = (None, None);
-    match verdict {
-        Verdict::KeepsGoing(point) => {
-            let measured = measure(&clock, point.right_rad, None).map_err(CopyError::Measure)?;
-            let required_s = built.train.as_ref().and_then(|train| train.train_period_s);
-            swing = Some(Swing {
-                semi_arc_rad: 0.5 * (measured.right_rad + measured.left_rad),
-                period_s: measured.period_s,
-                rate_s_per_day: required_s.map(|period| rate_s_per_day(period, measured.period_s)),
-            });
+    match solution.steady {
+        Ok(Steady { measured, rate_s_per_day, .. }) => {
+            let (semi_arc_rad, period_s) = (measured.semi_arc_rad(), measured.period_s);
+            swing = Some(CopySwing { semi_arc_rad, period_s, rate_s_per_day });
         }
-        Verdict::Wanders(..) => {}
-        Verdict::Stops(reason, _) => stops = Some(reason),
+        Err(NoAnswer::Unmeasured { amplitude_rad, failure }) => {
+            return Err(PredictError::Measure { amplitude_rad, failure });
+        }
+        Err(NoAnswer::Stops(reason)) => stops = Some(reason),
+        Err(_) => {}
     }
-    let run_time = run_time_of(design, &built, swing.map(|swing| swing.period_s));
     Ok(CopyResult {
-        least_drive: bare_least_from(warm, design, &built),
+        least_drive: solution.least.ok().map(|least| least.bare),
         stops,
         swing,
-        run_time_s: run_time.filter(|_| stops.is_none()).map(|run| run.run_time_s),
+        run_time_s: solution.run_time.filter(|_| stops.is_none()).map(|run| run.run_time_s),
         action: built.action,
     })
 }

@@ -67,7 +67,7 @@ impl<'d> Run<'d> {
             let drawn = InRoom { printer: Printer::default(), ..design.clone() };
             build(&drawn).map_err(|_| NoSpread::Build(error))
         })?;
-        let warm = WarmStart::of(design, &mean);
+        let warm = WarmStart::of(&mean);
         Ok(Self { design, inputs, seed, mean, warm })
     }
 
@@ -97,7 +97,7 @@ impl<'d> Run<'d> {
     /// # Errors
     /// [`PredictError`].
     pub fn predicted(&self, built: Built) -> Result<Prediction, PredictError> {
-        predict_from(self.warm.as_ref(), self.design, built)
+        predict_from(self.warm.as_ref(), built)
     }
 
     /// Copies no. 1 to `count` in their order; those not begun when `watch` stops are missing. The same on any number of threads.

@@ -1,6 +1,5 @@
 //! What many copies come to.
 
-use crate::answers::prediction::own_drive;
 use crate::clock::drive_level::DriveLevel;
 use crate::numerics::indices::{Block, Estimate, SobolIndex, sobol_indices};
 use crate::numerics::intervals::{QuantileBounds, quantile, quantile_bounds, wilson};
@@ -89,7 +88,7 @@ pub fn statistics(run: &Run<'_>, copies: &[PrintedCopy], share: f64) -> Option<S
         run_time_s: of_swing(|copy| copy.outcome.as_ref().ok()?.run_time_s),
         share,
         drive_for_share: quantile_bounds(&least, share)?,
-        own_drive: own_drive(run.design, run.mean()),
+        own_drive: run.mean().own_drive(),
         explained,
     })
 }

@@ -1,11 +1,9 @@
 //! What a lever moves: rate, amplitude, least drive, margin and run time of one design, by the shortest way.
 
-use crate::answers::gain_scan::gain_scan;
-use crate::answers::measure::measure;
-use crate::answers::prediction::{bare_least, own_drive, run_time_of};
-use crate::answers::return_map::{Clock, Failure};
-use crate::answers::verdict::{Reason, Verdict, verdict_of};
-use crate::clock::build::{BuildError, build};
+use crate::answers::measure::Measured;
+use crate::answers::no_answer::NoAnswer;
+use crate::answers::solve::{Solution, Solver, Wanted};
+use crate::clock::build::{BuildError, Built, build};
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
 use crate::clock::rate_s_per_day;
@@ -39,24 +37,9 @@ impl Answer {
 /// One number for each of [`Answer::ALL`]; `None` where there is none.
 pub type Answers = [Option<f64>; Answer::ALL.len()];
 
-/// Why a design has not all answers.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Trouble {
-    /// The scenario has no such value, or does not allow it.
-    Refused(String),
-    /// There is no such clock.
-    Unbuilt(BuildError),
-    /// It stops.
-    Stops(Reason),
-    /// Its swing does not settle.
-    Wanders,
-    /// The limit cycle was found but its period did not come round.
-    Unmeasured(Failure),
-}
-
 /// The answers of one design, raw: the rate needs a period to compare with.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Point {
+pub struct ClockAnswers {
     /// Full period, s.
     pub period_s: Option<f64>,
     /// Full period that the train requires, s.
@@ -70,10 +53,28 @@ pub struct Point {
     /// Run from one winding to the next, s.
     pub run_time_s: Option<f64>,
     /// Why rate and amplitude are missing, where they are.
-    pub trouble: Option<Trouble>,
+    pub missing: Option<NoAnswer>,
 }
 
-impl Point {
+impl ClockAnswers {
+    /// The answers of a built clock.
+    ///
+    /// # Errors
+    /// [`BuildError::NoDrive`].
+    pub fn of(built: &Built) -> Result<Self, BuildError> {
+        let Solution { steady, least, run_time, .. } = Solver::new(built).wanted(Wanted::LEAST).solve()?;
+        let measured = steady.as_ref().ok().map(|steady| &steady.measured);
+        Ok(Self {
+            period_s: measured.map(|measured| measured.period_s),
+            train_period_s: built.train_period_s(),
+            semi_arc_rad: measured.map(Measured::semi_arc_rad),
+            least: least.ok().map(|least| least.bare),
+            drive: built.own_drive(),
+            run_time_s: run_time.map(|run| run.run_time_s),
+            missing: steady.err(),
+        })
+    }
+
     /// The answers; `reference_period_s` stands in for the train's period where there is none.
     #[must_use]
     pub fn answers(&self, reference_period_s: Option<f64>) -> Answers {
@@ -88,29 +89,10 @@ impl Point {
     }
 }
 
-/// The answers of a design as `answers::prediction::predict` finds them, without all that takes longer.
+/// The answers of a clock as `answers::prediction::predict` finds them, without all that takes longer.
 ///
 /// # Errors
 /// [`BuildError`].
-pub fn point(design: &InRoom) -> Result<Point, BuildError> {
-    let built = build(design)?;
-    let Some(clock) = Clock::of(&built.mechanism) else { return Err(BuildError::NoDrive) };
-    let (measured, trouble) = match verdict_of(&built, &clock, &gain_scan(&clock), design.start_arc_rad) {
-        Verdict::KeepsGoing(cycle) => match measure(&clock, cycle.right_rad, None) {
-            Ok(measured) => (Some(measured), None),
-            Err(failure) => (None, Some(Trouble::Unmeasured(failure))),
-        },
-        Verdict::Wanders(..) => (None, Some(Trouble::Wanders)),
-        Verdict::Stops(reason, _) => (None, Some(Trouble::Stops(reason))),
-    };
-    let period_s = measured.as_ref().map(|measured| measured.period_s);
-    Ok(Point {
-        period_s,
-        train_period_s: built.train.as_ref().and_then(|train| train.train_period_s),
-        semi_arc_rad: measured.map(|measured| 0.5 * (measured.right_rad + measured.left_rad)),
-        least: bare_least(design, &built),
-        drive: own_drive(design, &built),
-        run_time_s: run_time_of(design, &built, period_s).map(|run| run.run_time_s),
-        trouble,
-    })
+pub fn clock_answers(in_room: &InRoom) -> Result<ClockAnswers, BuildError> {
+    ClockAnswers::of(&build(in_room)?)
 }

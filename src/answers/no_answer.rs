@@ -1,0 +1,53 @@
+//! Why a question about a clock has no answer.
+
+use crate::clock::build::BuildError;
+
+use super::return_map::Failure;
+use super::verdict::Reason;
+
+/// Why a clock, or a change of one, has no such answer. An outcome, not an error: a clock that stops is a result.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NoAnswer {
+    /// The scenario has no such value, or does not allow it.
+    #[error("{0}")]
+    Refused(String),
+    /// There is no such clock.
+    #[error(transparent)]
+    Build(#[from] BuildError),
+    /// It stops.
+    #[error("{}", stopping(*.0))]
+    Stops(Reason),
+    /// Its swing does not settle on one amplitude.
+    #[error("its swing does not settle")]
+    Wanders,
+    /// The limit cycle was found, but its period was not completed.
+    #[error("the limit cycle at {amplitude_rad} rad was found but its period did not come round: {failure:?}")]
+    Unmeasured {
+        /// Amplitude of the cycle, rad.
+        amplitude_rad: f64,
+        /// What happened.
+        failure: Failure,
+    },
+    /// A kick has no drive of which there could be more or less.
+    #[error("a kick has no drive torque")]
+    NoDriveTorque,
+    /// No drive up to a thousand times the present one keeps it going.
+    #[error("no weight up to a thousand times the present one keeps the clock going")]
+    NeverGoes,
+    /// No drive up to a thousand times the least one has the margin.
+    #[error("no weight up to a thousand times the least one has the asked margin")]
+    NoMargin,
+    /// Nobody asked.
+    #[error("it was not asked for")]
+    NotAsked,
+}
+
+const fn stopping(reason: Reason) -> &'static str {
+    match reason {
+        Reason::NeverUnlocks => "no tooth gets past any more",
+        Reason::LosesAmplitude => "its swing dies away",
+        Reason::Jams => "tooth and pallet jam",
+        Reason::RunsAway => "teeth slip past without being held",
+        Reason::LosesSteps => "the motor loses steps",
+    }
+}

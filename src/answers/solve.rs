@@ -1,0 +1,374 @@
+//! One clock solved: what its starts end in, its steady swing, its least drive. Every prediction and every study asks here.
+
+use crate::clock::build::{BuildError, Built};
+use crate::clock::drive_level::DriveLevel;
+use crate::clock::environment::surroundings::Surrounded;
+use crate::clock::mechanism::PendulumModel;
+use crate::clock::train::drive::PreparedDrive;
+use crate::clock::train::losses::RunTime;
+
+use super::cycle::{FixedPoint, fixed_point_near, least_start_rad};
+use super::drivable::Drivable;
+use super::gain_scan::{GainScan, gain_scan};
+use super::least_drive::{least_drive, least_drive_with_margin, stable_point};
+use super::measure::measure;
+use super::no_answer::NoAnswer;
+use super::return_map::Clock;
+use super::start_basins::{AnswerRange, StartBasins};
+use super::steady::{Steady, SteadySwing};
+use super::verdict::{JAMMED, Reason, Verdict, verdict};
+use super::warm_start::WarmStart;
+
+/// Samples of the traced period.
+const SAMPLES_PER_PERIOD: usize = 800;
+
+/// Swing near which a steady one is looked for where nothing is known of it, rad.
+pub(super) const FIRST_GUESS_RAD: f64 = 0.05;
+
+/// Drive over the bare least one under which a clock surely goes.
+const SURE_TO_GO: f64 = 1.2;
+
+/// Drive at which the search for the least one begins where the design has none above 0, kg or N m.
+const SEARCH_FROM: f64 = 1e-3;
+
+/// Parts of a solution that take long, and whether they are wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wanted {
+    /// Least drive.
+    pub least: bool,
+    /// Least drive with the margin.
+    pub margin: bool,
+    /// Smallest push that starts the clock.
+    pub least_start: bool,
+    /// Trace of a period, with its ticks.
+    pub trace: bool,
+}
+
+impl Wanted {
+    /// No long part.
+    pub const NOTHING: Self = Self { least: false, margin: false, least_start: false, trace: false };
+
+    /// The bare least drive alone.
+    pub const LEAST: Self = Self { least: true, ..Self::NOTHING };
+
+    /// All of them, as [`predict`](super::prediction::predict) gives them.
+    pub const EVERYTHING: Self = Self { least: true, margin: true, least_start: true, trace: true };
+}
+
+/// The least drive.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LeastDrive {
+    /// Bare.
+    pub bare: DriveLevel,
+    /// With the asked margin; `None` where no drive has it or nobody asked.
+    pub with_margin: Option<DriveLevel>,
+    /// Torque at the escape wheel for the bare one, N m.
+    pub torque_n_m: f64,
+}
+
+/// A drive under which a clock goes, and its swing there: where the search for the drive with a margin begins.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Going {
+    /// Drive.
+    pub drive: DriveLevel,
+    /// Amplitude on the right, rad.
+    pub right_rad: f64,
+}
+
+/// What a clock comes to.
+#[derive(Debug, Clone)]
+pub struct Solution {
+    /// Probed starts and stable points.
+    pub scan: GainScan,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// The steady state, or why there is none.
+    pub steady: Result<Steady, NoAnswer>,
+    /// The least drive, or why there is none.
+    pub least: Result<LeastDrive, NoAnswer>,
+    /// How long a winding lasts; `None` without a weight drive or a time base.
+    pub run_time: Option<RunTime>,
+}
+
+/// A built clock that is asked.
+///
+/// `Solver::new(&built).wanted(Wanted::LEAST).solve()` scans the gains of all starts, follows the maker's own to its verdict,
+/// measures the steady period and looks for the least drive.
+#[derive(Debug, Clone, Copy)]
+pub struct Solver<'b> {
+    built: &'b Built,
+    clock: Option<Clock<'b>>,
+    jams: bool,
+    drivable: Option<Drivable<'b>>,
+    around: Option<DriveLevel>,
+    near_rad: Option<f64>,
+    wanted: Wanted,
+    warm: Option<&'b WarmStart>,
+}
+
+impl<'b> Solver<'b> {
+    /// The clock as it was built, asked for no long part.
+    #[must_use]
+    pub fn new(built: &'b Built) -> Self {
+        Self {
+            built,
+            clock: Clock::of(&built.mechanism),
+            jams: built.mechanism.jams,
+            drivable: Drivable::of(built),
+            around: built.own_drive(),
+            near_rad: None,
+            wanted: Wanted::NOTHING,
+            warm: None,
+        }
+    }
+
+    /// Asked for these parts.
+    #[must_use]
+    pub fn wanted(self, wanted: Wanted) -> Self {
+        Self { wanted, ..self }
+    }
+
+    /// With the searches begun where those of a clock much like it ended.
+    #[must_use]
+    pub fn warm(self, warm: Option<&'b WarmStart>) -> Self {
+        Self { warm, ..self }
+    }
+
+    /// With the steady swing looked for near an amplitude first, rad.
+    #[must_use]
+    pub fn near(self, right_rad: f64) -> Self {
+        Self { near_rad: Some(right_rad), ..self }
+    }
+
+    /// With another pendulum.
+    #[must_use]
+    pub fn with_pendulum(self, pendulum: &'b PendulumModel) -> Self {
+        Self { clock: self.clock.map(|clock| clock.with_pendulum(pendulum)), ..self }
+    }
+
+    /// In other surroundings, which leave the escapement as it is. The least drive stays that of the clock as built.
+    #[must_use]
+    pub fn in_surroundings(self, surrounded: &'b Surrounded) -> Self {
+        let Surrounded { pendulum, drive, jams } = surrounded;
+        let clock = self.clock.and_then(|clock| clock.with_pendulum(pendulum).with_drive(*drive));
+        Self { clock, jams: *jams, ..self }
+    }
+
+    /// Driven by a weight on another drum or cord, the search for the least one beginning `around` so many kg. What is found under
+    /// the clock's own drive stays.
+    #[must_use]
+    pub fn driven_by(self, prepared: &'b PreparedDrive, around_kg: f64) -> Self {
+        let drivable = self.drivable.map(|drivable| drivable.driven_by(prepared));
+        Self { drivable, around: Some(DriveLevel::Weight(around_kg)), ..self }
+    }
+
+    /// Under another drive of its kind; without a clock for a weight where a torque drives it, and the other way round.
+    #[must_use]
+    pub fn under(self, level: DriveLevel) -> Self {
+        Self { clock: self.drivable.and_then(|drivable| drivable.clock(level)), ..self }
+    }
+
+    fn clock(&self) -> Result<Clock<'b>, BuildError> {
+        self.clock.ok_or(BuildError::NoDrive)
+    }
+
+    /// The gains of all starts, from which everything about its own drive follows.
+    ///
+    /// # Errors
+    /// [`BuildError::NoDrive`].
+    pub fn scan(self) -> Result<Scanned<'b>, BuildError> {
+        let clock = self.clock()?;
+        let scan = self.warm.map_or_else(|| gain_scan(&clock), |warm| warm.gain_scan(&clock));
+        Ok(Scanned { solver: self, clock, scan })
+    }
+
+    /// The same where the gains are known.
+    ///
+    /// # Errors
+    /// [`BuildError::NoDrive`].
+    pub fn scanned(self, scan: GainScan) -> Result<Scanned<'b>, BuildError> {
+        Ok(Scanned { solver: self, clock: self.clock()?, scan })
+    }
+
+    /// All that is wanted.
+    ///
+    /// # Errors
+    /// [`BuildError::NoDrive`]: there is nothing to solve.
+    pub fn solve(self) -> Result<Solution, BuildError> {
+        let scanned = self.scan()?;
+        Ok(scanned.solution(scanned.verdict(), scanned.least()))
+    }
+
+    /// The steady swing in which the clock ends from its start arc, or one near the amplitude given, if there is one: that is
+    /// much quicker.
+    ///
+    /// # Errors
+    /// [`NoAnswer`]: why there is none.
+    pub fn steady_swing(&self) -> Result<SteadySwing, NoAnswer> {
+        let clock = self.clock()?;
+        let near = self.near_rad.and_then(|near_rad| fixed_point_near(&clock, near_rad));
+        let point = match near.filter(|point| point.multiplier.abs() < 1.0) {
+            Some(point) => point,
+            None => self.scan()?.verdict().point()?,
+        };
+        self.measured(&clock, point)
+    }
+
+    /// The steady swing near the amplitude given (else near 0.05 rad), or the smallest of all, whatever the start.
+    ///
+    /// # Errors
+    /// [`NoAnswer::NeverGoes`], [`NoAnswer::Unmeasured`].
+    pub fn any_swing(&self) -> Result<SteadySwing, NoAnswer> {
+        self.measured(&self.clock()?, self.any_point()?)
+    }
+
+    /// The limit cycle of [`Self::any_swing`], its period not measured.
+    ///
+    /// # Errors
+    /// [`NoAnswer::NeverGoes`].
+    pub fn any_point(&self) -> Result<FixedPoint, NoAnswer> {
+        stable_point(&self.clock()?, self.near_rad.unwrap_or(FIRST_GUESS_RAD)).ok_or(NoAnswer::NeverGoes)
+    }
+
+    fn measured(&self, clock: &Clock<'_>, point: FixedPoint) -> Result<SteadySwing, NoAnswer> {
+        let samples = self.wanted.trace.then_some(SAMPLES_PER_PERIOD);
+        let measured = measure(clock, point.right_rad, samples)
+            .map_err(|failure| NoAnswer::Unmeasured { amplitude_rad: point.right_rad, failure })?;
+        Ok(SteadySwing { point, measured })
+    }
+
+    fn drivable(&self) -> Result<Drivable<'b>, NoAnswer> {
+        self.drivable.ok_or(NoAnswer::NoDriveTorque)
+    }
+
+    fn search_from(&self) -> f64 {
+        self.around.map(DriveLevel::value).filter(|&drive| drive > 0.0).unwrap_or(SEARCH_FROM)
+    }
+
+    /// The bare least drive.
+    ///
+    /// # Errors
+    /// [`NoAnswer::NoDriveTorque`], [`NoAnswer::Stops`] where the train jams, [`NoAnswer::NeverGoes`].
+    pub fn bare_least(&self) -> Result<DriveLevel, NoAnswer> {
+        let drivable = self.drivable()?;
+        // No weight turns a train that jams.
+        if self.jams {
+            return Err(NoAnswer::Stops(Reason::Jams));
+        }
+        let with = |drive: f64| drivable.clock_at(drive);
+        let near = self.warm.and_then(WarmStart::least).and_then(|known| known.near(&with));
+        let bare = near.or_else(|| least_drive(&with, self.search_from()));
+        bare.map(|bare| drivable.level(bare)).ok_or(NoAnswer::NeverGoes)
+    }
+
+    /// A drive, if the clock goes under it.
+    #[must_use]
+    pub fn going_at(&self, drive: DriveLevel) -> Option<Going> {
+        let point = stable_point(&self.drivable?.clock(drive)?, FIRST_GUESS_RAD)?;
+        Some(Going { drive, right_rad: point.right_rad })
+    }
+
+    /// The least drive whose swing clears the escaping arcs by the margin asked for, the search beginning with a drive under which the
+    /// clock goes; `None` where none up to a thousand times the bare least one does.
+    #[must_use]
+    pub fn margin_least(&self, bare: DriveLevel, going: Going) -> Option<DriveLevel> {
+        let drivable = self.drivable?;
+        let with = |drive: f64| drivable.clock_at(drive);
+        let going = (going.drive.value(), going.right_rad);
+        least_drive_with_margin(&with, bare.value(), going, self.built.margin_rad).map(|drive| drivable.level(drive))
+    }
+
+    /// The least drive as far as it is wanted. Its own drive matters for nothing but the accuracy of the search, so that a sweep over
+    /// the drive asks once, without a scan.
+    ///
+    /// # Errors
+    /// As [`Self::bare_least`]; [`NoAnswer::NotAsked`].
+    pub fn least(&self) -> Result<LeastDrive, NoAnswer> {
+        self.least_beginning(|drivable, bare| {
+            let sure = SURE_TO_GO * bare;
+            let own = self.built.own_drive().map(DriveLevel::value).filter(|&own| own > sure);
+            self.going_at(drivable.level(own.unwrap_or(sure)))
+        })
+    }
+
+    /// The least drive, that with the margin looked for from what `going` names for a bare one.
+    fn least_beginning(&self, going: impl FnOnce(&Drivable<'b>, f64) -> Option<Going>) -> Result<LeastDrive, NoAnswer> {
+        if !(self.wanted.least || self.wanted.margin) {
+            return Err(NoAnswer::NotAsked);
+        }
+        let bare = self.bare_least()?;
+        let drivable = self.drivable()?;
+        let begin = if self.wanted.margin { going(&drivable, bare.value()) } else { None };
+        Ok(LeastDrive {
+            bare,
+            with_margin: begin.and_then(|begin| self.margin_least(bare, begin)),
+            torque_n_m: drivable.torque_n_m(bare).ok_or(NoAnswer::NoDriveTorque)?,
+        })
+    }
+}
+
+/// A clock whose starts have been probed under its own drive.
+#[derive(Debug, Clone)]
+pub struct Scanned<'b> {
+    solver: Solver<'b>,
+    clock: Clock<'b>,
+    scan: GainScan,
+}
+
+impl Scanned<'_> {
+    /// What the clock ends in from its start arc.
+    #[must_use]
+    pub fn verdict(&self) -> Verdict {
+        if self.solver.jams { JAMMED } else { verdict(&self.clock, &self.scan, self.solver.built.start_arc_rad) }
+    }
+
+    /// The same as one start of all: a swing that is known to die away is not followed.
+    #[must_use]
+    pub fn verdict_by_basins(&self) -> Verdict {
+        match self.solver.built.start_arc_rad {
+            _ if self.solver.jams => JAMMED,
+            Some(start_rad) => StartBasins::of(&self.clock, &self.scan, start_rad).from(start_rad),
+            None => StartBasins::of(&self.clock, &self.scan, 0.0).of_any_push(),
+        }
+    }
+
+    /// What every start between two arcs ends in, rad, rising.
+    #[must_use]
+    pub fn basins(&self, low_rad: f64, high_rad: f64) -> Vec<AnswerRange<Verdict>> {
+        if self.solver.jams {
+            return vec![AnswerRange { from: low_rad, to: high_rad, answer: JAMMED }];
+        }
+        StartBasins::of(&self.clock, &self.scan, high_rad).between(low_rad, high_rad)
+    }
+
+    /// A drive under which the clock goes: its own, else one a fifth above the bare least one.
+    #[must_use]
+    pub fn going(&self, bare: DriveLevel) -> Option<Going> {
+        let drivable = self.solver.drivable?;
+        match self.scan.stable.first() {
+            Some(point) => Some(Going { drive: drivable.level(self.solver.search_from()), right_rad: point.right_rad }),
+            None => self.solver.going_at(drivable.level(SURE_TO_GO * bare.value())),
+        }
+    }
+
+    /// The least drive as far as it is wanted; the search for that with the margin begins at the clock's own swing.
+    ///
+    /// # Errors
+    /// As [`Solver::least`].
+    pub fn least(&self) -> Result<LeastDrive, NoAnswer> {
+        self.solver.least_beginning(|drivable, bare| self.going(drivable.level(bare)))
+    }
+
+    /// The solution for a verdict and a least drive that are known.
+    #[must_use]
+    pub fn solution(&self, verdict: Verdict, least: Result<LeastDrive, NoAnswer>) -> Solution {
+        let Solver { built, wanted, .. } = self.solver;
+        let steady = verdict.point().and_then(|point| {
+            let swing = self.solver.measured(&self.clock, point)?;
+            let least_start = wanted.least_start.then(|| least_start_rad(&self.clock, &point, &self.scan.probes));
+            Ok(Steady::of(built, swing, least_start))
+        });
+        let period_s = steady.as_ref().ok().map(|steady| steady.measured.period_s);
+        Solution { scan: self.scan.clone(), verdict, steady, least, run_time: built.run_time(period_s) }
+    }
+}
