@@ -27,51 +27,44 @@ fn is_allowed(expression: &str) -> bool {
     let spaced = expression.replace('/', " OR ").replace('(', " ( ").replace(')', " ) ");
     let words: Vec<&str> = spaced.split_whitespace().collect();
     let mut rest = &words[..];
-    either(&mut rest) && rest.is_empty()
+    either(&mut rest) == Some(true) && rest.is_empty()
 }
 
-fn either(rest: &mut &[&str]) -> bool {
-    let mut allowed = both(rest);
-    while let [joint, others @ ..] = *rest
-        && *joint == "OR"
-    {
+/// Several joined by OR; `None` where the text is no expression.
+fn either(rest: &mut &[&str]) -> Option<bool> {
+    let mut allowed = both(rest)?;
+    while rest.first() == Some(&"OR") {
+        *rest = &rest[1..];
+        allowed |= both(rest)?;
+    }
+    Some(allowed)
+}
+
+/// Several joined by AND.
+fn both(rest: &mut &[&str]) -> Option<bool> {
+    let mut allowed = single(rest)?;
+    while rest.first() == Some(&"AND") {
+        *rest = &rest[1..];
+        allowed &= single(rest)?;
+    }
+    Some(allowed)
+}
+
+/// One licence, or an expression in brackets.
+fn single(rest: &mut &[&str]) -> Option<bool> {
+    let (first, others) = rest.split_first()?;
+    *rest = others;
+    if *first == "(" {
+        let allowed = either(rest)?;
+        let (last, others) = rest.split_first()?;
         *rest = others;
-        // Read on even if the first will do.
-        allowed |= both(rest);
+        return (*last == ")").then_some(allowed);
     }
-    allowed
-}
-
-fn both(rest: &mut &[&str]) -> bool {
-    let mut allowed = single(rest);
-    while let [joint, others @ ..] = *rest
-        && *joint == "AND"
-    {
+    if let ["WITH", exception, others @ ..] = *rest {
         *rest = others;
-        allowed &= single(rest);
+        return Some(ALLOWED.contains(&format!("{first} WITH {exception}").as_str()));
     }
-    allowed
-}
-
-fn single(rest: &mut &[&str]) -> bool {
-    match **rest {
-        ["(", ref inner @ ..] => {
-            *rest = inner;
-            let allowed = either(rest);
-            let closed = rest.first() == Some(&")");
-            *rest = rest.get(1..).unwrap_or_default();
-            allowed && closed
-        }
-        [licence, "WITH", exception, ref others @ ..] => {
-            *rest = others;
-            ALLOWED.contains(&format!("{licence} WITH {exception}").as_str())
-        }
-        [licence, ref others @ ..] => {
-            *rest = others;
-            ALLOWED.contains(&licence)
-        }
-        [] => false,
-    }
+    Some(ALLOWED.contains(first))
 }
 
 #[test]

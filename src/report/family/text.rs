@@ -4,15 +4,14 @@ use std::fmt::Write as _;
 
 use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
-use crate::clock::printing::bed::{Bed, Footprint};
-use crate::clock::printing::part_sizes::PartSize;
+use crate::clock::printing::bed::Bed;
 use crate::report::comparison::text::{Figure, SWING_AND_WEIGHT};
 use crate::report::prediction::json::Results;
 use crate::report::prediction::text::number;
 use crate::report::room::limit_of_humidity;
 use crate::report::trade::limit;
 use crate::report::words::no_answer::missing_in_words;
-use crate::report::words::parts::part_name;
+use crate::report::words::parts::{part_name, size_in_mm};
 use crate::study::family::{BedFit, Member, Smallest, Steps};
 use crate::study::levers::answers::ClockAnswers;
 
@@ -155,7 +154,7 @@ fn members_table(told: &ToldFamily<'_>) -> String {
     row(
         &mut out,
         "  its size (mm)",
-        told.members.iter().map(|member| member.largest_part().map_or_else(|| "-".to_owned(), size)),
+        told.members.iter().map(|member| member.largest_part().map_or_else(|| "-".to_owned(), size_in_mm)),
     );
     type PickSize = fn(&Member) -> Option<&Smallest>;
     let limits: [(&str, PickSize); 2] = [
@@ -222,16 +221,6 @@ pub fn bed_in_words(bed: &Bed) -> String {
     let sides = [Some(bed.width_m), Some(bed.depth_m), bed.height_m];
     let sides: Vec<String> = sides.into_iter().flatten().map(|side_m| number(1e3 * side_m, 0)).collect();
     format!("{} mm", sides.join(" x "))
-}
-
-fn size(part: &PartSize) -> String {
-    let height = part.height_m.map(|height_m| format!(" x {}", number(1e3 * height_m, 1))).unwrap_or_default();
-    match part.footprint {
-        Footprint::Round(diameter_m) => format!("{}{height}", number(1e3 * diameter_m, 1)),
-        Footprint::Rectangle(one_m, other_m) => {
-            format!("{} x {}{height}", number(1e3 * one_m, 1), number(1e3 * other_m, 1))
-        }
-    }
 }
 
 fn steps_table(first: &str, name: &str, steps: &Steps, measure: Measure) -> String {
@@ -383,7 +372,7 @@ fn parts_table(name: &str, member: &Member) -> String {
     }
     let _ = writeln!(out);
     for (number_of, part) in member.parts.iter().enumerate() {
-        let _ = write!(out, "  {:<26} {:>20}", part_name(&part.part), size(part));
+        let _ = write!(out, "  {:<26} {:>20}", part_name(&part.part), size_in_mm(part));
         for fit in &member.beds {
             let here = &fit.parts[number_of];
             let fits = if here.growth >= 1.0 { "" } else { "too large, " };

@@ -1,6 +1,8 @@
-//! What parts are called.
+//! What parts are called, and how large they are.
 
-use crate::clock::printing::part_sizes::Part;
+use crate::clock::printing::bed::Footprint;
+use crate::clock::printing::part_sizes::{Part, PartSize};
+use crate::report::prediction::text::number;
 
 /// The part as a maker calls it.
 #[must_use]
@@ -13,5 +15,17 @@ pub fn part_name(part: &Part) -> String {
         Part::Pulley => "pulley".to_owned(),
         Part::Bob => "bob".to_owned(),
         Part::Frame => "frame, arbor to arbor".to_owned(),
+    }
+}
+
+/// Diameter, or width and depth, then height, in mm.
+#[must_use]
+pub fn size_in_mm(part: &PartSize) -> String {
+    let height = part.height_m.map(|height_m| format!(" x {}", number(1e3 * height_m, 1))).unwrap_or_default();
+    match part.footprint {
+        Footprint::Round(diameter_m) => format!("{}{height}", number(1e3 * diameter_m, 1)),
+        Footprint::Rectangle(one_m, other_m) => {
+            format!("{} x {}{height}", number(1e3 * one_m, 1), number(1e3 * other_m, 1))
+        }
     }
 }
