@@ -26,7 +26,7 @@ pub enum NoSeason {
     #[error(
         "the clock stops in the mean of its rooms, and without a train there is nothing else to refer its rate to: {0}"
     )]
-    Stops(NoAnswer),
+    Stops(#[source] NoAnswer),
 }
 
 /// The steady clock in a room.
