@@ -2,33 +2,22 @@
 
 use std::path::{Path, PathBuf};
 
-use serde::Serialize;
-
 use crate::answers::prediction::{PredictError, Prediction};
 use crate::clock::environment::InRoom;
-use crate::report::comparison::csv::comparison_tables;
-use crate::report::comparison::text::{difference_table, figures_table};
 use crate::report::figures::{draw_comparison, names};
-use crate::report::prediction::json::{Results, results};
+use crate::report::prediction::json::Results;
+use crate::report::{comparison, prediction};
 use crate::scenario::{Scenario, load};
 use crate::study::bead::{Beads, least_over_bead};
 use crate::study::comparison::portrait::{Compared, comparison_portrait};
-use crate::study::comparison::{Difference, as_drawn, differences, predictions};
+use crate::study::comparison::{as_drawn, differences, predictions};
 use crate::study::jobs::Watch;
 use crate::study::prepare::prepared;
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, json_of, print, remark, write_and_tell};
+use super::output::{OutputFile, folder, json_of, print, remark, write_files};
 use super::progress::Progress;
-
-#[derive(Serialize)]
-struct Comparison<'r> {
-    files: Vec<&'r str>,
-    differences: &'r [Difference],
-    scenarios: &'r [Results],
-    as_drawn: &'r [Option<Results>],
-}
 
 /// All scenarios, or every problem of all files.
 pub(super) fn load_all(files: &[PathBuf], common: &Common) -> Result<Vec<Scenario>, Failure> {
@@ -61,21 +50,19 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
     let scenarios = load_all(files, common)?;
     let found = predict_all(&scenarios)?;
     let in_rooms: Vec<InRoom> = scenarios.iter().map(Scenario::in_room).collect();
-    let printed: Vec<Results> =
-        in_rooms.iter().zip(&found).map(|(in_room, prediction)| results(in_room, prediction)).collect();
+    let printed: Vec<Results> = in_rooms
+        .iter()
+        .zip(&found)
+        .map(|(in_room, prediction)| prediction::json::record(in_room, prediction))
+        .collect();
     let predicted_as_drawn: Vec<Option<(InRoom, Prediction)>> = in_rooms.iter().map(as_drawn).collect();
     let drawn: Vec<Option<Results>> = predicted_as_drawn
         .iter()
-        .map(|drawn| drawn.as_ref().map(|(design, prediction)| results(design, prediction)))
+        .map(|drawn| drawn.as_ref().map(|(design, prediction)| prediction::json::record(design, prediction)))
         .collect();
     let differing = differences(&scenarios);
-    let comparison = Comparison {
-        files: scenarios.iter().map(|scenario| scenario.file_name.as_str()).collect(),
-        differences: &differing,
-        scenarios: &printed,
-        as_drawn: &drawn,
-    };
-    let json = json_of(&comparison)?;
+    let files = scenarios.iter().map(|scenario| scenario.file_name.as_str()).collect();
+    let json = json_of(&comparison::json::record(files, &differing, (&printed, &drawn)))?;
     let folder = folder(common, "compare".as_ref());
     if let Some(folder) = folder {
         let mut files = vec![OutputFile::json("comparison", &json)];
@@ -86,16 +73,15 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
         }
         drop(progress);
         files.extend(pictures);
-        if common.tells() {
+        if common.remarks_on_files() {
             remarks.iter().for_each(|text| remark(text));
         }
-        write_and_tell(&folder, files, common, false)?;
+        write_files(&folder, files, common, false)?;
     }
     if common.json {
         return print(&json);
     }
-    let names: Vec<String> = printed.iter().map(|results| results.name.clone()).collect();
-    print(&format!("{}\n{}", difference_table(&names, &differing), figures_table(&printed, &drawn)))
+    print(&comparison::text::table(&differing, &printed, &drawn))
 }
 
 /// All pictures as SVG and the data drawn in them as CSV, and remarks on scenarios that a picture leaves out.
@@ -111,7 +97,7 @@ fn pictures(
     let figures =
         draw_comparison(&compared, &portrait).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg));
     let tables =
-        comparison_tables(&compared, &portrait).into_iter().map(|table| OutputFile::csv(table.name, table.text));
+        comparison::csv::tables(&compared, &portrait).into_iter().map(|table| OutputFile::csv(table.name, table.text));
     let remarks = compared
         .iter()
         .filter_map(|scenario| Some(format!("note: {}: {}", scenario.name, scenario.beads.as_ref().err()?)))
@@ -120,7 +106,7 @@ fn pictures(
     (figures.chain(tables).collect(), remarks)
 }
 
-/// Names that tell the scenarios apart.
+/// Names of the scenarios, no two the same.
 pub(super) fn names_of(scenarios: &[Scenario]) -> Vec<String> {
     let stems: Vec<String> = scenarios.iter().map(|scenario| stem(&scenario.file_name)).collect();
     let named: Vec<(&str, &str)> =

@@ -7,11 +7,11 @@ use clap::Args;
 use crate::answers::prediction::PredictError;
 use crate::clock::printing::bed::Bed;
 use crate::clock::transform::scale::{LARGEST_FACTOR, SMALLEST_FACTOR};
-use crate::report::family::files::{family_csv, family_keys};
-use crate::report::family::text::{ToldFamily, family_tables};
+use crate::report::family::FamilyView;
 use crate::report::figures::{draw_family, names};
-use crate::report::prediction::json::{Results, results};
+use crate::report::prediction::json::Results;
 use crate::report::provenance::Provenance;
+use crate::report::{family, prediction};
 use crate::scenario::{MOST_BEDS, Scenario, bed_of, load};
 use crate::study::comparison::predictions;
 use crate::study::family::{Ask, SWEPT, family};
@@ -20,7 +20,7 @@ use crate::study::prepare::prepared;
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, json_of, print, study_name, write_and_tell};
+use super::output::{OutputFile, folder, json_of, print, study_name, write_files};
 use super::progress::Progress;
 
 /// Sizes where none are asked for.
@@ -72,21 +72,21 @@ pub(super) fn run(args: &FamilyArgs) -> Result<(), Failure> {
     let results: Vec<Results> = scenarios
         .iter()
         .zip(&members)
-        .map(|(scenario, member)| results(&scenario.in_room(), &member.prediction))
+        .map(|(scenario, member)| prediction::json::record(&scenario.in_room(), &member.prediction))
         .collect();
     let names = names_of(&scenarios);
-    let told = ToldFamily { members: &members, results: &results, names: &names };
+    let view = FamilyView { members: &members, results: &results, names: &names };
     let asked = asked(args);
     let provenances = scenarios.iter().map(|scenario| Provenance { interrupted, ..Provenance::of(scenario, &asked) });
-    let json = json_of(&family_keys(&told, provenances.collect()))?;
+    let json = json_of(&family::json::record(&view, provenances.collect()))?;
     let mut written = "nothing was written".to_owned();
     if let Some(folder) = folder(common, &study_name(&args.scenarios[0], "family")) {
         let mut files = vec![OutputFile::json("family", &json)];
-        files.extend(family_csv(&told).into_iter().map(|table| OutputFile::csv(table.name, table.text)));
+        files.extend(family::csv::tables(&view).into_iter().map(|table| OutputFile::csv(table.name, table.text)));
         if !interrupted {
-            files.extend(draw_family(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
+            files.extend(draw_family(&view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_and_tell(&folder, files, common, interrupted)?;
+        write_files(&folder, files, common, interrupted)?;
         written = format!("what was finished is in {}", folder.display());
     }
     if interrupted {
@@ -95,7 +95,7 @@ pub(super) fn run(args: &FamilyArgs) -> Result<(), Failure> {
     if common.json {
         return print(&json);
     }
-    print(&family_tables(&told))
+    print(&family::text::table(&view))
 }
 
 /// The scenarios, or all that is wrong with any of them.

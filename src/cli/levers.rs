@@ -6,8 +6,7 @@ use clap::{Args, ValueEnum};
 
 use crate::clock::build::build;
 use crate::report::figures::draw_levers;
-use crate::report::levers::files::{levers_csv, levers_keys};
-use crate::report::levers::text::{Told, levers_table};
+use crate::report::levers::{self, LeversView};
 use crate::report::provenance::Provenance;
 use crate::scenario::load;
 use crate::study::levers::answers::Answer;
@@ -16,7 +15,7 @@ use crate::study::prepare::prepared;
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, json_of, print, remark, study_name, write_and_tell};
+use super::output::{OutputFile, folder, json_of, print, remark, study_name, write_files};
 use super::progress::Progress;
 
 /// What `levers` takes.
@@ -76,26 +75,26 @@ pub(super) fn run(args: &LeversArgs) -> Result<(), Failure> {
     let found = levers(&scenario, &progress).map_err(unbuilt)?;
     let interrupted = progress.interrupted();
     drop(progress);
-    let told = Told::of(&in_room, &built, &found, args.answer.answer());
+    let view = LeversView::of(&in_room, &built, &found, args.answer.answer());
     let key = args.answer.to_possible_value().map(|value| value.get_name().to_owned()).unwrap_or_default();
     let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &[format!("--answer {key}")]) };
-    let json = json_of(&levers_keys(&told, provenance))?;
+    let json = json_of(&levers::json::record(&view, provenance))?;
     let mut written = "nothing was written".to_owned();
     if let Some(folder) = folder(common, &study_name(&args.scenario, "levers")) {
         let mut files = vec![OutputFile::json("levers", &json)];
-        files.extend(levers_csv(&told).map(|table| OutputFile::csv("levers", table.text)));
+        files.extend(levers::csv::table(&view).map(|table| OutputFile::csv("levers", table.text)));
         if !interrupted {
-            files.extend(draw_levers(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
+            files.extend(draw_levers(&view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_and_tell(&folder, files, common, interrupted)?;
+        write_files(&folder, files, common, interrupted)?;
         written =
             format!("the {} finished of {} quantities are in {}", found.levers.len(), found.count, folder.display());
     }
     if interrupted {
         return Err(Failure::interrupted(&written));
     }
-    if found.today[told.by.index()].is_none() && !common.quiet {
-        remark(&format!("note: the clock has no {}, so nothing is ranked", told.words(told.by)));
+    if found.today[view.by.index()].is_none() && !common.quiet {
+        remark(&format!("note: the clock has no {}, so nothing is ranked", view.words(view.by)));
     }
-    print(&if common.json { json } else { levers_table(&told, usize::from(args.top)) })
+    print(&if common.json { json } else { levers::text::table(&view, usize::from(args.top)) })
 }

@@ -4,7 +4,7 @@ use std::time::Instant;
 
 use crate::answers::prediction::{Prediction, predict};
 use crate::clock::environment::InRoom;
-use crate::report::map::{Frame, map_csv, map_json, map_table};
+use crate::report::map::{self, MapView};
 use crate::report::prediction::by_key::{Answers, NUMBERS, Number};
 use crate::report::provenance::Provenance;
 use crate::scenario::{Scenario, load};
@@ -16,7 +16,7 @@ use crate::study::prepare::prepared;
 
 use super::MapArgs;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, print, study_name, write_and_tell};
+use super::output::{OutputFile, folder, print, study_name, write_files};
 use super::progress::Progress;
 
 /// Points of a map at most.
@@ -53,7 +53,7 @@ pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
     let found = map(&ask, &progress);
     let interrupted = progress.interrupted() || found.interrupted;
     drop(progress);
-    let frame = Frame {
+    let view = MapView {
         name: &scenario.design.name,
         x: &x,
         y: y.as_ref(),
@@ -61,19 +61,21 @@ pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
         today: (x.own(&scenario), y.as_ref().and_then(|y| y.own(&scenario))),
     };
     let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &asked(args)) };
-    let json = map_json(&frame, &found, &provenance).map_err(|error| Failure::numeric(error.to_string()))?;
+    let record = map::json::record(&view, &found, &provenance);
+    let json = serde_json::to_string(&record).map_err(|error| Failure::numeric(error.to_string()))?;
     let mut written = "nothing was written".to_owned();
     if let Some(folder) = folder(common, &study_name(&args.scenario, "map")) {
-        let csv = map_csv(&frame, &found).ok_or_else(|| Failure::numeric("the table cannot be written".to_owned()))?;
+        let csv =
+            map::csv::table(&view, &found).ok_or_else(|| Failure::numeric("the table cannot be written".to_owned()))?;
         let mut files = vec![OutputFile::csv("map", csv), OutputFile::json("map", &format!("{json}\n"))];
         if !interrupted {
             files.extend(
-                crate::report::figures::draw_map(&frame, &found)
+                crate::report::figures::draw_map(&view, &found)
                     .into_iter()
                     .map(|figure| OutputFile::svg(&figure.name, figure.svg)),
             );
         }
-        write_and_tell(&folder, files, common, interrupted)?;
+        write_files(&folder, files, common, interrupted)?;
         let points = x.count() * y.as_ref().map_or(1, Axis::count);
         written = format!("the {} finished of {points} rows are in {}", found.rows.len(), folder.display());
     }
@@ -83,7 +85,7 @@ pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
     if common.json {
         return print(&format!("{json}\n"));
     }
-    print(&map_table(&frame, &found))
+    print(&map::text::table(&view, &found))
 }
 
 fn axis(flag: &str, text: Option<&str>, scenario: &Scenario) -> Result<Option<Axis>, Failure> {

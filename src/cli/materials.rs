@@ -1,7 +1,7 @@
 //! `materials`: the table with its sources.
 
 use crate::clock::materials::{material_named, materials};
-use crate::report::materials::{material_table, materials_keys, materials_table};
+use crate::report::materials;
 use crate::scenario::suggestion;
 
 use super::failure::Failure;
@@ -16,7 +16,7 @@ pub(super) fn run(name: Option<&str>, json: bool) -> Result<(), Failure> {
         })?),
     };
     if json {
-        return print(&json_of(&materials_keys(only))?);
+        return print(&json_of(&materials::json::record(only))?);
     }
-    print(&only.map_or_else(materials_table, material_table))
+    print(&only.map_or_else(materials::text::table, materials::text::table_of))
 }

@@ -147,8 +147,8 @@ struct Common {
 }
 
 impl Common {
-    /// Whether files that were written are told on standard error.
-    const fn tells(&self) -> bool {
+    /// Whether standard error says which files were written.
+    const fn remarks_on_files(&self) -> bool {
         !self.json && !self.quiet
     }
 }

@@ -69,9 +69,9 @@ pub(super) fn study_name(scenario: &Path, study: &str) -> OsString {
     name
 }
 
-/// Writes all files, with `--png` the pictures as PNG too, and tells how many and where; of an interrupted study the failure
-/// that ends it tells.
-pub(super) fn write_and_tell(
+/// Writes all files, with `--png` the pictures as PNG too, and says how many and where; of an interrupted study the failure
+/// that ends it says so.
+pub(super) fn write_files(
     folder: &Path,
     mut files: Vec<OutputFile>,
     common: &Common,
@@ -82,7 +82,7 @@ pub(super) fn write_and_tell(
         files.extend(pictures);
     }
     write_all(folder, &files)?;
-    if common.tells() && !interrupted {
+    if common.remarks_on_files() && !interrupted {
         remark(&format!("wrote {} files to {}", files.len(), folder.display()));
     }
     Ok(())

@@ -10,9 +10,10 @@ use crate::answers::regulation::regulation;
 use crate::clock::environment::InRoom;
 use crate::report::figures::{Figure, draw_all, draw_comparison};
 use crate::report::page::{Comparison, Member, Studies, motion, page, page_of_several};
+use crate::report::prediction;
 use crate::report::prediction::by_key::Answers;
-use crate::report::prediction::json::{Results, results};
-use crate::report::regulation::RegulationKeys;
+use crate::report::prediction::json::Results;
+use crate::report::regulation::json::RegulationRecord;
 use crate::scenario::Scenario;
 use crate::scenario::room_log::RoomLog;
 use crate::study::bead::{Beads, least_over_bead};
@@ -25,7 +26,7 @@ use crate::study::portrait::portrait;
 use super::Common;
 use super::compare::{compared, load_all, names_of, predict_all};
 use super::failure::Failure;
-use super::output::{OutputFile, folder, json_of, print, study_name, write_and_tell};
+use super::output::{OutputFile, folder, json_of, print, study_name, write_files};
 use super::progress::Progress;
 use super::room::towns;
 use super::season::own_log;
@@ -90,12 +91,12 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     };
     let folder = folder(common, &name);
     if let Some(folder) = &folder {
-        write_and_tell(folder, vec![OutputFile::text("page.html".to_owned(), text)], common, false)?;
+        write_files(folder, vec![OutputFile::text("page.html".to_owned(), text)], common, false)?;
     }
     if common.json {
         let page = folder.map(|folder| folder.join("page.html").display().to_string());
         let clocks = members.iter().map(|member| &member.results).collect();
-        return print(&json_of(&Told { page, clocks })?);
+        return print(&json_of(&PageRecord { page, clocks })?);
     }
     Ok(())
 }
@@ -105,9 +106,9 @@ fn log_of(scenario: &Scenario, draft: bool) -> Result<Option<RoomLog>, Failure> 
     scenario.season.as_ref().filter(|_| !draft).map_or(Ok(None), |plan| own_log(scenario, plan, &scenario.design.place))
 }
 
-/// What `--json` tells.
+/// What `--json` prints.
 #[derive(Serialize)]
-struct Told<'m> {
+struct PageRecord<'m> {
     /// The page; `None` where it was not written.
     page: Option<String>,
     /// Results of each clock.
@@ -138,12 +139,12 @@ fn member<'p>(
         scenario,
         in_room,
         prediction,
-        results: results(in_room, prediction),
+        results: prediction::json::record(in_room, prediction),
         figures: draw_all(in_room, prediction, &portrait),
         printed: printed.unwrap_or_default(),
         motion: motion(in_room, prediction, &portrait),
         studies: Studies::of((scenario, in_room, prediction), &found, plan, log, &answers.keys),
-        regulation: RegulationKeys::of(&regulated),
+        regulation: RegulationRecord::of(&regulated),
         towns: towns(scenario, regulated.nut),
         command: format!("beatwright page {}{overrides}{draft}", scenario.file_name),
     }

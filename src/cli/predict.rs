@@ -2,8 +2,6 @@
 
 use std::path::Path;
 
-use serde::Serialize;
-
 use crate::answers::measure::run_long;
 use crate::answers::prediction::{Prediction, predict};
 use crate::answers::regulation::{Regulation, regulation};
@@ -11,53 +9,22 @@ use crate::answers::return_map::Clock;
 use crate::clock::environment::InRoom;
 use crate::dynamics::observe::Unobserved;
 use crate::report::figures::draw_all;
-use crate::report::prediction::json::{Results, action_keys, results};
-use crate::report::prediction::{csv, text as tables};
-use crate::report::regulation::{RegulationKeys, TownKeys, regulation_table, towns_table};
+use crate::report::prediction::json::{PlainRunRecord, PredictionRecord};
+use crate::report::provenance::Origin;
+use crate::report::regulation::json::RegulationRecord;
 use crate::report::words::cautions;
-use crate::scenario::{AnyScenario, Scenario, load_any};
+use crate::report::{action, prediction, regulation, towns};
+use crate::scenario::{AnyScenario, load_any};
 use crate::study::portrait::portrait;
 use crate::study::prepare::any_prepared;
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, json_of, print, remark, write_and_tell};
+use super::output::{OutputFile, folder, json_of, print, remark, write_files};
 use super::room::towns;
 
 /// Longest plain run, days; a year.
 const LONGEST_RUN_DAYS: f64 = 366.0;
-
-#[derive(Serialize)]
-struct WithRun<'r> {
-    #[serde(flatten)]
-    results: &'r Results,
-    #[serde(flatten)]
-    regulation: RegulationKeys,
-    towns: Vec<TownKeys>,
-    scenario: Provenance<'r>,
-    plain_run: Option<PlainRun>,
-}
-
-/// Where the numbers come from.
-#[derive(Serialize)]
-pub(super) struct Provenance<'r> {
-    file: &'r str,
-    starts_from: &'r [String],
-    hash: &'r str,
-    overrides: &'r [String],
-    version: &'static str,
-}
-
-/// A clock let run beat by beat.
-#[derive(Serialize)]
-struct PlainRun {
-    days: f64,
-    periods: usize,
-    end_semi_arc_right_deg: Option<f64>,
-    end_semi_arc_left_deg: Option<f64>,
-    mean_period_s: Option<f64>,
-    stopped: bool,
-}
 
 pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(), Failure> {
     if let Some(days) = days
@@ -71,21 +38,21 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     };
     let in_room = scenario.in_room();
     let prediction = predict(&in_room).map_err(|error| Failure::unpredicted(&scenario, &error))?;
-    let found = results(&in_room, &prediction);
+    let found = prediction::json::record(&in_room, &prediction);
     let plain_run = days.and_then(|days| plain_run(&in_room, &prediction, days));
     let regulated = regulation(&in_room, &prediction);
-    let whole = WithRun {
+    let whole = PredictionRecord {
         results: &found,
-        regulation: RegulationKeys::of(&regulated),
+        regulation: RegulationRecord::of(&regulated),
         towns: towns(&scenario, regulated.nut),
-        scenario: provenance(&scenario),
+        scenario: Origin::of(&scenario),
         plain_run,
     };
     let json = json_of(&whole)?;
     if let Some(folder) = folder(common, file.file_stem().unwrap_or_default()) {
         let mut files = vec![OutputFile::json("results", &json)];
         files.extend(pictures(&in_room, &prediction));
-        write_and_tell(&folder, files, common, false)?;
+        write_files(&folder, files, common, false)?;
     }
     if common.json {
         return print(&json);
@@ -99,47 +66,29 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     Ok(())
 }
 
-pub(super) fn provenance<D>(scenario: &Scenario<D>) -> Provenance<'_> {
-    Provenance {
-        file: &scenario.file_name,
-        starts_from: &scenario.starts_from,
-        hash: &scenario.hash,
-        overrides: &scenario.overrides,
-        version: env!("CARGO_PKG_VERSION"),
-    }
-}
-
 /// All pictures as SVG and the data drawn in them as CSV.
 fn pictures(design: &InRoom, prediction: &Prediction) -> Vec<OutputFile> {
     let portrait = portrait(design, prediction);
     let figures =
         draw_all(design, prediction, &portrait).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg));
-    let tables = csv::tables(&portrait, prediction).into_iter().map(|table| OutputFile::csv(table.name, table.text));
+    let tables =
+        prediction::csv::tables(&portrait, prediction).into_iter().map(|table| OutputFile::csv(table.name, table.text));
     figures.chain(tables).collect()
 }
 
-fn text_of(design: &InRoom, prediction: &Prediction, whole: &WithRun<'_>, regulated: &Regulation) -> String {
-    let mut parts = vec![tables::verdict_table(whole.results)];
-    parts.extend(action_keys(design, prediction).map(|action| tables::action_table(&action)));
-    parts.push(regulation_table(regulated));
-    parts.push(towns_table(&whole.towns));
-    parts.extend(whole.plain_run.as_ref().map(|run| {
-        tables::plain_run_table(
-            run.days,
-            run.periods,
-            run.end_semi_arc_left_deg,
-            run.end_semi_arc_right_deg,
-            run.mean_period_s,
-            run.stopped,
-        )
-    }));
+fn text_of(design: &InRoom, prediction: &Prediction, whole: &PredictionRecord<'_>, regulated: &Regulation) -> String {
+    let mut parts = vec![prediction::text::table(whole.results)];
+    parts.extend(action::json::record(design, prediction).map(|action| action::text::table(&action)));
+    parts.push(regulation::text::table(regulated));
+    parts.push(towns::text::table(&whole.towns));
+    parts.extend(whole.plain_run.as_ref().map(prediction::text::plain_run_table));
     parts.push(cautions::table(&whole.results.cautions));
     parts.retain(|part| !part.is_empty());
     parts.join("\n")
 }
 
 /// The clock let go at its start arc (else a third beyond the escaping arc) and run beat by beat.
-fn plain_run(design: &InRoom, prediction: &Prediction, days: f64) -> Option<PlainRun> {
+fn plain_run(design: &InRoom, prediction: &Prediction, days: f64) -> Option<PlainRunRecord> {
     let clock = Clock::of(&prediction.built.mechanism)?;
     let (right, left) = clock.escaping_arcs_rad();
     let start = design.start_arc_rad.unwrap_or(1.3 * right.max(left).max(0.01));
@@ -151,7 +100,7 @@ fn plain_run(design: &InRoom, prediction: &Prediction, days: f64) -> Option<Plai
         before_last = last;
         last = Some(record);
     });
-    Some(PlainRun {
+    Some(PlainRunRecord {
         days,
         periods,
         end_semi_arc_right_deg: last.map(|record| record.right_rad.to_degrees()),

@@ -8,15 +8,15 @@ use crate::answers::solve::Wanted;
 use crate::answers::towns::in_town;
 use crate::report::figures::draw_room;
 use crate::report::provenance::Provenance;
-use crate::report::regulation::TownKeys;
-use crate::report::room::{ToldRooms, room_csv, room_keys, rooms_table};
+use crate::report::room::{self, RoomView};
+use crate::report::towns::json::TownRecord;
 use crate::scenario::{Scenario, load};
 use crate::study::prepare::prepared;
 use crate::study::room::rooms;
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, json_of, print, study_name, write_and_tell};
+use super::output::{OutputFile, folder, json_of, print, study_name, write_files};
 use super::progress::Progress;
 
 pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
@@ -31,17 +31,17 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
     let towns = towns(&scenario, home);
     let interrupted = progress.interrupted();
     drop(progress);
-    let told = ToldRooms::of(&in_room, &found, &towns);
+    let view = RoomView::of(&in_room, &found, &towns);
     let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &[]) };
-    let json = json_of(&room_keys(&told, provenance))?;
+    let json = json_of(&room::json::record(&view, provenance))?;
     let mut written = "nothing was written".to_owned();
     if let Some(folder) = folder(common, &study_name(file, "room")) {
         let mut files = vec![OutputFile::json("room", &json)];
-        files.extend(room_csv(&told).map(|table| OutputFile::csv("room", table.text)));
+        files.extend(room::csv::table(&view).map(|table| OutputFile::csv("room", table.text)));
         if !interrupted {
-            files.extend(draw_room(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
+            files.extend(draw_room(&view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_and_tell(&folder, files, common, interrupted)?;
+        write_files(&folder, files, common, interrupted)?;
         written = format!("the {} finished rooms are in {}", found.points.len(), folder.display());
     }
     if interrupted {
@@ -50,10 +50,10 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
     if common.json {
         return print(&json);
     }
-    print(&rooms_table(&told))
+    print(&room::text::table(&view))
 }
 
 /// The clock in the scenario's towns.
-pub(super) fn towns(scenario: &Scenario, home: Option<crate::answers::regulation::NutToTime>) -> Vec<TownKeys> {
-    scenario.towns.iter().map(|town| TownKeys::of(town, &in_town(&scenario.design, town), home)).collect()
+pub(super) fn towns(scenario: &Scenario, home: Option<crate::answers::regulation::NutToTime>) -> Vec<TownRecord> {
+    scenario.towns.iter().map(|town| TownRecord::of(town, &in_town(&scenario.design, town), home)).collect()
 }

@@ -8,9 +8,7 @@ use crate::clock::design::{MotorClock, Place};
 use crate::clock::environment::weather::{Moment, SeasonPlan};
 use crate::report::figures::draw_season;
 use crate::report::provenance::Provenance;
-use crate::report::season::files::{season_csv, season_keys};
-use crate::report::season::rows::{Found, ToldSeason};
-use crate::report::season::text::season_table;
+use crate::report::season::{self, AnySeason, SeasonView};
 use crate::scenario::ProblemCode;
 use crate::scenario::room_log::{LogError, RoomLog, load_log};
 use crate::scenario::{AnyScenario, Scenario, load_any};
@@ -19,7 +17,7 @@ use crate::study::season::{NoSeason, motor_season, season};
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, json_of, print, study_name, write_and_tell};
+use super::output::{OutputFile, folder, json_of, print, study_name, write_files};
 use super::progress::Progress;
 
 /// What `season` takes.
@@ -67,8 +65,8 @@ fn of_pendulum(scenario: &Scenario, args: &SeasonArgs) -> Result<(), Failure> {
     let Some(found) = found else {
         return Err(Failure::interrupted("the season was not finished, nothing was written"));
     };
-    let told = ToldSeason::new(&scenario.design.name, Found::Pendulum(&found), plan, log.as_ref());
-    tell(&told, Provenance::of(scenario, &asked(args)), args)
+    let view = SeasonView::new(&scenario.design.name, AnySeason::Pendulum(&found), plan, log.as_ref());
+    print_season(&view, Provenance::of(scenario, &asked(args)), args)
 }
 
 fn of_motor(scenario: &Scenario<MotorClock>, args: &SeasonArgs) -> Result<(), Failure> {
@@ -76,8 +74,8 @@ fn of_motor(scenario: &Scenario<MotorClock>, args: &SeasonArgs) -> Result<(), Fa
     let log = log_of(args, scenario, plan, &scenario.design.place)?;
     let found = motor_season(&scenario.design, &moments(args, plan, log.as_ref()))
         .map_err(|error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])))?;
-    let told = ToldSeason::new(&scenario.design.name, Found::Motor(&found), plan, log.as_ref());
-    tell(&told, Provenance::of(scenario, &asked(args)), args)
+    let view = SeasonView::new(&scenario.design.name, AnySeason::Motor(&found), plan, log.as_ref());
+    print_season(&view, Provenance::of(scenario, &asked(args)), args)
 }
 
 fn plan_of<D>(scenario: &Scenario<D>) -> Result<&SeasonPlan, Failure> {
@@ -98,16 +96,16 @@ fn moments(args: &SeasonArgs, plan: &SeasonPlan, log: Option<&RoomLog>) -> Vec<M
 }
 
 /// Files and page.
-fn tell(told: &ToldSeason<'_>, provenance: Provenance, args: &SeasonArgs) -> Result<(), Failure> {
+fn print_season(view: &SeasonView<'_>, provenance: Provenance, args: &SeasonArgs) -> Result<(), Failure> {
     let common = &args.common;
-    let json = json_of(&season_keys(told, provenance))?;
+    let json = json_of(&season::json::record(view, provenance))?;
     if let Some(folder) = folder(common, &study_name(&args.scenario, "season")) {
         let mut files = vec![OutputFile::json("season", &json)];
-        files.extend(season_csv(told).map(|table| OutputFile::csv(table.name, table.text)));
-        files.extend(draw_season(told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
-        write_and_tell(&folder, files, common, false)?;
+        files.extend(season::csv::table(view).map(|table| OutputFile::csv(table.name, table.text)));
+        files.extend(draw_season(view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
+        write_files(&folder, files, common, false)?;
     }
-    if common.json { print(&json) } else { print(&season_table(told)) }
+    if common.json { print(&json) } else { print(&season::text::table(view)) }
 }
 
 fn asked(args: &SeasonArgs) -> Vec<String> {

@@ -4,17 +4,12 @@ use std::path::PathBuf;
 use std::time::Instant;
 
 use clap::Args;
-use serde::Serialize;
 
 use crate::clock::design::MotorClock;
 use crate::report::figures::draw_spread;
-use crate::report::prediction::json::{Results, action_keys, results};
-use crate::report::prediction::text as tables;
 use crate::report::provenance::Provenance;
-use crate::report::spread::csv::spread_csv;
-use crate::report::spread::json::{SpreadKeys, ToldSpread, failing_reason, spread_keys};
-use crate::report::spread::text::{drawn_table, spread_table};
-use crate::report::words::spread_inputs::{InputUnit, input_key};
+use crate::report::spread::{self, SpreadView};
+use crate::report::{action, prediction};
 use crate::scenario::ProblemCode;
 use crate::scenario::{AnyScenario, Scenario, load_any};
 use crate::study::prepare::any_prepared;
@@ -24,7 +19,7 @@ use crate::units::{Kind, quantity_in_si};
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, json_of, print, remark, study_name, write_and_tell};
+use super::output::{OutputFile, folder, json_of, print, remark, study_name, write_files};
 use super::progress::Progress;
 
 /// Bytes of a row of the table of copies, about.
@@ -50,16 +45,6 @@ pub(super) struct SpreadArgs {
     /// Share of copies for which a weight is asked.
     #[arg(long, value_name = "SHARE", default_value = "99%")]
     share: String,
-}
-
-#[derive(Serialize)]
-struct OneCopy<'r> {
-    #[serde(flatten)]
-    provenance: Provenance,
-    copy: u32,
-    drawn: serde_json::Map<String, serde_json::Value>,
-    no_clock: Option<String>,
-    results: Option<&'r Results>,
 }
 
 pub(super) fn run(args: &SpreadArgs) -> Result<(), Failure> {
@@ -104,12 +89,12 @@ fn asked(args: &SpreadArgs) -> Vec<String> {
 }
 
 fn share_of(text: &str) -> Result<f64, Failure> {
-    let told = |what: &str| Failure::arguments(format!("--share {text}: {what}; give a share like 99% or 0.99"));
+    let refused = |what: &str| Failure::arguments(format!("--share {text}: {what}; give a share like 99% or 0.99"));
     let share = match text.trim().parse::<f64>() {
         Ok(share) => share,
-        Err(_) => quantity_in_si(text, Kind::Fraction).map_err(|error| told(&error.to_string()))?,
+        Err(_) => quantity_in_si(text, Kind::Fraction).map_err(|error| refused(&error.to_string()))?,
     };
-    if share > 0.0 && share < 1.0 { Ok(share) } else { Err(told("not between 0 and 100 %")) }
+    if share > 0.0 && share < 1.0 { Ok(share) } else { Err(refused("not between 0 and 100 %")) }
 }
 
 fn no_spread(scenario: &Scenario, error: NoSpread) -> Failure {
@@ -161,21 +146,14 @@ fn one(run: &Run<'_>, number: u32, provenance: Provenance, json: bool) -> Result
         Ok(built) => Some(run.predicted(built).map_err(|error| Failure::numeric(error.to_string()))?),
         Err(_) => None,
     };
-    let found = prediction.as_ref().map(|prediction| results(run.design, prediction));
+    let found = prediction.as_ref().map(|prediction| prediction::json::record(run.design, prediction));
     if json {
-        let drawn = run
-            .inputs
-            .iter()
-            .zip(&copy.drawn)
-            .map(|(input, &value)| (input_key(input), InputUnit::of(input).shown(value).into()))
-            .collect();
-        let no_clock = failing_reason(&copy).filter(|_| prediction.is_none());
-        return print(&json_of(&OneCopy { provenance, copy: number, drawn, no_clock, results: found.as_ref() })?);
+        return print(&json_of(&spread::json::copy_record(provenance, &run.inputs, &copy, found.as_ref()))?);
     }
-    let mut parts = vec![drawn_table(&run.inputs, &copy)];
-    parts.extend(found.as_ref().map(tables::verdict_table));
-    let action = prediction.as_ref().and_then(|prediction| action_keys(run.design, prediction));
-    parts.extend(action.as_ref().map(tables::action_table));
+    let mut parts = vec![spread::text::drawn_table(&run.inputs, &copy)];
+    parts.extend(found.as_ref().map(prediction::text::table));
+    let action = prediction.as_ref().and_then(|prediction| action::json::record(run.design, prediction));
+    parts.extend(action.as_ref().map(action::text::table));
     print(&parts.join("\n"))
 }
 
@@ -194,23 +172,23 @@ fn all(
     let Some(found) = statistics(run, &copies, share) else {
         return Err(Failure::interrupted("no copy was finished, nothing was written"));
     };
-    let told = ToldSpread::of(run.design, &run.inputs, &copies, &found);
-    let keys: SpreadKeys = spread_keys(&told, provenance);
-    let json = json_of(&keys)?;
+    let view = SpreadView::of(run.design, &run.inputs, &copies, &found);
+    let record = spread::json::record(&view, provenance);
+    let json = json_of(&record)?;
     let mut written = format!("{} of {count} copies were finished", copies.len());
     if let Some(folder) = folder(common, &study_name(&args.scenario, "spread")) {
         let mut files = vec![OutputFile::json("spread", &json)];
-        files.extend(spread_csv(&told).map(|table| OutputFile::csv(table.name, table.text)));
-        files.extend(draw_spread(&told).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg)));
-        write_and_tell(&folder, files, common, false)?;
+        files.extend(spread::csv::table(&view).map(|table| OutputFile::csv(table.name, table.text)));
+        files.extend(draw_spread(&view).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg)));
+        write_files(&folder, files, common, false)?;
         written.push_str(&format!(" and written to {}", folder.display()));
     }
     if common.json {
         print(&json)?;
     } else {
-        print(&spread_table(&keys))?;
+        print(&spread::text::table(&record))?;
         if !common.quiet {
-            keys.notes.iter().for_each(|note| remark(&format!("note: {note}")));
+            record.notes.iter().for_each(|note| remark(&format!("note: {note}")));
         }
     }
     if interrupted { Err(Failure::interrupted(&written)) } else { Ok(()) }

@@ -5,9 +5,9 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::report::figures::draw_trade;
-use crate::report::prediction::text::cautions;
 use crate::report::provenance::Provenance;
-use crate::report::trade::{ToldTrade, trade_csv, trade_keys, trade_table};
+use crate::report::trade::{self, TradeView};
+use crate::report::words::cautions;
 use crate::scenario::ProblemCode;
 use crate::scenario::load;
 use crate::study::prepare::prepared;
@@ -16,7 +16,7 @@ use crate::units::{Kind, quantity_in_si};
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, json_of, print, study_name, write_and_tell};
+use super::output::{OutputFile, folder, json_of, print, study_name, write_files};
 use super::progress::Progress;
 
 /// Entries of a list at most.
@@ -77,17 +77,17 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
     let trade = trader.trade(&ask, &progress);
     let interrupted = progress.interrupted();
     drop(progress);
-    let told = ToldTrade { name: &scenario.design.name, trade: &trade, margin_rad: scenario.design.margin_rad };
+    let view = TradeView { name: &scenario.design.name, trade: &trade, margin_rad: scenario.design.margin_rad };
     let provenance = Provenance { interrupted, ..Provenance::of(&scenario, &asked(args)) };
-    let json = json_of(&trade_keys(&told, provenance))?;
+    let json = json_of(&trade::json::record(&view, provenance))?;
     let mut written = "nothing was written".to_owned();
     if let Some(folder) = folder(common, &study_name(&args.scenario, "trade")) {
         let mut files = vec![OutputFile::json("trade", &json)];
-        files.extend(trade_csv(&told).map(|table| OutputFile::csv("trade", table.text)));
+        files.extend(trade::csv::table(&view).map(|table| OutputFile::csv("trade", table.text)));
         if !interrupted {
-            files.extend(draw_trade(&told).map(|figure| OutputFile::svg(figure.name, figure.svg)));
+            files.extend(draw_trade(&view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_and_tell(&folder, files, common, interrupted)?;
+        write_files(&folder, files, common, interrupted)?;
         let asked = ask.drums_m.len() * ask.falls.len();
         written = format!("the {} finished of {asked} rows are in {}", trade.points.len(), folder.display());
     }
@@ -97,7 +97,7 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
     if common.json {
         return print(&json);
     }
-    print(&format!("{}\n{}", trade_table(&told), cautions_of(&trader, &trade.points)))
+    print(&format!("{}\n{}", trade::text::table(&view), cautions_of(&trader, &trade.points)))
 }
 
 /// The cautions of the heaviest weight that may be hung up.
@@ -107,7 +107,9 @@ fn cautions_of(trader: &Trader<'_>, points: &[TradePoint]) -> String {
         .iter()
         .max_by(|a, b| weight(a).total_cmp(&weight(b)))
         .and_then(|heaviest| trader.with(heaviest))
-        .map(|(design, built)| cautions(&design, &built).replacen("Cautions", "Cautions, for the heaviest of these", 1))
+        .map(|(design, built)| {
+            cautions::table_of(&design, &built).replacen("Cautions", "Cautions, for the heaviest of these", 1)
+        })
         .unwrap_or_default()
 }
 

@@ -41,3 +41,32 @@ impl Provenance {
         }
     }
 }
+
+/// Where the numbers of a single prediction come from.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct Origin<'s> {
+    /// Scenario file as given.
+    pub file: &'s str,
+    /// The files that it starts from, the nearest first.
+    pub starts_from: &'s [String],
+    /// Fingerprint of all its files, its overrides and the files that they name.
+    pub hash: &'s str,
+    /// Overrides in order.
+    pub overrides: &'s [String],
+    /// Version of this program.
+    pub version: &'static str,
+}
+
+impl<'s> Origin<'s> {
+    /// Of a prediction of `scenario`.
+    #[must_use]
+    pub fn of<D>(scenario: &'s Scenario<D>) -> Self {
+        Self {
+            file: &scenario.file_name,
+            starts_from: &scenario.starts_from,
+            hash: &scenario.hash,
+            overrides: &scenario.overrides,
+            version: env!("CARGO_PKG_VERSION"),
+        }
+    }
+}

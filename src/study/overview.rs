@@ -83,7 +83,7 @@ pub struct Overview {
     pub copies: Option<Copies>,
 }
 
-/// The studies of a clock, one after the other; stops early, with less, when told to.
+/// The studies of a clock, one after the other; stops early, with less, when `watch` says so.
 ///
 /// `moments`: the weather of a log; else a year of the scenario's sinusoids is gone through. `answers`: what the map is asked
 /// for at every point.

@@ -1,5 +1,7 @@
 //! The pictures of a comparison: what they are computed from, their tables, and that they can be read.
 
+use beatwright::report::comparison;
+use beatwright::report::csv_table::CsvTable;
 use std::fs;
 use std::path::Path;
 
@@ -7,9 +9,7 @@ use beatwright::answers::no_answer::NoAnswer;
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::clock::environment::InRoom;
 use beatwright::clock::printing::printer::Spread;
-use beatwright::report::comparison::csv::comparison_tables;
 use beatwright::report::figures::{Figure, draw_comparison, names};
-use beatwright::report::prediction::csv::CsvTable;
 use beatwright::report::words::no_answer::missing_in_short;
 use beatwright::scenario;
 use beatwright::study::bead::{BeadPoint, LeftOut, least_over_bead};
@@ -103,7 +103,7 @@ fn drawn(designs: &[InRoom]) -> Drawn {
         })
         .collect();
     let data = comparison_portrait(&compared);
-    let (figures, tables) = (draw_comparison(&compared, &data), comparison_tables(&compared, &data));
+    let (figures, tables) = (draw_comparison(&compared, &data), comparison::csv::tables(&compared, &data));
     Drawn { data, beads, figures, tables }
 }
 

@@ -8,7 +8,7 @@ use beatwright::clock::escapement::clearances::margins;
 use beatwright::clock::side::Side;
 use beatwright::geometry::Point;
 use beatwright::report::figures::{Figure, draw_action_at_rest, draw_all};
-use beatwright::report::prediction::csv::{action_table, tables};
+use beatwright::report::{action, prediction};
 use beatwright::scenario;
 use beatwright::study::portrait::{Portrait, action_at_rest, portrait};
 
@@ -169,7 +169,7 @@ fn the_action_at_rest_is_well_formed_and_its_labels_do_not_cover_one_another() {
         let figure = draw_action_at_rest(&scenario.in_room(), &built, &curves, found.as_ref()).unwrap();
         svg::check_well_formed(&format!("{file} {settings:?}"), &figure.svg);
         svg::check_texts_apart(&format!("{file} {settings:?}"), &figure.svg);
-        assert!(action_table(&curves).unwrap().text.lines().count() > 300);
+        assert!(action::csv::table(&curves).unwrap().text.lines().count() > 300);
         for word in ["lift", "drop", "clearance", if file == "wren.toml" { "recoil" } else { "lock" }] {
             assert!(figure.svg.contains(word), "{file} {settings:?}: {word}");
         }
@@ -182,14 +182,14 @@ fn the_action_at_rest_is_well_formed_and_its_labels_do_not_cover_one_another() {
 fn figures_and_tables_are_the_same_bytes_on_any_number_of_threads() {
     same_on_any_threads(|| {
         let (design, prediction, data) = clock("wren.toml", &[]);
-        (draw_all(&design, &prediction, &data), tables(&data, &prediction))
+        (draw_all(&design, &prediction, &data), prediction::csv::tables(&data, &prediction))
     });
 }
 
 #[test]
 fn tables_have_units_in_their_columns_and_only_numbers_and_names_below() {
     for ((_, prediction, data), _) in clocks() {
-        for table in tables(&data, &prediction) {
+        for table in prediction::csv::tables(&data, &prediction) {
             let mut reader = csv::Reader::from_reader(table.text.as_bytes());
             let columns = reader.headers().unwrap().clone();
             let plain = ["action", "pallet", "entry", "share_of_input", "moment", "curve"];

@@ -4,9 +4,9 @@ use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::answers::regulation::regulation;
 use beatwright::report::figures::{Figure, draw_all};
 use beatwright::report::page::{Member, Studies, key_figures, motion, page, verdict_sentence};
+use beatwright::report::prediction;
 use beatwright::report::prediction::by_key::Answers;
-use beatwright::report::prediction::json::results;
-use beatwright::report::regulation::RegulationKeys;
+use beatwright::report::regulation::json::RegulationRecord;
 use beatwright::scenario::{Scenario, read};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::overview::{Plan, overview};
@@ -32,12 +32,12 @@ fn page_with(scenario: &Scenario, prediction: &Prediction, printed: Vec<Figure>,
         scenario,
         in_room,
         prediction,
-        results: results(in_room, prediction),
+        results: prediction::json::record(in_room, prediction),
         figures: draw_all(in_room, prediction, &portrait),
         printed,
         motion: motion(in_room, prediction, &portrait),
         studies,
-        regulation: RegulationKeys::of(&regulation(in_room, prediction)),
+        regulation: RegulationRecord::of(&regulation(in_room, prediction)),
         towns: Vec::new(),
         command: "beatwright page".to_owned(),
     })
@@ -60,7 +60,7 @@ fn number_and_step(shown: &str) -> (f64, f64) {
 fn exact_figures_on_the_page_are_the_results_to_the_shown_digits() {
     for file in ["heron.toml", "wren.toml", "heron-pointed.toml"] {
         let (scenario, prediction) = clock(file, &[]);
-        let found = results(&scenario.in_room(), &prediction);
+        let found = prediction::json::record(&scenario.in_room(), &prediction);
         let json = serde_json::to_value(&found).unwrap();
         let text = page_of(&scenario, &prediction);
         let figures = key_figures(&found);
@@ -166,14 +166,14 @@ fn a_clock_that_has_little_to_show_shows_little() {
 #[test]
 fn verdicts_read_as_sentences() {
     let (scenario, prediction) = clock("heron.toml", &[]);
-    let sentence = verdict_sentence(&results(&scenario.in_room(), &prediction));
+    let sentence = verdict_sentence(&prediction::json::record(&scenario.in_room(), &prediction));
     assert_eq!(
         sentence,
         "Heron keeps going: it swings 2.37 degrees to each side, gains 1.2 seconds a day before it is regulated and runs 4.6 days \
          on one winding; its weight of 3.60 kg is 2.34 times the least that keeps it going."
     );
     let (scenario, prediction) = clock("heron.toml", &["drive.weight=\"1 kg\""]);
-    let sentence = verdict_sentence(&results(&scenario.in_room(), &prediction));
+    let sentence = verdict_sentence(&prediction::json::record(&scenario.in_room(), &prediction));
     assert!(sentence.starts_with("Heron will stop: "), "{sentence}");
     assert!(sentence.contains("it hangs on 1.00 kg and needs at least 1.54 kg"), "{sentence}");
 }

@@ -2,7 +2,8 @@
 
 use beatwright::answers::no_answer::NoAnswer;
 use beatwright::answers::prediction::predict;
-use beatwright::report::prediction::json::{Results, results};
+use beatwright::report::prediction;
+use beatwright::report::prediction::json::Results;
 use beatwright::scenario::{Scenario, load, read};
 use beatwright::study::jobs::{Unwatched, Watch};
 use beatwright::study::levers::answers::Answer;
@@ -158,7 +159,7 @@ fn whole_clock_ranks(found: &Levers) {
 fn against_predictions(scenario: &Scenario, found: &Levers) {
     let at = |setting: &str| -> Results {
         let changed = scenario.with_overrides(&[setting.to_owned()]).unwrap();
-        results(&changed.in_room(), &predict(&changed.in_room()).unwrap())
+        prediction::json::record(&changed.in_room(), &predict(&changed.in_room()).unwrap())
     };
     for (path, up, down) in [
         (

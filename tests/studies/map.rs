@@ -1,10 +1,10 @@
 //! Maps: against single predictions, on any number of threads, what cannot be mapped, and the files.
 
+use beatwright::report::prediction;
 use std::fs;
 
 use beatwright::answers::prediction::{predict, predict_only};
 use beatwright::report::prediction::by_key::{Answers, NUMBERS};
-use beatwright::report::prediction::json::results;
 use beatwright::scenario;
 use beatwright::study::map::Pick;
 use serde_json::Value;
@@ -103,7 +103,7 @@ fn the_standard_map_is_that_of_single_predictions() {
             let overrides = [format!("drive.weight=\"{weight:?} kg\""), format!("start_arc=\"{arc:?} deg\"")];
             let scenario = scenario::load(&demo::path(name), &overrides).unwrap();
             let prediction = predict(&scenario.in_room()).unwrap();
-            let single = results(&scenario.in_room(), &prediction);
+            let single = prediction::json::record(&scenario.in_room(), &prediction);
             assert_eq!(row[2], single.verdict, "{name} {overrides:?}");
             let reason = serde_json::to_value(single.reason).unwrap();
             assert_eq!(row[3], reason, "{name} {overrides:?}");
@@ -141,7 +141,7 @@ fn every_number_of_the_results_can_be_asked_for_and_needs_what_it_says() {
     for (name, set) in [("heron.toml", ""), ("wren.toml", "printer.run_out=\"0.05 mm\"")] {
         let set: Vec<String> = [set].into_iter().filter(|set| !set.is_empty()).map(str::to_owned).collect();
         let design = scenario::load(&demo::path(name), &set).unwrap().in_room();
-        let whole = results(&design, &predict(&design).unwrap());
+        let whole = prediction::json::record(&design, &predict(&design).unwrap());
         let mut in_json = Vec::new();
         numbers("", &serde_json::to_value(&whole).unwrap(), &mut in_json);
         for (key, value) in &in_json {
@@ -153,7 +153,7 @@ fn every_number_of_the_results_can_be_asked_for_and_needs_what_it_says() {
         for number in NUMBERS {
             let wanted = Answers::of_numbers([number]).wanted();
             if !parts.iter().any(|(known, _)| *known == wanted) {
-                parts.push((wanted, results(&design, &predict_only(&design, wanted).unwrap())));
+                parts.push((wanted, prediction::json::record(&design, &predict_only(&design, wanted).unwrap())));
             }
             let part = &parts.iter().find(|(known, _)| *known == wanted).unwrap().1;
             assert_eq!(number.value(part).is_some(), number.value(&whole).is_some(), "{name} {}", number.key);

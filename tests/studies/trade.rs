@@ -1,11 +1,11 @@
 //! Run time against weight: points against predictions of the changed scenarios, closed forms, and bad lists.
 
+use beatwright::report::prediction;
 use std::fs;
 use std::path::Path;
 
 use beatwright::answers::prediction::predict;
 use beatwright::clock::train::drive::DriveError;
-use beatwright::report::prediction::json::results;
 use beatwright::scenario::{Scenario, load};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::trade::{Ask, NoTrade, NoTrader, Reserve, TradePoint, Trader};
@@ -30,7 +30,7 @@ fn points_are_those_that_predict_finds_with_the_drum_set() {
             format!("drive.weight={} kg", traded.weight_kg),
         ];
         let changed = scenario.with_overrides(&settings).unwrap();
-        let found = results(&changed.in_room(), &predict(&changed.in_room()).unwrap());
+        let found = prediction::json::record(&changed.in_room(), &predict(&changed.in_room()).unwrap());
         let off = |own: f64, other: Option<f64>| (own / other.unwrap() - 1.0).abs();
         assert!(off(traded.least_kg, found.least_weight_kg) < 2e-5, "{settings:?}");
         assert!(off(traded.weight_kg, found.least_weight_with_margin_kg) < 4e-5, "{settings:?}");
@@ -73,7 +73,7 @@ fn exact_weight_over_least_weight_is_as_asked() {
     let in_room = scenario.in_room();
     let trader = Trader::of(&in_room).unwrap();
     let today = trader.today.as_ref().unwrap();
-    let found = results(&scenario.in_room(), &predict(&scenario.in_room()).unwrap());
+    let found = prediction::json::record(&scenario.in_room(), &predict(&scenario.in_room()).unwrap());
     assert!((today.weight_kg - 0.9).abs() < 1e-12);
     assert!((today.least_kg / found.least_weight_kg.unwrap() - 1.0).abs() < 2e-5);
     assert!((today.semi_arc_rad.unwrap().to_degrees() / found.semi_arc_deg.unwrap() - 1.0).abs() < 1e-9);

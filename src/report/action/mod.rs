@@ -1,4 +1,5 @@
-//! The action of the pallets as keys and tables.
+//! The action of the pallets.
 
-pub mod clearances;
-pub mod over_turn;
+pub mod csv;
+pub mod json;
+pub mod text;

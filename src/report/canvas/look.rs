@@ -82,7 +82,7 @@ impl Pen {
     }
 }
 
-/// Colour and dash of the scenarios of a comparison, in their order: no two alike in either, so that grey print tells them too.
+/// Colour and dash of the scenarios of a comparison, in their order: no two alike in either, so that they differ in grey print too.
 const SERIES: [(Colour, &[f64]); 6] = [
     (ENTRY, SOLID),
     (EXIT, DASHED),

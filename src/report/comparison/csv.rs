@@ -1,11 +1,11 @@
 //! Tables of what the pictures of a comparison draw.
 
-use crate::report::prediction::csv::{CsvTable, number, optional, written};
+use crate::report::csv_table::{CsvTable, exact, optional, written};
 use crate::study::comparison::portrait::{Compared, ComparisonPortrait, WIDTH_DEPTH_M};
 
 /// The tables behind the pictures of a comparison, without those that would be empty.
 #[must_use]
-pub fn comparison_tables(compared: &[Compared<'_>], portrait: &ComparisonPortrait) -> Vec<CsvTable> {
+pub fn tables(compared: &[Compared<'_>], portrait: &ComparisonPortrait) -> Vec<CsvTable> {
     let tips =
         || compared.iter().zip(&portrait.tips).filter_map(|(scenario, tip)| Some((scenario.name, tip.as_ref()?)));
     let curves =
@@ -17,9 +17,9 @@ pub fn comparison_tables(compared: &[Compared<'_>], portrait: &ComparisonPortrai
             tips().flat_map(|(name, tip)| {
                 let outlines = std::iter::once(("drawn", &tip.drawn)).chain(tip.printed.iter().map(|p| ("printed", p)));
                 outlines.flat_map(move |(outline, points)| {
-                    points.iter().map(move |at| {
-                        vec![name.to_owned(), outline.to_owned(), number(at.x * 1e3), number(at.y * 1e3)]
-                    })
+                    points
+                        .iter()
+                        .map(move |at| vec![name.to_owned(), outline.to_owned(), exact(at.x * 1e3), exact(at.y * 1e3)])
                 })
             }),
         ),
@@ -28,7 +28,7 @@ pub fn comparison_tables(compared: &[Compared<'_>], portrait: &ComparisonPortrai
             &["scenario", "tip_recedes_mm", "below_drawn_tip_mm", "width_as_drawn_mm", "width_as_printed_mm"],
             tips().map(|(name, tip)| {
                 let lengths = [tip.recedes_m, WIDTH_DEPTH_M, tip.drawn_width_m, tip.printed_width_m];
-                std::iter::once(name.to_owned()).chain(lengths.map(|length| number(length * 1e3))).collect()
+                std::iter::once(name.to_owned()).chain(lengths.map(|length| exact(length * 1e3))).collect()
             }),
         ),
         written(
@@ -44,8 +44,8 @@ pub fn comparison_tables(compared: &[Compared<'_>], portrait: &ComparisonPortrai
                                 name.to_owned(),
                                 outline.to_owned(),
                                 pallet.name().to_owned(),
-                                number(point.0.to_degrees()),
-                                number(point.1.to_degrees()),
+                                exact(point.0.to_degrees()),
+                                exact(point.1.to_degrees()),
                             ]
                         })
                     })
@@ -66,7 +66,7 @@ pub fn comparison_tables(compared: &[Compared<'_>], portrait: &ComparisonPortrai
                     let weight = point.least_kg.as_ref().ok().copied();
                     vec![
                         scenario.name.to_owned(),
-                        number(point.bead_radius_m * 1e3),
+                        exact(point.bead_radius_m * 1e3),
                         optional(weight),
                         lock.to_owned(),
                         reason,

@@ -1,4 +1,5 @@
 //! Scenarios side by side.
 
 pub mod csv;
+pub mod json;
 pub mod text;

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::report::prediction::json::Results;
-use crate::report::prediction::text::number;
+use crate::report::words::numbers::number;
 use crate::study::comparison::Difference;
 
 /// Width of a column, characters.
@@ -43,9 +43,15 @@ fn fitted(text: &str) -> String {
     short
 }
 
-/// What differs between the files.
+/// What differs between the files, and the same figures of all scenarios.
 #[must_use]
-pub fn difference_table(names: &[String], differences: &[Difference]) -> String {
+pub fn table(differences: &[Difference], printed: &[Results], drawn: &[Option<Results>]) -> String {
+    let names: Vec<String> = printed.iter().map(|results| results.name.clone()).collect();
+    format!("{}\n{}", difference_table(&names, differences), figures_table(printed, drawn))
+}
+
+/// What differs between the files.
+fn difference_table(names: &[String], differences: &[Difference]) -> String {
     let mut out = String::from("What differs between the files\n");
     if differences.is_empty() {
         out.push_str("  nothing\n");
@@ -60,8 +66,7 @@ pub fn difference_table(names: &[String], differences: &[Difference]) -> String 
 }
 
 /// The same figures of all scenarios; where a printed clock differs from the drawn one, the drawn one's in brackets.
-#[must_use]
-pub fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
+fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
     let mut out = String::from("As printed");
     if drawn.iter().any(Option::is_some) {
         out.push_str(" (as drawn in brackets)");

@@ -4,21 +4,20 @@ use std::fmt::Write as _;
 
 use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
-use crate::clock::printing::bed::Bed;
 use crate::report::comparison::text::{Figure, SWING_AND_WEIGHT};
 use crate::report::prediction::json::Results;
-use crate::report::prediction::text::number;
-use crate::report::room::limit_of_humidity;
-use crate::report::trade::limit;
+use crate::report::room::text::limit_of_humidity;
 use crate::report::words::no_answer::missing_in_words;
+use crate::report::words::numbers::number;
 use crate::report::words::parts::{part_name, size_in_mm};
+use crate::report::words::reasons::run_limit_in_words;
 use crate::study::family::{BedFit, Member, Smallest, Steps};
 use crate::study::levers::answers::ClockAnswers;
 
-use super::files::lengths_mm;
+use super::{FamilyView, bed_in_words, lengths_mm};
 
-/// Changes smaller than this are told as none: the search for the least weight ends some 1e-4 of itself from it.
-const TOLD: f64 = 5e-4;
+/// Changes smaller than this, as a share, are printed as none: the search for the least weight ends some 1e-4 of itself from it.
+const SMALLEST_CHANGE: f64 = 5e-4;
 
 /// Width of a member's column, characters.
 const COLUMN: usize = 21;
@@ -42,17 +41,6 @@ fn fitted(text: &str) -> String {
     text.chars().take(COLUMN - 2).chain("..".chars()).collect()
 }
 
-/// A family with what its tables need.
-#[derive(Debug, Clone, Copy)]
-pub struct ToldFamily<'f> {
-    /// The members.
-    pub members: &'f [Member],
-    /// Their results.
-    pub results: &'f [Results],
-    /// Names that tell them apart.
-    pub names: &'f [String],
-}
-
 /// Measure of a least drive.
 #[derive(Debug, Clone, Copy)]
 struct Measure {
@@ -65,11 +53,13 @@ struct Measure {
 }
 
 const WEIGHT: Measure = Measure { unit: "kg", per_si: 1.0, what: "Least weight" };
+
 const TORQUE: Measure = Measure { unit: "mN m", per_si: 1e3, what: "Least torque" };
+
 /// Of members some of which have a weight and some a bare torque.
 const OWN: Measure = Measure { unit: "kg, N m", per_si: 1.0, what: "Least drive" };
 
-impl ToldFamily<'_> {
+impl FamilyView<'_> {
     /// The measure that fits these members.
     fn measure(&self, members: impl IntoIterator<Item = usize>) -> Measure {
         let weights: Vec<bool> = members.into_iter().map(|number| self.results[number].weight_kg.is_some()).collect();
@@ -83,18 +73,18 @@ impl ToldFamily<'_> {
 
 /// All tables.
 #[must_use]
-pub fn family_tables(told: &ToldFamily<'_>) -> String {
-    let mut parts = vec![members_table(told)];
-    for (number, member) in told.members.iter().enumerate() {
-        let measure = told.measure([0, number]);
+pub fn table(view: &FamilyView<'_>) -> String {
+    let mut parts = vec![members_table(view)];
+    for (number, member) in view.members.iter().enumerate() {
+        let measure = view.measure([0, number]);
         parts.extend(
-            member.steps.as_ref().map(|steps| steps_table(&told.names[0], &told.names[number], steps, measure)),
+            member.steps.as_ref().map(|steps| steps_table(&view.names[0], &view.names[number], steps, measure)),
         );
     }
-    if told.members.iter().any(|member| !member.sizes.is_empty()) {
-        parts.push(sizes_table(told));
+    if view.members.iter().any(|member| !member.sizes.is_empty()) {
+        parts.push(sizes_table(view));
     }
-    parts.extend(told.members.iter().zip(told.names).map(|(member, name)| parts_table(name, member)));
+    parts.extend(view.members.iter().zip(view.names).map(|(member, name)| parts_table(name, member)));
     parts.join("\n")
 }
 
@@ -102,28 +92,30 @@ fn or_dash(value: Option<f64>, decimals: usize) -> String {
     value.map_or_else(|| "-".to_owned(), |value| number(value, decimals))
 }
 
-fn members_table(told: &ToldFamily<'_>) -> String {
+fn members_table(view: &FamilyView<'_>) -> String {
     let mut out = String::from("The family\n");
-    row(&mut out, "", told.names.iter().cloned());
-    row(&mut out, "scale of all that is not named", told.members.iter().map(|member| number(member.factor, 3)));
+    row(&mut out, "", view.names.iter().cloned());
+    row(&mut out, "scale of all that is not named", view.members.iter().map(|member| number(member.factor, 3)));
     let verdict = |results: &Results| if results.reason.is_none() { "keeps going" } else { "stops" }.to_owned();
-    row(&mut out, "verdict", told.results.iter().map(verdict));
+    row(&mut out, "verdict", view.results.iter().map(verdict));
     let run_time: Figure = ("run time by the dial (days)", 2, |results| results.run_time_days);
     for (label, decimals, pick) in SWING_AND_WEIGHT.into_iter().chain([run_time]) {
-        row(&mut out, label, told.results.iter().map(|results| or_dash(pick(results), decimals)));
+        row(&mut out, label, view.results.iter().map(|results| or_dash(pick(results), decimals)));
     }
-    let turns = told.members.iter().map(|member| or_dash(member.prediction.run_time.map(|run| run.turns), 1));
+    let turns = view.members.iter().map(|member| or_dash(member.prediction.run_time.map(|run| run.turns), 1));
     row(&mut out, "turns of the drum in a run", turns);
     row(
         &mut out,
         "run ended by",
-        told.members.iter().map(|member| member.prediction.run_time.map_or("-", |run| limit(run.limit)).to_owned()),
+        view.members
+            .iter()
+            .map(|member| member.prediction.run_time.map_or("-", |run| run_limit_in_words(run.limit)).to_owned()),
     );
     let lengths: Vec<_> =
-        told.members.iter().map(|member| lengths_mm(member.prediction.action(), member.lengths)).collect();
+        view.members.iter().map(|member| lengths_mm(member.prediction.action(), member.lengths)).collect();
     for (number_of, side) in ["entry", "exit"].into_iter().enumerate() {
-        let degrees = |pick: fn(&crate::report::prediction::json::PalletKeys) -> f64| {
-            told.results.iter().map(move |results| {
+        let degrees = |pick: fn(&crate::report::action::json::PalletRecord) -> f64| {
+            view.results.iter().map(move |results| {
                 results.action.map(|action| pick(if number_of == 0 { &action.entry } else { &action.exit }))
             })
         };
@@ -131,13 +123,13 @@ fn members_table(told: &ToldFamily<'_>) -> String {
             Some((degrees, mm)) => format!("{} / {}", number(degrees, 3), number(mm, 2)),
             None => "-".to_owned(),
         };
-        let locks = degrees(|keys| keys.lock_deg).zip(&lengths);
+        let locks = degrees(|record| record.lock_deg).zip(&lengths);
         row(
             &mut out,
             &format!("{side} lock (deg / mm)"),
             locks.map(|(lock, mm)| both(lock, mm.map(|mm| mm.lock[number_of]))),
         );
-        let drops = degrees(|keys| keys.drop_deg).zip(&lengths);
+        let drops = degrees(|record| record.drop_deg).zip(&lengths);
         row(
             &mut out,
             &format!("{side} drop (deg of the wheel / mm)"),
@@ -147,14 +139,14 @@ fn members_table(told: &ToldFamily<'_>) -> String {
     row(
         &mut out,
         "largest part",
-        told.members
+        view.members
             .iter()
             .map(|member| member.largest_part().map_or_else(|| "-".to_owned(), |size| part_name(&size.part))),
     );
     row(
         &mut out,
         "  its size (mm)",
-        told.members.iter().map(|member| member.largest_part().map_or_else(|| "-".to_owned(), size_in_mm)),
+        view.members.iter().map(|member| member.largest_part().map_or_else(|| "-".to_owned(), size_in_mm)),
     );
     type PickSize = fn(&Member) -> Option<&Smallest>;
     let limits: [(&str, PickSize); 2] = [
@@ -162,7 +154,7 @@ fn members_table(told: &ToldFamily<'_>) -> String {
         ("smallest scale that goes and locks", |member| member.smallest_locking.as_ref()),
     ];
     for (label, pick) in limits {
-        row(&mut out, label, told.members.iter().map(|member| smallest_scale(pick(member))));
+        row(&mut out, label, view.members.iter().map(|member| smallest_scale(pick(member))));
     }
     for (label, damper) in [("gives way in air drier than (%)", false), ("gives way in air damper than (%)", true)] {
         let at = |member: &Member| match (&member.humidity, member.first_limit(damper)) {
@@ -170,14 +162,14 @@ fn members_table(told: &ToldFamily<'_>) -> String {
             (Some(_), None) => "none".to_owned(),
             (None, None) => "-".to_owned(),
         };
-        row(&mut out, label, told.members.iter().map(at));
+        row(&mut out, label, view.members.iter().map(at));
     }
-    let beds = told.members.first().map_or(0, |member| member.beds.len());
+    let beds = view.members.first().map_or(0, |member| member.beds.len());
     for bed in 0..beds {
-        let label = format!("largest scale on {}", bed_in_words(&told.members[0].beds[bed].bed));
-        row(&mut out, &label, told.members.iter().map(|member| largest_scale(&member.beds[bed])));
+        let label = format!("largest scale on {}", bed_in_words(&view.members[0].beds[bed].bed));
+        row(&mut out, &label, view.members.iter().map(|member| largest_scale(&member.beds[bed])));
     }
-    for (member, name) in told.members.iter().zip(told.names) {
+    for (member, name) in view.members.iter().zip(view.names) {
         let mut told_before = None;
         for (_, pick) in limits {
             let line = match pick(member) {
@@ -213,14 +205,6 @@ fn largest_scale(fit: &BedFit) -> String {
         (None, false) => "none".to_owned(),
         (None, true) => "any".to_owned(),
     }
-}
-
-/// "220 x 220 x 250 mm".
-#[must_use]
-pub fn bed_in_words(bed: &Bed) -> String {
-    let sides = [Some(bed.width_m), Some(bed.depth_m), bed.height_m];
-    let sides: Vec<String> = sides.into_iter().flatten().map(|side_m| number(1e3 * side_m, 0)).collect();
-    format!("{} mm", sides.join(" x "))
 }
 
 fn steps_table(first: &str, name: &str, steps: &Steps, measure: Measure) -> String {
@@ -304,10 +288,10 @@ fn because(
         changes.extend(last.map(|last| (step.what, here - last)));
         last = Some(here);
     }
-    changes.retain(|(_, change)| change.abs() > TOLD * start.abs());
+    changes.retain(|(_, change)| change.abs() > SMALLEST_CHANGE * start.abs());
     changes.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
     let way = match end - start {
-        change if change.abs() <= TOLD * start.abs() => {
+        change if change.abs() <= SMALLEST_CHANGE * start.abs() => {
             return format!("{what} stays at {} {unit}.", number(start, decimals));
         }
         change if change < 0.0 => "falls",
@@ -318,17 +302,17 @@ fn because(
     format!("{what} {way} from {} to {} {unit}: {}.", number(start, decimals), number(end, decimals), causes.join(", "))
 }
 
-fn sizes_table(told: &ToldFamily<'_>) -> String {
+fn sizes_table(view: &FamilyView<'_>) -> String {
     let mut out =
         String::from("In other sizes (bead, clearances, bearings, cord and drop stay unless [scale] names them)\n");
-    let measure = told.measure(0..told.members.len());
+    let measure = view.measure(0..view.members.len());
     let least = format!("least {}", measure.unit);
     let _ = writeln!(
         out,
         "  {:<26} {:>7} {least:>13} {:>10} {:>9} {:>10} {:>13} {:>9} {:>10}",
         "", "scale", "run days", "arc deg", "rate s/day", "locks mm", "drop mm", "largest mm"
     );
-    for (member, name) in told.members.iter().zip(told.names) {
+    for (member, name) in view.members.iter().zip(view.names) {
         for size in &member.sizes {
             let (name, scale) = (fitted(name), number(size.factor, 3));
             let found = match &size.found {

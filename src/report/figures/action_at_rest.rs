@@ -6,11 +6,11 @@ use crate::clock::build::Built;
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::PalletAction;
 use crate::clock::escapement::clearances::Margins;
-use crate::report::action::clearances::margins_text;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{Colour, DOTTED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
 use crate::report::canvas::panel::Panel;
 use crate::report::canvas::sheet::Sheet;
+use crate::report::clearances;
 use crate::study::portrait::ActionCurves;
 
 use super::action::{name_curves, stage};
@@ -52,7 +52,8 @@ pub(super) fn drawn(design: &InRoom, built: &Built, curves: &ActionCurves, margi
         subtitle.push_str(" The wheel runs out of true: tooth no. 0 is drawn.");
     }
     if let Some(margins) = margins {
-        subtitle = format!("{subtitle} Changes (mm) that leave nothing of the least\n{}", margins_text(margins));
+        subtitle =
+            format!("{subtitle} Changes (mm) that leave nothing of the least\n{}", clearances::text::subtitle(margins));
     }
     let mut sheet = Sheet::new(&title, &subtitle, 84.0);
     // Room for a line of text beyond the dimension lines, or for two.

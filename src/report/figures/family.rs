@@ -5,7 +5,7 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, Colour, INK, Pen, THIN_MM, series_pen};
 use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
 use crate::report::canvas::sheet::{At, Sheet};
-use crate::report::family::text::{ToldFamily, bed_in_words};
+use crate::report::family::{FamilyView, bed_in_words};
 use crate::study::family::{Member, Smallest};
 
 use super::series::{Named, left_out, name_curves};
@@ -19,8 +19,8 @@ const SAME: f64 = 1e-6;
 
 /// The figure; `None` where no member has a weight in two sizes.
 #[must_use]
-pub fn draw_family(told: &ToldFamily<'_>) -> Option<Figure> {
-    finished("family", draw(told))
+pub fn draw_family(view: &FamilyView<'_>) -> Option<Figure> {
+    finished("family", draw(view))
 }
 
 /// A member with its curves.
@@ -34,17 +34,17 @@ struct Curves<'f> {
     run: Vec<(f64, f64)>,
 }
 
-fn draw(told: &ToldFamily<'_>) -> Drawn {
+fn draw(view: &FamilyView<'_>) -> Drawn {
     let mut drawn = Vec::new();
     let mut missing = Vec::new();
-    for (number, member) in told.members.iter().enumerate() {
-        let name = told.names[number].as_str();
+    for (number, member) in view.members.iter().enumerate() {
+        let name = view.names[number].as_str();
         let points = || member.sizes.iter().filter_map(|size| Some((size.factor, &size.found.as_ref().ok()?.point)));
         let least: Vec<(f64, f64)> =
             points().filter_map(|(factor, point)| Some((factor, point.least?.value()))).collect();
         let run: Vec<(f64, f64)> =
             points().filter_map(|(factor, point)| Some((factor, point.run_time_s? / SECONDS_PER_DAY))).collect();
-        if told.results[number].weight_kg.is_none() || least.len() < 2 || run.len() < 2 {
+        if view.results[number].weight_kg.is_none() || least.len() < 2 || run.len() < 2 {
             missing.push((name, "no weight in two sizes".to_owned()));
             continue;
         }
@@ -57,7 +57,7 @@ fn draw(told: &ToldFamily<'_>) -> Drawn {
     let mut subtitle = "Scale of all parts that have none of their own; bead, clearances, bearings and cord stay. \
                         Dots: own size. Crosses: no smaller clock goes or locks."
         .to_owned();
-    let beds = told.members[0].beds.len();
+    let beds = view.members[0].beds.len();
     if beds > 0 {
         subtitle.push_str(" Rings: the largest that a bed takes.");
     }
@@ -83,7 +83,7 @@ fn draw(told: &ToldFamily<'_>) -> Drawn {
             let (Some(scale), bed) = (fit.largest, bed_in_words(&fit.bed)) else { continue };
             let Some(at) = place(&upper, &curves.least, scale) else { continue };
             if !named_beds.iter().any(|(known, name)| (known / scale - 1.0).abs() < SAME && *name == bed) {
-                tell(&mut sheet, &upper, at, bed.clone(), INK);
+                name_point(&mut sheet, &upper, at, bed.clone(), INK);
                 named_beds.push((scale, bed));
             }
         }
@@ -121,7 +121,7 @@ fn place(panel: &Panel, curve: &[(f64, f64)], scale: f64) -> Option<At> {
     between(curve, scale).map(|value| panel.at((scale, value))).filter(|&at| panel.frame.holds(at))
 }
 
-fn tell(sheet: &mut Sheet, panel: &Panel, at: At, text: String, colour: Colour) {
+fn name_point(sheet: &mut Sheet, panel: &Panel, at: At, text: String, colour: Colour) {
     sheet.label(Label { at, text, colour, towards: (-0.5, 1.0), within: panel.frame, leader: true });
 }
 

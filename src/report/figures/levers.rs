@@ -3,7 +3,8 @@
 use crate::answers::no_answer::NoAnswer;
 use crate::report::canvas::look::{ENTRY, EXIT, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, TEXT_MM, WIDTH_MM, text_width_mm};
 use crate::report::canvas::sheet::{Anchor, Frame, Sheet};
-use crate::report::levers::text::{Told, signed, step_in_words, told_sides};
+use crate::report::levers::text::{signed, step_in_words};
+use crate::report::levers::{LeversView, shown_sides};
 use crate::study::levers::Lever;
 use crate::study::levers::answers::Answer;
 
@@ -20,8 +21,8 @@ const BAR_MM: f64 = 1.7;
 
 /// Levers by their effect on the ranking answer; `None` without any.
 #[must_use]
-pub fn draw_levers(told: &Told<'_>) -> Option<Figure> {
-    finished("levers", draw(told))
+pub fn draw_levers(view: &LeversView<'_>) -> Option<Figure> {
+    finished("levers", draw(view))
 }
 
 /// A lever as it is drawn.
@@ -31,27 +32,27 @@ struct Bar {
     value: Option<f64>,
 }
 
-fn draw(told: &Told<'_>) -> Drawn {
-    let today = &told.levers.today;
-    let bars: Vec<Bar> = told
+fn draw(view: &LeversView<'_>) -> Drawn {
+    let today = &view.levers.today;
+    let bars: Vec<Bar> = view
         .levers
-        .ranked(told.by)
+        .ranked(view.by)
         .into_iter()
-        .filter(|lever| lever.stops(told.by) || lever.effect(told.by) > 0.0)
+        .filter(|lever| lever.stops(view.by) || lever.effect(view.by) > 0.0)
         .filter(|lever| lever.moves(today))
-        .filter_map(|lever| bar(told, lever))
+        .filter_map(|lever| bar(view, lever))
         .take(MOST_BARS)
         .collect();
     let largest = bars.iter().filter_map(|bar| bar.value).map(f64::abs).fold(0.0, f64::max);
     if bars.is_empty() {
         return None;
     }
-    let (unit, what) = match told.by {
+    let (unit, what) = match view.by {
         Answer::Rate => ("s/day", "change of the rate (s/day, positive gains)".to_owned()),
         Answer::Amplitude => ("deg", "change of the semi-arc (deg)".to_owned()),
-        _ => ("%", format!("change of the {} (%)", told.words(told.by))),
+        _ => ("%", format!("change of the {} (%)", view.words(view.by))),
     };
-    let title = format!("{}: levers of the {}", told.name, short(told, told.by));
+    let title = format!("{}: levers of the {}", view.name, short(view, view.by));
     let subtitle = "What one step of each quantity, as written at it, changes; bars to the right are increases.";
     let body = ROW_MM * bars.len() as f64 + 8.0;
     let mut sheet = Sheet::new(&title, subtitle, body);
@@ -92,12 +93,12 @@ fn draw(told: &Told<'_>) -> Drawn {
     Some((title, sheet))
 }
 
-fn bar(told: &Told<'_>, lever: &Lever) -> Option<Bar> {
-    let &(side, up) = told_sides(lever, told.by).first()?;
+fn bar(view: &LeversView<'_>, lever: &Lever) -> Option<Bar> {
+    let &(side, up) = shown_sides(lever, view.by).first()?;
     let step = step_in_words(lever, up).replacen('-', "\u{2212}", 1);
     let text = fitted(&lever.quantity.path, &format!(": {step}"));
-    match (side.change[told.by.index()], &side.missing) {
-        (Some(change), _) => Some(Bar { text, value: Some(told.shown(told.by, change)?.0) }),
+    match (side.change[view.by.index()], &side.missing) {
+        (Some(change), _) => Some(Bar { text, value: Some(view.shown(view.by, change)?.0) }),
         (None, Some(NoAnswer::Stops(_))) => Some(Bar { text, value: None }),
         (None, _) => None,
     }
@@ -116,6 +117,6 @@ fn fitted(path: &str, step: &str) -> String {
         .unwrap_or_default()
 }
 
-fn short(told: &Told<'_>, answer: Answer) -> &'static str {
-    if answer == Answer::Margin { "margin" } else { told.words(answer) }
+fn short(view: &LeversView<'_>, answer: Answer) -> &'static str {
+    if answer == Answer::Margin { "margin" } else { view.words(answer) }
 }

@@ -4,7 +4,7 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, INK, Pen, THIN_MM, fixed, significant};
 use crate::report::canvas::panel::{Axis, Panel};
 use crate::report::canvas::sheet::{Frame as Edges, Sheet};
-use crate::report::map::{Frame, named};
+use crate::report::map::{MapView, named};
 use crate::study::map::{Map, Outcome, Row, START};
 
 use super::map_contours::{contour, levels};
@@ -24,13 +24,13 @@ const BODY_MM: f64 = 84.0;
 
 /// The pictures that have a meaning for a map; the same bytes for the same map.
 #[must_use]
-pub fn draw_map(frame: &Frame<'_>, map: &Map) -> Vec<MapFigure> {
+pub fn draw_map(view: &MapView<'_>, map: &Map) -> Vec<MapFigure> {
     let mut drawn = Vec::new();
-    if frame.y.is_some() {
-        drawn.push(("map".to_owned(), verdicts(frame, map)));
+    if view.y.is_some() {
+        drawn.push(("map".to_owned(), verdicts(view, map)));
     }
-    for (number, key) in frame.keys.iter().enumerate() {
-        let sheet = if frame.y.is_some() { contours(frame, map, number) } else { curve(frame, map, number) };
+    for (number, key) in view.keys.iter().enumerate() {
+        let sheet = if view.y.is_some() { contours(view, map, number) } else { curve(view, map, number) };
         drawn.push((format!("map-{key}"), sheet));
     }
     drawn.into_iter().filter_map(|(name, sheet)| Some(MapFigure { name, svg: sheet?.svg()? })).collect()
@@ -65,18 +65,18 @@ fn share_going(map: &Map) -> String {
 }
 
 /// A panel over both axes with the regions of the map.
-fn over_both(frame: &Frame<'_>, map: &Map, title: &str, subtitle: &str, name_going: bool) -> Option<(Sheet, Panel)> {
-    let (xs, ys) = (frame.x.values(), frame.y?.values());
+fn over_both(view: &MapView<'_>, map: &Map, title: &str, subtitle: &str, name_going: bool) -> Option<(Sheet, Panel)> {
+    let (xs, ys) = (view.x.values(), view.y?.values());
     let (first, last) = ((xs.first()?, ys.first()?), (xs.last()?, ys.last()?));
     if !(last.0 > first.0 && last.1 > first.1) || map.lines.is_empty() {
         return None;
     }
     let mut sheet = Sheet::new(title, subtitle, BODY_MM);
-    let x = Axis::between(*first.0, *last.0, &axis_name(frame.x), 7.0);
-    let y = Axis::between(*first.1, *last.1, &axis_name(frame.y?), 6.0);
+    let x = Axis::between(*first.0, *last.0, &axis_name(view.x), 7.0);
+    let y = Axis::between(*first.1, *last.1, &axis_name(view.y?), 6.0);
     let panel = Panel::alone(&mut sheet, x, y);
     draw_regions(&mut sheet, &panel, map, name_going);
-    if let (Some(x), Some(y)) = frame.today {
+    if let (Some(x), Some(y)) = view.today {
         let at = panel.at((x, y));
         if panel.frame.holds(at) {
             sheet.ring(at, 1.0, Pen::solid(INK, 0.35));
@@ -87,31 +87,31 @@ fn over_both(frame: &Frame<'_>, map: &Map, title: &str, subtitle: &str, name_goi
     Some((sheet, panel))
 }
 
-fn verdicts(frame: &Frame<'_>, map: &Map) -> Option<Sheet> {
-    let title = format!("{}: where it keeps going", frame.name);
+fn verdicts(view: &MapView<'_>, map: &Map) -> Option<Sheet> {
+    let title = format!("{}: where it keeps going", view.name);
     let mut subtitle = format!("{} % of the points keep going. Strong line: the stall, solved.", share_going(map));
     if let [(_, least)] = map.least.as_slice() {
-        let unit = [Some(frame.x), frame.y].into_iter().flatten().find(|axis| axis.path != START)?.unit.clone();
+        let unit = [Some(view.x), view.y].into_iter().flatten().find(|axis| axis.path != START)?.unit.clone();
         subtitle.push_str(&format!(" Least drive {} {}.", significant(*least, 3), unit.unwrap_or_default()));
     }
-    Some(over_both(frame, map, &title, &subtitle, true)?.0)
+    Some(over_both(view, map, &title, &subtitle, true)?.0)
 }
 
 fn answer(row: &Row, number: usize) -> Option<f64> {
     row.answers.get(number).copied().flatten()
 }
 
-fn contours(frame: &Frame<'_>, map: &Map, number: usize) -> Option<Sheet> {
-    let key = &frame.keys[number];
-    let title = format!("{}: {}", frame.name, answer_name(key));
+fn contours(view: &MapView<'_>, map: &Map, number: usize) -> Option<Sheet> {
+    let key = &view.keys[number];
+    let title = format!("{}: {}", view.name, answer_name(key));
     let values = map.rows.iter().filter_map(|row| answer(row, number));
     let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
     if !(low <= high) {
         return None;
     }
     let subtitle = format!("From {} to {}; strong line: the stall.", significant(low, 3), significant(high, 3));
-    let (mut sheet, panel) = over_both(frame, map, &title, &subtitle, false)?;
-    let (xs, ys) = (frame.x.values(), frame.y?.values());
+    let (mut sheet, panel) = over_both(view, map, &title, &subtitle, false)?;
+    let (xs, ys) = (view.x.values(), view.y?.values());
     // Rows come by x, then y; where some are missing there is nothing to draw between.
     let mut grid = vec![None; xs.len() * ys.len()];
     let place = |values: &[f64], value: f64| values.partition_point(|other| *other < value);
@@ -142,26 +142,26 @@ fn contours(frame: &Frame<'_>, map: &Map, number: usize) -> Option<Sheet> {
     Some(sheet)
 }
 
-fn curve(frame: &Frame<'_>, map: &Map, number: usize) -> Option<Sheet> {
-    let key = &frame.keys[number];
+fn curve(view: &MapView<'_>, map: &Map, number: usize) -> Option<Sheet> {
+    let key = &view.keys[number];
     let points: Vec<(f64, Option<f64>)> = map.rows.iter().map(|row| (row.x, answer(row, number))).collect();
     let known = || points.iter().filter_map(|point| point.1);
     known().next()?;
-    let title = format!("{}: {}", frame.name, answer_name(key));
+    let title = format!("{}: {}", view.name, answer_name(key));
     let mut subtitle = format!("{} % of the points keep going.", share_going(map));
     if let [(_, least)] = map.least.as_slice() {
-        let unit = frame.x.unit.clone().unwrap_or_default();
+        let unit = view.x.unit.clone().unwrap_or_default();
         subtitle.push_str(&format!(" Least drive {} {unit}.", significant(*least, 3)));
     }
     let mut sheet = Sheet::new(&title, &subtitle, 62.0);
-    let xs = frame.x.values();
+    let xs = view.x.values();
     let (first, last) = (*xs.first()?, *xs.last()?);
     if !(last > first) {
         return None;
     }
     let panel = Panel::alone(
         &mut sheet,
-        Axis::between(first, last, &axis_name(frame.x), 7.0),
+        Axis::between(first, last, &axis_name(view.x), 7.0),
         Axis::over(known(), &answer_name(key), 6.0),
     );
     for stretch in map.lines.iter().flat_map(|line| &line.stretches) {
@@ -181,7 +181,7 @@ fn curve(frame: &Frame<'_>, map: &Map, number: usize) -> Option<Sheet> {
         }
         panel.curve(&mut sheet, run, pen);
     }
-    if let Some(today) = frame.today.0.filter(|today| (first..=last).contains(today)) {
+    if let Some(today) = view.today.0.filter(|today| (first..=last).contains(today)) {
         panel.upright(&mut sheet, today, Pen::solid(INK, THIN_MM).broken(DASHED));
         let at = panel.at((today, panel.y().low() + 0.08 * (panel.y().high() - panel.y().low())));
         let (text, within) = ("as designed".to_owned(), panel.frame);

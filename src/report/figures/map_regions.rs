@@ -16,7 +16,7 @@ const NAMED_MM2: f64 = 3.0;
 /// Neighbouring areas overlap by this share of the axis, so that no seam shows between them.
 const OVERLAP: f64 = 6e-4;
 
-/// Fill of a region: told apart in grey as well.
+/// Fill of a region: distinct in grey as well.
 pub(super) const fn fill(outcome: &Outcome) -> Colour {
     match outcome {
         Outcome::KeepsGoing => (0xff, 0xff, 0xff),

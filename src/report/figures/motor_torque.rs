@@ -9,7 +9,7 @@ use crate::report::canvas::look::{
 };
 use crate::report::canvas::panel::{Axis, Panel};
 use crate::report::canvas::sheet::{Anchor, Sheet};
-use crate::report::motor::dial_time;
+use crate::report::motor::text::dial_time;
 
 use super::{Drawn, Figure, finished};
 

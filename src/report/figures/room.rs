@@ -4,7 +4,7 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, INK, Pen, SOFT, THIN_MM, fixed, series_pen};
 use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
 use crate::report::canvas::sheet::Sheet;
-use crate::report::room::ToldRooms;
+use crate::report::room::RoomView;
 use crate::study::room::RoomQuantity;
 
 use super::{Drawn, Figure, finished};
@@ -14,25 +14,25 @@ const HEIGHTS_MM: (f64, f64) = (50.0, 50.0);
 
 /// Rate against temperature and humidity of the room; `None` where fewer than two points of either have a rate.
 #[must_use]
-pub fn draw_room(told: &ToldRooms<'_>) -> Option<Figure> {
-    finished("room", draw(told))
+pub fn draw_room(view: &RoomView<'_>) -> Option<Figure> {
+    finished("room", draw(view))
 }
 
-/// Values of a quantity in their told unit with the rates there.
-fn rates(told: &ToldRooms<'_>, quantity: RoomQuantity, factor: f64) -> Vec<(f64, f64)> {
-    let points = told.rooms.points.iter().filter(|point| point.quantity == quantity);
+/// Values of a quantity in their printed unit with the rates there.
+fn rates(view: &RoomView<'_>, quantity: RoomQuantity, factor: f64) -> Vec<(f64, f64)> {
+    let points = view.rooms.points.iter().filter(|point| point.quantity == quantity);
     points.filter_map(|point| Some((factor * point.value, point.found.as_ref().ok()?.rate_s_per_day?))).collect()
 }
 
-fn draw(told: &ToldRooms<'_>) -> Drawn {
-    let heat = rates(told, RoomQuantity::Temperature, 1.0);
-    let damp = rates(told, RoomQuantity::Humidity, 100.0);
+fn draw(view: &RoomView<'_>) -> Drawn {
+    let heat = rates(view, RoomQuantity::Temperature, 1.0);
+    let damp = rates(view, RoomQuantity::Humidity, 100.0);
     if heat.len() < 2 || damp.len() < 2 {
         return None;
     }
-    let title = format!("{}: rate and the air of its room", told.name);
+    let title = format!("{}: rate and the air of its room", view.name);
     let mut subtitle = "All parts in balance with the air. Crosses: its place.".to_owned();
-    let unrated = |quantity: RoomQuantity| told.rooms.points.iter().filter(|point| point.quantity == quantity).count();
+    let unrated = |quantity: RoomQuantity| view.rooms.points.iter().filter(|point| point.quantity == quantity).count();
     let without = unrated(RoomQuantity::Temperature) + unrated(RoomQuantity::Humidity) - heat.len() - damp.len();
     if without > 0 {
         subtitle.push_str(&format!(" {without} rooms in which it stops are left out."));
@@ -48,7 +48,7 @@ fn draw(told: &ToldRooms<'_>) -> Drawn {
     let upper = Panel::drawn(&mut sheet, (left, top, middle), x_heat, rate_heat, true);
     let lower = Panel::drawn(&mut sheet, (left, middle + 1.0, bottom), x_damp, rate_damp, true);
     let pen = series_pen(0, CURVE_MM);
-    let own = [told.place.temperature_c, 100.0 * told.place.relative_humidity];
+    let own = [view.place.temperature_c, 100.0 * view.place.relative_humidity];
     let slopes = [(RoomQuantity::Temperature, 1.0, "a kelvin"), (RoomQuantity::Humidity, 0.1, "10 % of humidity")];
     for (number, (panel, points)) in [(&upper, &heat), (&lower, &damp)].into_iter().enumerate() {
         panel.curve(&mut sheet, points.iter().copied(), pen);
@@ -58,7 +58,7 @@ fn draw(told: &ToldRooms<'_>) -> Drawn {
         let Some(here) = between(points, own[number]) else { continue };
         sheet.cross(panel.at(here), 1.2, Pen::solid(INK, CURVE_MM));
         let (quantity, size, unit) = slopes[number];
-        let found = told.rooms.coefficients.iter().find(|coefficient| coefficient.quantity == quantity);
+        let found = view.rooms.coefficients.iter().find(|coefficient| coefficient.quantity == quantity);
         if let Some(whole) = found.and_then(|coefficient| coefficient.whole) {
             let value = size * whole;
             let sign = if value < 0.0 { "\u{2212}" } else { "+" };

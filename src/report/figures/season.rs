@@ -8,7 +8,7 @@ use crate::report::canvas::look::{
 };
 use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
 use crate::report::canvas::sheet::{Anchor, Frame, Sheet};
-use crate::report::season::rows::{Found, Row, ToldSeason};
+use crate::report::season::{AnySeason, Row, SeasonView};
 
 use super::{Drawn, Figure, finished};
 
@@ -36,27 +36,27 @@ const MONTHS: [(f64, &str); 12] = [
 
 /// The picture of a season; `None` where the clock does not go at all.
 #[must_use]
-pub fn draw_season(told: &ToldSeason<'_>) -> Option<Figure> {
-    finished("season", draw(told))
+pub fn draw_season(view: &SeasonView<'_>) -> Option<Figure> {
+    finished("season", draw(view))
 }
 
-fn draw(told: &ToldSeason<'_>) -> Drawn {
-    let rows = &told.rows;
-    let going = told.going();
+fn draw(view: &SeasonView<'_>) -> Drawn {
+    let rows = &view.rows;
+    let going = view.going();
     if going.len() < 2 {
         return None;
     }
-    let feels_humidity = matches!(told.found, Found::Pendulum(_));
-    let by_day = told.days() > LONGEST_BY_ROW_DAYS;
-    let title = format!("{}: a season in the room", told.name);
+    let feels_humidity = matches!(view.found, AnySeason::Pendulum(_));
+    let by_day = view.days() > LONGEST_BY_ROW_DAYS;
+    let title = format!("{}: a season in the room", view.name);
     let mut subtitle = String::new();
-    if let Some(mean) = told.mean_rate_s_per_day() {
+    if let Some(mean) = view.mean_rate_s_per_day() {
         subtitle
             .push_str(&format!("Mean rate {} s/day, positive gains.", fixed(mean, if feels_humidity { 1 } else { 3 })));
     }
-    let (span, worst) = match told.found {
-        Found::Pendulum(season) => ("week", season.worst_regulated_week),
-        Found::Motor(season) => ("month", season.worst_regulated_month),
+    let (span, worst) = match view.found {
+        AnySeason::Pendulum(season) => ("week", season.worst_regulated_week),
+        AnySeason::Motor(season) => ("month", season.worst_regulated_month),
     };
     if let Some(worst) = worst {
         subtitle.push_str(&format!(" Worst {span}, once regulated: {} min.", significant(worst.minutes(), 2)));
@@ -66,7 +66,7 @@ fn draw(told: &ToldSeason<'_>) -> Drawn {
     }
     let heights_mm = if feels_humidity { 138.0 } else { 112.0 };
     let mut sheet = Sheet::new(&title, &subtitle, heights_mm);
-    let mean_rate = told.mean_rate_s_per_day().unwrap_or_default();
+    let mean_rate = view.mean_rate_s_per_day().unwrap_or_default();
     let temperature = |row: &Row| Some(row.moment.temperature_c);
     let rod = |row: &Row| row.rod_temperature_c;
     let humidity = |row: &Row| Some(1e2 * row.moment.relative_humidity);
@@ -81,14 +81,14 @@ fn draw(told: &ToldSeason<'_>) -> Drawn {
     let mut shown = vec![Shown {
         axis: over([&temperature, &rod], "temperature (\u{b0}C)"),
         first: &temperature,
-        second: lags(told.plan.rod_lag_s, ["air", "rod"]).map(|names| (&rod as Quantity<'_>, names)),
+        second: lags(view.plan.rod_lag_s, ["air", "rod"]).map(|names| (&rod as Quantity<'_>, names)),
         signed: false,
     }];
     if feels_humidity {
         shown.push(Shown {
             axis: over([&humidity, &wood], "relative humidity (%)"),
             first: &humidity,
-            second: lags(told.plan.wood_lag_s, ["air", "in the parts"]).map(|names| (&wood as Quantity<'_>, names)),
+            second: lags(view.plan.wood_lag_s, ["air", "in the parts"]).map(|names| (&wood as Quantity<'_>, names)),
             signed: false,
         });
     }
@@ -108,12 +108,12 @@ fn draw(told: &ToldSeason<'_>) -> Drawn {
     let count = shown.len();
     // The last panel has the axis's name below it.
     let height = (bottom - top - 8.0) / count as f64;
-    let stop_day = told.stop_row().map(|number| rows[number].day());
+    let stop_day = view.stop_row().map(|number| rows[number].day());
     for (number, Shown { axis, first, second: other, signed }) in shown.into_iter().enumerate() {
         let upper = top + height * number as f64;
         let last = number + 1 == count;
         let lower = if last { bottom } else { upper + height };
-        let panel = Panel::drawn(&mut sheet, (left, upper, lower), time_axis(told), axis, last);
+        let panel = Panel::drawn(&mut sheet, (left, upper, lower), time_axis(view), axis, last);
         if let Some(day) = stop_day {
             shade(&mut sheet, &panel, day);
         }
@@ -215,9 +215,9 @@ fn shade(sheet: &mut Sheet, panel: &Panel, day: f64) {
 }
 
 /// Time in days with months, dates or day numbers at its ticks.
-fn time_axis(told: &ToldSeason<'_>) -> Axis {
-    let days = told.days();
-    match told.log {
+fn time_axis(view: &SeasonView<'_>) -> Axis {
+    let days = view.days();
+    match view.log {
         None if days < 1.1 * DAYS_PER_YEAR => {
             Axis::between(0.0, days, "month", 12.0).with_ticks(MONTHS.map(|(day, name)| (day, name.to_owned())).into())
         }

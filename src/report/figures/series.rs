@@ -1,4 +1,4 @@
-//! Scenarios in one picture: names that tell them apart, and where a curve is best named.
+//! Scenarios in one picture: names that differ, and where a curve is best named.
 
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{Colour, SOFT};

@@ -1,7 +1,7 @@
 //! What the pictures of a spread draw, and the pictures.
 
 use crate::clock::design::MotorClock;
-use crate::report::spread::json::ToldSpread;
+use crate::report::spread::SpreadView;
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::inputs::Input;
 use crate::study::spread::motor::{MotorCopy, MotorStatistics};
@@ -24,8 +24,8 @@ pub(super) struct SpreadData<'s> {
 
 /// The pictures of a spread that have a meaning for it, in a fixed order; the same bytes for the same input.
 #[must_use]
-pub fn draw_spread(told: &ToldSpread<'_>) -> Vec<Figure> {
-    let ToldSpread { name, by_weight, inputs, copies, found } = *told;
+pub fn draw_spread(view: &SpreadView<'_>) -> Vec<Figure> {
+    let SpreadView { name, by_weight, inputs, copies, found } = *view;
     let counted = || copies.iter().filter(|copy| place(copy.number, inputs.len()).1.counts());
     let sorted = |mut values: Vec<f64>| {
         values.sort_by(f64::total_cmp);

@@ -11,7 +11,7 @@ use super::Drawn;
 /// Bars.
 const BARS: usize = 25;
 
-/// Range of rates below which they are told to a hundredth, s/day.
+/// Range of rates below which they are printed to a hundredth, s/day.
 const FINE_S_PER_DAY: f64 = 5.0;
 
 /// Shares of the copies beyond which a rate is off the picture.

@@ -5,7 +5,7 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, INK, Pen, THIN_MM, series_pen, significant};
 use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
 use crate::report::canvas::sheet::Sheet;
-use crate::report::trade::ToldTrade;
+use crate::report::trade::TradeView;
 use crate::study::trade::TradePoint;
 
 use super::series::{Named, name_curves};
@@ -17,10 +17,10 @@ const HEIGHTS_MM: (f64, f64) = (52.0, 52.0);
 /// Run time against weight, and drum against weight; `None` where fewer than two points have a weight.
 ///
 /// At one margin the clock takes the same energy a day whatever the drum, so that the curves of all falls nearly fall together in the
-/// first panel; the second tells which drum and falls give a weight.
+/// first panel; the second shows which drum and falls give a weight.
 #[must_use]
-pub fn draw_trade(told: &ToldTrade<'_>) -> Option<Figure> {
-    finished("trade", draw(told))
+pub fn draw_trade(view: &TradeView<'_>) -> Option<Figure> {
+    finished("trade", draw(view))
 }
 
 /// A point that has a weight.
@@ -42,8 +42,8 @@ fn place(point: &TradePoint) -> Option<Place<'_>> {
     })
 }
 
-fn draw(told: &ToldTrade<'_>) -> Drawn {
-    let trade = told.trade;
+fn draw(view: &TradeView<'_>) -> Drawn {
+    let trade = view.trade;
     let places: Vec<Place<'_>> = trade.points.iter().filter_map(place).collect();
     if places.len() < 2 {
         return None;
@@ -52,8 +52,8 @@ fn draw(told: &ToldTrade<'_>) -> Drawn {
         .today
         .as_ref()
         .map(|today| (today.weight_kg, today.run.run_time_s / SECONDS_PER_DAY, 1e3 * trade.own_drum_m));
-    let title = format!("{}: run time against weight", told.name);
-    let mut subtitle = format!("Weight for {}. Dots: today's drum and falls.", told.reserve_in_words());
+    let title = format!("{}: run time against weight", view.name);
+    let mut subtitle = format!("Weight for {}. Dots: today's drum and falls.", view.reserve_in_words());
     let without = trade.points.len() - places.len();
     if without > 0 {
         subtitle.push_str(&format!(" {without} drums without an answer are not shown."));

@@ -1,4 +1,8 @@
-//! Levers.
+//! Which quantity to change.
 
-pub mod files;
+pub mod csv;
+pub mod json;
 pub mod text;
+mod view;
+
+pub use view::{LeversView, shown_sides};

@@ -4,111 +4,19 @@ use std::fmt::Write as _;
 
 use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
-use crate::clock::build::Built;
-use crate::clock::environment::InRoom;
 use crate::report::canvas::look::significant;
-use crate::report::prediction::text::{number, reason_in_words};
 use crate::report::words::no_answer::missing_in_words;
+use crate::report::words::numbers::number;
+use crate::report::words::reasons::reason_in_words;
 use crate::study::levers::answers::Answer;
 use crate::study::levers::slope::Slope;
 use crate::study::levers::steps::STEP_RULE;
-use crate::study::levers::{Lever, Levers, StepEffect, resolution};
+use crate::study::levers::{Lever, Levers, resolution};
 
-/// What the levers of a clock are told with.
-#[derive(Debug, Clone, Copy)]
-pub struct Told<'t> {
-    /// The clock's name.
-    pub name: &'t str,
-    /// Its levers.
-    pub levers: &'t Levers,
-    /// Whether it is driven by a weight; else by a torque, or not at all.
-    pub by_weight: bool,
-    /// Rate per turn of the rating nut that raises the bob, s/day, in closed form.
-    pub nut_s_per_day_per_turn: Option<f64>,
-    /// The answer that ranks.
-    pub by: Answer,
-}
+use super::{LeversView, shown_sides};
 
 /// Columns of the text table.
 const WIDTH: usize = 118;
-
-impl<'t> Told<'t> {
-    /// Levers of a clock that was built, ranked by an answer.
-    #[must_use]
-    pub fn of(design: &'t InRoom, built: &Built, levers: &'t Levers, by: Answer) -> Self {
-        Self {
-            name: &design.name,
-            levers,
-            by_weight: design.has_weight() && built.prepared_drive.is_some(),
-            nut_s_per_day_per_turn: built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
-            by,
-        }
-    }
-
-    /// Key of an answer, with its unit.
-    #[must_use]
-    pub const fn key(&self, answer: Answer) -> &'static str {
-        match (answer, self.by_weight) {
-            (Answer::Rate, _) => "rate_s_per_day",
-            (Answer::Amplitude, _) => "semi_arc_deg",
-            (Answer::Least, true) => "least_weight_kg",
-            (Answer::Least, false) => "least_torque_n_m",
-            (Answer::Margin, true) => "weight_ratio",
-            (Answer::Margin, false) => "torque_ratio",
-            (Answer::RunTime, _) => "run_time_days",
-        }
-    }
-
-    /// An answer in words.
-    #[must_use]
-    pub const fn words(&self, answer: Answer) -> &'static str {
-        match (answer, self.by_weight) {
-            (Answer::Rate, _) => "rate",
-            (Answer::Amplitude, _) => "semi-arc",
-            (Answer::Least, true) => "least weight",
-            (Answer::Least, false) => "least torque",
-            (Answer::Margin, true) => "margin (weight over least weight)",
-            (Answer::Margin, false) => "margin (torque over least torque)",
-            (Answer::RunTime, _) => "run time",
-        }
-    }
-
-    /// A change as printed: rate in s/day, semi-arc in degrees, all else in % of the answer; with the unit's name. `None` where there
-    /// is no answer.
-    #[must_use]
-    pub fn shown(&self, answer: Answer, change: f64) -> Option<(f64, &'static str)> {
-        let today = self.levers.today[answer.index()]?;
-        let value = match answer {
-            Answer::Rate => (change, "s/day"),
-            Answer::Amplitude => (change.to_degrees(), "deg"),
-            Answer::Least | Answer::Margin | Answer::RunTime => (1e2 * change / today, "%"),
-        };
-        value.0.is_finite().then_some(value)
-    }
-}
-
-/// Share of the larger effect by which a step down may differ from the mirror of a step up and still not be told.
-const MIRRORED: f64 = 0.5;
-
-/// The sides of a lever that are told, and whether each is a step up: the one with the answer; of two whose effects on it are about
-/// each other's mirror the step up; else both, the larger effect first.
-#[must_use]
-pub fn told_sides(lever: &Lever, by: Answer) -> Vec<(&StepEffect, bool)> {
-    let (up, down) = ((&lever.up, true), (&lever.down, false));
-    let none = |side: &StepEffect| matches!(side.missing, Some(NoAnswer::Refused(_) | NoAnswer::Build(_)));
-    match (none(up.0), none(down.0)) {
-        (true, false) => return vec![down],
-        (_, true) => return vec![up],
-        (false, false) => {}
-    }
-    match (up.0.change[by.index()], down.0.change[by.index()]) {
-        (Some(above), Some(below)) if (above + below).abs() <= MIRRORED * above.abs().max(below.abs()) => vec![up],
-        (Some(above), Some(below)) if above.abs() < below.abs() => vec![down, up],
-        (Some(_), None) if lever.stops(by) => vec![down, up],
-        (None, None) => vec![up],
-        _ => vec![up, down],
-    }
-}
 
 /// `value` with its sign, to about three digits.
 #[must_use]
@@ -138,21 +46,21 @@ pub fn step_in_words(lever: &Lever, up: bool) -> String {
 
 /// The levers by their effect on the ranking answer, the first `top` of them.
 #[must_use]
-pub fn levers_table(told: &Told<'_>, top: usize) -> String {
-    let levers = told.levers;
-    let mut out = format!("{}: levers, by their effect on the {}\n\n", told.name, told.words(told.by));
-    today(&mut out, told);
-    let moving: Vec<&Lever> = levers.ranked(told.by).into_iter().filter(|lever| lever.moves(&levers.today)).collect();
-    sentences(&mut out, told, &moving);
-    rows(&mut out, told, &moving[..top.min(moving.len())]);
+pub fn table(view: &LeversView<'_>, top: usize) -> String {
+    let levers = view.levers;
+    let mut out = format!("{}: levers, by their effect on the {}\n\n", view.name, view.words(view.by));
+    today(&mut out, view);
+    let moving: Vec<&Lever> = levers.ranked(view.by).into_iter().filter(|lever| lever.moves(&levers.today)).collect();
+    sentences(&mut out, view, &moving);
+    rows(&mut out, view, &moving[..top.min(moving.len())]);
     let more = moving.len().saturating_sub(top);
     if more > 0 {
         let _ = writeln!(out, "  and {more} more with less effect (--top {} shows all)", moving.len());
     }
-    if let Some(rate) = told.nut_s_per_day_per_turn {
+    if let Some(rate) = view.nut_s_per_day_per_turn {
         let _ = writeln!(out, "  rating nut, a turn up: rate {} s/day (closed form)", signed(rate));
     }
-    if told.by_weight {
+    if view.by_weight {
         out.push_str("  The weight itself does not change the run time, which is drop, falls and drum alone.\n");
     }
     out.push('\n');
@@ -170,16 +78,16 @@ pub fn levers_table(told: &Told<'_>, top: usize) -> String {
     out
 }
 
-fn today(out: &mut String, told: &Told<'_>) {
-    let today = &told.levers.today;
+pub(super) fn today(out: &mut String, view: &LeversView<'_>) {
+    let today = &view.levers.today;
     let value = |answer: Answer| today[answer.index()];
     let mut parts = Vec::new();
-    if let (Some(rate), Some(_)) = (value(Answer::Rate), told.levers.point.train_period_s) {
+    if let (Some(rate), Some(_)) = (value(Answer::Rate), view.levers.point.train_period_s) {
         parts.push(format!("rate {} s/day", signed(rate)));
     }
     parts.extend(value(Answer::Amplitude).map(|arc| format!("semi-arc {} deg", number(arc.to_degrees(), 3))));
     parts.extend(value(Answer::Least).map(|least| {
-        if told.by_weight {
+        if view.by_weight {
             format!("least weight {} kg", number(least, 3))
         } else {
             format!("least torque {} mN m", number(1e3 * least, 4))
@@ -188,14 +96,14 @@ fn today(out: &mut String, told: &Told<'_>) {
     parts.extend(value(Answer::Margin).map(|margin| format!("margin {}", number(margin, 2))));
     parts.extend(value(Answer::RunTime).map(|run| format!("run {} days", number(run / SECONDS_PER_DAY, 2))));
     let _ = writeln!(out, "  today: {}", parts.join(", "));
-    if let Some(trouble) = &told.levers.point.missing {
+    if let Some(trouble) = &view.levers.point.missing {
         let _ = writeln!(out, "  As it is {}; rate and semi-arc have no levers.", missing_in_words(trouble));
     }
 }
 
 /// The first three levers as sentences.
-fn sentences(out: &mut String, told: &Told<'_>, moving: &[&Lever]) {
-    let first: Vec<String> = moving.iter().take(3).filter_map(|lever| sentence(told, lever)).collect();
+fn sentences(out: &mut String, view: &LeversView<'_>, moving: &[&Lever]) {
+    let first: Vec<String> = moving.iter().take(3).filter_map(|lever| sentence(view, lever)).collect();
     for text in &first {
         let _ = writeln!(out, "  {text}");
     }
@@ -204,8 +112,8 @@ fn sentences(out: &mut String, told: &Told<'_>, moving: &[&Lever]) {
 
 /// "0.1 mm more escapement.dead_beat.radius: least weight +4 %, rate -3 s/day".
 #[must_use]
-pub fn sentence(told: &Told<'_>, lever: &Lever) -> Option<String> {
-    let &(side, up) = told_sides(lever, told.by).first()?;
+pub fn sentence(view: &LeversView<'_>, lever: &Lever) -> Option<String> {
+    let &(side, up) = shown_sides(lever, view.by).first()?;
     let direction = if up { "more" } else { "less" };
     let mut effects: Vec<String> = Vec::new();
     if let Some(NoAnswer::Stops(reason)) = side.missing {
@@ -213,13 +121,13 @@ pub fn sentence(told: &Told<'_>, lever: &Lever) -> Option<String> {
     }
     for answer in Answer::ALL {
         let Some(change) = side.change[answer.index()] else { continue };
-        if change.abs() <= resolution(answer, &told.levers.today) {
+        if change.abs() <= resolution(answer, &view.levers.today) {
             continue;
         }
-        let (value, unit) = told.shown(answer, change)?;
+        let (value, unit) = view.shown(answer, change)?;
         let text = signed(value);
         if text.starts_with(['+', '-']) {
-            let words = if answer == Answer::Margin { "margin" } else { told.words(answer) };
+            let words = if answer == Answer::Margin { "margin" } else { view.words(answer) };
             effects.push(format!("{words} {text} {unit}"));
         }
     }
@@ -227,7 +135,7 @@ pub fn sentence(told: &Told<'_>, lever: &Lever) -> Option<String> {
         .then(|| format!("{} {direction} {}: {}", lever.quantity.step_text, lever.quantity.path, effects.join(", ")))
 }
 
-fn rows(out: &mut String, told: &Told<'_>, shown: &[&Lever]) {
+fn rows(out: &mut String, view: &LeversView<'_>, shown: &[&Lever]) {
     let widest =
         |pick: fn(&Lever) -> usize, least: usize| shown.iter().map(|lever| pick(lever)).max().unwrap_or(0).max(least);
     let path = widest(|lever| lever.quantity.path.chars().count(), 8);
@@ -238,11 +146,11 @@ fn rows(out: &mut String, told: &Told<'_>, shown: &[&Lever]) {
         "quantity", "now", "step", "margin %", "least %", "rate s/day", "arc deg", "run %", "elasticity"
     );
     for lever in shown {
-        for (number, (side, up)) in told_sides(lever, told.by).into_iter().enumerate() {
+        for (number, (side, up)) in shown_sides(lever, view.by).into_iter().enumerate() {
             let first = |text: String| if number == 0 { text } else { String::new() };
             let cell = |answer: Answer| match (side.change[answer.index()], &side.missing) {
                 (Some(change), _) => {
-                    told.shown(answer, change).map_or_else(|| "-".to_owned(), |(value, _)| signed(value))
+                    view.shown(answer, change).map_or_else(|| "-".to_owned(), |(value, _)| signed(value))
                 }
                 (None, Some(NoAnswer::Stops(_))) if matches!(answer, Answer::Rate | Answer::Amplitude) => {
                     "stops".to_owned()
@@ -259,12 +167,12 @@ fn rows(out: &mut String, told: &Told<'_>, shown: &[&Lever]) {
                 cell(Answer::Rate),
                 cell(Answer::Amplitude),
                 cell(Answer::RunTime),
-                first(elasticity(told, lever)),
+                first(elasticity(view, lever)),
             );
             let _ = writeln!(out, "{}", row.trim_end());
         }
     }
-    let elastic = if told.by == Answer::Rate { "clock's speed" } else { told.words(told.by) };
+    let elastic = if view.by == Answer::Rate { "clock's speed" } else { view.words(view.by) };
     let note = format!(
         "% change of the {elastic} per % of the quantity; \"*\": from the one side that has an answer; \"corner\": it differs above \
          and below; \"?\": it does not settle as the step is made smaller."
@@ -282,9 +190,9 @@ fn now(lever: &Lever) -> String {
     }
 }
 
-fn elasticity(told: &Told<'_>, lever: &Lever) -> String {
-    let slope = lever.slopes[told.by.index()];
-    match (slope, lever.elasticity(told.by, &told.levers.today)) {
+fn elasticity(view: &LeversView<'_>, lever: &Lever) -> String {
+    let slope = lever.slopes[view.by.index()];
+    match (slope, lever.elasticity(view.by, &view.levers.today)) {
         (Some(Slope::OneSided { .. }), Some(elasticity)) => format!("{} *", signed(elasticity)),
         (_, Some(elasticity)) => signed(elasticity),
         (Some(Slope::Corner { .. }), None) => "corner".to_owned(),
@@ -298,7 +206,7 @@ fn no_answers(out: &mut String, levers: &Levers) {
     for lever in &levers.levers {
         let troubles =
             [&lever.up, &lever.down].map(|side| side.missing.as_ref().filter(|_| levers.point.missing.is_none()));
-        // None either way: told once, with the words for the step up.
+        // None either way: one line, with the words for the step up.
         let lines = match troubles {
             [Some(above), Some(_)] if lever.has_no_answer() => {
                 let (step, path) = (&lever.quantity.step_text, &lever.quantity.path);

@@ -3,8 +3,9 @@
 use maud::html;
 
 use crate::clock::SECONDS_PER_DAY;
-use crate::report::prediction::text::{number, reason_in_words};
-use crate::report::regulation::TownKeys;
+use crate::report::towns::json::TownRecord;
+use crate::report::words::numbers::number;
+use crate::report::words::reasons::reason_in_words;
 
 use super::Member;
 use super::captions::caption;
@@ -13,8 +14,8 @@ use super::parts::{Section, picture, table};
 /// What room and season do, and the clock elsewhere.
 pub(super) fn room_section(member: &Member<'_>) -> Option<Section> {
     let studies = &member.studies;
-    let told = !studies.room.is_empty() || studies.season_figure.is_some() || !member.towns.is_empty();
-    told.then(|| Section {
+    let any = !studies.room.is_empty() || studies.season_figure.is_some() || !member.towns.is_empty();
+    any.then(|| Section {
         id: "room",
         title: "In the room, over the year, elsewhere",
         body: html! {
@@ -35,7 +36,7 @@ pub(super) fn room_section(member: &Member<'_>) -> Option<Section> {
     })
 }
 
-fn town_row(town: &TownKeys) -> Vec<String> {
+fn town_row(town: &TownRecord) -> Vec<String> {
     let cell = |value: Option<f64>, decimals, unit: &str| {
         value.map_or_else(|| "\u{2013}".to_owned(), |value| format!("{} {unit}", number(value, decimals)))
     };

@@ -10,6 +10,9 @@ mod studies;
 mod train;
 mod words;
 
+use crate::report::prediction::json::Results;
+use crate::report::regulation::json::RegulationRecord;
+use crate::report::towns::json::TownRecord;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::answers::prediction::Prediction;
@@ -17,8 +20,6 @@ use crate::clock::environment::InRoom;
 use crate::scenario::Scenario;
 
 use super::figures::Figure;
-use super::prediction::json::Results;
-use super::regulation::{RegulationKeys, TownKeys};
 use parts::Section;
 
 pub use motion::{Motion, motion};
@@ -26,7 +27,7 @@ pub use side_by_side::Comparison;
 pub use studies::Studies;
 pub use words::{KeyFigure, key_figures, verdict_sentence};
 
-/// What a page tells of one clock.
+/// What a page shows of one clock.
 #[derive(Debug)]
 pub struct Member<'p> {
     /// The scenario.
@@ -46,9 +47,9 @@ pub struct Member<'p> {
     /// Studies.
     pub studies: Studies,
     /// How it is brought to time and into beat.
-    pub regulation: RegulationKeys,
+    pub regulation: RegulationRecord,
     /// The clock in other towns.
-    pub towns: Vec<TownKeys>,
+    pub towns: Vec<TownRecord>,
     /// The command that writes the page.
     pub command: String,
 }

@@ -13,7 +13,7 @@ pub(super) struct Section {
 }
 
 impl Section {
-    /// The section; `prefix` tells the anchors of several clocks apart.
+    /// The section; `prefix` keeps the anchors of several clocks distinct.
     pub fn markup(&self, prefix: &str) -> Markup {
         html! {
             section id={ (prefix) (self.id) } aria-labelledby={ (prefix) (self.id) "-title" } {
@@ -24,7 +24,7 @@ impl Section {
     }
 }
 
-/// A picture with what it tells.
+/// A picture with its caption.
 pub(super) fn picture(svg: &str, caption: &str) -> Markup {
     html! {
         figure {

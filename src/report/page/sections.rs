@@ -2,10 +2,10 @@
 
 use maud::{Markup, html};
 
+use crate::report::action::json::ActionRecord;
 use crate::report::figures::Figure;
-use crate::report::prediction::json::ActionKeys;
-use crate::report::prediction::text::number;
-use crate::report::spread::json::SpreadKeys;
+use crate::report::spread::json::SpreadRecord;
+use crate::report::words::numbers::number;
 
 use super::captions::{caption, caption_of};
 use super::motion::moving;
@@ -83,7 +83,7 @@ fn action_section(member: &Member<'_>) -> Option<Section> {
     Some(Section { id: "action", title: "Lock, lift and drop", body: html! { (action_table(action)) (pictures) } })
 }
 
-fn action_table(action: &ActionKeys) -> Markup {
+fn action_table(action: &ActionRecord) -> Markup {
     let rows: Vec<Vec<String>> = [("entry", &action.entry), ("exit", &action.exit)]
         .into_iter()
         .map(|(name, pallet)| {
@@ -134,29 +134,29 @@ fn print_section(member: &Member<'_>) -> Option<Section> {
 }
 
 fn spread_section(member: &Member<'_>) -> Option<Section> {
-    let (keys, figures) = member.studies.spread.as_ref()?;
+    let (record, figures) = member.studies.spread.as_ref()?;
     Some(Section {
         id: "copies",
         title: "Many printed copies",
         body: html! {
-            p { (spread_sentence(keys)) }
+            p { (spread_sentence(record)) }
             div.pictures { @for figure in figures { (picture(&figure.svg, caption(figure))) } }
         },
     })
 }
 
-fn spread_sentence(keys: &SpreadKeys) -> String {
-    let going = keys.keeps_going;
+fn spread_sentence(record: &SpreadRecord) -> String {
+    let going = record.keeps_going;
     let percent = |share: f64| number(1e2 * share, 1);
-    let weight = match (keys.weight_kg, keys.drive_for_share.value) {
+    let weight = match (record.weight_kg, record.drive_for_share.value) {
         (Some(_), Some(value)) => {
-            format!(" {} kg make {} % of them go.", number(value, 2), number(1e2 * keys.drive_for_share.share, 0))
+            format!(" {} kg make {} % of them go.", number(value, 2), number(1e2 * record.drive_for_share.share, 0))
         }
         _ => String::new(),
     };
     format!(
         "Of {} copies, each printed and put together a little differently, {} % keep going (95 % interval {} to {} %).{weight}",
-        keys.copies_counted,
+        record.copies_counted,
         percent(going.value),
         percent(going.low),
         percent(going.high)
@@ -201,7 +201,7 @@ fn source(member: &Member<'_>) -> Option<Section> {
 }
 
 impl Member<'_> {
-    /// The named pictures of the prediction that there are, with what they tell.
+    /// The named pictures of the prediction that there are, with their captions.
     fn pictures(&self, named: &[&str]) -> Markup {
         let found: Vec<&Figure> =
             named.iter().filter_map(|name| self.figures.iter().find(|figure| figure.name == *name)).collect();

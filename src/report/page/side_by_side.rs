@@ -74,12 +74,12 @@ fn figure_rows(members: &[Member<'_>]) -> Vec<Vec<String>> {
     let figures: Vec<Vec<KeyFigure>> = members.iter().map(|member| key_figures(&member.results)).collect();
     let verdicts = members.iter().map(|member| member.results.verdict.replace('_', " "));
     let mut rows: Vec<Vec<String>> = vec![std::iter::once("Verdict".to_owned()).chain(verdicts).collect()];
-    let mut told: Vec<&str> = Vec::new();
+    let mut shown: Vec<&str> = Vec::new();
     for figure in figures.iter().flatten() {
-        if told.contains(&figure.key) {
+        if shown.contains(&figure.key) {
             continue;
         }
-        told.push(figure.key);
+        shown.push(figure.key);
         let values = figures
             .iter()
             .map(|own| own.iter().find(|other| other.key == figure.key).map_or_else(dash, |other| other.value.clone()));

@@ -5,14 +5,17 @@ use crate::clock::environment::InRoom;
 use crate::report::figures::{
     Figure, MapFigure, draw_levers, draw_map, draw_room, draw_season, draw_spread, draw_trade,
 };
-use crate::report::levers::text::{Told, sentence};
-use crate::report::map::Frame;
+use crate::report::levers::LeversView;
+use crate::report::levers::text::sentence;
+use crate::report::map::MapView;
 use crate::report::provenance::Provenance;
-use crate::report::room::{ToldRooms, coefficients_in_words};
-use crate::report::season::rows::{Found, ToldSeason};
+use crate::report::room::RoomView;
+use crate::report::room::text::coefficients_in_words;
 use crate::report::season::text::{stop_in_words, worst_week_in_words};
-use crate::report::spread::json::{SpreadKeys, ToldSpread, spread_keys};
-use crate::report::trade::ToldTrade;
+use crate::report::season::{AnySeason, SeasonView};
+use crate::report::spread::json::SpreadRecord;
+use crate::report::spread::{self, SpreadView};
+use crate::report::trade::TradeView;
 use crate::scenario::Scenario;
 use crate::scenario::room_log::RoomLog;
 use crate::study::levers::Levers;
@@ -31,7 +34,7 @@ pub struct Studies {
     /// Run time against weight.
     pub trade: Option<Figure>,
     /// Printed copies and their pictures.
-    pub spread: Option<(SpreadKeys, Vec<Figure>)>,
+    pub spread: Option<(SpreadRecord, Vec<Figure>)>,
     /// The strongest levers in words.
     pub levers: Vec<String>,
     /// All of them drawn.
@@ -60,20 +63,20 @@ impl Studies {
         let design = &scenario.design;
         let mut studies = Self::default();
         if let Some(trade) = &found.trade {
-            studies.trade = draw_trade(&ToldTrade { name: &design.name, trade, margin_rad: design.margin_rad });
+            studies.trade = draw_trade(&TradeView { name: &design.name, trade, margin_rad: design.margin_rad });
         }
         if let Some(map) = &found.map {
             studies.map = drawn_map(scenario, map, keys);
         }
         if let Some(levers) = &found.levers {
-            (studies.levers, studies.levers_figure) = told_levers(in_room, prediction, levers);
+            (studies.levers, studies.levers_figure) = drawn_levers(in_room, prediction, levers);
         }
         if let Some(rooms) = &found.rooms {
             studies.room = coefficients_in_words(rooms);
-            studies.room_figure = draw_room(&ToldRooms::of(in_room, rooms, &[]));
+            studies.room_figure = draw_room(&RoomView::of(in_room, rooms, &[]));
         }
         if let Some(season) = &found.season {
-            (studies.season, studies.season_figure) = told_season(scenario, season, log).unwrap_or_default();
+            (studies.season, studies.season_figure) = drawn_season(scenario, season, log).unwrap_or_default();
         }
         studies.spread = found.copies.as_ref().map(|copies| spread(scenario, in_room, copies, plan));
         studies
@@ -83,25 +86,25 @@ impl Studies {
 fn drawn_map(scenario: &Scenario, found: &StandardMap, keys: &[String]) -> Vec<MapFigure> {
     let StandardMap { x, y, map } = found;
     let today = (x.own(scenario), y.own(scenario));
-    draw_map(&Frame { name: &scenario.design.name, x, y: Some(y), keys, today }, map)
+    draw_map(&MapView { name: &scenario.design.name, x, y: Some(y), keys, today }, map)
 }
 
-fn told_levers(in_room: &InRoom, prediction: &Prediction, found: &Levers) -> (Vec<String>, Option<Figure>) {
-    let told = Told::of(in_room, &prediction.built, found, Answer::Margin);
+fn drawn_levers(in_room: &InRoom, prediction: &Prediction, found: &Levers) -> (Vec<String>, Option<Figure>) {
+    let view = LeversView::of(in_room, &prediction.built, found, Answer::Margin);
     let words =
-        found.ranked(told.by).into_iter().filter_map(|lever| sentence(&told, lever)).take(MOST_LEVERS).collect();
-    (words, draw_levers(&told))
+        found.ranked(view.by).into_iter().filter_map(|lever| sentence(&view, lever)).take(MOST_LEVERS).collect();
+    (words, draw_levers(&view))
 }
 
-fn told_season(scenario: &Scenario, found: &Season, log: Option<&RoomLog>) -> Option<(Vec<String>, Option<Figure>)> {
-    let told = ToldSeason::new(&scenario.design.name, Found::Pendulum(found), scenario.season.as_ref()?, log);
-    let words = [worst_week_in_words(&told, found), stop_in_words(&told, found)].into_iter().flatten().collect();
-    Some((words, draw_season(&told)))
+fn drawn_season(scenario: &Scenario, found: &Season, log: Option<&RoomLog>) -> Option<(Vec<String>, Option<Figure>)> {
+    let view = SeasonView::new(&scenario.design.name, AnySeason::Pendulum(found), scenario.season.as_ref()?, log);
+    let words = [worst_week_in_words(&view, found), stop_in_words(&view, found)].into_iter().flatten().collect();
+    Some((words, draw_season(&view)))
 }
 
-fn spread(scenario: &Scenario, in_room: &InRoom, copies: &Copies, plan: Plan) -> (SpreadKeys, Vec<Figure>) {
-    let told = ToldSpread::of(in_room, &copies.inputs, &copies.copies, &copies.found);
+fn spread(scenario: &Scenario, in_room: &InRoom, copies: &Copies, plan: Plan) -> (SpreadRecord, Vec<Figure>) {
+    let view = SpreadView::of(in_room, &copies.inputs, &copies.copies, &copies.found);
     let asked = [format!("--copies {}", plan.copies), format!("--seed {}", plan.seed)];
     let provenance = Provenance { seed: Some(u64::from(plan.seed)), ..Provenance::of(scenario, &asked) };
-    (spread_keys(&told, provenance), draw_spread(&told))
+    (spread::json::record(&view, provenance), draw_spread(&view))
 }

@@ -1,6 +1,6 @@
 //! The train arbor by arbor, as a table.
 
-use crate::report::prediction::text::number;
+use crate::report::words::numbers::number;
 
 use super::Member;
 use super::parts::{Section, table};

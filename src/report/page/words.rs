@@ -1,7 +1,8 @@
 //! The verdict and the key figures in words that a layman follows.
 
 use crate::report::prediction::json::Results;
-use crate::report::prediction::text::{number, reason_in_words};
+use crate::report::words::numbers::number;
+use crate::report::words::reasons::reason_in_words;
 
 use super::parts::true_minus;
 

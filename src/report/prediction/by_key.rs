@@ -3,9 +3,10 @@
 use crate::answers::prediction::Prediction;
 use crate::answers::solve::Wanted;
 use crate::clock::environment::InRoom;
+use crate::report::action::json::{ActionRecord, PalletRecord};
+use crate::report::prediction;
+use crate::report::prediction::json::{EnergyRecord, Results, TurnRecord};
 use crate::study::map::Pick;
-
-use super::json::{ActionKeys, EnergyKeys, PalletKeys, Results, TurnKeys, results};
 
 /// The part of a prediction that a number needs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,23 +46,23 @@ const fn by_start(key: &'static str, of: fn(&Results) -> Option<f64>) -> Number 
     Number { by_start: true, ..swing(key, of) }
 }
 
-fn turn(results: &Results, pick: fn(&TurnKeys) -> f64) -> Option<f64> {
+fn turn(results: &Results, pick: fn(&TurnRecord) -> f64) -> Option<f64> {
     results.turn.as_ref().map(pick)
 }
 
-fn energy(results: &Results, pick: fn(&EnergyKeys) -> Option<f64>) -> Option<f64> {
+fn energy(results: &Results, pick: fn(&EnergyRecord) -> Option<f64>) -> Option<f64> {
     pick(&results.energy_per_beat_j)
 }
 
-fn pallet(results: &Results, side: fn(&ActionKeys) -> &PalletKeys, pick: fn(&PalletKeys) -> f64) -> Option<f64> {
+fn pallet(results: &Results, side: fn(&ActionRecord) -> &PalletRecord, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
     results.action.as_ref().map(|action| pick(side(action)))
 }
 
-fn entry(results: &Results, pick: fn(&PalletKeys) -> f64) -> Option<f64> {
+fn entry(results: &Results, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
     pallet(results, |action| &action.entry, pick)
 }
 
-fn exit(results: &Results, pick: fn(&PalletKeys) -> f64) -> Option<f64> {
+fn exit(results: &Results, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
     pallet(results, |action| &action.exit, pick)
 }
 
@@ -169,7 +170,7 @@ impl Answers {
     /// The answers of a map that nobody asked anything else of: amplitude, rate (else period), margin.
     #[must_use]
     pub fn usual(design: &InRoom, prediction: &Prediction) -> Self {
-        let found = results(design, prediction);
+        let found = prediction::json::record(design, prediction);
         let rate = if found.train_period_s.is_some() { "rate_s_per_day" } else { "period_s" };
         let margin = if found.weight_kg.is_some() { "weight_ratio" } else { "least_escape_torque_n_m" };
         Self::of_numbers(["semi_arc_deg", rate, margin].into_iter().filter_map(Number::named))
@@ -192,7 +193,7 @@ impl Pick for Answers {
     }
 
     fn of(&self, design: &InRoom, prediction: &Prediction) -> Vec<Option<f64>> {
-        let found = results(design, prediction);
+        let found = prediction::json::record(design, prediction);
         self.numbers.iter().map(|number| number.value(&found)).collect()
     }
 }

@@ -9,9 +9,12 @@ use crate::answers::verdict::{Reason, Verdict};
 use crate::clock::cautions::cautions;
 use crate::clock::design::DriveDesign;
 use crate::clock::environment::InRoom;
-use crate::clock::escapement::action::{Action, PalletAction};
 use crate::clock::mechanism::EscapementModel;
-use crate::clock::side::PerPallet;
+use crate::report::action;
+use crate::report::action::json::ActionRecord;
+use crate::report::provenance::Origin;
+use crate::report::regulation::json::RegulationRecord;
+use crate::report::towns::json::TownRecord;
 use crate::report::words::cautions::in_words;
 use crate::report::words::notes::remarks_in_words;
 
@@ -46,7 +49,7 @@ pub struct Results {
     /// Slope of the return map of one period (of a wheel whose teeth differ: the mean over a turn).
     pub multiplier: Option<f64>,
     /// Extremes over a turn of a wheel whose teeth differ.
-    pub turn: Option<TurnKeys>,
+    pub turn: Option<TurnRecord>,
     /// `2 pi` stored over lost, the pendulum alone.
     pub q_factor: Option<f64>,
     /// Driving weight.
@@ -78,9 +81,9 @@ pub struct Results {
     /// Inertia of wheel, train and weight at the escape arbor.
     pub escape_inertia_kg_m2: Option<f64>,
     /// Energies of one beat.
-    pub energy_per_beat_j: EnergyKeys,
+    pub energy_per_beat_j: EnergyRecord,
     /// Action of both pallets.
-    pub action: Option<ActionKeys>,
+    pub action: Option<ActionRecord>,
     /// Rate per turn of the rating nut that raises the bob.
     pub nut_s_per_day_per_turn: Option<f64>,
     /// Period of a small swing of the pendulum alone.
@@ -97,7 +100,7 @@ pub struct Results {
 
 /// Least and largest over a turn of a wheel whose teeth differ.
 #[derive(Debug, Clone, Copy, Serialize)]
-pub struct TurnKeys {
+pub struct TurnRecord {
     /// Right semi-arc.
     pub semi_arc_right_deg: [f64; 2],
     /// Left semi-arc.
@@ -108,7 +111,7 @@ pub struct TurnKeys {
     pub right_beat_s: [f64; 2],
 }
 
-impl From<TurnExtremes> for TurnKeys {
+impl From<TurnExtremes> for TurnRecord {
     fn from(turn: TurnExtremes) -> Self {
         let degrees = |(low, high): (f64, f64)| [low.to_degrees(), high.to_degrees()];
         Self {
@@ -122,7 +125,7 @@ impl From<TurnExtremes> for TurnKeys {
 
 /// Energies of one beat, all `null` where the clock stops.
 #[derive(Debug, Clone, Copy, Default, Serialize)]
-pub struct EnergyKeys {
+pub struct EnergyRecord {
     /// Given by the weight.
     pub weight: Option<f64>,
     /// Cord and pulleys.
@@ -145,7 +148,7 @@ pub struct EnergyKeys {
     pub residual: Option<f64>,
 }
 
-impl From<EnergyPerBeat> for EnergyKeys {
+impl From<EnergyPerBeat> for EnergyRecord {
     fn from(energy: EnergyPerBeat) -> Self {
         Self {
             weight: Some(energy.weight),
@@ -162,66 +165,6 @@ impl From<EnergyPerBeat> for EnergyKeys {
     }
 }
 
-/// Action of both pallets.
-#[derive(Debug, Clone, Copy, Serialize)]
-pub struct ActionKeys {
-    /// Entry pallet.
-    pub entry: PalletKeys,
-    /// Exit pallet.
-    pub exit: PalletKeys,
-}
-
-/// Action of one pallet: pallet degrees, drop and clearance in degrees of the wheel.
-#[derive(Debug, Clone, Copy, Serialize)]
-pub struct PalletKeys {
-    /// Lock.
-    pub lock_deg: f64,
-    /// Lift.
-    pub lift_deg: f64,
-    /// Drop, leaving this pallet.
-    pub drop_deg: f64,
-    /// Recoil at the steady swing, else at the start arc.
-    pub recoil_deg: f64,
-    /// Wheel angle by which it is pushed back.
-    pub recoil_wheel_deg: f64,
-    /// Free way of the wheel behind the tooth that has left.
-    pub clearance_wheel_deg: f64,
-}
-
-impl PalletKeys {
-    /// The action of a pallet with the pallet and wheel arcs of its recoil, rad.
-    #[must_use]
-    pub fn of(action: &PalletAction, recoil_rad: (f64, f64)) -> Self {
-        // A lock of nothing has no sign.
-        let lock = if action.lock_rad == 0.0 { 0.0 } else { action.lock_rad };
-        Self {
-            lock_deg: lock.to_degrees(),
-            lift_deg: action.lift_rad.to_degrees(),
-            drop_deg: action.drop_rad.to_degrees(),
-            recoil_deg: recoil_rad.0.to_degrees(),
-            recoil_wheel_deg: recoil_rad.1.to_degrees(),
-            clearance_wheel_deg: action.clearance_rad.to_degrees(),
-        }
-    }
-}
-
-/// The action of a prediction under its keys.
-#[must_use]
-pub fn action_keys(design: &InRoom, prediction: &Prediction) -> Option<ActionKeys> {
-    Some(ActionKeys::of(&prediction.action()?, prediction.recoil_rad(design)?))
-}
-
-impl ActionKeys {
-    /// An action with the pallet and wheel arcs of the recoil of entry and exit, rad.
-    #[must_use]
-    pub fn of(action: &Action, recoil_rad: PerPallet<(f64, f64)>) -> Self {
-        Self {
-            entry: PalletKeys::of(&action.entry, recoil_rad.entry),
-            exit: PalletKeys::of(&action.exit, recoil_rad.exit),
-        }
-    }
-}
-
 /// The slope of one period behind the slope of a whole return.
 fn per_period(multiplier: f64, escapement: &EscapementModel) -> f64 {
     match escapement {
@@ -234,7 +177,7 @@ fn per_period(multiplier: f64, escapement: &EscapementModel) -> f64 {
 
 /// The results of a prediction.
 #[must_use]
-pub fn results(design: &InRoom, prediction: &Prediction) -> Results {
+pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
     let steady = prediction.steady.as_ref();
     let measured = steady.map(|steady| &steady.measured);
     let drive = match prediction.built.mechanism.escapement {
@@ -288,7 +231,7 @@ pub fn results(design: &InRoom, prediction: &Prediction) -> Results {
         escape_torque_backward_n_m: drive.map(|drive| drive.backward_n_m()),
         escape_inertia_kg_m2: drive.map(|drive| drive.inertia_kg_m2),
         energy_per_beat_j: steady.map(|steady| steady.energy.into()).unwrap_or_default(),
-        action: action_keys(design, prediction),
+        action: action::json::record(design, prediction),
         nut_s_per_day_per_turn: prediction.built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
         small_swing_period_s: crate::clock::pendulum::compound::small_swing_period_s(
             &prediction.built.mechanism.pendulum,
@@ -298,4 +241,38 @@ pub fn results(design: &InRoom, prediction: &Prediction) -> Results {
         notes: remarks_in_words(&prediction.notes),
         cautions: in_words(&cautions(design, &prediction.built)),
     }
+}
+
+/// What `predict` answers: the results, how the clock is regulated, other towns, where it all comes from.
+#[derive(Debug, Clone, Serialize)]
+pub struct PredictionRecord<'r> {
+    /// The results.
+    #[serde(flatten)]
+    pub results: &'r Results,
+    /// How the clock is brought to time and into beat.
+    #[serde(flatten)]
+    pub regulation: RegulationRecord,
+    /// The clock in other towns.
+    pub towns: Vec<TownRecord>,
+    /// Where the numbers come from.
+    pub scenario: Origin<'r>,
+    /// A run beat by beat, where it was asked for.
+    pub plain_run: Option<PlainRunRecord>,
+}
+
+/// A clock let run beat by beat.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct PlainRunRecord {
+    /// Days asked for.
+    pub days: f64,
+    /// Periods that it went.
+    pub periods: usize,
+    /// Right semi-arc of the last one.
+    pub end_semi_arc_right_deg: Option<f64>,
+    /// Left semi-arc of the last one.
+    pub end_semi_arc_left_deg: Option<f64>,
+    /// Mean period.
+    pub mean_period_s: Option<f64>,
+    /// Whether it stopped.
+    pub stopped: bool,
 }

@@ -1,4 +1,4 @@
-//! A prediction as text, JSON and CSV.
+//! A prediction.
 
 pub mod by_key;
 pub mod csv;

@@ -1,6 +1,9 @@
-//! A season.
+//! A season in the room.
 
-pub mod files;
-pub(in crate::report) mod motor;
-pub mod rows;
+pub mod csv;
+pub mod json;
+mod motor;
 pub mod text;
+mod view;
+
+pub use view::{AnySeason, Row, SeasonView};

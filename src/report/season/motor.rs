@@ -1,41 +1,37 @@
-//! The season of a clock driven by a motor: what it adds to keys and page.
-
-use std::fmt::Write as _;
+//! What the season of a clock driven by a motor has of its own, under its keys.
 
 use serde::Serialize;
 
 use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::environment::weather::SECONDS_PER_HOUR;
-use crate::report::motor::USUAL_S_PER_MONTH;
-use crate::report::prediction::text::number;
-use crate::study::season::{ErrorWindow, MONTH_S, MotorCause, MotorSeason};
+use crate::report::motor::json::USUAL_S_PER_MONTH;
+use crate::study::season::{MONTH_S, MotorCause, MotorSeason};
 
-use super::files::{StopKeys, StretchKeys, stop_kind};
-use super::rows::ToldSeason;
-use super::text::{season_line, stretch_in_words};
+use super::SeasonView;
+use super::json::{StopRecord, StretchRecord, stop_kind};
 
 /// What a rate of so many s/day comes to in a month, min.
-fn minutes_a_month(rate_s_per_day: f64) -> f64 {
+pub(super) fn minutes_a_month(rate_s_per_day: f64) -> f64 {
     rate_s_per_day * MONTH_S / SECONDS_PER_DAY / 60.0
 }
 
 /// What only a clock with a motor has.
 #[derive(Debug, Clone, Serialize)]
-pub(in crate::report) struct MotorSeasonKeys {
-    worst_month: Option<StretchKeys>,
-    worst_month_regulated: Option<StretchKeys>,
+pub(super) struct MotorSeasonRecord {
+    worst_month: Option<StretchRecord>,
+    worst_month_regulated: Option<StretchRecord>,
     /// Mean rate over the season.
     mean_min_per_month: Option<f64>,
     /// How it differs from clock to clock, two standard deviations; null where the clock does not go.
     spread_min_per_month: Option<f64>,
     /// What such clocks commonly are off by (common practice, no source).
     usual_min_per_month: f64,
-    causes: Vec<MotorShareKeys>,
+    causes: Vec<MotorShareRecord>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct MotorShareKeys {
+struct MotorShareRecord {
     what: &'static str,
     mean_s_per_day: f64,
     varies_s_per_day: f64,
@@ -45,7 +41,7 @@ struct MotorShareKeys {
     in_worst_month_min: Option<f64>,
 }
 
-const fn cause_key(cause: MotorCause) -> &'static str {
+pub(super) const fn cause_key(cause: MotorCause) -> &'static str {
     match cause {
         MotorCause::Counts => "counts",
         MotorCause::Tolerance => "tolerance",
@@ -55,17 +51,17 @@ const fn cause_key(cause: MotorCause) -> &'static str {
 }
 
 /// The keys.
-pub(in crate::report) fn motor_season_keys(season: &MotorSeason) -> MotorSeasonKeys {
-    MotorSeasonKeys {
-        worst_month: season.worst_month.map(StretchKeys::from),
-        worst_month_regulated: season.worst_regulated_month.map(StretchKeys::from),
+pub(super) fn motor_season_keys(season: &MotorSeason) -> MotorSeasonRecord {
+    MotorSeasonRecord {
+        worst_month: season.worst_month.map(StretchRecord::from),
+        worst_month_regulated: season.worst_regulated_month.map(StretchRecord::from),
         mean_min_per_month: season.mean_rate_s_per_day.map(minutes_a_month),
         spread_min_per_month: season.mean_rate_s_per_day.map(|_| minutes_a_month(season.spread_s_per_day())),
         usual_min_per_month: USUAL_S_PER_MONTH / 60.0,
         causes: season
             .causes
             .iter()
-            .map(|found| MotorShareKeys {
+            .map(|found| MotorShareRecord {
                 what: cause_key(found.cause),
                 mean_s_per_day: found.share.mean_s_per_day,
                 varies_s_per_day: found.share.range_s_per_day,
@@ -79,12 +75,12 @@ pub(in crate::report) fn motor_season_keys(season: &MotorSeason) -> MotorSeasonK
 }
 
 /// Where it stops: at once, for the season changes nothing about that; `None` where it goes.
-pub(in crate::report) fn motor_stop(told: &ToldSeason<'_>, season: &MotorSeason) -> Option<StopKeys> {
-    let (cause, moment) = (NoAnswer::Stops(season.reason?), told.rows.first()?.moment);
-    Some(StopKeys {
+pub(super) fn motor_stop(view: &SeasonView<'_>, season: &MotorSeason) -> Option<StopRecord> {
+    let (cause, moment) = (NoAnswer::Stops(season.reason?), view.rows.first()?.moment);
+    Some(StopRecord {
         row: 1,
         time_h: moment.time_s / SECONDS_PER_HOUR,
-        when: told.when(moment.time_s),
+        when: view.when(moment.time_s),
         temperature_degc: moment.temperature_c,
         humidity_percent: 1e2 * moment.relative_humidity,
         wood_humidity_percent: None,
@@ -92,48 +88,4 @@ pub(in crate::report) fn motor_stop(told: &ToldSeason<'_>, season: &MotorSeason)
         kind: stop_kind(&cause),
         reason: cause.to_string(),
     })
-}
-
-/// The page from the worst week on.
-pub(in crate::report) fn motor_season_rest(out: &mut String, told: &ToldSeason<'_>, season: &MotorSeason) {
-    let month = |month: &ErrorWindow| stretch_in_words(told, month);
-    if let Some(worst) = &season.worst_month {
-        season_line(out, "worst month, left as it is", &month(worst));
-    }
-    if let Some(worst) = &season.worst_regulated_month {
-        season_line(out, "worst month, mean rate regulated away", &month(worst));
-    }
-    if let Some(mean) = season.mean_rate_s_per_day {
-        let many = format!(
-            "{} min +/- {} (95 % of such clocks)",
-            number(minutes_a_month(mean), 3),
-            number(minutes_a_month(season.spread_s_per_day()), 3)
-        );
-        season_line(out, "mean in a month, +/- from clock to clock", &many);
-    }
-    let usual = format!("+/- {} min a month", number(USUAL_S_PER_MONTH / 60.0, 1));
-    season_line(out, "usual for such clocks (no source)", &usual);
-    season_line(out, "found by", "the oscillator's curve and ageing, every row");
-    if let Some(reason) = season.reason {
-        let _ = writeln!(out, "\n  STOPS, in any weather: {}", NoAnswer::Stops(reason));
-        return;
-    }
-    let _ = writeln!(
-        out,
-        "\nWhere the error comes from, min a month (+/- from clock to clock, 95 % of them; a mean can be trimmed away)\n  {:<24} {:>10} {:>10} {:>14} {:>16} {:>16}",
-        "", "mean", "+/-", "varies s/day", "own worst month", "in worst month"
-    );
-    let minutes = |seconds: Option<f64>| seconds.map_or_else(|| "-".to_owned(), |s| number(s / 60.0, 4));
-    for found in &season.causes {
-        let _ = writeln!(
-            out,
-            "  {:<24} {:>10} {:>10} {:>14} {:>16} {:>16}",
-            cause_key(found.cause),
-            number(minutes_a_month(found.share.mean_s_per_day), 4),
-            number(minutes_a_month(found.spread_s_per_day), 4),
-            number(found.share.range_s_per_day, 4),
-            minutes(found.share.worst.map(|month| month.change_s)),
-            minutes(found.share.in_worst_s),
-        );
-    }
 }

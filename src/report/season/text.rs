@@ -5,25 +5,15 @@ use std::fmt::Write as _;
 use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::canvas::look::significant;
-use crate::report::prediction::text::number;
-use crate::study::season::{Carrier, Cause, ErrorWindow, Method, Season, Share, WEEK_S};
+use crate::report::motor::json::USUAL_S_PER_MONTH;
+use crate::report::words::numbers::number;
+use crate::study::season::{Carrier, Cause, ErrorWindow, Method, MotorSeason, Season, Share, WEEK_S};
 
-use super::motor::motor_season_rest;
-use super::rows::{Found, ToldSeason};
+use super::motor::{cause_key, minutes_a_month};
+use super::{AnySeason, SeasonView};
 
 /// What such a clock, left alone, is off in a week: one to two minutes; common practice, no source.
 pub const TRADE_MINUTES_A_WEEK: (f64, f64) = (1.0, 2.0);
-
-/// A cause by its name in keys.
-#[must_use]
-pub const fn cause_key(cause: Cause) -> &'static str {
-    match cause {
-        Cause::Temperature => "temperature",
-        Cause::Humidity => "humidity",
-        Cause::Pressure => "pressure",
-        Cause::Fall => "fall_of_weight",
-    }
-}
 
 const fn cause_words(cause: Cause) -> &'static str {
     match cause {
@@ -31,16 +21,6 @@ const fn cause_words(cause: Cause) -> &'static str {
         Cause::Humidity => "humidity",
         Cause::Pressure => "pressure",
         Cause::Fall => "fall of the weight",
-    }
-}
-
-/// A carrier by its name in keys.
-#[must_use]
-pub const fn carrier_key(carrier: Carrier) -> &'static str {
-    match carrier {
-        Carrier::Pendulum => "pendulum_alone",
-        Carrier::Circular => "amplitude",
-        Carrier::Escapement => "escapement",
     }
 }
 
@@ -54,25 +34,25 @@ const fn carrier_words(carrier: Carrier) -> &'static str {
 
 /// The worst week of a regulated clock beside what is usual; `None` for less than a week.
 #[must_use]
-pub fn worst_week_in_words(told: &ToldSeason<'_>, season: &Season) -> Option<String> {
+pub fn worst_week_in_words(view: &SeasonView<'_>, season: &Season) -> Option<String> {
     let worst = season.worst_regulated_week?;
     let (low, high) = TRADE_MINUTES_A_WEEK;
     Some(format!(
         "Once regulated, its worst week is {} min off, from {}; {low:.0} to {high:.0} minutes a week are usual for such clocks \
          (common practice, no source).",
         number(worst.change_s.abs() / 60.0, 2),
-        told.when(worst.begins_s)
+        view.when(worst.begins_s)
     ))
 }
 
 /// Where and why the clock stops in the season; `None` where it goes on.
 #[must_use]
-pub fn stop_in_words(told: &ToldSeason<'_>, season: &Season) -> Option<String> {
+pub fn stop_in_words(view: &SeasonView<'_>, season: &Season) -> Option<String> {
     let stopped = season.stopped.as_ref()?;
     let sample = &season.samples[stopped.sample];
     Some(format!(
         "It stops on {} at {} degC and {} % of humidity: {}.",
-        told.when(sample.moment.time_s),
+        view.when(sample.moment.time_s),
         number(sample.moment.temperature_c, 1),
         number(1e2 * sample.moment.relative_humidity, 0),
         stopped.cause
@@ -81,55 +61,55 @@ pub fn stop_in_words(told: &ToldSeason<'_>, season: &Season) -> Option<String> {
 
 /// The season in a page.
 #[must_use]
-pub fn season_table(told: &ToldSeason<'_>) -> String {
-    let mut out = format!("{}: {} in the room, {}\n\n", told.name, days_in_words(told.days()), weather_in_words(told));
-    course(&mut out, told);
-    match told.found {
-        Found::Pendulum(season) => pendulum_rest(&mut out, told, season),
-        Found::Motor(season) => motor_season_rest(&mut out, told, season),
+pub fn table(view: &SeasonView<'_>) -> String {
+    let mut out = format!("{}: {} in the room, {}\n\n", view.name, days_in_words(view.days()), weather_in_words(view));
+    course(&mut out, view);
+    match view.found {
+        AnySeason::Pendulum(season) => pendulum_rest(&mut out, view, season),
+        AnySeason::Motor(season) => motor_season_rest(&mut out, view, season),
     }
-    for note in told.notes() {
+    for note in view.notes() {
         let _ = writeln!(out, "\n  {note}");
     }
     out
 }
 
 /// A line of a season's page.
-pub(in crate::report) fn season_line(out: &mut String, label: &str, value: &str) {
+pub(super) fn season_line(out: &mut String, label: &str, value: &str) {
     let _ = writeln!(out, "  {label:<40} {value}");
 }
 
 /// A worst week or month in words.
-pub(in crate::report) fn stretch_in_words(told: &ToldSeason<'_>, stretch: &ErrorWindow) -> String {
-    format!("{} min, from {}", number(stretch.change_s / 60.0, 3), told.when(stretch.begins_s))
+pub(super) fn stretch_in_words(view: &SeasonView<'_>, stretch: &ErrorWindow) -> String {
+    format!("{} min, from {}", number(stretch.change_s / 60.0, 3), view.when(stretch.begins_s))
 }
 
 /// Rate and error of any clock.
-fn course(out: &mut String, told: &ToldSeason<'_>) {
-    if let Some(mean) = told.mean_rate_s_per_day() {
-        let decimals = if matches!(told.found, Found::Motor(_)) { 4 } else { 2 };
+fn course(out: &mut String, view: &SeasonView<'_>) {
+    if let Some(mean) = view.mean_rate_s_per_day() {
+        let decimals = if matches!(view.found, AnySeason::Motor(_)) { 4 } else { 2 };
         season_line(out, "mean rate (positive gains)", &format!("{} s/day", number(mean, decimals)));
-        let (low, high) = span(told.going().iter().filter_map(|row| row.rate_s_per_day));
+        let (low, high) = span(view.going().iter().filter_map(|row| row.rate_s_per_day));
         let range = format!("{} / {} s/day", number(low, decimals), number(high, decimals));
         season_line(out, "rate from / to", &range);
     }
-    let (low, high) = span(told.going().iter().filter_map(|row| Some(row.semi_arc_rad?.to_degrees())));
+    let (low, high) = span(view.going().iter().filter_map(|row| Some(row.semi_arc_rad?.to_degrees())));
     if low <= high {
         season_line(out, "semi-arc from / to", &format!("{} / {} deg", number(low, 3), number(high, 3)));
     }
-    if let Some(error_s) = told.going().last().and_then(|row| row.error_s) {
+    if let Some(error_s) = view.going().last().and_then(|row| row.error_s) {
         season_line(out, "error at the end, left as it is", &format!("{} min", number(error_s / 60.0, 1)));
     }
-    let [left, regulated] = told.worst_weeks();
+    let [left, regulated] = view.worst_weeks();
     if let Some(worst) = left {
-        season_line(out, "worst week, left as it is", &stretch_in_words(told, &worst));
+        season_line(out, "worst week, left as it is", &stretch_in_words(view, &worst));
     }
     if let Some(worst) = regulated {
-        season_line(out, "worst week, mean rate regulated away", &stretch_in_words(told, &worst));
+        season_line(out, "worst week, mean rate regulated away", &stretch_in_words(view, &worst));
     }
 }
 
-fn pendulum_rest(out: &mut String, told: &ToldSeason<'_>, season: &Season) {
+fn pendulum_rest(out: &mut String, view: &SeasonView<'_>, season: &Season) {
     if season.worst_regulated_week.is_some() {
         let (low, high) = TRADE_MINUTES_A_WEEK;
         season_line(out, "usual for such clocks (no source)", &format!("{low:.0} to {high:.0} min a week"));
@@ -146,7 +126,7 @@ fn pendulum_rest(out: &mut String, told: &ToldSeason<'_>, season: &Season) {
         let _ = writeln!(
             out,
             "\n  {what}, {}, at {} deg C and {} % humidity ({} % in the parts): {}\n  {after}",
-            told.when(sample.moment.time_s),
+            view.when(sample.moment.time_s),
             number(sample.moment.temperature_c, 1),
             number(1e2 * sample.moment.relative_humidity, 0),
             number(1e2 * sample.room.wood_humidity, 0),
@@ -224,8 +204,8 @@ fn days_in_words(days: f64) -> String {
     format!("{} days", significant(days, if days < 1000.0 { 4 } else { 5 }))
 }
 
-fn weather_in_words(told: &ToldSeason<'_>) -> String {
-    match told.log {
+fn weather_in_words(view: &SeasonView<'_>) -> String {
+    match view.log {
         Some(log) => format!("by the log {}", log.name),
         None => "a year of sinusoids".to_owned(),
     }
@@ -240,5 +220,49 @@ pub fn method_in_words(method: Method) -> String {
             "{solved} limit cycles, interpolated; {checked} rows at random agree within {} s/day",
             if largest_error_s_per_day < 1e-6 { "0.000001".to_owned() } else { number(largest_error_s_per_day, 6) }
         ),
+    }
+}
+
+/// The page from the worst week on.
+pub(super) fn motor_season_rest(out: &mut String, view: &SeasonView<'_>, season: &MotorSeason) {
+    let month = |month: &ErrorWindow| stretch_in_words(view, month);
+    if let Some(worst) = &season.worst_month {
+        season_line(out, "worst month, left as it is", &month(worst));
+    }
+    if let Some(worst) = &season.worst_regulated_month {
+        season_line(out, "worst month, mean rate regulated away", &month(worst));
+    }
+    if let Some(mean) = season.mean_rate_s_per_day {
+        let many = format!(
+            "{} min +/- {} (95 % of such clocks)",
+            number(minutes_a_month(mean), 3),
+            number(minutes_a_month(season.spread_s_per_day()), 3)
+        );
+        season_line(out, "mean in a month, +/- from clock to clock", &many);
+    }
+    let usual = format!("+/- {} min a month", number(USUAL_S_PER_MONTH / 60.0, 1));
+    season_line(out, "usual for such clocks (no source)", &usual);
+    season_line(out, "found by", "the oscillator's curve and ageing, every row");
+    if let Some(reason) = season.reason {
+        let _ = writeln!(out, "\n  STOPS, in any weather: {}", NoAnswer::Stops(reason));
+        return;
+    }
+    let _ = writeln!(
+        out,
+        "\nWhere the error comes from, min a month (+/- from clock to clock, 95 % of them; a mean can be trimmed away)\n  {:<24} {:>10} {:>10} {:>14} {:>16} {:>16}",
+        "", "mean", "+/-", "varies s/day", "own worst month", "in worst month"
+    );
+    let minutes = |seconds: Option<f64>| seconds.map_or_else(|| "-".to_owned(), |s| number(s / 60.0, 4));
+    for found in &season.causes {
+        let _ = writeln!(
+            out,
+            "  {:<24} {:>10} {:>10} {:>14} {:>16} {:>16}",
+            cause_key(found.cause),
+            number(minutes_a_month(found.share.mean_s_per_day), 4),
+            number(minutes_a_month(found.spread_s_per_day), 4),
+            number(found.share.range_s_per_day, 4),
+            minutes(found.share.worst.map(|month| month.change_s)),
+            minutes(found.share.in_worst_s),
+        );
     }
 }

@@ -2,20 +2,20 @@
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::drive_level::DriveLevel;
-use crate::report::prediction::csv::{CsvTable, number, optional, written};
+use crate::report::csv_table::{CsvTable, exact, optional, written};
 use crate::report::words::spread_inputs::{InputUnit, answer_key, input_key};
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::plan::{Draw, place};
 use crate::study::spread::statistics::Answer;
 
-use super::json::{ToldSpread, failing_reason};
+use super::{SpreadView, failing_reason};
 
 /// One row a copy: number, whether it counts in shares and percentiles, which input it takes from its block's second copy, drawn
 /// inputs, results. `None` of no copy.
 #[must_use]
-pub fn spread_csv(told: &ToldSpread<'_>) -> Option<CsvTable> {
-    let keys: Vec<String> = told.inputs.iter().map(input_key).collect();
-    let least = answer_key(Answer::LeastDrive, told.by_weight);
+pub fn table(view: &SpreadView<'_>) -> Option<CsvTable> {
+    let keys: Vec<String> = view.inputs.iter().map(input_key).collect();
+    let least = answer_key(Answer::LeastDrive, view.by_weight);
     let columns: Vec<&str> = ["copy", "counts", "swapped_input"]
         .into_iter()
         .chain(keys.iter().map(String::as_str))
@@ -29,16 +29,14 @@ pub fn spread_csv(told: &ToldSpread<'_>) -> Option<CsvTable> {
             "exit_drop_deg",
         ])
         .collect();
-    let rows = told.copies.iter().map(|copy| {
-        let draw = place(copy.number, told.inputs.len()).1;
+    let rows = view.copies.iter().map(|copy| {
+        let draw = place(copy.number, view.inputs.len()).1;
         let swapped = match draw {
             Draw::Swapped(input) => keys.get(input).cloned().unwrap_or_default(),
             _ => String::new(),
         };
         let mut row = vec![copy.number.to_string(), if draw.counts() { "yes" } else { "no" }.to_owned(), swapped];
-        row.extend(
-            told.inputs.iter().zip(&copy.drawn).map(|(input, &value)| number(InputUnit::of(input).shown(value))),
-        );
+        row.extend(view.inputs.iter().zip(&copy.drawn).map(|(input, &value)| exact(InputUnit::of(input).shown(value))));
         row.extend(results(copy));
         row
     });

@@ -1,50 +1,27 @@
 //! The results of a spread under their keys, at full precision.
 
 use serde::Serialize;
+use serde_json::{Map, Value};
 
-use crate::answers::prediction::PredictError;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::drive_level::DriveLevel;
-use crate::clock::environment::InRoom;
 use crate::numerics::indices::{Estimate, FEWEST_BLOCKS};
 use crate::numerics::intervals::samples_for_upper_end;
-use crate::report::prediction::text::reason_in_words;
+use crate::report::prediction::json::Results;
 use crate::report::provenance::Provenance;
-use crate::report::words::no_answer::unbuilt_in_short;
 use crate::report::words::spread_inputs::{InputUnit, answer_key, answer_name, input_key, input_name};
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::inputs::{CUT_AT, Input, STATED_AS};
 use crate::study::spread::statistics::{Explained, Percentiles, Statistics};
 
+use super::{SpreadView, failing_reason};
+
 /// Most failing copies listed in the JSON; the table of copies has all.
 const MOST_LISTED: usize = 100;
 
-/// Printed copies with what their report needs.
-#[derive(Debug, Clone, Copy)]
-pub struct ToldSpread<'s> {
-    /// The clock's name.
-    pub name: &'s str,
-    /// Whether its drive is a weight; else a torque.
-    pub by_weight: bool,
-    /// What varies.
-    pub inputs: &'s [Input],
-    /// The copies.
-    pub copies: &'s [PrintedCopy],
-    /// What they come to.
-    pub found: &'s Statistics,
-}
-
-impl<'s> ToldSpread<'s> {
-    /// Copies of a design.
-    #[must_use]
-    pub fn of(design: &'s InRoom, inputs: &'s [Input], copies: &'s [PrintedCopy], found: &'s Statistics) -> Self {
-        Self { name: &design.name, by_weight: design.has_weight(), inputs, copies, found }
-    }
-}
-
 /// What a spread answers.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct SpreadKeys {
+pub struct SpreadRecord {
     /// Where it comes from.
     #[serde(flatten)]
     pub provenance: Provenance,
@@ -53,42 +30,42 @@ pub struct SpreadKeys {
     /// What "+/-" means and how values are drawn.
     pub distribution: String,
     /// What varies.
-    pub inputs: Vec<InputKeys>,
+    pub inputs: Vec<InputRecord>,
     /// Copies made.
     pub copies: usize,
     /// Those that count in shares and percentiles.
     pub copies_counted: usize,
     /// Share that keeps going, 95 % interval after Wilson.
-    pub keeps_going: IntervalKeys,
+    pub keeps_going: IntervalRecord,
     /// Least weight of all counted copies; `None` ends where so many have none.
-    pub least_weight_kg: Option<PercentileKeys>,
+    pub least_weight_kg: Option<PercentilesRecord>,
     /// Least torque at the escape wheel, where there is no weight.
-    pub least_escape_torque_n_m: Option<PercentileKeys>,
+    pub least_escape_torque_n_m: Option<PercentilesRecord>,
     /// Rate of those that keep going.
-    pub rate_s_per_day: Option<PercentileKeys>,
+    pub rate_s_per_day: Option<PercentilesRecord>,
     /// Semi-arc of those that keep going.
-    pub semi_arc_deg: Option<PercentileKeys>,
+    pub semi_arc_deg: Option<PercentilesRecord>,
     /// Run time of those that keep going.
-    pub run_time_days: Option<PercentileKeys>,
+    pub run_time_days: Option<PercentilesRecord>,
     /// The scenario's weight.
     pub weight_kg: Option<f64>,
     /// The scenario's torque at the escape wheel, where there is no weight.
     pub escape_torque_n_m: Option<f64>,
     /// Weight (torque, where there is no weight) that makes the asked share of copies go.
-    pub drive_for_share: ShareKeys,
+    pub drive_for_share: DriveForShareRecord,
     /// Which inputs explain the variance of which answer.
-    pub explained: Vec<ExplainedKeys>,
+    pub explained: Vec<ExplainedRecord>,
     /// Copies that stop, or cannot be built.
     pub failing_copies: usize,
     /// The first of them.
-    pub failing: Vec<FailingKeys>,
+    pub failing: Vec<FailingRecord>,
     /// Remarks.
     pub notes: Vec<String>,
 }
 
 /// An input.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct InputKeys {
+pub struct InputRecord {
     /// Name of its column, unit included.
     pub key: String,
     /// In words.
@@ -101,7 +78,7 @@ pub struct InputKeys {
 
 /// A value with its 95 % interval.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct IntervalKeys {
+pub struct IntervalRecord {
     /// Value.
     pub value: f64,
     /// Lower end.
@@ -110,7 +87,7 @@ pub struct IntervalKeys {
     pub high: f64,
 }
 
-impl From<Estimate> for IntervalKeys {
+impl From<Estimate> for IntervalRecord {
     fn from(Estimate { value, low, high }: Estimate) -> Self {
         Self { value, low, high }
     }
@@ -118,7 +95,7 @@ impl From<Estimate> for IntervalKeys {
 
 /// An answer at the 5th, 50th, 95th and 99th percentile; `None` where so many copies have none.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct PercentileKeys {
+pub struct PercentilesRecord {
     /// 5 % lie at or below.
     pub p5: Option<f64>,
     /// Median.
@@ -129,7 +106,7 @@ pub struct PercentileKeys {
     pub p99: Option<f64>,
 }
 
-impl PercentileKeys {
+impl PercentilesRecord {
     fn of(percentiles: Percentiles, scaled: impl Fn(f64) -> f64) -> Self {
         let [p5, p50, p95, p99] = percentiles.map(|value| value.is_finite().then(|| scaled(value)));
         Self { p5, p50, p95, p99 }
@@ -144,7 +121,7 @@ impl PercentileKeys {
 
 /// The drive that makes a share of copies go, with its 95 % interval from order statistics.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct ShareKeys {
+pub struct DriveForShareRecord {
     /// Share of copies.
     pub share: f64,
     /// Drive; `None` where no drive makes so many go.
@@ -157,7 +134,7 @@ pub struct ShareKeys {
 
 /// What explains the variance of an answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ExplainedKeys {
+pub struct ExplainedRecord {
     /// The answer's key.
     pub answer: &'static str,
     /// The answer in words.
@@ -167,48 +144,38 @@ pub struct ExplainedKeys {
     /// Base points left out, because one of their copies has no such answer.
     pub base_points_left_out: usize,
     /// Sobol indices; `None` with too few base points or without variance.
-    pub inputs: Option<Vec<IndexKeys>>,
+    pub inputs: Option<Vec<IndexRecord>>,
 }
 
 /// Sobol indices of an input, shares of the variance.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct IndexKeys {
+pub struct IndexRecord {
     /// The input's key.
     pub input: String,
     /// What it explains alone.
-    pub first_order: IntervalKeys,
+    pub first_order: IntervalRecord,
     /// What it explains together with others too.
-    pub total: IntervalKeys,
+    pub total: IntervalRecord,
 }
 
 /// A copy that fails.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct FailingKeys {
+pub struct FailingRecord {
     /// Its number.
     pub copy: u32,
     /// Why.
     pub reason: String,
 }
 
-/// Why a copy does not keep going, in a few words; `None` where it does.
-#[must_use]
-pub fn failing_reason(copy: &PrintedCopy) -> Option<String> {
-    match &copy.outcome {
-        Ok(result) => result.stops.map(|reason| reason_in_words(reason).to_owned()),
-        Err(PredictError::Build(error)) => Some(unbuilt_in_short(error)),
-        Err(error @ PredictError::Measure { .. }) => Some(error.to_string()),
-    }
-}
-
 /// The results of a spread.
 #[must_use]
-pub fn spread_keys(told: &ToldSpread<'_>, provenance: Provenance) -> SpreadKeys {
-    let ToldSpread { name, by_weight: weighed, inputs, copies, found } = *told;
-    let least = PercentileKeys::of(found.least_drive, |least| least);
+pub fn record(view: &SpreadView<'_>, provenance: Provenance) -> SpreadRecord {
+    let SpreadView { name, by_weight: weighed, inputs, copies, found } = *view;
+    let least = PercentilesRecord::of(found.least_drive, |least| least);
     let failing = copies.iter().filter_map(|copy| Some((copy.number, failing_reason(copy)?)));
     let bounds = found.drive_for_share;
     let finite = |value: f64| Some(value).filter(|value| value.is_finite());
-    SpreadKeys {
+    SpreadRecord {
         provenance,
         name: name.to_owned(),
         distribution: format!(
@@ -220,27 +187,27 @@ pub fn spread_keys(told: &ToldSpread<'_>, provenance: Provenance) -> SpreadKeys 
         keeps_going: found.going.into(),
         least_weight_kg: Some(least).filter(|_| weighed),
         least_escape_torque_n_m: Some(least).filter(|_| !weighed),
-        rate_s_per_day: found.rate_s_per_day.map(|all| PercentileKeys::of(all, |rate| rate)),
-        semi_arc_deg: found.semi_arc_rad.map(|all| PercentileKeys::of(all, f64::to_degrees)),
-        run_time_days: found.run_time_s.map(|all| PercentileKeys::of(all, |time| time / SECONDS_PER_DAY)),
+        rate_s_per_day: found.rate_s_per_day.map(|all| PercentilesRecord::of(all, |rate| rate)),
+        semi_arc_deg: found.semi_arc_rad.map(|all| PercentilesRecord::of(all, f64::to_degrees)),
+        run_time_days: found.run_time_s.map(|all| PercentilesRecord::of(all, |time| time / SECONDS_PER_DAY)),
         weight_kg: found.own_drive.and_then(DriveLevel::kg),
         escape_torque_n_m: found.own_drive.and_then(DriveLevel::torque_n_m),
-        drive_for_share: ShareKeys {
+        drive_for_share: DriveForShareRecord {
             share: found.share,
             value: finite(bounds.value),
             low: bounds.low.and_then(finite),
             high: bounds.high.and_then(finite),
         },
-        explained: found.explained.iter().map(|explained| explained_keys(told, explained)).collect(),
+        explained: found.explained.iter().map(|explained| explained_keys(view, explained)).collect(),
         failing_copies: failing.clone().count(),
-        failing: failing.take(MOST_LISTED).map(|(copy, reason)| FailingKeys { copy, reason }).collect(),
+        failing: failing.take(MOST_LISTED).map(|(copy, reason)| FailingRecord { copy, reason }).collect(),
         notes: notes(found),
     }
 }
 
-fn input_keys(input: &Input) -> InputKeys {
+fn input_keys(input: &Input) -> InputRecord {
     let unit = InputUnit::of(input);
-    InputKeys {
+    InputRecord {
         key: input_key(input),
         name: input_name(input),
         mean: unit.shown(input.mean),
@@ -248,17 +215,17 @@ fn input_keys(input: &Input) -> InputKeys {
     }
 }
 
-fn explained_keys(told: &ToldSpread<'_>, explained: &Explained) -> ExplainedKeys {
-    ExplainedKeys {
-        answer: answer_key(explained.answer, told.by_weight),
-        name: answer_name(explained.answer, told.by_weight),
+fn explained_keys(view: &SpreadView<'_>, explained: &Explained) -> ExplainedRecord {
+    ExplainedRecord {
+        answer: answer_key(explained.answer, view.by_weight),
+        name: answer_name(explained.answer, view.by_weight),
         base_points: explained.blocks,
         base_points_left_out: explained.left_out,
         inputs: explained.indices.as_ref().map(|indices| {
-            told.inputs
+            view.inputs
                 .iter()
                 .zip(indices)
-                .map(|(input, index)| IndexKeys {
+                .map(|(input, index)| IndexRecord {
                     input: input_key(input),
                     first_order: index.first_order.into(),
                     total: index.total.into(),
@@ -289,4 +256,32 @@ fn notes(found: &Statistics) -> Vec<String> {
         );
     }
     notes
+}
+
+/// One copy: what it has drawn, and its results.
+#[derive(Debug, Clone, Serialize)]
+pub struct CopyRecord<'r> {
+    #[serde(flatten)]
+    provenance: Provenance,
+    copy: u32,
+    drawn: Map<String, Value>,
+    no_clock: Option<String>,
+    results: Option<&'r Results>,
+}
+
+/// One copy for JSON; `results`: those of its prediction, `None` where its print leaves no clock.
+#[must_use]
+pub fn copy_record<'r>(
+    provenance: Provenance,
+    inputs: &[Input],
+    copy: &PrintedCopy,
+    results: Option<&'r Results>,
+) -> CopyRecord<'r> {
+    let drawn = inputs
+        .iter()
+        .zip(&copy.drawn)
+        .map(|(input, &value)| (input_key(input), InputUnit::of(input).shown(value).into()))
+        .collect();
+    let no_clock = failing_reason(copy).filter(|_| results.is_none());
+    CopyRecord { provenance, copy: copy.number, drawn, no_clock, results }
 }

@@ -1,6 +1,8 @@
-//! A spread.
+//! Printed copies.
 
 pub mod csv;
 pub mod json;
-pub mod motor;
 pub mod text;
+mod view;
+
+pub use view::{SpreadView, failing_reason};

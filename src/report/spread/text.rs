@@ -1,14 +1,15 @@
-//! A spread for the terminal.
+//! A spread as text.
 
 use std::fmt::Write as _;
 
 use crate::report::canvas::look::significant;
-use crate::report::prediction::text::number;
+use crate::report::words::numbers::number;
 use crate::report::words::spread_inputs::{InputUnit, input_name};
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::inputs::Input;
 
-use super::json::{ExplainedKeys, IndexKeys, PercentileKeys, SpreadKeys, failing_reason};
+use super::failing_reason;
+use super::json::{ExplainedRecord, IndexRecord, PercentilesRecord, SpreadRecord};
 
 /// Width of the labels, characters.
 const LABEL: usize = 34;
@@ -18,36 +19,36 @@ const MOST_LISTED: usize = 10;
 
 /// The results of a spread.
 #[must_use]
-pub fn spread_table(keys: &SpreadKeys) -> String {
+pub fn table(record: &SpreadRecord) -> String {
     let mut out = String::new();
-    let going = keys.keeps_going;
+    let going = record.keeps_going;
     let percent = |share: f64| number(1e2 * share, 1);
     let _ = writeln!(
         out,
         "{}: {} % OF COPIES KEEP GOING (95 % interval {} to {} %)\n",
-        keys.name,
+        record.name,
         percent(going.value),
         percent(going.low),
         percent(going.high)
     );
-    let compared = keys.copies - keys.copies_counted;
+    let compared = record.copies - record.copies_counted;
     let _ = writeln!(
         out,
         "  {} copies: {} drawn by themselves, which count here, and {compared} to tell the inputs apart\n",
-        keys.copies, keys.copies_counted
+        record.copies, record.copies_counted
     );
     let _ = writeln!(
         out,
         "  {:<LABEL$} {:>10} {:>10} {:>10} {:>10}",
         "so many copies at or below", "5 %", "50 %", "95 %", "99 %"
     );
-    let torque = keys.least_escape_torque_n_m;
-    let rows: [(&str, Option<PercentileKeys>, f64, usize); 5] = [
-        ("least weight (kg)", keys.least_weight_kg, 1.0, 3),
+    let torque = record.least_escape_torque_n_m;
+    let rows: [(&str, Option<PercentilesRecord>, f64, usize); 5] = [
+        ("least weight (kg)", record.least_weight_kg, 1.0, 3),
         ("least torque at the escape (mN m)", torque, 1e3, 4),
-        ("rate, those that go (s/day)", keys.rate_s_per_day, 1.0, 1),
-        ("semi-arc, those that go (deg)", keys.semi_arc_deg, 1.0, 3),
-        ("run time, those that go (days)", keys.run_time_days, 1.0, 2),
+        ("rate, those that go (s/day)", record.rate_s_per_day, 1.0, 1),
+        ("semi-arc, those that go (deg)", record.semi_arc_deg, 1.0, 3),
+        ("run time, those that go (days)", record.run_time_days, 1.0, 2),
     ];
     for (label, percentiles, scale, decimals) in rows {
         let Some(percentiles) = percentiles else { continue };
@@ -59,20 +60,20 @@ pub fn spread_table(keys: &SpreadKeys) -> String {
         out.push('\n');
     }
     out.push('\n');
-    out.push_str(&drive_lines(keys));
-    out.push_str(&explained_table(keys));
-    out.push_str(&failing_list(keys));
+    out.push_str(&drive_lines(record));
+    out.push_str(&explained_table(record));
+    out.push_str(&failing_list(record));
     out
 }
 
-fn drive_lines(keys: &SpreadKeys) -> String {
+fn drive_lines(record: &SpreadRecord) -> String {
     let mut out = String::new();
-    let weighed = keys.least_weight_kg.is_some();
+    let weighed = record.least_weight_kg.is_some();
     let (what, unit, scale, decimals) = if weighed { ("weight", "kg", 1.0, 3) } else { ("torque", "mN m", 1e3, 4) };
-    if let Some(own) = keys.weight_kg.or(keys.escape_torque_n_m) {
+    if let Some(own) = record.weight_kg.or(record.escape_torque_n_m) {
         let _ = writeln!(out, "  {what:<LABEL$} {} {unit}", number(scale * own, decimals));
     }
-    let share = keys.drive_for_share;
+    let share = record.drive_for_share;
     let label = format!("{what} that makes {} % go", (1e6 * share.share).round() / 1e4);
     let shown = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| number(scale * value, decimals));
     let value = match share.value {
@@ -86,7 +87,7 @@ fn drive_lines(keys: &SpreadKeys) -> String {
 }
 
 /// The input's share of the variance alone and with others, percent, and the interval of the latter.
-fn index_cell(index: &IndexKeys) -> String {
+fn index_cell(index: &IndexRecord) -> String {
     let percent = |share: f64| number(1e2 * share.max(0.0), 0);
     let total = index.total;
     format!(
@@ -98,10 +99,10 @@ fn index_cell(index: &IndexKeys) -> String {
     )
 }
 
-fn explained_table(keys: &SpreadKeys) -> String {
+fn explained_table(record: &SpreadRecord) -> String {
     let mut out = String::new();
-    let shown: Vec<(&ExplainedKeys, &Vec<IndexKeys>)> =
-        keys.explained.iter().filter_map(|explained| Some((explained, explained.inputs.as_ref()?))).collect();
+    let shown: Vec<(&ExplainedRecord, &Vec<IndexRecord>)> =
+        record.explained.iter().filter_map(|explained| Some((explained, explained.inputs.as_ref()?))).collect();
     if shown.is_empty() {
         return out;
     }
@@ -112,7 +113,7 @@ fn explained_table(keys: &SpreadKeys) -> String {
         let _ = write!(out, " {name:>20}");
     }
     out.push('\n');
-    for (number, input) in keys.inputs.iter().enumerate() {
+    for (number, input) in record.inputs.iter().enumerate() {
         let _ = write!(out, "  {:<26}", input.name);
         for (_, indices) in &shown {
             let cell = indices.get(number).map(index_cell).unwrap_or_default();
@@ -123,17 +124,17 @@ fn explained_table(keys: &SpreadKeys) -> String {
     out
 }
 
-fn failing_list(keys: &SpreadKeys) -> String {
+fn failing_list(record: &SpreadRecord) -> String {
     let mut out = String::new();
-    if keys.failing_copies == 0 {
+    if record.failing_copies == 0 {
         return out;
     }
-    let plural = if keys.failing_copies == 1 { "copy fails" } else { "copies fail" };
-    let _ = writeln!(out, "\n{} {plural}; --copy with its number shows one", keys.failing_copies);
-    for failing in keys.failing.iter().take(MOST_LISTED) {
+    let plural = if record.failing_copies == 1 { "copy fails" } else { "copies fail" };
+    let _ = writeln!(out, "\n{} {plural}; --copy with its number shows one", record.failing_copies);
+    for failing in record.failing.iter().take(MOST_LISTED) {
         let _ = writeln!(out, "  {:>8}  {}", failing.copy, failing.reason);
     }
-    if let Some(more) = keys.failing_copies.checked_sub(MOST_LISTED).filter(|&more| more > 0) {
+    if let Some(more) = record.failing_copies.checked_sub(MOST_LISTED).filter(|&more| more > 0) {
         let _ = writeln!(out, "  and {more} more");
     }
     out

@@ -1,8 +1,10 @@
 //! Cautions in words: the one place of each wording.
 
-use crate::clock::cautions::{Caution, CordGiven, Enough, WALL_FACTOR};
+use crate::clock::build::Built;
+use crate::clock::cautions::{Caution, CordGiven, Enough, WALL_FACTOR, cautions};
+use crate::clock::environment::InRoom;
 use crate::clock::train::losses::{CORD_DESIGN_FACTOR, CORD_LEAST_DESIGN_FACTOR};
-use crate::report::prediction::text::number;
+use crate::report::words::numbers::number;
 
 /// Who decides in the end.
 const WHO_DECIDES: &str = "These are estimates of ours: local codes, and those licensed for the work, decide on fixings, wiring and machines.";
@@ -25,6 +27,12 @@ pub fn table(sentences: &[String]) -> String {
     }
     let lines: String = sentences.iter().map(|sentence| format!("  {sentence}\n")).collect();
     format!("Cautions\n{lines}")
+}
+
+/// Cautions of a clock as the last table; empty where nothing bears on any.
+#[must_use]
+pub fn table_of(design: &InRoom, built: &Built) -> String {
+    table(&in_words(&cautions(design, built)))
 }
 
 fn words(caution: &Caution) -> String {

@@ -4,6 +4,8 @@ pub mod action;
 pub mod cautions;
 pub mod no_answer;
 pub mod notes;
+pub mod numbers;
 pub mod parts;
+pub mod reasons;
 pub mod room_limits;
 pub mod spread_inputs;

@@ -4,7 +4,7 @@ use crate::answers::no_answer::NoAnswer;
 use crate::clock::build::BuildError;
 use crate::clock::escapement::action::ActionError;
 use crate::clock::printing::printed_outline::PrinterError;
-use crate::report::prediction::text::reason_in_words;
+use crate::report::words::reasons::reason_in_words;
 
 /// Why answers are missing.
 #[must_use]

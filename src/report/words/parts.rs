@@ -2,7 +2,7 @@
 
 use crate::clock::printing::bed::Footprint;
 use crate::clock::printing::part_sizes::{Part, PartSize};
-use crate::report::prediction::text::number;
+use crate::report::words::numbers::number;
 
 /// The part as a maker calls it.
 #[must_use]

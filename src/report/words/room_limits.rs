@@ -1,6 +1,6 @@
 //! What gives way at the edge of a room, in words.
 
-use crate::report::prediction::text::reason_in_words;
+use crate::report::words::reasons::reason_in_words;
 use crate::study::room::limits::{Failing, LimitPlace, RoomLimit};
 
 /// What gives way, with mesh, pallet and tooth, and whether the clock stops with it.

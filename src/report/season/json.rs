@@ -1,38 +1,37 @@
-//! A season as JSON and CSV.
+//! A season under its keys.
 
 use serde::Serialize;
 
 use crate::answers::no_answer::NoAnswer;
 use crate::clock::build::BuildError;
 use crate::clock::environment::weather::SECONDS_PER_HOUR;
-use crate::report::prediction::csv::{CsvTable, number, optional, written};
 use crate::report::provenance::Provenance;
-use crate::study::season::{ErrorWindow, Method, Season, Share};
+use crate::study::season::{Carrier, Cause, ErrorWindow, Method, Season, Share};
 
-use super::motor::{MotorSeasonKeys, motor_season_keys, motor_stop};
-use super::rows::{Found, Row, ToldSeason};
-use super::text::{TRADE_MINUTES_A_WEEK, carrier_key, cause_key};
+use super::motor::{MotorSeasonRecord, motor_season_keys, motor_stop};
+use super::text::TRADE_MINUTES_A_WEEK;
+use super::{AnySeason, Row, SeasonView};
 
 /// What is in season.json.
 #[derive(Debug, Clone, Serialize)]
-pub struct SeasonFile {
+pub struct SeasonRecord {
     #[serde(flatten)]
     provenance: Provenance,
     /// The log and its fingerprint; null for a year of sinusoids.
-    log: Option<LogKeys>,
+    log: Option<LogRecord>,
     #[serde(flatten)]
-    found: SeasonKeys,
+    found: CourseRecord,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct LogKeys {
+struct LogRecord {
     file: String,
     hash: String,
 }
 
 /// The results, which the same weather in another log gives too.
 #[derive(Debug, Clone, Serialize)]
-struct SeasonKeys {
+struct CourseRecord {
     name: String,
     days: f64,
     rows: usize,
@@ -49,34 +48,34 @@ struct SeasonKeys {
     error_at_end_s: Option<f64>,
     least_error_s: Option<f64>,
     largest_error_s: Option<f64>,
-    worst_week: Option<StretchKeys>,
-    worst_week_regulated: Option<StretchKeys>,
+    worst_week: Option<StretchRecord>,
+    worst_week_regulated: Option<StretchRecord>,
     trade_min_per_week: Option<[f64; 2]>,
-    stops: Option<StopKeys>,
-    causes: Vec<ShareKeys>,
-    remainder: Option<ShareKeys>,
-    carriers: Vec<ShareKeys>,
-    print: Option<PrintKeys>,
+    stops: Option<StopRecord>,
+    causes: Vec<ShareRecord>,
+    remainder: Option<ShareRecord>,
+    carriers: Vec<ShareRecord>,
+    print: Option<PrintRecord>,
     /// What only a clock with a motor has; null else.
-    motor: Option<MotorSeasonKeys>,
+    motor: Option<MotorSeasonRecord>,
     notes: Vec<String>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub(in crate::report) struct StretchKeys {
+pub(super) struct StretchRecord {
     begins_h: f64,
     change_s: f64,
     minutes: f64,
 }
 
-impl From<ErrorWindow> for StretchKeys {
+impl From<ErrorWindow> for StretchRecord {
     fn from(week: ErrorWindow) -> Self {
         Self { begins_h: week.begins_s / SECONDS_PER_HOUR, change_s: week.change_s, minutes: week.minutes() }
     }
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub(in crate::report) struct StopKeys {
+pub(super) struct StopRecord {
     pub(in crate::report) row: usize,
     pub(in crate::report) time_h: f64,
     pub(in crate::report) when: String,
@@ -89,7 +88,7 @@ pub(in crate::report) struct StopKeys {
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct ShareKeys {
+struct ShareRecord {
     what: &'static str,
     stops: bool,
     mean_s_per_day: Option<f64>,
@@ -98,8 +97,8 @@ struct ShareKeys {
     in_worst_week_min: Option<f64>,
 }
 
-impl ShareKeys {
-    fn of(what: &'static str, share: Option<&Share>) -> Self {
+impl ShareRecord {
+    pub(super) fn of(what: &'static str, share: Option<&Share>) -> Self {
         Self {
             what,
             stops: share.is_none(),
@@ -112,7 +111,7 @@ impl ShareKeys {
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct PrintKeys {
+struct PrintRecord {
     copies: usize,
     going: usize,
     deviation_s_per_day: Option<f64>,
@@ -120,7 +119,7 @@ struct PrintKeys {
 }
 
 /// Why it stops, in one word.
-pub(in crate::report) const fn stop_kind(cause: &NoAnswer) -> &'static str {
+pub(super) const fn stop_kind(cause: &NoAnswer) -> &'static str {
     use crate::answers::verdict::Reason;
     match cause {
         NoAnswer::Build(BuildError::Action(_) | BuildError::Bead { .. } | BuildError::Curve { .. }) => "no_action",
@@ -139,38 +138,38 @@ pub(in crate::report) const fn stop_kind(cause: &NoAnswer) -> &'static str {
 
 /// The season for season.json.
 #[must_use]
-pub fn season_keys(told: &ToldSeason<'_>, provenance: Provenance) -> SeasonFile {
-    let log = told.log.map(|log| LogKeys { file: log.name.clone(), hash: log.hash.clone() });
-    SeasonFile { provenance, log, found: keys(told) }
+pub fn record(view: &SeasonView<'_>, provenance: Provenance) -> SeasonRecord {
+    let log = view.log.map(|log| LogRecord { file: log.name.clone(), hash: log.hash.clone() });
+    SeasonRecord { provenance, log, found: keys(view) }
 }
 
 /// What rate and error of any clock are, the rest null.
-fn keys(told: &ToldSeason<'_>) -> SeasonKeys {
-    let going = told.going();
+fn keys(view: &SeasonView<'_>) -> CourseRecord {
+    let going = view.going();
     let least = |of: fn(&Row) -> Option<f64>| going.iter().filter_map(of).reduce(f64::min);
     let largest = |of: fn(&Row) -> Option<f64>| going.iter().filter_map(of).reduce(f64::max);
     let rate = |row: &Row| row.rate_s_per_day;
     let error = |row: &Row| row.error_s;
-    let [worst_week, worst_week_regulated] = told.worst_weeks();
-    let course = SeasonKeys {
-        name: told.name.to_owned(),
-        days: told.days(),
-        rows: told.rows.len(),
-        step_h: told.log.map_or(1.0, |log| log.step_s / SECONDS_PER_HOUR),
+    let [worst_week, worst_week_regulated] = view.worst_weeks();
+    let course = CourseRecord {
+        name: view.name.to_owned(),
+        days: view.days(),
+        rows: view.rows.len(),
+        step_h: view.log.map_or(1.0, |log| log.step_s / SECONDS_PER_HOUR),
         rod_lag_h: None,
         wood_lag_h: None,
         method: "every_row",
         limit_cycles: None,
         checked_rows: None,
         largest_error_s_per_day: None,
-        mean_rate_s_per_day: told.mean_rate_s_per_day(),
+        mean_rate_s_per_day: view.mean_rate_s_per_day(),
         least_rate_s_per_day: least(rate),
         largest_rate_s_per_day: largest(rate),
         error_at_end_s: going.last().and_then(error),
         least_error_s: least(error),
         largest_error_s: largest(error),
-        worst_week: worst_week.map(StretchKeys::from),
-        worst_week_regulated: worst_week_regulated.map(StretchKeys::from),
+        worst_week: worst_week.map(StretchRecord::from),
+        worst_week_regulated: worst_week_regulated.map(StretchRecord::from),
         trade_min_per_week: None,
         stops: None,
         causes: Vec::new(),
@@ -178,29 +177,29 @@ fn keys(told: &ToldSeason<'_>) -> SeasonKeys {
         carriers: Vec::new(),
         print: None,
         motor: None,
-        notes: told.notes(),
+        notes: view.notes(),
     };
-    match told.found {
-        Found::Pendulum(season) => of_pendulum(course, told, season),
-        Found::Motor(season) => SeasonKeys {
+    match view.found {
+        AnySeason::Pendulum(season) => of_pendulum(course, view, season),
+        AnySeason::Motor(season) => CourseRecord {
             method: "closed_form",
-            stops: motor_stop(told, season),
+            stops: motor_stop(view, season),
             motor: Some(motor_season_keys(season)),
             ..course
         },
     }
 }
 
-fn of_pendulum(course: SeasonKeys, told: &ToldSeason<'_>, season: &Season) -> SeasonKeys {
+fn of_pendulum(course: CourseRecord, view: &SeasonView<'_>, season: &Season) -> CourseRecord {
     let (method, limit_cycles, checked_rows, largest_error_s_per_day) = match season.method {
         Method::EveryRoom => ("every_row", None, None, None),
         Method::Interpolated { solved, checked, largest_error_s_per_day } => {
             ("interpolated", Some(solved), Some(checked), Some(largest_error_s_per_day))
         }
     };
-    SeasonKeys {
-        rod_lag_h: Some(told.plan.rod_lag_s / SECONDS_PER_HOUR),
-        wood_lag_h: Some(told.plan.wood_lag_s / SECONDS_PER_HOUR),
+    CourseRecord {
+        rod_lag_h: Some(view.plan.rod_lag_s / SECONDS_PER_HOUR),
+        wood_lag_h: Some(view.plan.wood_lag_s / SECONDS_PER_HOUR),
         method,
         limit_cycles,
         checked_rows,
@@ -208,10 +207,10 @@ fn of_pendulum(course: SeasonKeys, told: &ToldSeason<'_>, season: &Season) -> Se
         trade_min_per_week: Some([TRADE_MINUTES_A_WEEK.0, TRADE_MINUTES_A_WEEK.1]),
         stops: season.stopped.as_ref().map(|stopped| {
             let sample = &season.samples[stopped.sample];
-            StopKeys {
+            StopRecord {
                 row: stopped.sample + 1,
                 time_h: sample.moment.time_s / SECONDS_PER_HOUR,
-                when: told.when(sample.moment.time_s),
+                when: view.when(sample.moment.time_s),
                 temperature_degc: sample.moment.temperature_c,
                 humidity_percent: 1e2 * sample.moment.relative_humidity,
                 wood_humidity_percent: Some(1e2 * sample.room.wood_humidity),
@@ -224,16 +223,16 @@ fn of_pendulum(course: SeasonKeys, told: &ToldSeason<'_>, season: &Season) -> Se
             .budget
             .causes
             .iter()
-            .map(|(cause, share)| ShareKeys::of(cause_key(*cause), share.as_ref()))
+            .map(|(cause, share)| ShareRecord::of(cause_key(*cause), share.as_ref()))
             .collect(),
-        remainder: season.budget.together.as_ref().map(|share| ShareKeys::of("remainder", Some(share))),
+        remainder: season.budget.together.as_ref().map(|share| ShareRecord::of("remainder", Some(share))),
         carriers: season
             .budget
             .carriers
             .iter()
-            .map(|(carrier, share)| ShareKeys::of(carrier_key(*carrier), Some(share)))
+            .map(|(carrier, share)| ShareRecord::of(carrier_key(*carrier), Some(share)))
             .collect(),
-        print: season.budget.print.map(|print| PrintKeys {
+        print: season.budget.print.map(|print| PrintRecord {
             copies: print.copies,
             going: print.going,
             deviation_s_per_day: print.deviation_s_per_day,
@@ -243,35 +242,23 @@ fn of_pendulum(course: SeasonKeys, told: &ToldSeason<'_>, season: &Season) -> Se
     }
 }
 
-/// The season row by row.
+/// A cause by its name in keys.
 #[must_use]
-pub fn season_csv(told: &ToldSeason<'_>) -> Option<CsvTable> {
-    let columns = [
-        "time_h",
-        "when",
-        "temperature_degc",
-        "humidity_percent",
-        "pressure_hpa",
-        "rod_temperature_degc",
-        "wood_humidity_percent",
-        "semi_arc_deg",
-        "rate_s_per_day",
-        "error_s",
-    ];
-    let row = |row: &Row| {
-        let moment = &row.moment;
-        vec![
-            number(moment.time_s / SECONDS_PER_HOUR),
-            told.when(moment.time_s),
-            number(moment.temperature_c),
-            number(1e2 * moment.relative_humidity),
-            number(1e-2 * moment.pressure_pa),
-            optional(row.rod_temperature_c),
-            optional(row.wood_humidity.map(|share| 1e2 * share)),
-            optional(row.semi_arc_rad.map(f64::to_degrees)),
-            optional(row.rate_s_per_day),
-            optional(row.error_s),
-        ]
-    };
-    written("season", &columns, told.rows.iter().map(row))
+pub const fn cause_key(cause: Cause) -> &'static str {
+    match cause {
+        Cause::Temperature => "temperature",
+        Cause::Humidity => "humidity",
+        Cause::Pressure => "pressure",
+        Cause::Fall => "fall_of_weight",
+    }
+}
+
+/// A carrier by its name in keys.
+#[must_use]
+pub const fn carrier_key(carrier: Carrier) -> &'static str {
+    match carrier {
+        Carrier::Pendulum => "pendulum_alone",
+        Carrier::Circular => "amplitude",
+        Carrier::Escapement => "escapement",
+    }
 }

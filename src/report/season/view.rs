@@ -1,11 +1,11 @@
-//! A season of any clock as it is told: its rows, its dates, what was held or assumed.
+//! A season of any clock as it is reported: its rows, its dates, what was held or assumed.
 
 use jiff::SignedDuration;
 use jiff::civil::{DateTime, date};
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::environment::weather::{BALANCED_OVER_S, DAYS_PER_YEAR, Moment, SECONDS_PER_HOUR, SeasonPlan};
-use crate::report::prediction::text::number;
+use crate::report::words::numbers::number;
 use crate::scenario::room_log::RoomLog;
 use crate::study::season::{ErrorWindow, MotorSeason, Season};
 
@@ -14,7 +14,7 @@ const COMMON_YEAR: DateTime = date(2001, 1, 1).at(0, 0, 0, 0);
 
 /// What was found, by the kind of clock.
 #[derive(Debug, Clone, Copy)]
-pub enum Found<'s> {
+pub enum AnySeason<'s> {
     /// Of a clock with a pendulum.
     Pendulum(&'s Season),
     /// Of a clock with a motor.
@@ -46,13 +46,13 @@ impl Row {
     }
 }
 
-/// What a season is told with.
+/// What a report on a season is made of.
 #[derive(Debug, Clone)]
-pub struct ToldSeason<'s> {
+pub struct SeasonView<'s> {
     /// The clock's name.
     pub name: &'s str,
     /// What was found.
-    pub found: Found<'s>,
+    pub found: AnySeason<'s>,
     /// Row by row.
     pub rows: Vec<Row>,
     /// What the scenario says of it.
@@ -61,12 +61,12 @@ pub struct ToldSeason<'s> {
     pub log: Option<&'s RoomLog>,
 }
 
-impl<'s> ToldSeason<'s> {
+impl<'s> SeasonView<'s> {
     /// What is found of a clock of this name by a plan, or the log in place of it.
     #[must_use]
-    pub fn new(name: &'s str, found: Found<'s>, plan: &'s SeasonPlan, log: Option<&'s RoomLog>) -> Self {
+    pub fn new(name: &'s str, found: AnySeason<'s>, plan: &'s SeasonPlan, log: Option<&'s RoomLog>) -> Self {
         let rows = match found {
-            Found::Pendulum(season) => season
+            AnySeason::Pendulum(season) => season
                 .samples
                 .iter()
                 .map(|sample| Row {
@@ -78,7 +78,7 @@ impl<'s> ToldSeason<'s> {
                     error_s: sample.error_s,
                 })
                 .collect(),
-            Found::Motor(season) => season
+            AnySeason::Motor(season) => season
                 .samples
                 .iter()
                 .map(|sample| Row {
@@ -98,8 +98,8 @@ impl<'s> ToldSeason<'s> {
     #[must_use]
     pub fn stop_row(&self) -> Option<usize> {
         match self.found {
-            Found::Pendulum(season) => season.stopped.as_ref().map(|stopped| stopped.sample),
-            Found::Motor(season) => season.reason.map(|_| 0),
+            AnySeason::Pendulum(season) => season.stopped.as_ref().map(|stopped| stopped.sample),
+            AnySeason::Motor(season) => season.reason.map(|_| 0),
         }
     }
 
@@ -113,8 +113,8 @@ impl<'s> ToldSeason<'s> {
     #[must_use]
     pub fn mean_rate_s_per_day(&self) -> Option<f64> {
         match self.found {
-            Found::Pendulum(season) => season.mean_rate_s_per_day(),
-            Found::Motor(season) => season.mean_rate_s_per_day,
+            AnySeason::Pendulum(season) => season.mean_rate_s_per_day(),
+            AnySeason::Motor(season) => season.mean_rate_s_per_day,
         }
     }
 
@@ -122,8 +122,8 @@ impl<'s> ToldSeason<'s> {
     #[must_use]
     pub const fn worst_weeks(&self) -> [Option<ErrorWindow>; 2] {
         match self.found {
-            Found::Pendulum(season) => [season.worst_week, season.worst_regulated_week],
-            Found::Motor(season) => [season.worst_week, season.worst_regulated_week],
+            AnySeason::Pendulum(season) => [season.worst_week, season.worst_regulated_week],
+            AnySeason::Motor(season) => [season.worst_week, season.worst_regulated_week],
         }
     }
 
@@ -157,7 +157,7 @@ impl<'s> ToldSeason<'s> {
         let mut notes = Vec::new();
         if let Some(log) = self.log {
             for (has, name) in [(log.has_humidity, "humidity"), (log.has_pressure, "pressure")] {
-                if !has && matches!(self.found, Found::Pendulum(_)) {
+                if !has && matches!(self.found, AnySeason::Pendulum(_)) {
                     notes.push(format!("the log has no column `{name}`: it is held at the place's value"));
                 }
             }
@@ -166,8 +166,8 @@ impl<'s> ToldSeason<'s> {
             }
         }
         match self.found {
-            Found::Pendulum(season) => self.pendulum_notes(season, &mut notes),
-            Found::Motor(season) => {
+            AnySeason::Pendulum(season) => self.pendulum_notes(season, &mut notes),
+            AnySeason::Motor(season) => {
                 notes.push("humidity and pressure do nothing: neither oscillator nor counts feel them here".to_owned());
                 notes.push("the oscillator has the temperature of the air, without lag".to_owned());
                 if season.reason.is_none() && season.worst_month.is_none() {

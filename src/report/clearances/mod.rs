@@ -1,0 +1,4 @@
+//! The margins of the action.
+
+pub mod json;
+pub mod text;

@@ -1,0 +1,100 @@
+//! What a report on levers needs, and which steps of a lever it shows.
+
+use crate::answers::no_answer::NoAnswer;
+use crate::clock::build::Built;
+use crate::clock::environment::InRoom;
+use crate::study::levers::answers::Answer;
+use crate::study::levers::{Lever, Levers, StepEffect};
+
+/// What a report on levers is made of.
+#[derive(Debug, Clone, Copy)]
+pub struct LeversView<'t> {
+    /// The clock's name.
+    pub name: &'t str,
+    /// Its levers.
+    pub levers: &'t Levers,
+    /// Whether it is driven by a weight; else by a torque, or not at all.
+    pub by_weight: bool,
+    /// Rate per turn of the rating nut that raises the bob, s/day, in closed form.
+    pub nut_s_per_day_per_turn: Option<f64>,
+    /// The answer that ranks.
+    pub by: Answer,
+}
+
+impl<'t> LeversView<'t> {
+    /// Levers of a clock that was built, ranked by an answer.
+    #[must_use]
+    pub fn of(design: &'t InRoom, built: &Built, levers: &'t Levers, by: Answer) -> Self {
+        Self {
+            name: &design.name,
+            levers,
+            by_weight: design.has_weight() && built.prepared_drive.is_some(),
+            nut_s_per_day_per_turn: built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
+            by,
+        }
+    }
+
+    /// Key of an answer, with its unit.
+    #[must_use]
+    pub const fn key(&self, answer: Answer) -> &'static str {
+        match (answer, self.by_weight) {
+            (Answer::Rate, _) => "rate_s_per_day",
+            (Answer::Amplitude, _) => "semi_arc_deg",
+            (Answer::Least, true) => "least_weight_kg",
+            (Answer::Least, false) => "least_torque_n_m",
+            (Answer::Margin, true) => "weight_ratio",
+            (Answer::Margin, false) => "torque_ratio",
+            (Answer::RunTime, _) => "run_time_days",
+        }
+    }
+
+    /// An answer in words.
+    #[must_use]
+    pub const fn words(&self, answer: Answer) -> &'static str {
+        match (answer, self.by_weight) {
+            (Answer::Rate, _) => "rate",
+            (Answer::Amplitude, _) => "semi-arc",
+            (Answer::Least, true) => "least weight",
+            (Answer::Least, false) => "least torque",
+            (Answer::Margin, true) => "margin (weight over least weight)",
+            (Answer::Margin, false) => "margin (torque over least torque)",
+            (Answer::RunTime, _) => "run time",
+        }
+    }
+
+    /// A change as printed: rate in s/day, semi-arc in degrees, all else in % of the answer; with the unit's name. `None` where there
+    /// is no answer.
+    #[must_use]
+    pub fn shown(&self, answer: Answer, change: f64) -> Option<(f64, &'static str)> {
+        let today = self.levers.today[answer.index()]?;
+        let value = match answer {
+            Answer::Rate => (change, "s/day"),
+            Answer::Amplitude => (change.to_degrees(), "deg"),
+            Answer::Least | Answer::Margin | Answer::RunTime => (1e2 * change / today, "%"),
+        };
+        value.0.is_finite().then_some(value)
+    }
+}
+
+/// Share of the larger effect by which a step down may differ from the mirror of a step up and still not be shown.
+const MIRRORED: f64 = 0.5;
+
+/// The sides of a lever that are shown, and whether each is a step up: the one with the answer; of two whose effects on it are about
+/// each other's mirror the step up; else both, the larger effect first.
+#[must_use]
+pub fn shown_sides(lever: &Lever, by: Answer) -> Vec<(&StepEffect, bool)> {
+    let (up, down) = ((&lever.up, true), (&lever.down, false));
+    let none = |side: &StepEffect| matches!(side.missing, Some(NoAnswer::Refused(_) | NoAnswer::Build(_)));
+    match (none(up.0), none(down.0)) {
+        (true, false) => return vec![down],
+        (_, true) => return vec![up],
+        (false, false) => {}
+    }
+    match (up.0.change[by.index()], down.0.change[by.index()]) {
+        (Some(above), Some(below)) if (above + below).abs() <= MIRRORED * above.abs().max(below.abs()) => vec![up],
+        (Some(above), Some(below)) if above.abs() < below.abs() => vec![down, up],
+        (Some(_), None) if lever.stops(by) => vec![down, up],
+        (None, None) => vec![up],
+        _ => vec![up, down],
+    }
+}

@@ -1,0 +1,23 @@
+//! The points of a map, one a row.
+
+use crate::report::csv_table::{exact, optional};
+use crate::study::map::Map;
+
+use super::view::columns;
+use super::{MapView, reason_text, verdict_key};
+
+/// The rows as CSV; units in the names of the columns.
+#[must_use]
+pub fn table(view: &MapView<'_>, map: &Map) -> Option<String> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(columns(view)).ok()?;
+    for row in &map.rows {
+        let mut record = vec![exact(row.x)];
+        record.extend(row.y.map(exact));
+        record.push(verdict_key(&row.outcome).to_owned());
+        record.push(reason_text(&row.outcome));
+        record.extend((0..view.keys.len()).map(|key| optional(row.answers.get(key).copied().flatten())));
+        writer.write_record(&record).ok()?;
+    }
+    String::from_utf8(writer.into_inner().ok()?).ok()
+}

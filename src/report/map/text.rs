@@ -1,0 +1,62 @@
+//! A map in a few lines of text.
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+use crate::report::canvas::look::significant;
+use crate::study::map::{Line, Map, Outcome};
+
+use super::{MapView, named, outcome_words};
+
+/// Lines of the boundary that the text shows at most.
+const MOST_LINES: usize = 9;
+
+/// What share of the points does what, and where the clock keeps going.
+#[must_use]
+pub fn table(view: &MapView<'_>, map: &Map) -> String {
+    let mut out = String::new();
+    let over = view.y.map_or(String::new(), |y| format!(" by {}", named(y)));
+    let _ = writeln!(out, "{}: {}{over}, {} points\n", view.name, named(view.x), map.rows.len());
+    let mut shares: BTreeMap<&str, usize> = BTreeMap::new();
+    for row in &map.rows {
+        *shares.entry(outcome_words(&row.outcome)).or_default() += 1;
+    }
+    let mut shares: Vec<(&str, usize)> = shares.into_iter().collect();
+    shares.sort_by_key(|&(words, count)| (words != "keeps going", std::cmp::Reverse(count)));
+    for (words, count) in shares {
+        let share = format!("{:.1} %", 1e2 * count as f64 / map.rows.len() as f64);
+        let _ = writeln!(out, "  {words:<34} {share:>8}");
+    }
+    let along = view.along(map);
+    let shown = |value: f64| significant(value, 4);
+    if let [(_, least)] = map.least.as_slice() {
+        let drive = std::iter::once(view.x).chain(view.y).find(|axis| axis.path != crate::study::map::START);
+        let unit = drive.and_then(|axis| axis.unit.as_deref()).unwrap_or_default();
+        let _ = writeln!(out, "  {:<34} {:>8} {unit}", "least drive", shown(*least));
+    }
+    let _ = writeln!(out, "\nKeeps going along {}", named(along));
+    if let Some(across) = view.across(map) {
+        let _ = writeln!(out, "  {:<24} from .. to", named(across));
+    }
+    let on_grid: Vec<&Line> = match view.across(map) {
+        None => map.lines.iter().collect(),
+        Some(across) => {
+            let values = across.values();
+            let every = values.len().div_ceil(MOST_LINES).max(1);
+            let chosen: Vec<f64> = values.into_iter().step_by(every).collect();
+            map.lines.iter().filter(|line| chosen.contains(&line.at)).collect()
+        }
+    };
+    for line in on_grid {
+        let going: Vec<String> = line
+            .stretches
+            .iter()
+            .filter(|stretch| stretch.answer == Outcome::KeepsGoing)
+            .map(|stretch| format!("{} .. {}", shown(stretch.from), shown(stretch.to)))
+            .collect();
+        let going = if going.is_empty() { "nowhere".to_owned() } else { going.join(", ") };
+        let at = if view.across(map).is_some() { shown(line.at) } else { String::new() };
+        let _ = writeln!(out, "  {at:<24} {going}");
+    }
+    out.replace('\u{2212}', "-")
+}

@@ -1,0 +1,80 @@
+//! Materials and friction pairs under their keys.
+
+use serde::Serialize;
+
+use crate::clock::materials::{FRICTION_PAIRS, Known, Material, materials};
+
+use super::rows::{rows, status_words};
+
+/// A value under its key.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+struct KnownRecord {
+    value: f64,
+    spread: f64,
+    status: &'static str,
+    source: &'static str,
+}
+
+impl From<&Known> for KnownRecord {
+    fn from(known: &Known) -> Self {
+        let (status, source) = (status_words(known.source.status), known.source.text);
+        Self { value: known.value, spread: known.spread, status, source }
+    }
+}
+
+/// A material under its keys, in the units of the table.
+#[derive(Debug, Clone, Serialize)]
+pub struct MaterialRecord {
+    name: &'static str,
+    note: &'static str,
+    values: Vec<ValueRecord>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+struct ValueRecord {
+    quantity: String,
+    unit: &'static str,
+    #[serde(flatten)]
+    known: KnownRecord,
+}
+
+impl MaterialRecord {
+    /// The keys of a material, in the units of the table.
+    #[must_use]
+    pub fn of(material: &Material) -> Self {
+        let values = rows(material).into_iter().flat_map(|row| {
+            row.values.into_iter().map(move |(grain, known)| {
+                let quantity = format!("{} {grain}", row.name).trim_end().to_owned();
+                ValueRecord { quantity, unit: row.unit, known: KnownRecord::from(&known.times(row.factor)) }
+            })
+        });
+        Self { name: material.name, note: material.note, values: values.collect() }
+    }
+}
+
+#[derive(Debug, Clone, Serialize)]
+struct PairRecord {
+    name: &'static str,
+    #[serde(flatten)]
+    sliding: KnownRecord,
+}
+
+/// All materials and friction pairs.
+#[derive(Debug, Clone, Serialize)]
+pub struct MaterialsRecord {
+    materials: Vec<MaterialRecord>,
+    friction_pairs: Vec<PairRecord>,
+}
+
+/// All materials, or one, with the friction pairs.
+#[must_use]
+pub fn record(only: Option<&Material>) -> MaterialsRecord {
+    let wanted = materials().filter(|material| only.is_none_or(|only| only.name == material.name));
+    MaterialsRecord {
+        materials: wanted.map(MaterialRecord::of).collect(),
+        friction_pairs: FRICTION_PAIRS
+            .iter()
+            .map(|pair| PairRecord { name: pair.name, sliding: KnownRecord::from(&pair.sliding) })
+            .collect(),
+    }
+}

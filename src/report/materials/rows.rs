@@ -1,0 +1,50 @@
+//! The quantities of a material, with the units in which they are printed.
+
+use crate::clock::materials::{Known, KnownByGrain, Material, Status, Water};
+
+/// A quantity of a material as printed: name, unit and values along, radially and tangentially, or one for all.
+pub(super) struct Row<'m> {
+    pub(super) name: &'static str,
+    pub(super) unit: &'static str,
+    pub(super) factor: f64,
+    pub(super) values: Vec<(&'static str, &'m Known)>,
+}
+
+pub(super) fn rows(material: &Material) -> Vec<Row<'_>> {
+    let mut rows =
+        vec![Row { name: "density", unit: "kg/m3", factor: 1.0, values: vec![("", &material.density_kg_m3)] }];
+    let single = |name, unit, factor, known| Row { name, unit, factor, values: vec![("", known)] };
+    rows.extend(material.youngs_modulus_pa.as_ref().map(|known| single("Young's modulus", "GPa", 1e-9, known)));
+    rows.extend(material.modulus_per_k.as_ref().map(|known| single("change of modulus", "ppm/K", 1e6, known)));
+    rows.extend(material.expansion_per_k.as_ref().map(|known| Row {
+        name: "expansion",
+        unit: "ppm/K",
+        factor: 1e6,
+        values: by_grain(known),
+    }));
+    match &material.water {
+        Water::None => {}
+        Water::Wood(known) => {
+            let values = by_grain(known);
+            rows.push(Row { name: "swelling", unit: "% per % of moisture", factor: 1.0, values });
+        }
+        Water::Humid(known) => rows.push(single("growth, dry to saturated air", "%", 1e2, known)),
+    }
+    rows
+}
+
+fn by_grain(known: &KnownByGrain) -> Vec<(&'static str, &Known)> {
+    if known.along == known.radial && known.along == known.tangential {
+        return vec![("", &known.along)];
+    }
+    vec![("along", &known.along), ("radial", &known.radial), ("tangential", &known.tangential)]
+}
+
+/// How far a source has been looked at.
+pub(super) const fn status_words(status: Status) -> &'static str {
+    match status {
+        Status::Seen => "seen",
+        Status::FromMemory => "from memory",
+        Status::Derived => "derived",
+    }
+}

@@ -1,0 +1,81 @@
+//! Materials and friction pairs as tables.
+
+use std::fmt::Write as _;
+
+use crate::clock::materials::{FRICTION_PAIRS, Known, Material, Water, materials};
+use crate::report::canvas::look::significant;
+
+use super::rows::{rows, status_words};
+
+fn shown(factor: f64, known: &Known) -> String {
+    format!("{} +/- {}", significant(factor * known.value, 3), significant(factor * known.spread, 2))
+}
+
+/// All materials in short, a line each, and the friction pairs.
+#[must_use]
+pub fn table() -> String {
+    let mut out = String::from(
+        "Materials (typical value +/- what single pieces differ by; `beatwright materials NAME` tells the sources)\n",
+    );
+    let _ = writeln!(
+        out,
+        "  {:<20} {:>14} {:>14} {:>20} {:>26}  note",
+        "name", "density kg/m3", "modulus GPa", "expansion ppm/K", "swelling"
+    );
+    for material in materials() {
+        let modulus = material.youngs_modulus_pa.map_or_else(|| "-".to_owned(), |known| shown(1e-9, &known));
+        let expansion = material.expansion_per_k.map_or_else(|| "-".to_owned(), |known| shown(1e6, &known.along));
+        let swelling = match &material.water {
+            Water::None => "-".to_owned(),
+            Water::Wood(known) => format!(
+                "{} {} {} %/%",
+                significant(known.along.value, 2),
+                significant(known.radial.value, 3),
+                significant(known.tangential.value, 3)
+            ),
+            Water::Humid(known) => format!("{} %", shown(1e2, known)),
+        };
+        let _ = writeln!(
+            out,
+            "  {:<20} {:>14} {:>14} {:>20} {:>26}  {}",
+            material.name,
+            shown(1.0, &material.density_kg_m3),
+            modulus,
+            expansion,
+            swelling,
+            material.note
+        );
+    }
+    out.push_str(
+        "  Swelling: woods along, radially, tangentially for each percent of moisture; plastics from dry to saturated air.\n\
+         \nFriction of sliding pairs, for friction = \"steel in brass, oiled\"\n",
+    );
+    for pair in &FRICTION_PAIRS {
+        let source = pair.sliding.source;
+        let _ = writeln!(
+            out,
+            "  {:<26} {:>18}  {}: {}",
+            pair.name,
+            shown(1.0, &pair.sliding),
+            status_words(source.status),
+            source.text
+        );
+    }
+    out
+}
+
+/// One material with the sources of all its values.
+#[must_use]
+pub fn table_of(material: &Material) -> String {
+    let note = if material.note.is_empty() { String::new() } else { format!(" ({})", material.note) };
+    let mut out = format!("{}{note}\n", material.name);
+    for row in rows(material) {
+        for (grain, known) in &row.values {
+            let label = if grain.is_empty() { row.name.to_owned() } else { format!("{} {grain}", row.name) };
+            let value = format!("{} {}", shown(row.factor, known), row.unit);
+            let _ =
+                writeln!(out, "  {label:<30} {value:<36} {}: {}", status_words(known.source.status), known.source.text);
+        }
+    }
+    out
+}

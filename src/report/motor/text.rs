@@ -1,0 +1,156 @@
+//! The results of a clock driven by a motor as tables.
+
+use std::fmt::Write as _;
+
+use crate::answers::motor::MotorPrediction;
+use crate::clock::design::MotorClock;
+use crate::clock::motor::rate::DAYS_PER_MONTH;
+use crate::clock::motor::ratio::value;
+use crate::report::motor;
+use crate::report::words::numbers::{line, number, or_dash};
+use crate::report::words::reasons::reason_in_words;
+
+use super::json::MotorRecord;
+
+/// Reserve of torque below which a table advises more: common practice, no source.
+const USUAL_RESERVE: f64 = 2.0;
+
+/// A time after twelve as a dial shows it, to the second where it is no whole minute.
+#[must_use]
+pub fn dial_time(time_s: f64) -> String {
+    let seconds = time_s.round() as u64;
+    let (hour, minute, second) = (seconds / 3600 % 12, seconds / 60 % 60, seconds % 60);
+    let hour = if hour == 0 { 12 } else { hour };
+    if second == 0 { format!("{hour}:{minute:02}") } else { format!("{hour}:{minute:02}:{second:02}") }
+}
+
+/// Verdict, counts, rate, torque and draw as a table.
+#[must_use]
+pub fn table(clock: &MotorClock, found: &MotorPrediction) -> String {
+    let record = motor::json::record(found);
+    let reason = found.reason.map(|reason| format!(": {}", reason_in_words(reason))).unwrap_or_default();
+    let verdict = if found.reason.is_some() { "STOPS" } else { "KEEPS GOING" };
+    let mut out = format!("{}: {verdict}{reason}\n\n", clock.name);
+    counts(&mut out, &record);
+    rate(&mut out, clock, found, &record);
+    torque(&mut out, &record);
+    power(&mut out, &record);
+    out
+}
+
+fn counts(out: &mut String, record: &MotorRecord) {
+    out.push_str("Counts\n");
+    line(out, "pulses in an hour", &record.pulses_per_hour);
+    line(out, "pulses that the minute hand needs", &record.pulses_per_minute_hand_turn);
+    if record.exact {
+        line(out, "the ratio", "exact");
+        return;
+    }
+    let drift = record.drift_s_per_day;
+    let direction = if drift > 0.0 { "gains" } else { "loses" };
+    line(out, "the ratio", &format!("not exact: the clock {direction} {} s/day by it", number(drift.abs(), 2)));
+    for train in &record.nearest_exact_trains {
+        let pairs: Vec<String> =
+            train.wheel_and_pinion_teeth.iter().map(|(wheel, pinion)| format!("{wheel}/{pinion}")).collect();
+        let changed = match train.teeth_changed {
+            1 => "1 tooth".to_owned(),
+            teeth => format!("{teeth} teeth"),
+        };
+        line(out, "exact with wheels/pinions", &format!("{} ({changed} changed)", pairs.join(", ")));
+    }
+    if record.nearest_exact_trains.is_empty() {
+        line(out, "exact with wheels/pinions", "none within a change of 16 teeth");
+    }
+    if let Some(divider) = record.exact_divider {
+        line(out, "exact with the divider", &number(divider, 0));
+    }
+}
+
+fn rate(out: &mut String, clock: &MotorClock, found: &MotorPrediction, record: &MotorRecord) {
+    let spread = &record.rate_spread_s_per_month;
+    let _ = writeln!(
+        out,
+        "\nRate at {} years (a month is {} days; +/- holds for 95 % of such clocks)",
+        number(clock.oscillator.age_years, 1),
+        number(DAYS_PER_MONTH, 2)
+    );
+    let steady = format!(
+        "{} s/day, {} s/month",
+        number(found.rate_s_per_day, 3),
+        number(found.rate_s_per_day * DAYS_PER_MONTH, 1)
+    );
+    line(out, &format!("steadily at {} degC", number(clock.place.temperature_c, 1)), &steady);
+    let total = format!("{} s/month +/- {}", number(record.mean_rate_s_per_month, 1), number(spread.total, 1));
+    line(out, "mean of many such clocks", &total);
+    line(out, "  by tolerance of the oscillator", &format!("+/- {} s/month", number(spread.tolerance, 1)));
+    line(out, "  by its ageing", &format!("+/- {} s/month", number(spread.ageing, 1)));
+    line(out, "  by temperature", &format!("+/- {} s/month", number(spread.temperature, 1)));
+    let usual = format!("+/- {} s/month (common practice, no source)", number(spread.usual, 0));
+    line(out, "usual of such clocks", &usual);
+}
+
+fn torque(out: &mut String, record: &MotorRecord) {
+    let milli = |n_m: f64| format!("{} mN m", number(1e3 * n_m, 4));
+    out.push_str("\nTorque at the motor's output\n");
+    let rate = format!("{} at {} pulses a second", milli(record.torque_available_n_m), number(record.pulse_rate_hz, 3));
+    line(out, "the motor has", &rate);
+    let worst = &record.worst_position;
+    line(out, "the hands ask at most", &format!("{}, at {}", milli(record.torque_needed_n_m), worst.time));
+    let advice = match record.torque_reserve {
+        Some(reserve) if reserve <= 1.0 => ": it loses steps there",
+        Some(reserve) if reserve < USUAL_RESERVE => " (2 and more is usual: common practice, no source)",
+        _ => "",
+    };
+    line(out, "reserve", &format!("{}{advice}", or_dash(record.torque_reserve, 2, "times")));
+    line(out, "at rest the hands push with", &milli(record.push_at_rest_n_m));
+    line(out, "held between the steps by", &record.torque_held_n_m.map_or_else(|| "-".to_owned(), milli));
+    let slip = format!(
+        "{} s of the dial; the rotor falls back by {} s at a time, late for good",
+        number(record.step_on_dial_s, 3),
+        number(record.slip_on_dial_s, 3)
+    );
+    line(out, "a lost step costs", &slip);
+}
+
+fn power(out: &mut String, record: &MotorRecord) {
+    out.push_str("\nDraw\n");
+    let mean = format!(
+        "{} mA, {} mW, powered for {} % of the time",
+        number(1e3 * record.mean_current_a, 3),
+        number(1e3 * record.mean_power_w, 3),
+        number(1e2 * record.powered_share, 1)
+    );
+    line(out, "on average", &mean);
+    line(out, "a step takes", &format!("{} mJ", number(1e3 * record.energy_per_step_j, 3)));
+    line(out, "fresh cells last", &or_dash(record.battery_life_days, 0, "days"));
+}
+
+/// The train as a table: turns, and torque and loads where most is asked.
+#[must_use]
+pub fn train_table(clock: &MotorClock, found: &MotorPrediction) -> String {
+    let mut out =
+        format!("Train (torque up to each arbor where most is asked, at {})\n", dial_time(found.torques.worst.time_s));
+    let _ = writeln!(
+        out,
+        "  {:<14} {:>6} {:>6} {:>11} {:>12} {:>10}",
+        "arbor", "pinion", "wheel", "turns/h", "torque mN m", "load N"
+    );
+    let teeth = |count: Option<u32>| count.map_or_else(|| "-".to_owned(), |count| count.to_string());
+    for ((arbor, load), turns) in clock.train.arbors.iter().zip(&found.arbors).zip(&found.turns_per_hour) {
+        let _ = writeln!(
+            out,
+            "  {:<14} {:>6} {:>6} {:>11} {:>12} {:>10}",
+            arbor.name,
+            teeth(arbor.pinion_teeth),
+            teeth(arbor.wheel_teeth),
+            number(*turns, 4),
+            number(1e3 * load.torque_n_m, 4),
+            number(load.bearing_load_n, 3)
+        );
+    }
+    line(&mut out, "rotor turns for one of the output", &number(value(found.ratio.inner_ratio), 4));
+    if !clock.train.motion_work.is_empty() {
+        line(&mut out, "minute hand to hour hand", "12 to 1");
+    }
+    out
+}

@@ -1,0 +1,41 @@
+//! The copies of a clock driven by a motor, one a row.
+
+use crate::report::csv_table::{CsvTable, exact, written};
+use crate::study::spread::motor::{Cause, MotorCopy};
+use crate::study::spread::plan::place;
+
+/// Relative numbers are printed in millionths.
+const PER_PPM: f64 = 1e6;
+
+/// Name of a cause's column, and what its values are multiplied by.
+const fn column(cause: Cause) -> (&'static str, f64) {
+    match cause {
+        Cause::Tolerance => ("tolerance_ppm", PER_PPM),
+        Cause::Ageing => ("ageing_ppm_per_year", PER_PPM),
+        Cause::Turnover => ("turnover_degc", 1.0),
+        Cause::Curvature => ("curvature_ppm_per_k2", PER_PPM),
+        Cause::Band => ("temperature_ppm", PER_PPM),
+        Cause::Room => ("room_degc", 1.0),
+        Cause::Friction => ("hand_friction_mn_m", 1e3),
+    }
+}
+
+/// One row a copy. `None` of no copy.
+#[must_use]
+pub fn table(causes: &[Cause], copies: &[MotorCopy]) -> Option<CsvTable> {
+    let columns: Vec<&str> = ["copy", "counts"]
+        .into_iter()
+        .chain(causes.iter().map(|&cause| column(cause).0))
+        .chain(["verdict", "rate_s_per_day", "torque_reserve"])
+        .collect();
+    let rows = copies.iter().map(|copy| {
+        let counts = if place(copy.number, causes.len()).1.counts() { "yes" } else { "no" };
+        let mut row = vec![copy.number.to_string(), counts.to_owned()];
+        row.extend(causes.iter().zip(&copy.drawn).map(|(&cause, value)| exact(value * column(cause).1)));
+        row.push(if copy.keeps_going { "keeps_going" } else { "stops" }.to_owned());
+        row.push(if copy.keeps_going { exact(copy.rate_s_per_day) } else { String::new() });
+        row.push(if copy.reserve.is_finite() { exact(copy.reserve) } else { String::new() });
+        row
+    });
+    written("spread", &columns, rows)
+}

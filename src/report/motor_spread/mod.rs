@@ -1,0 +1,5 @@
+//! The spread of a clock driven by a motor.
+
+pub mod csv;
+pub mod json;
+pub mod text;

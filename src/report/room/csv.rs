@@ -1,0 +1,46 @@
+//! What a clock's room does to it, a room a row.
+
+use crate::report::csv_table::{CsvTable, exact, optional, written};
+use crate::report::words::reasons::reason_in_words;
+use crate::study::room::Point;
+
+use super::RoomView;
+use super::json::RoomPointRecord;
+use super::view::shown_in;
+
+/// The points as a table.
+#[must_use]
+pub fn table(view: &RoomView<'_>) -> Option<CsvTable> {
+    let columns = [
+        "quantity",
+        "value",
+        "unit",
+        "verdict",
+        "rate_s_per_day",
+        "semi_arc_deg",
+        "least_weight_kg",
+        "least_torque_n_m",
+        "lock_deg",
+        "why_not",
+    ];
+    let row = |point: &Point| {
+        let record = RoomPointRecord::of(point);
+        let (name, ..) = shown_in(point.quantity);
+        vec![
+            name.to_owned(),
+            exact(record.value),
+            record.unit.to_owned(),
+            record.verdict.unwrap_or_default().to_owned(),
+            optional(record.rate_s_per_day),
+            optional(record.semi_arc_deg),
+            optional(record.least_weight_kg),
+            optional(record.least_torque_n_m),
+            optional(record.lock_deg),
+            record
+                .no_clock
+                .or_else(|| record.reason.map(|reason| reason_in_words(reason).to_owned()))
+                .unwrap_or_default(),
+        ]
+    };
+    written("room", &columns, view.rooms.points.iter().map(row))
+}

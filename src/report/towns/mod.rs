@@ -1,0 +1,4 @@
+//! The clock in other towns.
+
+pub mod json;
+pub mod text;

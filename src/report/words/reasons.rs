@@ -1,0 +1,37 @@
+//! Why a clock stops, and what ends its run: one wording each.
+
+use crate::answers::verdict::Reason;
+use crate::clock::train::losses::RunLimit;
+
+/// Why a clock stops, as a maker says it.
+#[must_use]
+pub const fn reason_in_words(reason: Reason) -> &'static str {
+    match reason {
+        Reason::NeverUnlocks => "it never unlocks a tooth",
+        Reason::LosesAmplitude => "its swing dies away",
+        Reason::Jams => "tooth and pallet or a mesh of the train jam",
+        Reason::RunsAway => "teeth slip past unheld",
+        Reason::LosesSteps => "the motor loses steps",
+    }
+}
+
+/// Why a clock stops, as a key.
+#[must_use]
+pub const fn reason_key(reason: Reason) -> &'static str {
+    match reason {
+        Reason::NeverUnlocks => "never_unlocks",
+        Reason::LosesAmplitude => "loses_amplitude",
+        Reason::Jams => "jams",
+        Reason::RunsAway => "runs_away",
+        Reason::LosesSteps => "loses_steps",
+    }
+}
+
+/// What ends a run, in words.
+#[must_use]
+pub const fn run_limit_in_words(limit: RunLimit) -> &'static str {
+    match limit {
+        RunLimit::Drop => "drop",
+        RunLimit::DrumTurns => "drum's turns",
+    }
+}
