@@ -16,14 +16,14 @@ use beatwright::clock::drive_level::DriveLevel;
 use beatwright::clock::escapement::clearances::margins;
 use beatwright::clock::printing::printed_outline::printed;
 use beatwright::clock::printing::printer::{Printer, Spread};
-use beatwright::scenario::load;
+use beatwright::scenario::{NO_OVERRIDES, load};
 use criterion::{Criterion, criterion_group, criterion_main};
 use lumped::{DEGREE, clock};
 
 fn clocks(criterion: &mut Criterion) {
     for name in ["heron", "heron-pointed", "wren"] {
         let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenarios/{name}.toml"));
-        let in_room = load(&file, &[]).unwrap().in_room();
+        let in_room = load(&file, &NO_OVERRIDES).unwrap().in_room();
         let built = build(&in_room).unwrap();
         let outlines = built.outlines.clone().unwrap();
         criterion.bench_function(&format!("{name}: contact curves of both pallets"), |bench| {

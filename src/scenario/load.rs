@@ -24,6 +24,9 @@ use super::toml::text_file::{FileError, read_text, without_mark};
 use super::toml::tree::{Node, Table, Value};
 use super::toml::written::{Written, written};
 
+/// A scenario as it is written, without overrides.
+pub const NO_OVERRIDES: [&str; 0] = [];
+
 /// A scenario that reads without a problem. Nothing is solved yet: a column that is to compensate has no length
 /// (`study::prepare` gives it one).
 #[derive(Debug, Clone, PartialEq)]
@@ -85,16 +88,16 @@ pub enum LoadError {
 /// # Errors
 /// [`LoadError`]: unreadable, a directory, larger than [`super::LARGEST_FILE_BYTES`], not UTF-8, empty, or with problems, all of
 /// which are told at once; a clock driven by a motor is one.
-pub fn load(path: &Path, overrides: &[String]) -> Result<Scenario, LoadError> {
-    read_written(in_file(path)?, overrides, read_design)
+pub fn load(path: &Path, overrides: &[impl AsRef<str>]) -> Result<Scenario, LoadError> {
+    read_written(in_file(path)?, texts_of(overrides), read_design)
 }
 
 /// The scenario in the file `path`, of any clock, as [`load`].
 ///
 /// # Errors
 /// As [`load`], a motor being no problem.
-pub fn load_any(path: &Path, overrides: &[String]) -> Result<AnyScenario, LoadError> {
-    read_written(in_file(path)?, overrides, read_any_design).map(AnyScenario::of)
+pub fn load_any(path: &Path, overrides: &[impl AsRef<str>]) -> Result<AnyScenario, LoadError> {
+    read_written(in_file(path)?, texts_of(overrides), read_any_design).map(AnyScenario::of)
 }
 
 fn in_file(path: &Path) -> Result<Arc<Written>, LoadError> {
@@ -109,16 +112,16 @@ fn in_file(path: &Path) -> Result<Arc<Written>, LoadError> {
 ///
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
-pub fn read(file_name: &str, text: &str, overrides: &[String]) -> Result<Scenario, LoadError> {
-    read_written(in_text(file_name, text)?, overrides, read_design)
+pub fn read(file_name: &str, text: &str, overrides: &[impl AsRef<str>]) -> Result<Scenario, LoadError> {
+    read_written(in_text(file_name, text)?, texts_of(overrides), read_design)
 }
 
 /// The scenario of any clock in `text`, as [`read`].
 ///
 /// # Errors
 /// [`LoadError::Empty`] and [`LoadError::Problems`].
-pub fn read_any(file_name: &str, text: &str, overrides: &[String]) -> Result<AnyScenario, LoadError> {
-    read_written(in_text(file_name, text)?, overrides, read_any_design).map(AnyScenario::of)
+pub fn read_any(file_name: &str, text: &str, overrides: &[impl AsRef<str>]) -> Result<AnyScenario, LoadError> {
+    read_written(in_text(file_name, text)?, texts_of(overrides), read_any_design).map(AnyScenario::of)
 }
 
 fn in_text(file_name: &str, text: &str) -> Result<Arc<Written>, LoadError> {
@@ -133,10 +136,14 @@ fn check_that_it_says_something(name: &str, text: &str) -> Result<(), LoadError>
     Ok(())
 }
 
+fn texts_of(overrides: &[impl AsRef<str>]) -> Vec<String> {
+    overrides.iter().map(|setting| setting.as_ref().to_owned()).collect()
+}
+
 /// `read_root` fills the design, with the name of the file without its ending for a clock without a name.
 fn read_written<D>(
     written: Arc<Written>,
-    overrides: &[String],
+    overrides: Vec<String>,
     read_root: impl FnOnce(Section<'_, '_>, &str) -> Option<DesignRead<D>>,
 ) -> Result<Scenario<D>, LoadError> {
     let mut sources = written.sources.clone();
@@ -166,8 +173,8 @@ fn read_written<D>(
             file_name,
             starts_from: written.lower_names(),
             source_text: sources.get(Sources::FILE).text.to_string(),
-            overrides: overrides.to_vec(),
-            hash: fingerprint(&written, overrides, &named_files),
+            hash: fingerprint(&written, &overrides, &named_files),
+            overrides,
             sources,
             tree,
             written,
@@ -225,13 +232,13 @@ fn fingerprint(written: &Written, overrides: &[String], named_files: &[Vec<u8>])
 }
 
 impl Scenario {
-    /// This scenario with further overrides applied after its own.
+    /// This scenario read again with further overrides applied after its own; what loading leaves to be solved is open again.
     ///
     /// # Errors
     /// [`LoadError::Problems`].
-    pub fn with_overrides(&self, further: &[String]) -> Result<Self, LoadError> {
-        let all: Vec<String> = self.overrides.iter().chain(further).cloned().collect();
-        read_written(Arc::clone(&self.written), &all, read_design)
+    pub fn with_overrides(&self, further: &[impl AsRef<str>]) -> Result<Self, LoadError> {
+        let all = self.overrides.iter().cloned().chain(texts_of(further)).collect();
+        read_written(Arc::clone(&self.written), all, read_design)
     }
 
     /// This scenario with another clock in place of the one that was read.

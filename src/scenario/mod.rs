@@ -8,7 +8,7 @@ pub mod read;
 pub mod room_log;
 pub mod toml;
 
-pub use load::{AnyScenario, LoadError, Scenario, load, load_any, read, read_any};
+pub use load::{AnyScenario, LoadError, NO_OVERRIDES, Scenario, load, load_any, read, read_any};
 pub use read::bed::{MOST_BEDS, bed_of};
 pub use read::design::DEFAULT_MARGIN_RAD;
 pub use toml::nearest::suggestion;

@@ -14,7 +14,7 @@ use beatwright::clock::printing::printed_outline::tooth_with_run_out;
 use beatwright::clock::side::Side;
 use beatwright::geometry::{Flank, Outline, Point, Vertex};
 use beatwright::report::words::notes::notes_in_words;
-use beatwright::scenario::{Scenario, read};
+use beatwright::scenario::{NO_OVERRIDES, Scenario, read};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
@@ -37,8 +37,7 @@ const ANCHOR: &str = "[escapement.recoil_anchor]\nteeth = 36\nradius = \"30 mm\"
     tooth = { depth = \"5 mm\", tip_width = \"0.4 mm\", undercut = \"0 deg\", wedge = \"14 deg\" }\n";
 
 fn written(escapement: &str, overrides: &[&str]) -> Scenario {
-    let overrides: Vec<String> = overrides.iter().map(|&text| text.to_owned()).collect();
-    read("written.toml", &format!("{BARE}{escapement}"), &overrides).unwrap_or_else(|error| panic!("{error}"))
+    read("written.toml", &format!("{BARE}{escapement}"), overrides).unwrap_or_else(|error| panic!("{error}"))
 }
 
 fn of(scenario: &Scenario) -> (Built, Margins) {
@@ -436,7 +435,8 @@ fn an_ideal_escapement_has_no_margins() {
         "[drive.lumped]\nescape_torque = \"1 mN m\"\nfriction_torque = \"0 N m\"\ninertia = \"2e-6 kg m^2\"\n",
         "",
     );
-    let scenario = read("written.toml", &format!("{bare}{text}"), &[]).unwrap_or_else(|error| panic!("{error}"));
+    let scenario =
+        read("written.toml", &format!("{bare}{text}"), &NO_OVERRIDES).unwrap_or_else(|error| panic!("{error}"));
     assert!(margins(&scenario.design.printer, &build(&scenario.in_room()).unwrap()).is_none());
 }
 

@@ -7,8 +7,6 @@ use beatwright::clock::materials::{
 };
 use beatwright::scenario::{LoadError, Scenario, read, starter};
 
-use crate::support::demo;
-
 const ROOM: Conditions = Conditions { temperature_c: 20.0, rod_temperature_c: 20.0, relative_humidity: 0.5 };
 
 /// Total shrinkage from green to oven-dry in percent and the coefficients printed for it, radial and tangential: Wood Handbook FPL-GTR-190
@@ -167,7 +165,7 @@ fn every_value_has_its_source() {
 }
 
 fn with(more: &str, overrides: &[&str]) -> Result<Scenario, LoadError> {
-    read("mine.toml", &format!("{}\n{more}", starter()), &demo::settings(overrides))
+    read("mine.toml", &format!("{}\n{more}", starter()), overrides)
 }
 
 #[test]

@@ -14,7 +14,7 @@ use beatwright::clock::environment::air::Air;
 use beatwright::clock::environment::expansion::Group;
 use beatwright::clock::materials::{material_named, moisture_content};
 use beatwright::clock::pendulum::compound::pendulum_from_parts;
-use beatwright::scenario::{LoadError, Scenario, read, starter};
+use beatwright::scenario::{LoadError, NO_OVERRIDES, Scenario, read, starter};
 use beatwright::study::prepare::prepared;
 
 use crate::support::close::assert_close;
@@ -230,8 +230,7 @@ fn with_steel_rod(more: &str, overrides: &[&str]) -> Result<Scenario, LoadError>
         "pendulum.rod.length=1.5 m",
         "pendulum.nut.below_axis=1.45 m",
     ];
-    read("mine.toml", &format!("{}\n{more}", starter()), &demo::settings(&[&set, overrides].concat()))
-        .and_then(prepared)
+    read("mine.toml", &format!("{}\n{more}", starter()), &[&set, overrides].concat()).and_then(prepared)
 }
 
 /// The length solved through the limit cycle: of a point on a rod that of the chain, `c = l a / (b - a)`. The air that sticks to the thin wire
@@ -270,7 +269,8 @@ fn exact_column_is_solved() {
 /// A column whose length nobody has solved makes no clock, and says so.
 #[test]
 fn tells_a_column_whose_length_is_open() {
-    let open = read("mine.toml", &format!("{}\n{}", starter(), ZINC.replace("\"zinc\"", "\"brass\"")), &[]).unwrap();
+    let open =
+        read("mine.toml", &format!("{}\n{}", starter(), ZINC.replace("\"zinc\"", "\"brass\"")), &NO_OVERRIDES).unwrap();
     let error = build(&open.in_room()).unwrap_err();
     assert!(error.to_string().contains("zinc tube"), "{error}");
     let told = open.problems(vec![open.problem_of(&error)]).render(false);
@@ -395,7 +395,7 @@ after = "1 deg"
         n * n,
         n / q
     );
-    let design = read("ideal.toml", &text, &[]).unwrap().in_room();
+    let design = read("ideal.toml", &text, &NO_OVERRIDES).unwrap().in_room();
     let found = predict(&design).unwrap();
     let told = regulation(&design, &found);
     assert_eq!((told.nut, told.beat), (None, None));

@@ -373,7 +373,7 @@ fn exact_holes_are_printed_as_what_the_wheel_leaves() {
 }
 
 fn problems(overrides: &[&str]) -> String {
-    demo::complaint(read("heron.toml", demo::HERON, &demo::settings(overrides)))
+    demo::complaint(read("heron.toml", demo::HERON, overrides))
 }
 
 #[test]

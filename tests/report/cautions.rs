@@ -7,7 +7,7 @@ use beatwright::clock::cautions::{Caution, Enough, WALL_FACTOR, cautions, motor_
 use beatwright::clock::environment::InRoom;
 use beatwright::clock::train::losses::asked_breaking_strength_n;
 use beatwright::report::words::cautions::{in_words, table};
-use beatwright::scenario::{AnyScenario, read_any};
+use beatwright::scenario::{AnyScenario, NO_OVERRIDES, read_any};
 
 use crate::support::demo;
 
@@ -76,7 +76,9 @@ fn a_motor_is_fed_by_cells_or_mains_and_its_wheels_are_made_of_something() {
     assert_eq!(motor(&["train.material=\"beech\""]), [Caution::Battery, Caution::WoodDust]);
     let text: String =
         demo::PLOVER.lines().filter(|line| !line.starts_with("capacity")).map(|line| format!("{line}\n")).collect();
-    let AnyScenario::Motor(scenario) = read_any("plover.toml", &text, &[]).unwrap() else { panic!("no motor") };
+    let AnyScenario::Motor(scenario) = read_any("plover.toml", &text, &NO_OVERRIDES).unwrap() else {
+        panic!("no motor")
+    };
     assert_eq!(motor_cautions(&scenario.design), [Caution::Mains, Caution::HotParts]);
 }
 

@@ -2,6 +2,7 @@
 
 use beatwright::report::comparison;
 use beatwright::report::csv_table::CsvTable;
+use beatwright::scenario::NO_OVERRIDES;
 use std::fs;
 use std::path::Path;
 
@@ -76,7 +77,7 @@ before = "1.5 deg"
 after = "0.5 deg"
 outside = "none"
 "#;
-    scenario::read("ideal.toml", text, &[]).unwrap().in_room()
+    scenario::read("ideal.toml", text, &NO_OVERRIDES).unwrap().in_room()
 }
 
 /// Everything drawn of a comparison.

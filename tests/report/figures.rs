@@ -10,6 +10,7 @@ use beatwright::geometry::Point;
 use beatwright::report::figures::{Figure, draw_action_at_rest, draw_all};
 use beatwright::report::{action, prediction};
 use beatwright::scenario;
+use beatwright::scenario::NO_OVERRIDES;
 use beatwright::study::portrait::{Portrait, action_at_rest, portrait};
 
 use crate::support::demo;
@@ -22,7 +23,7 @@ fn clock(name: &str, overrides: &[&str]) -> (InRoom, Prediction, Portrait) {
 }
 
 fn written(text: &str) -> (InRoom, Prediction, Portrait) {
-    gathered(scenario::read("written.toml", text, &[]).expect("the scenario reads").in_room())
+    gathered(scenario::read("written.toml", text, &NO_OVERRIDES).expect("the scenario reads").in_room())
 }
 
 fn gathered(design: InRoom) -> (InRoom, Prediction, Portrait) {

@@ -7,7 +7,7 @@ use beatwright::report::page::{Member, Studies, key_figures, motion, page, verdi
 use beatwright::report::prediction;
 use beatwright::report::prediction::by_key::Answers;
 use beatwright::report::regulation::json::RegulationRecord;
-use beatwright::scenario::{Scenario, read};
+use beatwright::scenario::{NO_OVERRIDES, Scenario, read};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::overview::{Plan, overview};
 use beatwright::study::portrait::portrait;
@@ -153,7 +153,7 @@ fn text_of_a_scenario_stays_text() {
 fn a_clock_that_has_little_to_show_shows_little() {
     let ideal = "[pendulum.lumped]\ninertia = \"1 kg m^2\"\nmass = \"1 kg\"\ncentre_of_mass = \"1 m\"\ndamping_linear = \"0.01 N m s\"\n\
                  [escapement.ideal_torque]\ntorque = \"20 mN m\"\nbefore = \"1 deg\"\nafter = \"1 deg\"\noutside = \"none\"\n";
-    let scenario = read("ideal.toml", ideal, &[]).expect("reads");
+    let scenario = read("ideal.toml", ideal, &NO_OVERRIDES).expect("reads");
     let prediction = predict(&scenario.in_room()).expect("predicts");
     let text = page_of(&scenario, &prediction);
     for id in ["motion", "train", "copies", "levers", "print"] {

@@ -10,7 +10,7 @@ use beatwright::clock::escapement::{EscapementOutlines, dead_beat, wheel_rim};
 use beatwright::geometry::{Outline, Point, Vertex, arc_centre};
 use beatwright::report::drawing::{dxf_text, escapement_layers, svg_text};
 use beatwright::scenario::drawing::{DrawingRequest, DrawingUnit, DrawnOutline, outlines_by_layer};
-use beatwright::scenario::{LoadError, load, read};
+use beatwright::scenario::{LoadError, NO_OVERRIDES, load, read};
 use proptest::prelude::*;
 
 use crate::support::demo::HERON;
@@ -152,7 +152,7 @@ fn crosscheck_bulges_against_another_library() {
 }
 
 fn heron() -> EscapementOutlines {
-    let scenario = read("heron.toml", HERON, &[]).unwrap();
+    let scenario = read("heron.toml", HERON, &NO_OVERRIDES).unwrap();
     let EscapementDesign::DeadBeat(family) = &scenario.design.escapement else { panic!("no dead-beat") };
     dead_beat(family).unwrap()
 }
@@ -177,20 +177,20 @@ fn exact_a_scenario_takes_its_outlines_from_a_drawing() {
     std::fs::write(folder.path().join("wheel.dxf"), dxf_text(&drawn)).unwrap();
     let file = folder.path().join("clock.toml");
     std::fs::write(&file, scenario_with(LAYERS, outlines.centre_distance_m)).unwrap();
-    let scenario = load(&file, &[]).unwrap_or_else(|error| panic!("{error}"));
+    let scenario = load(&file, &NO_OVERRIDES).unwrap_or_else(|error| panic!("{error}"));
     let EscapementDesign::Outline(given) = &scenario.design.escapement else { panic!("no outline") };
     assert_same(&given.tooth, &outlines.tooth);
     assert_same(&given.pallets.entry, &outlines.pallets.entry);
     assert_same(&given.pallets.exit, &outlines.pallets.exit);
     build(&scenario.in_room()).unwrap();
     // Overrides read the drawing again, from the same folder; the drawing is part of the fingerprint.
-    let again = scenario.with_overrides(&[]).unwrap();
+    let again = scenario.with_overrides(&NO_OVERRIDES).unwrap();
     assert_eq!(again.hash, scenario.hash);
     let moved = drawn.iter().map(|&(layer, outline)| (layer, outline.turned_about(Point::zeros(), 1e-6)));
     let moved: Vec<(&str, Outline)> = moved.collect();
     let moved: Vec<(&str, &Outline)> = moved.iter().map(|(layer, outline)| (*layer, outline)).collect();
     std::fs::write(folder.path().join("wheel.dxf"), dxf_text(&moved)).unwrap();
-    assert_ne!(load(&file, &[]).unwrap().hash, scenario.hash);
+    assert_ne!(load(&file, &NO_OVERRIDES).unwrap().hash, scenario.hash);
 }
 
 #[test]
@@ -237,7 +237,7 @@ fn told(text: &str, keys: &str) -> String {
     std::fs::write(folder.path().join("wheel.dxf"), text).unwrap();
     let file = folder.path().join("clock.toml");
     std::fs::write(&file, scenario_with(keys, 0.085)).unwrap();
-    let Err(LoadError::Problems(problems)) = load(&file, &[]) else { panic!("no problem") };
+    let Err(LoadError::Problems(problems)) = load(&file, &NO_OVERRIDES) else { panic!("no problem") };
     let mut told = String::new();
     for problem in problems.list() {
         let _ = writeln!(told, "{}: {}\n  help: {}", problem.code, problem.message, problem.help);
@@ -353,7 +353,7 @@ fn tells_what_is_no_drawing() {
     all.push_str(&told(&whole, &LAYERS.replace("wheel.dxf", ".")));
     all.push_str(&told(&whole, &format!("{LAYERS}, joint = \"1 m\", join = \"1 m\"")));
     insta::assert_snapshot!(all);
-    let Err(LoadError::Problems(problems)) = read("clock.toml", &scenario_with(LAYERS, 0.085), &[]) else {
+    let Err(LoadError::Problems(problems)) = read("clock.toml", &scenario_with(LAYERS, 0.085), &NO_OVERRIDES) else {
         panic!("a text names a file")
     };
     insta::assert_snapshot!(problems.render(false));

@@ -2,10 +2,10 @@
 
 use std::time::{Duration, Instant};
 
-use beatwright::scenario::{LoadError, MOST_PROBLEMS, read};
+use beatwright::scenario::{LoadError, MOST_PROBLEMS, NO_OVERRIDES, read};
 use proptest::prelude::*;
 
-use crate::support::demo::{self, HERON};
+use crate::support::demo::HERON;
 
 /// Reads, renders if there are problems, and holds the report to its promises.
 fn read_and_render(text: &str, overrides: &[String]) -> String {
@@ -88,9 +88,9 @@ fn a_long_outline_is_refused_at_once() {
 
 #[test]
 fn other_line_ends_and_a_byte_order_mark_change_nothing() {
-    let plain = read("some.toml", HERON, &[]).unwrap().design;
+    let plain = read("some.toml", HERON, &NO_OVERRIDES).unwrap().design;
     let dos = format!("\u{feff}{}", HERON.replace('\n', "\r\n"));
-    assert_eq!(read("some.toml", &dos, &[]).unwrap().design, plain);
+    assert_eq!(read("some.toml", &dos, &NO_OVERRIDES).unwrap().design, plain);
     let bad = dos.replace("weight = \"3.6 kg\"", "weight = 3.6");
     assert!(read_and_render(&bad, &[]).contains("some.toml:92:10"));
     let first_line = "\u{feff}name = 7\n";
@@ -174,7 +174,7 @@ proptest! {
 
 /// Heron changed as said is predicted, going or not.
 fn predicts(overrides: &[&str]) -> beatwright::answers::prediction::Prediction {
-    let scenario = read("heron.toml", HERON, &demo::settings(overrides)).unwrap();
+    let scenario = read("heron.toml", HERON, overrides).unwrap();
     beatwright::answers::prediction::predict(&scenario.in_room()).unwrap()
 }
 

@@ -2,7 +2,7 @@
 
 use beatwright::answers::motor::predict_motor;
 use beatwright::clock::motor::ratio::value;
-use beatwright::scenario::{AnyScenario, LoadError, read, read_any};
+use beatwright::scenario::{AnyScenario, LoadError, NO_OVERRIDES, read, read_any};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -10,7 +10,7 @@ use crate::support::demo::{self, PLOVER};
 use crate::support::program::beatwright;
 
 fn problems(text: &str, overrides: &[&str]) -> String {
-    demo::complaint(read_any("plover.toml", text, &demo::settings(overrides)))
+    demo::complaint(read_any("plover.toml", text, overrides))
 }
 
 #[test]
@@ -85,7 +85,7 @@ fn missing_parts_are_told() {
         let text: String =
             PLOVER.lines().filter(|there| !there.starts_with(line)).map(|there| format!("{there}\n")).collect();
         match message {
-            "" => assert!(read_any("plover.toml", &text, &[]).is_ok()),
+            "" => assert!(read_any("plover.toml", &text, &NO_OVERRIDES).is_ok()),
             message => assert!(problems(&text, &[]).contains(message), "{line}:\n{}", problems(&text, &[])),
         }
     }
@@ -104,7 +104,7 @@ fn missing_parts_are_told() {
 
 #[test]
 fn a_clock_with_a_motor_is_no_pendulum_clock() {
-    let Err(LoadError::Problems(problems)) = read("plover.toml", PLOVER, &[]) else {
+    let Err(LoadError::Problems(problems)) = read("plover.toml", PLOVER, &NO_OVERRIDES) else {
         panic!("read as a pendulum clock")
     };
     assert_eq!(problems.list().iter().map(|problem| problem.code.as_str()).collect::<Vec<_>>(), ["no_pendulum"]);
@@ -200,7 +200,7 @@ proptest! {
         let end = (at + cut).min(PLOVER.len());
         if PLOVER.is_char_boundary(at) && PLOVER.is_char_boundary(end) {
             let text = format!("{}{put}{}", &PLOVER[..at], &PLOVER[end..]);
-            if let Ok(AnyScenario::Motor(scenario)) = read_any("some.toml", &text, &[])
+            if let Ok(AnyScenario::Motor(scenario)) = read_any("some.toml", &text, &NO_OVERRIDES)
                 && let Ok(found) = predict_motor(&scenario.design)
             {
                 prop_assert!(found.rate_s_per_day.is_finite());

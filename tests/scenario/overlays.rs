@@ -4,7 +4,7 @@ use std::fs;
 use std::path::PathBuf;
 
 use beatwright::clock::design::{DriveDesign, EscapementDesign, Gravity, Maintaining, PendulumDesign, RodSection};
-use beatwright::scenario::{LONGEST_CHAIN, LoadError, Scenario, load, load_any, read};
+use beatwright::scenario::{LONGEST_CHAIN, LoadError, NO_OVERRIDES, Scenario, load, load_any, read};
 
 use crate::support::demo::{self, HERON};
 
@@ -28,7 +28,7 @@ impl Folder {
     }
 
     fn load(&self, name: &str, overrides: &[&str]) -> Result<Scenario, LoadError> {
-        load(&self.path(name), &demo::settings(overrides))
+        load(&self.path(name), overrides)
     }
 
     fn loaded(&self, name: &str, overrides: &[&str]) -> Scenario {
@@ -168,7 +168,7 @@ fn the_fingerprint_covers_every_file() {
     ]);
     let before = folder.loaded("upper.toml", &[]);
     assert_eq!(before.starts_from.len(), 2);
-    assert_eq!(before.with_overrides(&[]).unwrap().hash, before.hash);
+    assert_eq!(before.with_overrides(&NO_OVERRIDES).unwrap().hash, before.hash);
     for name in ["heron.toml", "lower.toml", "upper.toml"] {
         let text = fs::read_to_string(folder.path(name)).unwrap();
         fs::write(folder.path(name), format!("{text}\n# a remark\n")).unwrap();
@@ -265,7 +265,7 @@ fn exact_the_longest_chain_reads_and_one_more_does_not() {
 
 #[test]
 fn a_text_in_no_folder_starts_from_nothing() {
-    insta::assert_snapshot!(demo::complaint(read("text.toml", "from = \"heron.toml\"\n", &[])));
+    insta::assert_snapshot!(demo::complaint(read("text.toml", "from = \"heron.toml\"\n", &NO_OVERRIDES)));
 }
 
 #[test]
@@ -273,7 +273,7 @@ fn the_shipped_clocks_still_read() {
     for entry in fs::read_dir(demo::path("")).unwrap() {
         let path = entry.unwrap().path();
         if path.extension().is_some_and(|ending| ending == "toml") {
-            load_any(&path, &[]).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+            load_any(&path, &NO_OVERRIDES).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
         }
     }
 }

@@ -5,7 +5,7 @@ use std::fs;
 use beatwright::clock::design::{Design, DriveDesign, EscapementDesign, PendulumDesign};
 use beatwright::clock::escapement::{drawn_outlines, escape_wheel};
 use beatwright::clock::materials::{friction_pair_named, material_named};
-use beatwright::scenario::{LoadError, load, read};
+use beatwright::scenario::{LoadError, NO_OVERRIDES, load, read};
 
 use crate::support::demo::{self, HERON};
 
@@ -25,7 +25,7 @@ fn over(text: &str, settings: &[&str]) -> Result<Design, LoadError> {
     fs::write(folder.path().join("heron.toml"), HERON).unwrap();
     fs::write(folder.path().join("base.toml"), BASE).unwrap();
     fs::write(folder.path().join("over.toml"), format!("from = \"base.toml\"\n{text}")).unwrap();
-    load(&folder.path().join("over.toml"), &demo::settings(settings)).map(|scenario| scenario.design)
+    load(&folder.path().join("over.toml"), settings).map(|scenario| scenario.design)
 }
 
 fn design(settings: &[&str]) -> Design {
@@ -129,7 +129,7 @@ fn the_clock_in_beech_is_heron_ported() {
 fn tells_ports_that_cannot_be() {
     let told = |port: &str| {
         let text = of_nothing().replace("[place]", &format!("[port]\n{port}\n[place]"));
-        demo::complaint(read("heron.toml", &text, &[]))
+        demo::complaint(read("heron.toml", &text, &NO_OVERRIDES))
     };
     let mut all: Vec<String> = [
         "wheels = \"beach\"",

@@ -2,7 +2,7 @@
 
 use beatwright::clock::build::build;
 use beatwright::clock::printing::printer::{Printer, Spread, SpreadPer};
-use beatwright::scenario::{LoadError, Scenario, read};
+use beatwright::scenario::{LoadError, NO_OVERRIDES, Scenario, read};
 
 use crate::support::demo::{self, HERON};
 
@@ -12,7 +12,7 @@ fn as_drawn() -> &'static str {
 }
 
 fn heron_with(printer: &str) -> Result<Scenario, LoadError> {
-    read("heron.toml", &format!("{}[printer]\n{printer}", as_drawn()), &[])
+    read("heron.toml", &format!("{}[printer]\n{printer}", as_drawn()), &NO_OVERRIDES)
 }
 
 fn close(a: Spread, value: f64, spread: f64, per: SpreadPer) {
@@ -32,7 +32,7 @@ fn exact_spreads_read_in_each_of_their_forms() {
     close(printer.elephant_foot, 0.1e-3, 0.0, SpreadPer::Part);
     close(printer.centre_distance_error, -0.1e-3, 0.2e-3, SpreadPer::Part);
     close(printer.run_out, 0.0, 0.0, SpreadPer::Part);
-    let plain = read("heron.toml", as_drawn(), &[]).unwrap().design;
+    let plain = read("heron.toml", as_drawn(), &NO_OVERRIDES).unwrap().design;
     assert_eq!(plain.printer, Printer::default());
     let overrides = ["printer.growth=0.05 mm +/- 0.03 mm".to_owned()];
     let set = read("heron.toml", as_drawn(), &overrides).unwrap_or_else(|error| panic!("{error}"));
@@ -43,7 +43,7 @@ fn exact_spreads_read_in_each_of_their_forms() {
 fn tells_a_bad_printer() {
     let name = "printer.toml";
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/bad").join(name);
-    insta::assert_snapshot!(demo::complaint(read(name, &std::fs::read_to_string(path).unwrap(), &[])));
+    insta::assert_snapshot!(demo::complaint(read(name, &std::fs::read_to_string(path).unwrap(), &NO_OVERRIDES)));
 }
 
 #[test]

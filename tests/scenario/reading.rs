@@ -8,7 +8,9 @@ use beatwright::clock::design::{
     DriveDesign, EscapementDesign, Gravity, KickSides, KickSize, Maintaining, Outside, PendulumDesign, ToothForm,
 };
 use beatwright::clock::escapement::{dead_beat, recoil_anchor};
-use beatwright::scenario::{DEFAULT_MARGIN_RAD, FileError, LoadError, ProblemCode, Scenario, load, read, starter};
+use beatwright::scenario::{
+    DEFAULT_MARGIN_RAD, FileError, LoadError, NO_OVERRIDES, ProblemCode, Scenario, load, read, starter,
+};
 
 use crate::support::demo::{self, HERON};
 
@@ -24,7 +26,7 @@ fn report(name: &str) -> String {
 }
 
 fn problems(name: &str, text: &str, overrides: &[&str]) -> String {
-    demo::complaint(read(name, text, &demo::settings(overrides)))
+    demo::complaint(read(name, text, overrides))
 }
 
 #[test]
@@ -47,7 +49,7 @@ fn exact_heron_reads_as_written() {
 #[test]
 fn exact_wren_and_the_starter_read() {
     assert_eq!(loaded("wren.toml").design.name, "Wren");
-    let scenario = read("new.toml", starter(), &[]).unwrap_or_else(|error| panic!("{error}"));
+    let scenario = read("new.toml", starter(), &NO_OVERRIDES).unwrap_or_else(|error| panic!("{error}"));
     assert_eq!(scenario.design.name, "My clock");
 }
 
@@ -201,7 +203,7 @@ fn locates_values_for_later_steps() {
 
 #[test]
 fn exact_lumped_blocks_and_outlines_read_as_in_the_reference() {
-    let scenario = read("lumped.toml", LUMPED, &[]).unwrap_or_else(|error| panic!("{error}"));
+    let scenario = read("lumped.toml", LUMPED, &NO_OVERRIDES).unwrap_or_else(|error| panic!("{error}"));
     let design = scenario.design;
     assert_eq!(design.name, "lumped");
     assert_eq!(design.place.gravity, Gravity::Stated(9.80665));
@@ -254,12 +256,12 @@ fn exact_ideal_blocks_read() {
     let pendulum = "[pendulum.lumped]\ninertia = \"1 kg m^2\"\nmass = \"1 kg\"\ncentre_of_mass = \"1 m\"\n";
     let torque =
         "[escapement.ideal_torque]\ntorque = \"1 mN m\"\nbefore = \"1 deg\"\nafter = \"1 deg\"\noutside = \"reversed\"";
-    let design = read("torque.toml", &format!("{pendulum}{torque}"), &[]).unwrap().design;
+    let design = read("torque.toml", &format!("{pendulum}{torque}"), &NO_OVERRIDES).unwrap().design;
     let EscapementDesign::IdealTorque(ideal) = design.escapement else { panic!("no ideal torque") };
     assert_eq!((ideal.torque_n_m, ideal.outside), (1e-3, Outside::Reversed));
     assert_eq!((design.train, design.drive), (None, None));
     let kick = "[escapement.ideal_kick]\nat = \"-1 deg\"\nenergy = \"1 mJ\"\nsides = \"right\"";
-    let design = read("kick.toml", &format!("{pendulum}{kick}"), &[]).unwrap().design;
+    let design = read("kick.toml", &format!("{pendulum}{kick}"), &NO_OVERRIDES).unwrap().design;
     let EscapementDesign::IdealKick(ideal) = design.escapement else { panic!("no ideal kick") };
     assert_eq!((ideal.size, ideal.sides), (KickSize::Energy(1e-3), KickSides::Right));
 }
@@ -268,21 +270,24 @@ fn exact_ideal_blocks_read() {
 fn unreadable_files_are_told_apart() {
     let folder = tempfile::tempdir().unwrap();
     let path = |name: &str| folder.path().join(name);
-    assert!(matches!(load(&path("absent.toml"), &[]), Err(LoadError::File(FileError::Unreadable { .. }))));
-    assert!(matches!(load(folder.path(), &[]), Err(LoadError::File(FileError::Directory { .. }))));
+    assert!(matches!(load(&path("absent.toml"), &NO_OVERRIDES), Err(LoadError::File(FileError::Unreadable { .. }))));
+    assert!(matches!(load(folder.path(), &NO_OVERRIDES), Err(LoadError::File(FileError::Directory { .. }))));
     std::fs::write(path("empty.toml"), "\u{feff} \n").unwrap();
-    assert!(matches!(load(&path("empty.toml"), &[]), Err(LoadError::Empty { .. })));
+    assert!(matches!(load(&path("empty.toml"), &NO_OVERRIDES), Err(LoadError::Empty { .. })));
     std::fs::write(path("binary.toml"), b"name = \"a\"\n\xff\xfe").unwrap();
-    assert!(matches!(load(&path("binary.toml"), &[]), Err(LoadError::File(FileError::NotText { at: 12, .. }))));
+    assert!(matches!(
+        load(&path("binary.toml"), &NO_OVERRIDES),
+        Err(LoadError::File(FileError::NotText { at: 12, .. }))
+    ));
     let large = std::fs::File::create(path("large.toml")).unwrap();
     large.set_len(100 * 1024 * 1024).unwrap();
-    assert!(matches!(load(&path("large.toml"), &[]), Err(LoadError::File(FileError::TooLarge { .. }))));
+    assert!(matches!(load(&path("large.toml"), &NO_OVERRIDES), Err(LoadError::File(FileError::TooLarge { .. }))));
 }
 
 #[test]
 fn an_unreadable_file_keeps_what_the_system_says() {
     let folder = tempfile::tempdir().unwrap();
-    let error = load(&folder.path().join("absent.toml"), &[]).unwrap_err();
+    let error = load(&folder.path().join("absent.toml"), &NO_OVERRIDES).unwrap_err();
     let source = error.source().unwrap().downcast_ref::<std::io::Error>().unwrap();
     assert_eq!(source.kind(), std::io::ErrorKind::NotFound);
     assert_eq!(error.to_string().matches(&source.to_string()).count(), 1, "{error}");
@@ -292,7 +297,7 @@ fn an_unreadable_file_keeps_what_the_system_says() {
 /// the beat the pendulum is made for.
 #[test]
 fn exact_demo_clocks_fit_together() {
-    let new = read("new.toml", starter(), &[]).unwrap();
+    let new = read("new.toml", starter(), &NO_OVERRIDES).unwrap();
     for (scenario, period_s) in [(loaded("heron.toml"), 2.0), (loaded("wren.toml"), 1.0), (new, 2.0)] {
         let (teeth, drawn) = match &scenario.design.escapement {
             EscapementDesign::DeadBeat(escapement) => (escapement.plan.teeth, dead_beat(escapement).map(|_| ())),

@@ -10,12 +10,12 @@ use beatwright::clock::environment::air::Air;
 use beatwright::clock::environment::site::gravity_m_s2;
 use beatwright::clock::pendulum::compound::pendulum_from_parts;
 use beatwright::clock::transform::scale::{Factors, scaled};
-use beatwright::scenario::read;
+use beatwright::scenario::{NO_OVERRIDES, read};
 
 use crate::support::demo::{self, HERON, WREN};
 
 fn clock(text: &str, settings: &[&str]) -> Design {
-    read("clock.toml", text, &demo::settings(settings)).unwrap_or_else(|error| panic!("{error}")).design
+    read("clock.toml", text, settings).unwrap_or_else(|error| panic!("{error}")).design
 }
 
 fn assert_ratio(value: f64, before: f64, expected: f64, tolerance: f64, what: &str) {
@@ -199,7 +199,7 @@ fn exact_a_group_named_does_not_go_with_the_rest() {
 fn tells_factors_that_cannot_be() {
     let told = |scale: &str| {
         let text = HERON.replace("[place]", &format!("[scale]\n{scale}\n[place]"));
-        demo::complaint(read("heron.toml", &text, &[]))
+        demo::complaint(read("heron.toml", &text, &NO_OVERRIDES))
     };
     let all =
         ["all = 0", "all = -1", "pendulum = 1e6", "wheels = nan", "drum = \"2\"", "wheel = 2", "escapement = 0.2"];

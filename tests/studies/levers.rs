@@ -4,7 +4,7 @@ use beatwright::answers::no_answer::NoAnswer;
 use beatwright::answers::prediction::predict;
 use beatwright::report::prediction;
 use beatwright::report::prediction::json::Results;
-use beatwright::scenario::{Scenario, load, read};
+use beatwright::scenario::{NO_OVERRIDES, Scenario, load, read};
 use beatwright::study::jobs::{Unwatched, Watch};
 use beatwright::study::levers::answers::Answer;
 use beatwright::study::levers::slope::{Slope, Values, slope};
@@ -16,7 +16,7 @@ use crate::support::demo;
 use crate::support::program::{beatwright, written_on_any_threads};
 
 fn of(text: &str) -> (Scenario, Levers) {
-    let scenario = read("clock.toml", text, &[]).unwrap();
+    let scenario = read("clock.toml", text, &NO_OVERRIDES).unwrap();
     let found = levers(&scenario, &Unwatched).unwrap();
     (scenario, found)
 }
@@ -99,7 +99,7 @@ fn exact_margin_against_an_ideal_torque() {
 
 #[test]
 fn exact_run_time_and_weight_of_a_whole_clock() {
-    let scenario = load(&demo::path("wren.toml"), &[]).unwrap();
+    let scenario = load(&demo::path("wren.toml"), &NO_OVERRIDES).unwrap();
     let found = levers(&scenario, &Unwatched).unwrap();
     // The run is drop times falls over the cord that a turn of the drum takes, pi (D + d).
     for (path, expected) in
@@ -255,7 +255,7 @@ fn exact_slopes_of_known_curves() {
 #[test]
 fn exact_steps_of_a_maker() {
     let text = KICKED.replace("[pendulum.lumped]", "start_arc = \"3 deg\"\n[pendulum.lumped]");
-    let scenario = read("clock.toml", &text.replace("start_arc = \"3 deg\"\n", ""), &[]).unwrap();
+    let scenario = read("clock.toml", &text.replace("start_arc = \"3 deg\"\n", ""), &NO_OVERRIDES).unwrap();
     let (found, left_out) = quantities(&scenario);
     let step = |path: &str| {
         let quantity = found.iter().find(|quantity| quantity.path == path).unwrap();
@@ -312,7 +312,7 @@ impl Watch for AtOnce {
 
 #[test]
 fn a_study_that_is_stopped_keeps_what_it_has() {
-    let scenario = read("clock.toml", KICKED, &[]).unwrap();
+    let scenario = read("clock.toml", KICKED, &NO_OVERRIDES).unwrap();
     let found = levers(&scenario, &AtOnce).unwrap();
     assert!(found.levers.is_empty() && found.count > 5);
 }

@@ -5,7 +5,7 @@ use beatwright::answers::solve::Wanted;
 use beatwright::answers::verdict::Reason;
 use beatwright::clock::design::{Design, Place};
 use beatwright::report::words::room_limits::room_limit_words;
-use beatwright::scenario::{Scenario, read, starter};
+use beatwright::scenario::{NO_OVERRIDES, Scenario, read, starter};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::room::limits::{Failing, limits_of_humidity_going};
 use beatwright::study::room::{Mover, RoomQuantity, Rooms, at_place, rooms};
@@ -100,7 +100,7 @@ direction = "up"
 density = "100 kg/m^3"
 humid = "20 %"
 "#;
-    let scenario = read("mine.toml", &format!("{}\n{more}", starter()), &[]).unwrap();
+    let scenario = read("mine.toml", &format!("{}\n{more}", starter()), &NO_OVERRIDES).unwrap();
     let found = rooms(&scenario.design, &Unwatched).unwrap();
     let limit = found.limits.iter().find(|limit| limit.stops && limit.rising).unwrap();
     assert!(matches!(limit.failing, Failing::Clock(_)), "{limit:?}");

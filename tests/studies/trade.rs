@@ -6,7 +6,7 @@ use std::path::Path;
 
 use beatwright::answers::prediction::predict;
 use beatwright::clock::train::drive::DriveError;
-use beatwright::scenario::{Scenario, load};
+use beatwright::scenario::{NO_OVERRIDES, Scenario, load};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::trade::{Ask, NoTrade, NoTrader, Reserve, TradePoint, Trader};
 use serde_json::Value;
@@ -21,7 +21,7 @@ fn points(scenario: &Scenario, drums_mm: &[f64], falls: &[u32], reserve: Reserve
 
 #[test]
 fn points_are_those_that_predict_finds_with_the_drum_set() {
-    let scenario = load(&demo::path("heron.toml"), &[]).unwrap();
+    let scenario = load(&demo::path("heron.toml"), &NO_OVERRIDES).unwrap();
     for point in points(&scenario, &[30.0, 40.0, 60.0], &[2, 3], Reserve::Margin) {
         let traded = point.found.unwrap();
         let settings = [
@@ -65,7 +65,7 @@ fn exact_run_time_is_linear_in_the_drop_until_the_drum_is_empty() {
 
 #[test]
 fn exact_weight_over_least_weight_is_as_asked() {
-    let scenario = load(&demo::path("wren.toml"), &[]).unwrap();
+    let scenario = load(&demo::path("wren.toml"), &NO_OVERRIDES).unwrap();
     for point in points(&scenario, &[20.0, 24.0], &[1, 2], Reserve::Ratio(2.5)) {
         let traded = point.found.unwrap();
         assert!((traded.weight_kg / traded.least_kg - 2.5).abs() < 1e-12);
@@ -83,7 +83,7 @@ fn exact_weight_over_least_weight_is_as_asked() {
 /// On the same torque a drum of twice the arm takes half the weight; losses of the bearings change it a little.
 #[test]
 fn the_losses_follow_the_weight() {
-    let scenario = load(&demo::path("wren.toml"), &[]).unwrap();
+    let scenario = load(&demo::path("wren.toml"), &NO_OVERRIDES).unwrap();
     let found = points(&scenario, &[24.0, 49.0], &[2], Reserve::Margin);
     let weight = |number: usize| found[number].found.as_ref().unwrap().weight_kg;
     let ratio = weight(0) / weight(1);
@@ -95,7 +95,7 @@ fn what_cannot_be_traded_says_why() {
     let text = fs::read_to_string(demo::path("heron.toml")).unwrap();
     let pulley = text.lines().find(|line| line.starts_with("pulley")).unwrap();
     let text = text.replace(pulley, "").replace("falls = 2", "falls = 1");
-    let scenario = beatwright::scenario::read("heron.toml", &text, &[]).unwrap();
+    let scenario = beatwright::scenario::read("heron.toml", &text, &NO_OVERRIDES).unwrap();
     let found = points(&scenario, &[40.0], &[1, 2], Reserve::Margin);
     assert!(found[0].found.is_ok());
     assert_eq!(found[1].found, Err(NoTrade::Drive(DriveError::NoPulley { falls: 2 })));

@@ -13,19 +13,14 @@ pub fn path(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name)
 }
 
-/// Overrides as loading takes them.
-pub fn settings(overrides: &[&str]) -> Vec<String> {
-    overrides.iter().map(|&text| text.to_owned()).collect()
-}
-
 /// A demo clock with a pendulum.
 pub fn loaded(name: &str, overrides: &[&str]) -> Scenario {
-    load(&path(name), &settings(overrides)).unwrap_or_else(|error| panic!("{error}"))
+    load(&path(name), overrides).unwrap_or_else(|error| panic!("{error}"))
 }
 
 /// The demo clock with a motor.
 pub fn plover(overrides: &[&str]) -> Scenario<beatwright::clock::design::MotorClock> {
-    match read_any("plover.toml", PLOVER, &settings(overrides)) {
+    match read_any("plover.toml", PLOVER, overrides) {
         Ok(AnyScenario::Motor(scenario)) => scenario,
         Ok(AnyScenario::Pendulum(_)) => panic!("read as a pendulum clock"),
         Err(error) => panic!("{error}"),
