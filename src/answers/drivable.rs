@@ -11,7 +11,7 @@ use super::return_map::Clock;
 
 /// What the drive is measured by.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Measure<'b> {
+pub enum DriveMeasure<'b> {
     /// Driving weight, kg.
     Weight(&'b PreparedDrive),
     /// Drive torque at the escape wheel, N m; train friction and inertia stay.
@@ -24,7 +24,7 @@ pub enum Measure<'b> {
 #[derive(Debug, Clone, Copy)]
 pub struct Drivable<'b> {
     mechanism: &'b Mechanism,
-    measure: Measure<'b>,
+    measure: DriveMeasure<'b>,
 }
 
 impl<'b> Drivable<'b> {
@@ -33,9 +33,9 @@ impl<'b> Drivable<'b> {
     pub fn of(built: &'b Built) -> Option<Self> {
         let measure = match (&built.mechanism.escapement, &built.prepared_drive) {
             (EscapementModel::IdealKick(_), _) => return None,
-            (EscapementModel::IdealTorque(torque), _) => Measure::IdealTorque(*torque),
-            (EscapementModel::Contact(_), Some(prepared)) => Measure::Weight(prepared),
-            (EscapementModel::Contact(_), None) => Measure::EscapeTorque(built.mechanism.drive?),
+            (EscapementModel::IdealTorque(torque), _) => DriveMeasure::IdealTorque(*torque),
+            (EscapementModel::Contact(_), Some(prepared)) => DriveMeasure::Weight(prepared),
+            (EscapementModel::Contact(_), None) => DriveMeasure::EscapeTorque(built.mechanism.drive?),
         };
         Some(Self { mechanism: &built.mechanism, measure })
     }
@@ -43,15 +43,15 @@ impl<'b> Drivable<'b> {
     /// The same mechanism under another weight drive.
     #[must_use]
     pub fn driven_by(self, prepared: &'b PreparedDrive) -> Self {
-        Self { measure: Measure::Weight(prepared), ..self }
+        Self { measure: DriveMeasure::Weight(prepared), ..self }
     }
 
     /// So much of the drive, kg or N m.
     #[must_use]
     pub const fn level(&self, value: f64) -> DriveLevel {
         match self.measure {
-            Measure::Weight(_) => DriveLevel::Weight(value),
-            Measure::EscapeTorque(_) | Measure::IdealTorque(_) => DriveLevel::Torque(value),
+            DriveMeasure::Weight(_) => DriveLevel::Weight(value),
+            DriveMeasure::EscapeTorque(_) | DriveMeasure::IdealTorque(_) => DriveLevel::Torque(value),
         }
     }
 
@@ -76,9 +76,9 @@ impl<'b> Drivable<'b> {
     /// The drive model at so much of the drive; `None` for an ideal escapement.
     fn model(&self, drive: f64) -> Option<DriveModel> {
         match self.measure {
-            Measure::Weight(prepared) => Some(prepared.model(drive)),
-            Measure::EscapeTorque(model) => Some(DriveModel { ideal_torque_n_m: drive, ..model }),
-            Measure::IdealTorque(_) => None,
+            DriveMeasure::Weight(prepared) => Some(prepared.model(drive)),
+            DriveMeasure::EscapeTorque(model) => Some(DriveModel { ideal_torque_n_m: drive, ..model }),
+            DriveMeasure::IdealTorque(_) => None,
         }
     }
 
@@ -87,7 +87,7 @@ impl<'b> Drivable<'b> {
         let pendulum = &self.mechanism.pendulum;
         match (&self.mechanism.escapement, self.model(drive), self.measure) {
             (EscapementModel::Contact(escapement), Some(drive), _) => Clock::Contact { pendulum, escapement, drive },
-            (_, _, Measure::IdealTorque(torque)) => {
+            (_, _, DriveMeasure::IdealTorque(torque)) => {
                 Clock::Ideal { pendulum, ideal: Ideal::Torque(IdealTorque { torque_n_m: drive, ..torque }) }
             }
             _ => Clock::Ideal { pendulum, ideal: Ideal::Free },

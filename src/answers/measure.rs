@@ -5,7 +5,7 @@ use crate::dynamics::ledger::{Ledger, LedgerKeeper};
 use crate::dynamics::observe::{Observer, Unobserved};
 use crate::dynamics::trace::Trace;
 
-use super::return_map::{Clock, Failure, Run};
+use super::return_map::{Clock, PeriodFailure, RunningClock};
 
 /// Least and largest over one turn of a wheel whose teeth differ.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
@@ -70,10 +70,14 @@ impl Measured {
 /// onto the cycle itself.
 ///
 /// # Errors
-/// [`Failure`] if the clock does not come round.
-pub fn measure(clock: &Clock<'_>, start_rad: f64, samples_per_period: Option<usize>) -> Result<Measured, Failure> {
+/// [`PeriodFailure`] if the clock does not come round.
+pub fn measure(
+    clock: &Clock<'_>,
+    start_rad: f64,
+    samples_per_period: Option<usize>,
+) -> Result<Measured, PeriodFailure> {
     let count = clock.periods_per_return();
-    let mut run = clock.let_go(0, start_rad).map_err(Failure::Stopped)?;
+    let mut run = clock.let_go(0, start_rad).map_err(PeriodFailure::Stopped)?;
     let mut warm = run.period(&mut Unobserved)?;
     for _ in 1..count {
         warm = run.period(&mut Unobserved)?;
@@ -89,7 +93,7 @@ pub fn measure(clock: &Clock<'_>, start_rad: f64, samples_per_period: Option<usi
             Some(trace) if number == 0 => run.period(&mut (&mut keeper, trace))?,
             _ => run.period(&mut keeper)?,
         };
-        periods.push(Swing {
+        periods.push(OneSwing {
             right_rad: period.right_rad,
             left_rad: period.left_rad,
             left_beat_s: period.left_time_s - began_s,
@@ -98,8 +102,8 @@ pub fn measure(clock: &Clock<'_>, start_rad: f64, samples_per_period: Option<usi
         began_s = period.right_time_s;
     }
     let share = 1.0 / count as f64;
-    let mean = |of: fn(&Swing) -> f64| share * periods.iter().map(of).sum::<f64>();
-    let extremes = |of: fn(&Swing) -> f64| {
+    let mean = |of: fn(&OneSwing) -> f64| share * periods.iter().map(of).sum::<f64>();
+    let extremes = |of: fn(&OneSwing) -> f64| {
         periods
             .iter()
             .map(of)
@@ -123,7 +127,7 @@ pub fn measure(clock: &Clock<'_>, start_rad: f64, samples_per_period: Option<usi
 }
 
 /// One swing out and back.
-struct Swing {
+struct OneSwing {
     right_rad: f64,
     left_rad: f64,
     left_beat_s: f64,
@@ -131,11 +135,11 @@ struct Swing {
 }
 
 /// Energy of pendulum and wheel, J.
-fn energy_j(clock: &Clock<'_>, run: &Run<'_>) -> f64 {
+fn energy_j(clock: &Clock<'_>, run: &RunningClock<'_>) -> f64 {
     let (state, wheel_inertia) = match (run, clock) {
-        (Run::Contact(motion), Clock::Contact { drive, .. }) => (motion.state(), drive.inertia_kg_m2),
-        (Run::Contact(motion), Clock::Ideal { .. }) => (motion.state(), 0.0),
-        (Run::Ideal(motion), _) => (motion.state(), 0.0),
+        (RunningClock::Contact(motion), Clock::Contact { drive, .. }) => (motion.state(), drive.inertia_kg_m2),
+        (RunningClock::Contact(motion), Clock::Ideal { .. }) => (motion.state(), 0.0),
+        (RunningClock::Ideal(motion), _) => (motion.state(), 0.0),
     };
     let pendulum = clock.pendulum();
     pendulum.potential_j(state.theta_rad)
@@ -162,10 +166,10 @@ pub fn run_long(
     duration_s: f64,
     observer: &mut impl Observer,
     mut record: impl FnMut(PeriodRecord),
-) -> Option<Failure> {
+) -> Option<PeriodFailure> {
     let mut run = match clock.let_go(0, start_rad) {
         Ok(run) => run,
-        Err(stop) => return Some(Failure::Stopped(stop)),
+        Err(stop) => return Some(PeriodFailure::Stopped(stop)),
     };
     loop {
         match run.period(observer) {

@@ -2,7 +2,7 @@
 
 use crate::clock::build::BuildError;
 
-use super::return_map::Failure;
+use super::return_map::PeriodFailure;
 use super::verdict::Reason;
 
 /// Why a clock, or a change of one, has no such answer. An outcome, not an error: a clock that stops is a result.
@@ -26,7 +26,7 @@ pub enum NoAnswer {
         /// Amplitude of the cycle, rad.
         amplitude_rad: f64,
         /// What happened.
-        failure: Failure,
+        failure: PeriodFailure,
     },
     /// A kick has no drive of which there could be more or less.
     #[error("a kick has no drive torque")]

@@ -10,7 +10,7 @@ use super::drivable::Drivable;
 use super::gain_scan::GainScan;
 use super::no_answer::NoAnswer;
 use super::remarks::{Remark, remarks};
-use super::return_map::{Clock, Failure};
+use super::return_map::{Clock, PeriodFailure};
 use super::solve::{LeastDrive, Solution, Solver, Wanted};
 use super::steady::Steady;
 use super::verdict::{Reason, Verdict};
@@ -28,7 +28,7 @@ pub enum PredictError {
         /// Amplitude of the cycle.
         amplitude_rad: f64,
         /// What happened.
-        failure: Failure,
+        failure: PeriodFailure,
     },
 }
 

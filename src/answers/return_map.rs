@@ -35,7 +35,7 @@ pub enum PeriodOutcome {
     /// One period later the wheel rests again where it did, one tooth on.
     Returned(Return),
     /// It does not come round.
-    Failed(Failure),
+    Failed(PeriodFailure),
 }
 
 /// A completed period.
@@ -54,7 +54,7 @@ pub struct Return {
 
 /// Why a period was not completed.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Failure {
+pub enum PeriodFailure {
     /// No tooth got past the entry pallet.
     NotUnlocked,
     /// A tooth got past the entry pallet but not past the exit pallet.
@@ -78,7 +78,7 @@ impl PeriodOutcome {
 
 /// A run under way, whichever the escapement.
 #[derive(Debug, Clone)]
-pub(super) enum Run<'m> {
+pub(super) enum RunningClock<'m> {
     Contact(Box<Motion<'m>>),
     Ideal(Box<IdealMotion<'m>>),
 }
@@ -93,19 +93,19 @@ pub(super) struct Period {
     pub rested: bool,
 }
 
-impl Run<'_> {
+impl RunningClock<'_> {
     /// Runs one period, from right turning point to right turning point.
-    pub fn period(&mut self, observer: &mut impl Observer) -> Result<Period, Failure> {
+    pub fn period(&mut self, observer: &mut impl Observer) -> Result<Period, PeriodFailure> {
         match self {
             Self::Ideal(motion) => {
                 let escaping = motion.escaping_arc_rad();
-                let left = motion.run_to_turning(observer).map_err(Failure::Stopped)?;
+                let left = motion.run_to_turning(observer).map_err(PeriodFailure::Stopped)?;
                 if -left.theta_rad < escaping {
-                    return Err(Failure::NotUnlocked);
+                    return Err(PeriodFailure::NotUnlocked);
                 }
-                let right = motion.run_to_turning(observer).map_err(Failure::Stopped)?;
+                let right = motion.run_to_turning(observer).map_err(PeriodFailure::Stopped)?;
                 if right.theta_rad < escaping {
-                    return Err(Failure::HalfBeat);
+                    return Err(PeriodFailure::HalfBeat);
                 }
                 Ok(Period {
                     left_time_s: left.time_s,
@@ -116,8 +116,8 @@ impl Run<'_> {
                 })
             }
             Self::Contact(motion) => {
-                let left = motion.run_to_turning(observer).map_err(Failure::Stopped)?;
-                let right = motion.run_to_turning(observer).map_err(Failure::Stopped)?;
+                let left = motion.run_to_turning(observer).map_err(PeriodFailure::Stopped)?;
+                let right = motion.run_to_turning(observer).map_err(PeriodFailure::Stopped)?;
                 let rested = match right.resting_on {
                     Some(resting) => tooth_passed(resting).map(|()| true)?,
                     None => false,
@@ -136,12 +136,12 @@ impl Run<'_> {
 }
 
 /// Whether resting on this pallet and tooth at the right turning point completes a period.
-fn tooth_passed((pallet, tooth): (Side, i64)) -> Result<(), Failure> {
+fn tooth_passed((pallet, tooth): (Side, i64)) -> Result<(), PeriodFailure> {
     match (pallet, tooth) {
         (Side::Entry, 1) => Ok(()),
-        (Side::Entry, ..=0) => Err(Failure::NotUnlocked),
-        (Side::Exit, ..=1) => Err(Failure::HalfBeat),
-        _ => Err(Failure::Skipped),
+        (Side::Entry, ..=0) => Err(PeriodFailure::NotUnlocked),
+        (Side::Exit, ..=1) => Err(PeriodFailure::HalfBeat),
+        _ => Err(PeriodFailure::Skipped),
     }
 }
 
@@ -186,12 +186,14 @@ impl<'m> Clock<'m> {
         }
     }
 
-    pub(super) fn let_go(&self, tooth: i64, theta_rad: f64) -> Result<Run<'m>, Stop> {
+    pub(super) fn let_go(&self, tooth: i64, theta_rad: f64) -> Result<RunningClock<'m>, Stop> {
         Ok(match self {
             Self::Contact { pendulum, escapement, drive } => {
-                Run::Contact(Box::new(Motion::start_on_tooth(pendulum, drive, escapement, tooth, theta_rad)?))
+                RunningClock::Contact(Box::new(Motion::start_on_tooth(pendulum, drive, escapement, tooth, theta_rad)?))
             }
-            Self::Ideal { pendulum, ideal } => Run::Ideal(Box::new(IdealMotion::start(pendulum, *ideal, theta_rad)?)),
+            Self::Ideal { pendulum, ideal } => {
+                RunningClock::Ideal(Box::new(IdealMotion::start(pendulum, *ideal, theta_rad)?))
+            }
         })
     }
 
@@ -247,22 +249,22 @@ impl<'m> Clock<'m> {
                 Err(failure) => return PeriodOutcome::Failed(failure),
             }
         }
-        whole.map_or(PeriodOutcome::Failed(Failure::NotUnlocked), PeriodOutcome::Returned)
+        whole.map_or(PeriodOutcome::Failed(PeriodFailure::NotUnlocked), PeriodOutcome::Returned)
     }
 
-    fn one_period(&self, tooth: i64, start_rad: f64) -> Result<Return, Failure> {
-        let mut run = self.let_go(tooth, start_rad).map_err(Failure::Stopped)?;
+    fn one_period(&self, tooth: i64, start_rad: f64) -> Result<Return, PeriodFailure> {
+        let mut run = self.let_go(tooth, start_rad).map_err(PeriodFailure::Stopped)?;
         let period = run.period(&mut Unobserved)?;
         let mut right_rad = period.right_rad;
-        if let Run::Contact(motion) = &mut run
+        if let RunningClock::Contact(motion) = &mut run
             && !period.rested
         {
             // In its drop at the turning point: run on until the wheel rests and take the turning point that stands for it.
-            let turning = motion.run_to_rest_or_turning(&mut Unobserved).map_err(Failure::Stopped)?;
-            let resting = motion.resting_on().filter(|_| turning.is_none()).ok_or(Failure::HalfBeat)?;
+            let turning = motion.run_to_rest_or_turning(&mut Unobserved).map_err(PeriodFailure::Stopped)?;
+            let resting = motion.resting_on().filter(|_| turning.is_none()).ok_or(PeriodFailure::HalfBeat)?;
             // The tooth count was set back by one at the end of the period.
             tooth_passed((resting.0, resting.1 + 1))?;
-            right_rad = motion.equivalent_turning_rad().ok_or(Failure::HalfBeat)?;
+            right_rad = motion.equivalent_turning_rad().ok_or(PeriodFailure::HalfBeat)?;
         }
         Ok(Return {
             right_rad,

@@ -5,7 +5,7 @@ use crate::dynamics::StopReason;
 use super::cycle::{FixedPoint, fixed_point_near};
 use super::gain_scan::GainScan;
 use super::no_answer::NoAnswer;
-use super::return_map::{Clock, Failure, PeriodOutcome};
+use super::return_map::{Clock, PeriodFailure, PeriodOutcome};
 
 /// Why a clock stops.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
@@ -31,7 +31,7 @@ pub enum Verdict {
     /// It keeps ticking, but its swing does not settle on one amplitude: least and largest right amplitude, rad.
     Wanders(f64, f64),
     /// It stops.
-    Stops(Reason, Option<Failure>),
+    Stops(Reason, Option<PeriodFailure>),
 }
 
 impl Verdict {
@@ -138,16 +138,16 @@ fn monotone_between(scan: &GainScan, from: f64, to: f64) -> bool {
 ///
 /// Whatever holds the last tooth, a swing that has come down to the escaping arc has died away.
 #[must_use]
-pub fn reason_of(clock: &Clock<'_>, failure: &Failure, start_rad: f64, here_rad: f64, ticked: bool) -> Reason {
+pub fn reason_of(clock: &Clock<'_>, failure: &PeriodFailure, start_rad: f64, here_rad: f64, ticked: bool) -> Reason {
     let (right, left) = clock.escaping_arcs_rad();
     if ticked && here_rad < start_rad && here_rad < DIED_AWAY * right.max(left) {
         return Reason::LosesAmplitude;
     }
     match failure {
-        Failure::NotUnlocked if !ticked => Reason::NeverUnlocks,
-        Failure::NotUnlocked | Failure::HalfBeat => Reason::LosesAmplitude,
-        Failure::Skipped => Reason::RunsAway,
-        Failure::Stopped(stop) => match stop.reason {
+        PeriodFailure::NotUnlocked if !ticked => Reason::NeverUnlocks,
+        PeriodFailure::NotUnlocked | PeriodFailure::HalfBeat => Reason::LosesAmplitude,
+        PeriodFailure::Skipped => Reason::RunsAway,
+        PeriodFailure::Stopped(stop) => match stop.reason {
             StopReason::AtRest if !ticked => Reason::NeverUnlocks,
             StopReason::AtRest => Reason::LosesAmplitude,
             StopReason::BeyondFaces if here_rad > start_rad => Reason::RunsAway,

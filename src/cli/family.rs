@@ -14,7 +14,7 @@ use crate::report::provenance::Provenance;
 use crate::report::{family, prediction};
 use crate::scenario::{MOST_BEDS, Scenario, bed_of, load};
 use crate::study::comparison::predictions;
-use crate::study::family::{Ask, SWEPT, family};
+use crate::study::family::{FamilyAsk, SWEPT, family};
 use crate::study::map::axis::{Axis, AxisError};
 use crate::study::prepare::prepared;
 
@@ -66,7 +66,7 @@ pub(super) fn run(args: &FamilyArgs) -> Result<(), Failure> {
         return Err(failure);
     }
     let beds = if beds.is_empty() { scenarios[0].beds.clone() } else { beds };
-    let members = family(&scenarios, found, &Ask { factors, beds }, &progress);
+    let members = family(&scenarios, found, &FamilyAsk { factors, beds }, &progress);
     let interrupted = progress.interrupted();
     drop(progress);
     let results: Vec<Results> = scenarios

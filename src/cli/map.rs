@@ -11,7 +11,7 @@ use crate::scenario::{Scenario, load};
 use crate::study::jobs::Unwatched;
 use crate::study::map::axis::{Axis, AxisError};
 use crate::study::map::standard::standard_axes;
-use crate::study::map::{Ask, map};
+use crate::study::map::{MapAsk, map};
 use crate::study::prepare::prepared;
 
 use super::MapArgs;
@@ -47,7 +47,7 @@ pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
     if y.as_ref().is_some_and(|y| y.path == x.path) {
         return Err(Failure::arguments(format!("--x and --y both sweep `{}`", x.path)));
     }
-    let ask = Ask { scenario: &scenario, x: &x, y: y.as_ref(), answers: &answers };
+    let ask = MapAsk { scenario: &scenario, x: &x, y: y.as_ref(), answers: &answers };
     refuse_too_many(&ask, answers.keys.len())?;
     let progress = Progress::new(common.quiet)?;
     let found = map(&ask, &progress);
@@ -114,14 +114,14 @@ fn answers(args: &MapArgs, in_room: &InRoom, prediction: &Prediction) -> Result<
 }
 
 /// Refuses a map beyond all patience, with what it would take by one timed point.
-fn refuse_too_many(ask: &Ask<'_>, keys: usize) -> Result<(), Failure> {
+fn refuse_too_many(ask: &MapAsk<'_>, keys: usize) -> Result<(), Failure> {
     let points = ask.x.count().saturating_mul(ask.y.map_or(1, Axis::count));
     if points <= MOST_POINTS {
         return Ok(());
     }
     let (x, y) = (ask.x.first_alone(), ask.y.map(Axis::first_alone));
     let began = Instant::now();
-    let _one_point = map(&Ask { x: &x, y: y.as_ref(), ..*ask }, &Unwatched);
+    let _one_point = map(&MapAsk { x: &x, y: y.as_ref(), ..*ask }, &Unwatched);
     let point_s = began.elapsed().as_secs_f64();
     let threads = rayon::current_num_threads();
     let days = points as f64 * point_s / threads as f64 / crate::clock::SECONDS_PER_DAY;

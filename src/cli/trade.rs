@@ -11,7 +11,7 @@ use crate::report::words::cautions;
 use crate::scenario::ProblemCode;
 use crate::scenario::load;
 use crate::study::prepare::prepared;
-use crate::study::trade::{Ask, NoTrader, Reserve, TradePoint, Trader, USUAL_FALLS};
+use crate::study::trade::{NoTrader, Reserve, TradeAsk, TradePoint, Trader, USUAL_FALLS};
 use crate::units::{Kind, quantity_in_si};
 
 use super::Common;
@@ -69,7 +69,7 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
         };
         Failure::problems(&scenario.problems(vec![problem]))
     })?;
-    let ask = Ask {
+    let ask = TradeAsk {
         drums_m: drums.unwrap_or_else(|| trader.usual_drums_m()),
         falls: falls.unwrap_or_else(|| USUAL_FALLS.to_vec()),
         reserve,

@@ -39,7 +39,7 @@ pub struct TaylorSegment {
     turn: SineCosine,
     wheel_turn: SineCosine,
     joint_turn: SineCosine,
-    rows: Box<Rows>,
+    rows: Box<ProductRows>,
 }
 
 impl TaylorSegment {
@@ -59,7 +59,7 @@ impl TaylorSegment {
             turn,
             wheel_turn: turn,
             joint_turn: turn,
-            rows: Box::new(Rows { left: [[0.0; LANES]; TERMS], right: [[0.0; LANES]; TERMS] }),
+            rows: Box::new(ProductRows { left: [[0.0; LANES]; TERMS], right: [[0.0; LANES]; TERMS] }),
         }
     }
 
@@ -275,12 +275,12 @@ const LANES: usize = 16;
 
 /// Coefficients of the factors of all products of a contact, a row an order.
 #[derive(Debug, Clone)]
-struct Rows {
+struct ProductRows {
     left: [[f64; LANES]; TERMS],
     right: [[f64; LANES]; TERMS],
 }
 
-impl Rows {
+impl ProductRows {
     /// Coefficient `n` of every product, the rows of order `n` themselves given.
     #[inline]
     fn products(&self, n: usize, left: &[f64; LANES], right: &[f64; LANES]) -> [f64; LANES] {

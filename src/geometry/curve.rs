@@ -195,7 +195,7 @@ fn turning_order((sine, cosine): (f64, f64), start: (f64, f64)) -> f64 {
 }
 
 /// A pallet angle and the number of the pair that touches there.
-type Sample = (f64, Option<usize>);
+type CurveSample = (f64, Option<usize>);
 
 fn wrapped(angle_rad: f64, start_rad: f64) -> f64 {
     start_rad + (angle_rad - start_rad).rem_euclid(TAU)
@@ -259,7 +259,7 @@ impl Search {
         let angle = |sample: usize| step * sample as f64 - COVERED_RAD;
         let mut ends = Vec::new();
         let mut first_owner = None;
-        let mut last: Option<Sample> = None;
+        let mut last: Option<CurveSample> = None;
         for block in (0..SAMPLES).step_by(BLOCK) {
             let after = (block + BLOCK).min(SAMPLES);
             let live = self.live(flank, (angle(block), angle(after)));
@@ -290,7 +290,14 @@ impl Search {
     }
 
     /// Bisects between two neighbouring samples for every change of the touching pair.
-    fn find_ends(&self, live: &[usize], flank: Flank, low: Sample, high: Sample, ends: &mut Vec<Sample>) {
+    fn find_ends(
+        &self,
+        live: &[usize],
+        flank: Flank,
+        low: CurveSample,
+        high: CurveSample,
+        ends: &mut Vec<CurveSample>,
+    ) {
         if low.1 == high.1 {
             return;
         }
@@ -316,7 +323,13 @@ impl Search {
 
     /// A narrow interval between the two pairs in which one gives way to the other, where no third pair is in play at its
     /// ends.
-    fn narrowed(&self, live: &[usize], flank: Flank, low: Sample, high: Sample) -> Option<(Sample, Sample)> {
+    fn narrowed(
+        &self,
+        live: &[usize],
+        flank: Flank,
+        low: CurveSample,
+        high: CurveSample,
+    ) -> Option<(CurveSample, CurveSample)> {
         let two = || low.1.into_iter().chain(high.1);
         let (mut from, mut to) = (low.0, high.0);
         while to - from > NARROW_RAD {

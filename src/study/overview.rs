@@ -8,14 +8,14 @@ use super::jobs::Watch;
 use super::levers::{Levers, levers};
 use super::map::axis::Axis;
 use super::map::standard::standard_axes;
-use super::map::{Ask as MapAsk, Map, Pick, map};
+use super::map::{Map, MapAsk, Pick, map};
 use super::room::{Rooms, rooms};
 use super::season::{Season, season};
 use super::spread::Run;
 use super::spread::copy::PrintedCopy;
 use super::spread::inputs::Input;
 use super::spread::statistics::{Statistics, statistics};
-use super::trade::{Ask as TradeAsk, Reserve, Trade, Trader, USUAL_FALLS};
+use super::trade::{Reserve, Trade, TradeAsk, Trader, USUAL_FALLS};
 
 /// Which of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

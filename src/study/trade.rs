@@ -32,7 +32,7 @@ pub enum Reserve {
 
 /// Drums and falls, and the reserve of the weight.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Ask {
+pub struct TradeAsk {
     /// Drum diameters, m.
     pub drums_m: Vec<f64>,
     /// Falls of the cord.
@@ -152,7 +152,7 @@ impl<'d> Trader<'d> {
 
     /// The clock as it is, and its points as asked.
     #[must_use]
-    pub fn trade(&self, ask: &Ask, watch: &dyn Watch) -> Trade {
+    pub fn trade(&self, ask: &TradeAsk, watch: &dyn Watch) -> Trade {
         Trade {
             own_drum_m: self.weight.drum_diameter_m,
             own_falls: self.weight.falls,
@@ -176,7 +176,7 @@ impl<'d> Trader<'d> {
     /// Points by falls, then drums, as asked; the same numbers on any number of threads. Points not reached when `watch` stops are
     /// missing.
     #[must_use]
-    pub fn points(&self, ask: &Ask, watch: &dyn Watch) -> Vec<TradePoint> {
+    pub fn points(&self, ask: &TradeAsk, watch: &dyn Watch) -> Vec<TradePoint> {
         let jobs: Vec<(u32, f64)> =
             ask.falls.iter().flat_map(|&falls| ask.drums_m.iter().map(move |&drum| (falls, drum))).collect();
         let found = each(&jobs, "drums", watch, |&(falls, drum_diameter_m)| {

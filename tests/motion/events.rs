@@ -1,7 +1,7 @@
 //! The motion where events are awkward: at the end of a step, two at once, grazing, resting, bouncing without end, stuck.
 
 use beatwright::answers::measure::{measure, run_long};
-use beatwright::answers::return_map::{Failure, PeriodOutcome};
+use beatwright::answers::return_map::{PeriodFailure, PeriodOutcome};
 use beatwright::clock::mechanism::PendulumModel;
 use beatwright::clock::side::Side;
 use beatwright::dynamics::observe::{Jump, JumpKind, Mode, Observer, TakenSegment, Unobserved};
@@ -120,7 +120,7 @@ fn exact_grazing_passages_end_with_a_name() {
         println!("least passing start {} deg: {:?}", high / DEG, clock.period_from(low));
         // Turning right on the release corner it may be held, wedged or caught by the pallet, but it is told.
         let chatters = |passage: &PeriodOutcome| {
-            matches!(passage, PeriodOutcome::Failed(Failure::Stopped(Stop { reason: StopReason::Chatter, .. })))
+            matches!(passage, PeriodOutcome::Failed(PeriodFailure::Stopped(Stop { reason: StopReason::Chatter, .. })))
         };
         for k in -50..50 {
             for theta in [low + f64::from(k) * 1e-16, low + f64::from(k) * 1e-8] {
@@ -250,7 +250,7 @@ fn exact_train_that_cannot_move_stops_with_a_name() {
     bench.pendulum.friction_torque_n_m = 1.0;
     let failed = bench.clock().period_from(4.0 * DEG);
     assert!(
-        matches!(failed, PeriodOutcome::Failed(Failure::Stopped(Stop { reason: StopReason::AtRest, .. }))),
+        matches!(failed, PeriodOutcome::Failed(PeriodFailure::Stopped(Stop { reason: StopReason::AtRest, .. }))),
         "{failed:?}"
     );
 }

@@ -9,4 +9,5 @@ mod events;
 mod ideal_clocks;
 mod independent;
 mod limit_cycles;
+mod solver;
 mod teeth_that_differ;

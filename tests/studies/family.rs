@@ -10,7 +10,7 @@ use beatwright::clock::printing::part_sizes::{PartSize, part_sizes};
 use beatwright::report::words::parts::part_name;
 use beatwright::scenario::{Scenario, bed_of, load};
 use beatwright::study::comparison::predictions;
-use beatwright::study::family::{Ask, Member, Smallest, family};
+use beatwright::study::family::{FamilyAsk, Member, Smallest, family};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::levers::answers::ClockAnswers;
 use serde_json::Value;
@@ -21,7 +21,7 @@ use crate::support::program::output;
 
 fn members(scenarios: &[Scenario], factors: &[f64], beds: &[Bed]) -> Vec<Member> {
     let found = predictions(scenarios).into_iter().map(Result::unwrap).collect();
-    family(scenarios, found, &Ask { factors: factors.to_vec(), beds: beds.to_vec() }, &Unwatched)
+    family(scenarios, found, &FamilyAsk { factors: factors.to_vec(), beds: beds.to_vec() }, &Unwatched)
 }
 
 fn part<'p>(parts: &'p [PartSize], name: &str) -> &'p PartSize {

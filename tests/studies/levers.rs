@@ -7,7 +7,7 @@ use beatwright::report::prediction::json::Results;
 use beatwright::scenario::{NO_OVERRIDES, Scenario, load, read};
 use beatwright::study::jobs::{Unwatched, Watch};
 use beatwright::study::levers::answers::Answer;
-use beatwright::study::levers::slope::{Slope, Values, slope};
+use beatwright::study::levers::slope::{ShareValues, Slope, slope};
 use beatwright::study::levers::steps::quantities;
 use beatwright::study::levers::{Lever, Levers, levers};
 use serde_json::Value;
@@ -212,11 +212,11 @@ fn against_predictions(scenario: &Scenario, found: &Levers) {
     }
 }
 
-fn values(curve: impl Fn(f64) -> Option<f64>) -> Vec<Values> {
+fn values(curve: impl Fn(f64) -> Option<f64>) -> Vec<ShareValues> {
     [1.0, 0.5, 0.25, 0.125]
         .map(|share| {
             let at = |steps: f64| [curve(steps), None, None, None, None];
-            Values { share, above: at(share), below: at(-share) }
+            ShareValues { share, above: at(share), below: at(-share) }
         })
         .to_vec()
 }

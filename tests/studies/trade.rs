@@ -8,7 +8,7 @@ use beatwright::answers::prediction::predict;
 use beatwright::clock::train::drive::DriveError;
 use beatwright::scenario::{NO_OVERRIDES, Scenario, load};
 use beatwright::study::jobs::Unwatched;
-use beatwright::study::trade::{Ask, NoTrade, NoTrader, Reserve, TradePoint, Trader};
+use beatwright::study::trade::{NoTrade, NoTrader, Reserve, TradeAsk, TradePoint, Trader};
 use serde_json::Value;
 
 use crate::support::demo;
@@ -16,7 +16,7 @@ use crate::support::program::{beatwright, written_on_any_threads};
 
 fn points(scenario: &Scenario, drums_mm: &[f64], falls: &[u32], reserve: Reserve) -> Vec<TradePoint> {
     let drums_m = drums_mm.iter().map(|drum| drum / 1e3).collect();
-    Trader::of(&scenario.in_room()).unwrap().points(&Ask { drums_m, falls: falls.to_vec(), reserve }, &Unwatched)
+    Trader::of(&scenario.in_room()).unwrap().points(&TradeAsk { drums_m, falls: falls.to_vec(), reserve }, &Unwatched)
 }
 
 #[test]

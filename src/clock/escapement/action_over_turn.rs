@@ -7,13 +7,13 @@ use super::action::{Action, PalletAction, read_action};
 
 /// A pallet with the teeth that take part: one on the entry pallet and the next on the exit pallet.
 #[derive(Debug, Clone, Copy)]
-pub(in crate::clock) struct Place {
+pub(in crate::clock) struct ActingTeeth {
     pub pallet: Side,
     pub teeth: PerPallet<u32>,
     pub action: Action,
 }
 
-impl Place {
+impl ActingTeeth {
     /// Every place of a turn of the wheel at which an action can be read; two where all teeth are alike.
     pub fn all_of(contact: &ContactEscapement) -> Vec<Self> {
         let turn = if contact.teeth_differ() { contact.teeth } else { 1 };
@@ -89,11 +89,11 @@ pub fn action_over_turn(escapement: &EscapementModel) -> Option<PerPallet<Pallet
     if !contact.teeth_differ() {
         return None;
     }
-    let places = Place::all_of(contact);
+    let places = ActingTeeth::all_of(contact);
     PerPallet::from_fn(|pallet| turn_of(contact, &places, pallet)).both()
 }
 
-fn turn_of(contact: &ContactEscapement, places: &[Place], pallet: Side) -> Option<PalletTurn> {
+fn turn_of(contact: &ContactEscapement, places: &[ActingTeeth], pallet: Side) -> Option<PalletTurn> {
     let own: Vec<(u32, PalletAction)> = places
         .iter()
         .filter(|place| place.pallet == pallet)

@@ -14,7 +14,7 @@ use crate::numerics::root::solve_bracketed;
 
 use super::EscapementOutlines;
 use super::action::{Action, PalletAction, read_action};
-use super::action_over_turn::Place;
+use super::action_over_turn::ActingTeeth;
 use super::interference::check_standing;
 
 /// Largest change of a dimension that is tried, m.
@@ -34,7 +34,7 @@ const ALIKE_RAD: f64 = 1e-9;
 
 /// A dimension that is not as drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Dimension {
+enum ChangedDimension {
     /// Diameter of the wheel, teeth and all.
     Wheel,
     /// Distance of the arbors.
@@ -45,7 +45,7 @@ enum Dimension {
 
 /// What must not get lost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Quantity {
+enum MarginQuantity {
     Hold { locks: bool },
     Drop,
     Clearance,
@@ -104,16 +104,16 @@ pub struct Margins {
 pub fn margins(printer: &Printer, built: &Built) -> Option<Margins> {
     let (drawn, outlines) = (built.drawn.as_ref()?, built.outlines.as_ref()?);
     let EscapementModel::Contact(contact) = &built.mechanism.escapement else { return None };
-    let places = Place::all_of(contact);
+    let places = ActingTeeth::all_of(contact);
     let locks = places.iter().any(|place| place.pallet_of(&place.action).lock_rad != 0.0);
     let mut anew = Anew::of(printer, drawn, outlines, built);
-    let hold = anew.margin(&places, Quantity::Hold { locks })?;
+    let hold = anew.margin(&places, MarginQuantity::Hold { locks })?;
     let crisp_m = if locks { anew.crisp_wheel_m(&places) } else { None };
     Some(Margins {
         locks,
         hold,
-        drop: anew.margin(&places, Quantity::Drop)?,
-        clearance: anew.margin(&places, Quantity::Clearance)?,
+        drop: anew.margin(&places, MarginQuantity::Drop)?,
+        clearance: anew.margin(&places, MarginQuantity::Clearance)?,
         tip_radius_m: anew.tip_radius_m,
         bead_off_tip_m: built.bead_off_tip_m,
         bead_as_wheel_m: crisp_m.zip(hold.wheel_m).map(|(crisp_m, blunt_m)| crisp_m - blunt_m),
@@ -121,7 +121,7 @@ pub fn margins(printer: &Printer, built: &Built) -> Option<Margins> {
     })
 }
 
-impl Quantity {
+impl MarginQuantity {
     /// What is left, rad; `None` where the pallet has no such thing.
     fn of(self, pallet: &PalletAction) -> Option<f64> {
         match self {
@@ -156,7 +156,7 @@ struct Anew<'b> {
 #[derive(Debug, Clone, Copy)]
 struct Trial {
     teeth: PerPallet<u32>,
-    dimension: Dimension,
+    dimension: ChangedDimension,
     change_m: f64,
     /// What came of it.
     action: Option<Action>,
@@ -175,51 +175,57 @@ impl<'b> Anew<'b> {
     }
 
     /// The place at which a quantity is least, its value there, and the places to follow through the changes.
-    fn followed(&self, places: &[Place], quantity: Quantity) -> Option<(Vec<Place>, Side, f64)> {
+    fn followed(&self, places: &[ActingTeeth], quantity: MarginQuantity) -> Option<(Vec<ActingTeeth>, Side, f64)> {
         let (least, least_rad) = places
             .iter()
             .filter_map(|place| Some((place, quantity.of(&place.pallet_of(&place.action))?)))
             .min_by(|a, b| a.1.total_cmp(&b.1))?;
         let followed = if self.out_of_true.is_true() { places.to_vec() } else { vec![*least] };
         // Pallets that differ by rounding alone are named in their order.
-        let alike = |place: &&Place| {
+        let alike = |place: &&ActingTeeth| {
             quantity.of(&place.pallet_of(&place.action)).is_some_and(|value| value - least_rad < ALIKE_RAD)
         };
         Some((followed, places.iter().find(alike).unwrap_or(least).pallet, least_rad))
     }
 
-    fn margin(&mut self, places: &[Place], quantity: Quantity) -> Option<Margin> {
+    fn margin(&mut self, places: &[ActingTeeth], quantity: MarginQuantity) -> Option<Margin> {
         let (followed, pallet, least_rad) = self.followed(places, quantity)?;
         let (sign, arbors_sign) = quantity.signs();
         let mut eaten = |dimension, sign| self.eaten_m(&followed, quantity, least_rad, dimension, sign);
         Some(Margin {
             pallet,
             least_rad,
-            wheel_m: eaten(Dimension::Wheel, sign),
-            arbors_m: eaten(Dimension::Arbors, arbors_sign),
-            edges_m: eaten(Dimension::Edges, sign),
+            wheel_m: eaten(ChangedDimension::Wheel, sign),
+            arbors_m: eaten(ChangedDimension::Arbors, arbors_sign),
+            edges_m: eaten(ChangedDimension::Edges, sign),
         })
     }
 
     /// What the lock would allow the wheel's diameter to lose if the bead had no width, m; `None` where it has none anyway.
-    fn crisp_wheel_m(&self, places: &[Place]) -> Option<f64> {
+    fn crisp_wheel_m(&self, places: &[ActingTeeth]) -> Option<f64> {
         if self.printer.bead_radius.value == 0.0 {
             return None;
         }
-        let quantity = Quantity::Hold { locks: true };
+        let quantity = MarginQuantity::Hold { locks: true };
         let (followed, ..) = self.followed(places, quantity)?;
         let printer = Printer { bead_radius: Spread::default(), ..*self.printer };
         let made = printed_and_strained(self.drawn, &printer, &self.strain).ok()?;
         let tip_radius_m = made.outlines.tooth.farthest_m(Point::zeros());
         let mut crisp = Anew { printer: &printer, outlines: &made.outlines, tip_radius_m, tried: Vec::new(), ..*self };
         let sign = quantity.signs().0;
-        let least_rad = crisp.left_rad(&followed, quantity, Dimension::Wheel, 0.0);
-        crisp.eaten_m(&followed, quantity, least_rad, Dimension::Wheel, sign)
+        let least_rad = crisp.left_rad(&followed, quantity, ChangedDimension::Wheel, 0.0);
+        crisp.eaten_m(&followed, quantity, least_rad, ChangedDimension::Wheel, sign)
     }
 
     /// What is left of a quantity after a change, rad.
-    fn left_rad(&mut self, followed: &[Place], quantity: Quantity, dimension: Dimension, change_m: f64) -> f64 {
-        let of = |place: &Place| {
+    fn left_rad(
+        &mut self,
+        followed: &[ActingTeeth],
+        quantity: MarginQuantity,
+        dimension: ChangedDimension,
+        change_m: f64,
+    ) -> f64 {
+        let of = |place: &ActingTeeth| {
             let action = self.action(place.teeth, dimension, change_m);
             action.and_then(|action| quantity.of(&place.pallet_of(&action))).unwrap_or(NO_ACTION_RAD)
         };
@@ -229,10 +235,10 @@ impl<'b> Anew<'b> {
     /// Smallest change that leaves nothing, m, positive.
     fn eaten_m(
         &mut self,
-        followed: &[Place],
-        quantity: Quantity,
+        followed: &[ActingTeeth],
+        quantity: MarginQuantity,
         least_rad: f64,
-        dimension: Dimension,
+        dimension: ChangedDimension,
         sign: f64,
     ) -> Option<f64> {
         if least_rad <= 0.0 {
@@ -251,7 +257,7 @@ impl<'b> Anew<'b> {
         None
     }
 
-    fn action(&mut self, teeth: PerPallet<u32>, dimension: Dimension, change_m: f64) -> Option<Action> {
+    fn action(&mut self, teeth: PerPallet<u32>, dimension: ChangedDimension, change_m: f64) -> Option<Action> {
         let same = |trial: &&Trial| (trial.teeth, trial.dimension, trial.change_m) == (teeth, dimension, change_m);
         if let Some(known) = self.tried.iter().find(same) {
             return known.action;
@@ -261,17 +267,17 @@ impl<'b> Anew<'b> {
         action
     }
 
-    fn changed(&self, dimension: Dimension, change_m: f64) -> Option<EscapementOutlines> {
+    fn changed(&self, dimension: ChangedDimension, change_m: f64) -> Option<EscapementOutlines> {
         let printed = self.outlines;
         match dimension {
-            Dimension::Wheel => {
+            ChangedDimension::Wheel => {
                 let factor = 1.0 + 0.5 * change_m / self.tip_radius_m;
                 (factor > 0.0).then(|| EscapementOutlines {
                     tooth: printed.tooth.scaled(factor, Point::zeros()),
                     ..printed.clone()
                 })
             }
-            Dimension::Arbors => {
+            ChangedDimension::Arbors => {
                 let up = Point::new(0.0, change_m);
                 let centre_distance_m = printed.centre_distance_m + change_m;
                 (centre_distance_m > 0.0).then(|| EscapementOutlines {
@@ -280,7 +286,7 @@ impl<'b> Anew<'b> {
                     ..printed.clone()
                 })
             }
-            Dimension::Edges => {
+            ChangedDimension::Edges => {
                 let mean = PartPrint::mean_of(self.printer);
                 let part = PartPrint { growth_m: mean.growth_m + change_m, ..mean };
                 Some(self.printed_with(&part).ok()?.outlines)

@@ -25,7 +25,7 @@ pub const SWEPT: &str = "scale.all";
 
 /// What a family is asked for.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Ask {
+pub struct FamilyAsk {
     /// Sizes that every member is also tried in: values of [`SWEPT`], which take the place of its own.
     pub factors: Vec<f64>,
     /// Beds on which its parts are to fit.
@@ -79,7 +79,7 @@ pub(super) fn largest(parts: &[PartSize]) -> Option<&PartSize> {
 
 /// The members in the order of the scenarios, whose predictions are known.
 #[must_use]
-pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &Ask, watch: &dyn Watch) -> Vec<Member> {
+pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &FamilyAsk, watch: &dyn Watch) -> Vec<Member> {
     let numbers: Vec<usize> = (0..scenarios.len()).collect();
     let in_rooms: Vec<InRoom> = scenarios.iter().map(Scenario::in_room).collect();
     let points: Vec<(usize, f64)> =

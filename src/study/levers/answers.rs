@@ -35,7 +35,7 @@ impl Answer {
 }
 
 /// One number for each of [`Answer::ALL`]; `None` where there is none.
-pub type Answers = [Option<f64>; Answer::ALL.len()];
+pub type LeverAnswers = [Option<f64>; Answer::ALL.len()];
 
 /// The answers of one design, raw: the rate needs a period to compare with.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,7 +77,7 @@ impl ClockAnswers {
 
     /// The answers; `reference_period_s` stands in for the train's period where there is none.
     #[must_use]
-    pub fn answers(&self, reference_period_s: Option<f64>) -> Answers {
+    pub fn answers(&self, reference_period_s: Option<f64>) -> LeverAnswers {
         let required = self.train_period_s.or(reference_period_s);
         [
             required.zip(self.period_s).map(|(required, period)| rate_s_per_day(required, period)),

@@ -9,15 +9,15 @@ use crate::scenario::{LoadError, Scenario};
 use crate::study::prepare::prepared;
 
 use super::jobs::{Watch, each};
-use super::levers::answers::{Answer, Answers, ClockAnswers, clock_answers};
-use super::levers::slope::{Slope, Values, slope};
+use super::levers::answers::{Answer, ClockAnswers, LeverAnswers, clock_answers};
+use super::levers::slope::{ShareValues, Slope, slope};
 use super::levers::steps::{NoLever, SteppedQuantity, quantities};
 
 /// One side of a lever.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StepEffect {
     /// Change of every answer by one whole step; rate s/day, amplitude rad, drive kg or N m, run time s.
-    pub change: Answers,
+    pub change: LeverAnswers,
     /// Why answers are missing.
     pub missing: Option<NoAnswer>,
 }
@@ -39,7 +39,7 @@ pub struct Lever {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Levers {
     /// The scenario's own answers; without a train the rate is 0, relative to its own period.
-    pub today: Answers,
+    pub today: LeverAnswers,
     /// Its own point.
     pub point: ClockAnswers,
     /// Levers in the order of the scenario; those not reached when the study was stopped are missing.
@@ -79,7 +79,7 @@ impl Lever {
 
     /// Whether a step either way changes any answer or stops the clock.
     #[must_use]
-    pub fn moves(&self, today: &Answers) -> bool {
+    pub fn moves(&self, today: &LeverAnswers) -> bool {
         Answer::ALL.iter().any(|&answer| self.stops(answer) || self.effect(answer) > resolution(answer, today))
     }
 
@@ -95,7 +95,7 @@ impl Lever {
     /// Elasticity of an answer: its relative change per relative change of the quantity. Of the rate it is that of the clock's speed,
     /// for the rate itself may be 0. `None` without a settled slope, for a quantity of 0 and for temperatures.
     #[must_use]
-    pub fn elasticity(&self, answer: Answer, today: &Answers) -> Option<f64> {
+    pub fn elasticity(&self, answer: Answer, today: &LeverAnswers) -> Option<f64> {
         let (per_step, own) = (self.slopes[answer.index()]?.settled()?, today[answer.index()]?);
         let own = if answer == Answer::Rate { crate::clock::SECONDS_PER_DAY + own } else { own };
         let elasticity = per_step * self.quantity.number / self.quantity.step / own;
@@ -106,7 +106,7 @@ impl Lever {
 /// Accuracy of an answer, in its own measure: the least drive and the margin are found to 1e-5, the amplitude and the period much
 /// better.
 #[must_use]
-pub fn resolution(answer: Answer, today: &Answers) -> f64 {
+pub fn resolution(answer: Answer, today: &LeverAnswers) -> f64 {
     let own = today[answer.index()].unwrap_or(0.0).abs();
     match answer {
         Answer::Rate => 1e-6,
@@ -139,14 +139,14 @@ pub fn levers(scenario: &Scenario, watch: &dyn Watch) -> Result<Levers, crate::c
     Ok(Levers { today, point: own, levers, left_out, count: quantities.len() })
 }
 
-fn lever(scenario: &Scenario, quantity: &SteppedQuantity, own: &ClockAnswers, today: &Answers) -> Lever {
+fn lever(scenario: &Scenario, quantity: &SteppedQuantity, own: &ClockAnswers, today: &LeverAnswers) -> Lever {
     let at = |steps: f64| answers_at(scenario, quantity, steps, own.period_s);
     let (up, down) = (at(SHARES[0]), at(-SHARES[0]));
-    let mut values: Vec<Values> = vec![Values { share: SHARES[0], above: up.0, below: down.0 }];
+    let mut values: Vec<ShareValues> = vec![ShareValues { share: SHARES[0], above: up.0, below: down.0 }];
     let mut slopes = [None; Answer::ALL.len()];
     if !quantity.whole {
         for &share in &SHARES[1..] {
-            values.push(Values { share, above: at(share).0, below: at(-share).0 });
+            values.push(ShareValues { share, above: at(share).0, below: at(-share).0 });
             for answer in Answer::ALL {
                 let small = if answer == Answer::Rate { 1.0 } else { today[answer.index()].unwrap_or(0.0).abs() };
                 let noise = resolution(answer, today);
@@ -161,7 +161,7 @@ fn lever(scenario: &Scenario, quantity: &SteppedQuantity, own: &ClockAnswers, to
             }
         }
     }
-    let side = |(answers, missing): (Answers, Option<NoAnswer>)| StepEffect {
+    let side = |(answers, missing): (LeverAnswers, Option<NoAnswer>)| StepEffect {
         change: std::array::from_fn(|index| answers[index].zip(today[index]).map(|(there, here)| there - here)),
         missing,
     };
@@ -174,7 +174,7 @@ fn answers_at(
     quantity: &SteppedQuantity,
     steps: f64,
     reference_period_s: Option<f64>,
-) -> (Answers, Option<NoAnswer>) {
+) -> (LeverAnswers, Option<NoAnswer>) {
     let changed = match scenario.with_overrides(&[quantity.setting(steps)]).and_then(prepared) {
         Ok(changed) => changed,
         Err(error) => return ([None; Answer::ALL.len()], Some(NoAnswer::Refused(in_short(&error)))),

@@ -1,16 +1,16 @@
 //! Derivatives by differences whose step is checked.
 
-use super::answers::Answers;
+use super::answers::LeverAnswers;
 
 /// All answers at a share of the step up and down.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Values {
+pub struct ShareValues {
     /// Share of the step.
     pub share: f64,
     /// So much above.
-    pub above: Answers,
+    pub above: LeverAnswers,
     /// So much below.
-    pub below: Answers,
+    pub below: LeverAnswers,
 }
 
 /// A derivative by steps, with its error.
@@ -82,7 +82,7 @@ const LEFT_AT_CORNER: f64 = 0.8;
 /// shares give the slope by Richardson's extrapolation, and its error is what that changes, and the noise over the smaller
 /// share. Where both sides' slopes stay apart as the share falls there is a corner, which a central difference would hide.
 #[must_use]
-pub fn slope(values: &[Values], index: usize, today: &Answers, noise: f64, negligible: f64) -> Option<Slope> {
+pub fn slope(values: &[ShareValues], index: usize, today: &LeverAnswers, noise: f64, negligible: f64) -> Option<Slope> {
     let here = today[index]?;
     let mut best: Option<Slope> = None;
     for pair in values.windows(2) {
@@ -124,7 +124,7 @@ pub fn slope(values: &[Values], index: usize, today: &Answers, noise: f64, negli
 }
 
 /// Slopes of the chords above and below.
-fn sides(values: &Values, index: usize, here: f64) -> (Option<f64>, Option<f64>) {
+fn sides(values: &ShareValues, index: usize, here: f64) -> (Option<f64>, Option<f64>) {
     let above = values.above[index].map(|there| (there - here) / values.share);
     let below = values.below[index].map(|there| (here - there) / values.share);
     (above, below)

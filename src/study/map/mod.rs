@@ -105,7 +105,7 @@ pub trait Pick: Sync {
 
 /// What a map is asked for.
 #[derive(Clone, Copy)]
-pub struct Ask<'a> {
+pub struct MapAsk<'a> {
     /// The clock.
     pub scenario: &'a Scenario,
     /// First quantity.
@@ -154,7 +154,7 @@ pub(super) fn outcome_at(scenario: &Scenario, overrides: &[String]) -> Outcome {
 }
 
 /// One point without the axes' values.
-type Cell = (Outcome, Vec<Option<f64>>);
+type MapCell = (Outcome, Vec<Option<f64>>);
 
 /// A prediction and the answers taken from it.
 type Picked = (Prediction, Vec<Option<f64>>);
@@ -163,14 +163,14 @@ type Picked = (Prediction, Vec<Option<f64>>);
 type Least = Result<LeastDrive, NoAnswer>;
 
 /// A part of the grid: all starts of one clock, or one point.
-struct Block {
-    cells: Vec<Cell>,
+struct MapBlock {
+    cells: Vec<MapCell>,
     stretches: Vec<AnswerRange<Outcome>>,
 }
 
 /// The map. The same numbers on any number of threads.
 #[must_use]
-pub fn map(ask: &Ask<'_>, watch: &dyn Watch) -> Map {
+pub fn map(ask: &MapAsk<'_>, watch: &dyn Watch) -> Map {
     let wanted = ask.answers.wanted();
     let axes: Vec<&Axis> = std::iter::once(ask.x).chain(ask.y).collect();
     let values: Vec<Vec<f64>> = axes.iter().map(|axis| axis.values()).collect();
@@ -252,12 +252,12 @@ pub fn map(ask: &Ask<'_>, watch: &dyn Watch) -> Map {
 }
 
 /// One clock of the grid. `known`: its least drive, where it was looked for before.
-fn block(ask: &Ask<'_>, set: &[String], known: Option<Least>, starts: Option<&Starts<'_>>) -> Block {
+fn block(ask: &MapAsk<'_>, set: &[String], known: Option<Least>, starts: Option<&Starts<'_>>) -> MapBlock {
     let nothing = |reason: String| (Outcome::NoClock(reason), Vec::new());
     let without = |reason: String| {
         let count = starts.map_or(1, |starts| starts.arcs.len());
         let stretches = starts.map(|starts| starts.without_clock(&reason)).unwrap_or_default();
-        Block { cells: vec![nothing(reason); count], stretches }
+        MapBlock { cells: vec![nothing(reason); count], stretches }
     };
     let (design, built) = match clock_under(ask.scenario, set) {
         Ok(clock) => clock,
@@ -278,7 +278,7 @@ fn block(ask: &Ask<'_>, set: &[String], known: Option<Least>, starts: Option<&St
             Ok(prediction) => (Outcome::of(&verdict), ask.answers.of(&design, &prediction)),
             Err(reason) => nothing(reason),
         };
-        return Block { cells: vec![cell], stretches: Vec::new() };
+        return MapBlock { cells: vec![cell], stretches: Vec::new() };
     };
     let basins = starts.basins(&scanned);
     let pick = |start_rad: f64, prediction: &Prediction| {
@@ -308,5 +308,5 @@ fn block(ask: &Ask<'_>, set: &[String], known: Option<Least>, starts: Option<&St
             _ => nothing("the start arc lies beyond the others".to_owned()),
         }
     };
-    Block { cells: starts.arcs.iter().map(cell).collect(), stretches: starts.in_units(&basins) }
+    MapBlock { cells: starts.arcs.iter().map(cell).collect(), stretches: starts.in_units(&basins) }
 }

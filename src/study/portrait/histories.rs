@@ -2,7 +2,7 @@
 
 use crate::answers::cycle::least_start_rad;
 use crate::answers::prediction::Prediction;
-use crate::answers::return_map::{Clock, Failure, PeriodOutcome};
+use crate::answers::return_map::{Clock, PeriodFailure, PeriodOutcome};
 use crate::answers::verdict::{Reason, reason_of};
 use crate::clock::environment::InRoom;
 use crate::clock::mechanism::EscapementModel;
@@ -108,7 +108,7 @@ pub(super) fn histories(design: &InRoom, prediction: &Prediction) -> Histories {
     // A step of the return map: a period, or a whole turn of a wheel whose teeth differ.
     let step_s = period_s * clock.periods_per_return() as f64;
     let starts = starts(design, point.map(|point| point.right_rad), least_start, escaping_rad, &clock);
-    let map = Map::over(&clock, prediction, &starts, point.map(|point| point.right_rad));
+    let map = GainMap::over(&clock, prediction, &starts, point.map(|point| point.right_rad));
     let mut runs: Vec<(StartKind, Vec<f64>, Option<Ending>)> = starts
         .iter()
         .map(|&(kind, start)| {
@@ -184,12 +184,12 @@ fn starts(
 }
 
 /// The gain of amplitude in one period over the amplitude.
-struct Map<'c, 'm> {
+struct GainMap<'c, 'm> {
     clock: &'c Clock<'m>,
     nodes: Vec<(f64, Option<f64>)>,
 }
 
-impl<'c, 'm> Map<'c, 'm> {
+impl<'c, 'm> GainMap<'c, 'm> {
     fn over(clock: &'c Clock<'m>, prediction: &Prediction, starts: &[(StartKind, f64)], cycle: Option<f64>) -> Self {
         let ends = starts.iter().map(|&(_, start)| start).chain(cycle);
         let (low, high) = ends.fold((f64::INFINITY, 0.0_f64), |(low, high), end| (low.min(end), high.max(end)));
@@ -204,7 +204,7 @@ impl<'c, 'm> Map<'c, 'm> {
         Self { clock, nodes }
     }
 
-    fn gain(&self, at: f64) -> Result<f64, Failure> {
+    fn gain(&self, at: f64) -> Result<f64, PeriodFailure> {
         let above = self.nodes.partition_point(|node| node.0 <= at);
         if above > 0
             && let Some(&(high, Some(gain_high))) = self.nodes.get(above)

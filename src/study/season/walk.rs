@@ -84,15 +84,15 @@ fn solved(
 }
 
 /// Numbers of a room that rise and fall as one, and between which values.
-struct Motion {
+struct Variation {
     /// Their indices; the first stands for the others.
     members: Vec<usize>,
     low: f64,
     high: f64,
 }
 
-fn motions(rooms: &[Room]) -> Vec<Motion> {
-    let mut found: Vec<Motion> = Vec::new();
+fn motions(rooms: &[Room]) -> Vec<Variation> {
+    let mut found: Vec<Variation> = Vec::new();
     for index in 0..Room::COUNT {
         let column = || rooms.iter().map(|room| room.numbers()[index]);
         let low = column().fold(f64::INFINITY, f64::min);
@@ -105,7 +105,7 @@ fn motions(rooms: &[Room]) -> Vec<Motion> {
         });
         match twin {
             Some(motion) => motion.members.push(index),
-            None => found.push(Motion { members: vec![index], low, high }),
+            None => found.push(Variation { members: vec![index], low, high }),
         }
     }
     found
