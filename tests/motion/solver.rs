@@ -2,6 +2,7 @@
 
 use beatwright::answers::no_answer::NoAnswer;
 use beatwright::answers::prediction::predict;
+use beatwright::answers::return_map::Clock;
 use beatwright::answers::solve::{Solver, Wanted};
 use beatwright::answers::verdict::{Reason, Verdict};
 use beatwright::clock::build::{Built, build};
@@ -44,6 +45,26 @@ fn crosscheck_the_least_drive_with_a_margin_does_not_hang_on_where_its_search_be
             let ratio = other.value() / from_its_own_swing.with_margin.unwrap().value();
             assert!((ratio - 1.0).abs() < 1e-5, "{name}: {ratio}");
         }
+    }
+}
+
+/// What a least drive promises, asked of the swing under it: with the margin the lesser of both sides clears its escaping arc by just so
+/// much; the bare one parts the drives under which some swing is steady from those under which none is.
+#[test]
+fn crosscheck_least_drives_hold_what_they_promise() {
+    for name in ["heron.toml", "wren.toml"] {
+        let built = built(name);
+        let solver = Solver::new(&built).wanted(Wanted::EVERYTHING);
+        let least = solver.least().unwrap();
+        let point = solver.under(least.with_margin.unwrap()).any_point().unwrap();
+        let (right, left) = Clock::of(&built.mechanism).unwrap().escaping_arcs_rad();
+        let clears_rad = (point.least_rad.0 - right).min(point.least_rad.1 - left);
+        // The drive is found to 1e-5 of itself, and a swing clear of the stall grows no faster than its drive.
+        assert!((clears_rad - built.margin_rad).abs() < 1e-5 * point.right_rad, "{name}: {clears_rad}");
+        // A least drive is good to 1e-4 at worst.
+        let bare = least.bare.value();
+        assert!(solver.under(DriveLevel::Weight(1.001 * bare)).any_point().is_ok(), "{name}");
+        assert_eq!(solver.under(DriveLevel::Weight(0.999 * bare)).any_point(), Err(NoAnswer::NeverGoes), "{name}");
     }
 }
 
