@@ -1,6 +1,6 @@
 //! Long studies: jobs in parallel, how far they are, and how they are told to stop.
 
-use rayon::prelude::*;
+use super::parallel::each_of;
 
 /// Someone who follows a study.
 pub trait Watch: Sync {
@@ -33,14 +33,12 @@ pub fn each<J: Sync, R: Send>(
     work: impl Fn(&J) -> R + Sync,
 ) -> Vec<Option<R>> {
     watch.begins(jobs.len(), what);
-    jobs.par_iter()
-        .map(|job| {
-            if watch.stopped() {
-                return None;
-            }
-            let result = work(job);
-            watch.done();
-            Some(result)
-        })
-        .collect()
+    each_of(jobs, |job| {
+        if watch.stopped() {
+            return None;
+        }
+        let result = work(job);
+        watch.done();
+        Some(result)
+    })
 }

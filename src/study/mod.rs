@@ -8,6 +8,7 @@ pub mod jobs;
 pub mod levers;
 pub mod map;
 pub mod overview;
+mod parallel;
 pub mod portrait;
 pub mod prepare;
 pub mod room;

@@ -95,6 +95,38 @@ fn physics_knows_no_files_plots_or_arguments() {
     }
 }
 
+/// The only files outside the command line that open files: a browser has none, and reads its scenarios as text.
+const FILES_OPENED: [&str; 4] = [
+    "scenario/read/drawing_layers.rs",
+    "scenario/room_log/mod.rs",
+    "scenario/toml/text_file.rs",
+    "scenario/toml/written.rs",
+];
+
+/// The only file outside the command line that starts threads, and only in a build with the feature for it.
+const THREADS_STARTED: &str = "study/parallel.rs";
+
+#[test]
+fn what_runs_in_a_browser_has_no_threads_files_or_clock_time() {
+    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut files = Vec::new();
+    for folder in ORDER.into_iter().filter(|folder| *folder != "cli") {
+        rust_files(&source.join(folder), &mut files);
+    }
+    let mut used = Vec::new();
+    for file in files {
+        let text = fs::read_to_string(&file).unwrap();
+        let name = file.strip_prefix(&source).unwrap().to_str().unwrap().to_owned();
+        let all =
+            ["std::fs", "std::thread", "rayon", "std::time", "SystemTime", "Instant::", "std::env", "std::process"];
+        used.extend(all.into_iter().filter(|outside| text.contains(outside)).map(|outside| (name.clone(), outside)));
+    }
+    let mut known: Vec<(String, &str)> = FILES_OPENED.iter().map(|name| ((*name).to_owned(), "std::fs")).collect();
+    known.push((THREADS_STARTED.to_owned(), "rayon"));
+    used.sort();
+    assert_eq!(used, known);
+}
+
 #[test]
 fn files_are_readable_in_one_sitting() {
     let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");

@@ -9,6 +9,7 @@ pub(in crate::scenario) mod problem;
 pub(in crate::scenario) mod problem_code;
 pub(in crate::scenario) mod reader;
 pub(in crate::scenario) mod section;
+pub(in crate::scenario) mod shown_problem;
 pub(in crate::scenario) mod source;
 pub(in crate::scenario) mod syntax;
 pub(in crate::scenario) mod text_file;

@@ -4,12 +4,11 @@ pub mod portrait;
 
 use std::collections::{HashMap, HashSet};
 
-use rayon::prelude::*;
-
 use crate::answers::prediction::{PredictError, Prediction, predict};
 use crate::clock::environment::InRoom;
 use crate::clock::printing::printer::Printer;
 use crate::scenario::Scenario;
+use crate::study::parallel::each_of;
 
 /// A value that is not the same in all scenarios.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
@@ -44,7 +43,7 @@ pub fn differences(scenarios: &[Scenario]) -> Vec<Difference> {
 /// Predictions of all scenarios, in their order.
 #[must_use]
 pub fn predictions(scenarios: &[Scenario]) -> Vec<Result<Prediction, PredictError>> {
-    scenarios.par_iter().map(|scenario| predict(&scenario.in_room())).collect()
+    each_of(scenarios, |scenario| predict(&scenario.in_room()))
 }
 
 /// The clock as it would be if it came off the printer as drawn, and its prediction; `None` where it does, or where nothing

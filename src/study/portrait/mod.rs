@@ -14,8 +14,6 @@ pub use moments::{Moment, View, touch};
 pub use phases::{Phase, PhaseKind};
 pub use sweeps::{DrivePoint, DrumPoint};
 
-use rayon::prelude::*;
-
 use crate::answers::drivable::Drivable;
 use crate::answers::prediction::Prediction;
 use crate::answers::return_map::Clock;
@@ -26,6 +24,7 @@ use crate::clock::escapement::escape_wheel;
 use crate::clock::mechanism::EscapementModel;
 use crate::clock::printing::printed_outline::printed_holes;
 use crate::geometry::Outline;
+use crate::study::parallel::{both, each_of};
 
 use action_curves::action_curves;
 use histories::histories;
@@ -63,10 +62,10 @@ pub fn portrait(design: &InRoom, prediction: &Prediction) -> Portrait {
     let built = &prediction.built;
     let own = built.own_drive();
     let going = going(prediction);
-    let (histories, (sweep, drums)) = rayon::join(
+    let (histories, (sweep, drums)) = both(
         || histories(design, prediction),
         || {
-            rayon::join(
+            both(
                 || sweep(prediction, own, going),
                 || match (prediction.least, going) {
                     (Some(LeastDrive { bare: DriveLevel::Weight(least_kg), .. }), Some(going)) => {
@@ -130,7 +129,7 @@ fn sweep(prediction: &Prediction, own: Option<DriveLevel>, going: Option<Going>)
 
 /// Gains of amplitude in one period from `starts`, in their order.
 fn gains(clock: &Clock<'_>, starts: &[f64]) -> Vec<(f64, Option<f64>)> {
-    starts.par_iter().map(|&start| (start, clock.period_from(start).gain_rad(start))).collect()
+    each_of(starts, |&start| (start, clock.period_from(start).gain_rad(start)))
 }
 
 fn wheel_holes(design: &InRoom, prediction: &Prediction) -> Vec<Outline> {

@@ -1,8 +1,6 @@
 //! How damp, dry, warm or cold a room may be before a mesh jams or leaves, the escapement loses its lock or catches, or the
 //! clock stops.
 
-use rayon::prelude::*;
-
 use crate::answers::prediction::{PredictError, predict_only};
 use crate::answers::solve::Wanted;
 use crate::answers::verdict::Reason;
@@ -14,6 +12,7 @@ use crate::clock::printing::out_of_true::ToothPlace;
 use crate::clock::side::Side;
 use crate::clock::train::depthing::Depthing;
 use crate::clock::train::mesh_name::MeshName;
+use crate::study::parallel::each_of;
 
 /// Steps from the room in which the clock was made to either end of the range; what is lost and found again within one
 /// is overlooked.
@@ -104,20 +103,18 @@ pub fn limits_of_humidity(made: &Design, temperature_c: f64) -> Vec<RoomLimit> {
             if kind < meshes { (meshes_left(&design), kind) } else { (escapement_left(&design), kind - meshes) };
         all.into_iter().nth(index)
     };
-    let mut found: Vec<RoomLimit> = [0.0, 1.0]
-        .into_par_iter()
-        .flat_map_iter(|end| {
-            let value = |step: u32| from + (end - from) * f64::from(step) / f64::from(STEPS);
-            let steps: Vec<Vec<Left>> = (0..=STEPS).into_par_iter().map(|step| room(value(step))).collect();
-            let kinds = steps.first().map_or(0, Vec::len);
-            let lost = |kind: usize| {
-                let is_gone = |step: &Vec<Left>| step.get(kind).is_some_and(|left| left.left < 0.0);
-                let first = steps.iter().position(is_gone).filter(|&first| first > 0)? as u32;
-                Some(narrowed(&|value| one(kind, value), value(first - 1), value(first)))
-            };
-            (0..kinds).filter_map(lost).flatten().collect::<Vec<_>>()
-        })
-        .collect();
+    let towards = |&end: &f64| {
+        let values = values_towards(from, end);
+        let steps: Vec<Vec<Left>> = each_of(&values, |&value| room(value));
+        let kinds = steps.first().map_or(0, Vec::len);
+        let lost = |kind: usize| {
+            let is_gone = |step: &Vec<Left>| step.get(kind).is_some_and(|left| left.left < 0.0);
+            let first = steps.iter().position(is_gone).filter(|&first| first > 0)?;
+            Some(narrowed(&|value| one(kind, value), values[first - 1], values[first]))
+        };
+        (0..kinds).filter_map(lost).flatten().collect::<Vec<_>>()
+    };
+    let mut found = each_of(&[0.0, 1.0], towards).concat();
     nearest_first(&mut found, from);
     let mut ended = [false; 2];
     found.retain(|limit| {
@@ -145,8 +142,8 @@ pub fn limits_of_humidity_going(made: &Design, temperature_c: f64) -> Vec<RoomLi
             Err(error) => Some((None, LimitPlace::Unpredicted(Box::new(error)))),
         }
     };
-    let stops: Vec<RoomLimit> = [0.0, 1.0].into_par_iter().filter_map(|end| first_stop(from, end, &why_not)).collect();
-    for stop in stops {
+    let stops = each_of(&[0.0, 1.0], |&end| first_stop(from, end, &why_not));
+    for stop in stops.into_iter().flatten() {
         let same = |limit: &&mut RoomLimit| limit.rising == stop.rising && (limit.at - stop.at).abs() < TOGETHER;
         match found.iter_mut().find(same) {
             Some(limit) => limit.stops = true,
@@ -157,16 +154,21 @@ pub fn limits_of_humidity_going(made: &Design, temperature_c: f64) -> Vec<RoomLi
     found
 }
 
+/// The values at the steps from one value to another, both among them.
+fn values_towards(from: f64, end: f64) -> Vec<f64> {
+    (0..=STEPS).map(|step| from + (end - from) * f64::from(step) / f64::from(STEPS)).collect()
+}
+
 /// The first stop on the way from one value to another; `None` where there is none, or already at the start.
 fn first_stop(
     from: f64,
     end: f64,
     why_not: &(impl Fn(f64) -> Option<(Option<Reason>, LimitPlace)> + Sync),
 ) -> Option<RoomLimit> {
-    let value = |step: u32| from + (end - from) * f64::from(step) / f64::from(STEPS);
-    let gone: Vec<bool> = (0..=STEPS).into_par_iter().map(|step| why_not(value(step)).is_some()).collect();
-    let first = gone.iter().position(|&gone| gone).filter(|&first| first > 0)? as u32;
-    let at = first_gone(value(first - 1), value(first), |value| why_not(value).is_some());
+    let values = values_towards(from, end);
+    let gone = each_of(&values, |&value| why_not(value).is_some());
+    let first = gone.iter().position(|&gone| gone).filter(|&first| first > 0)?;
+    let at = first_gone(values[first - 1], values[first], |value| why_not(value).is_some());
     let (reason, place) = why_not(at)?;
     Some(RoomLimit { failing: Failing::Clock(reason), place, at, rising: end > from, stops: true })
 }
