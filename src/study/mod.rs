@@ -1,5 +1,8 @@
 //! Many predictions: what pictures of one clock draw, comparison of scenarios, maps, printed copies, levers, trade of run time
 //! against weight, sweep over the bead radius.
+//!
+//! Maps, levers and families are asked with a design and with the ways in which it can be changed ([`setter`]); a scenario is one such
+//! way, its overrides.
 
 pub mod bead;
 pub mod comparison;
@@ -13,5 +16,6 @@ pub mod portrait;
 pub mod prepare;
 pub mod room;
 pub mod season;
+pub mod setter;
 pub mod spread;
 pub mod trade;

@@ -25,7 +25,20 @@ pub fn prepared(scenario: Scenario) -> Result<Scenario, LoadError> {
     }
 }
 
-/// The same of a scenario of any clock; one with a motor has nothing to solve.
+/// The scenario under further overrides, made ready; of what is wrong the first problem's message alone.
+///
+/// # Errors
+/// That message, for a row of a study.
+pub fn under(scenario: &Scenario, overrides: &[impl AsRef<str>]) -> Result<Scenario, String> {
+    scenario.with_overrides(overrides).and_then(prepared).map_err(|error| match &error {
+        LoadError::Problems(problems) => {
+            problems.list().first().map_or_else(|| error.to_string(), |problem| problem.message.clone())
+        }
+        other => other.to_string(),
+    })
+}
+
+/// The same as [`prepared`] of a scenario of any clock; one with a motor has nothing to solve.
 ///
 /// # Errors
 /// As [`prepared`].

@@ -9,6 +9,7 @@ mod levers;
 mod map;
 mod motor;
 mod motor_season;
+mod of_a_design;
 mod room;
 mod season;
 mod spread;

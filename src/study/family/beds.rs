@@ -1,8 +1,7 @@
 //! The parts of a member on a printer's bed.
 
 use crate::clock::printing::bed::{Bed, largest_factor};
-use crate::clock::printing::part_sizes::PartSize;
-use crate::scenario::Scenario;
+use crate::clock::printing::part_sizes::{Group, PartSize};
 
 /// A part on a bed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,14 +27,13 @@ pub struct BedFit {
     pub never: Vec<usize>,
 }
 
-/// The parts of `scenario`, at its own factor, on a bed. Every part of a group that goes with `scale.all` grows in proportion.
-pub(super) fn fit(scenario: &Scenario, own_factor: f64, parts: &[PartSize], bed: Bed) -> BedFit {
+/// The parts of a member, at its own factor, on a bed. Every part of a group that grows with `scale.all` does so in proportion.
+pub(super) fn fit(grows: &dyn Fn(Group) -> bool, own_factor: f64, parts: &[PartSize], bed: Bed) -> BedFit {
     let fits: Vec<PartFit> = parts
         .iter()
         .map(|part| {
             let growth = largest_factor(part.footprint, part.height_m, &bed);
-            let follows = !part.group.keys().iter().any(|key| scenario.has(key));
-            PartFit { growth, largest: follows.then_some(own_factor * growth) }
+            PartFit { growth, largest: grows(part.group).then_some(own_factor * growth) }
         })
         .collect();
     let whole = |index: &usize| parts[*index].in_one_piece;

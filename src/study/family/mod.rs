@@ -6,12 +6,14 @@ mod sizes;
 mod steps;
 
 use crate::answers::prediction::Prediction;
+use crate::clock::design::Design;
 use crate::clock::environment::InRoom;
 use crate::clock::printing::bed::Bed;
-use crate::clock::printing::part_sizes::{PartSize, part_sizes};
+use crate::clock::printing::part_sizes::{Group, PartSize, part_sizes};
 use crate::scenario::Scenario;
 
 use super::jobs::{Watch, each};
+use super::prepare::under;
 use super::room::limits::{RoomLimit, limits_of_humidity_going};
 
 pub use beds::{BedFit, PartFit};
@@ -77,17 +79,75 @@ pub(super) fn largest(parts: &[PartSize]) -> Option<&PartSize> {
     in_one_piece.max_by(|a, b| a.footprint.longest_m().total_cmp(&b.footprint.longest_m()))
 }
 
-/// The members in the order of the scenarios, whose predictions are known.
+/// A clock that becomes a member of a family, and how it is had in other sizes.
+#[derive(Clone, Copy)]
+pub struct Resizable<'a> {
+    /// The clock as made, in its own size.
+    pub design: &'a Design,
+    /// Its own factor of size, 1 as drawn.
+    pub factor: f64,
+    /// Whether the parts of a group grow with that factor.
+    pub grows: &'a (dyn Fn(Group) -> bool + Sync + 'a),
+    /// The clock at another factor, or in words why there is none.
+    pub resized: &'a (dyn Fn(f64) -> Result<Design, String> + Sync + 'a),
+}
+
+/// The members in the order of the scenarios, whose predictions are known; their factor of size is [`SWEPT`].
 #[must_use]
 pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &FamilyAsk, watch: &dyn Watch) -> Vec<Member> {
-    let numbers: Vec<usize> = (0..scenarios.len()).collect();
-    let in_rooms: Vec<InRoom> = scenarios.iter().map(Scenario::in_room).collect();
+    let ways: Vec<_> = scenarios
+        .iter()
+        .map(|scenario| {
+            let grows = |group: Group| !group.keys().iter().any(|key| scenario.has(key));
+            let resized =
+                |factor: f64| under(scenario, &[format!("{SWEPT}={factor:?}")]).map(|scenario| scenario.design);
+            (grows, resized)
+        })
+        .collect();
+    let clocks: Vec<Resizable<'_>> = scenarios
+        .iter()
+        .zip(&ways)
+        .map(|(scenario, (grows, resized))| Resizable {
+            design: &scenario.design,
+            factor: own_factor(scenario),
+            grows,
+            resized,
+        })
+        .collect();
+    family_of(&clocks, predictions, ask, watch)
+}
+
+/// The scenario's own value of [`SWEPT`].
+fn own_factor(scenario: &Scenario) -> f64 {
+    scenario.leaves().iter().find(|(path, _)| path == SWEPT).and_then(|(_, value)| value.parse().ok()).unwrap_or(1.0)
+}
+
+/// The members in the order of the clocks; the first is the one from which the steps begin.
+///
+/// | argument | meaning |
+/// |---|---|
+/// | `clocks` | the designs, each with its way to other sizes |
+/// | `predictions` | what `predict` tells of each in the air of its place, in the same order |
+/// | `ask` | other sizes, and beds |
+/// | `watch` | is told of the jobs, and may stop them |
+///
+/// The same numbers as [`family`] gives for the same sizes, on any number of threads. A size that is refused is a point with its
+/// reason; the smallest size is looked for downwards from a clock's own, to 1e-3 of itself.
+#[must_use]
+pub fn family_of(
+    clocks: &[Resizable<'_>],
+    predictions: Vec<Prediction>,
+    ask: &FamilyAsk,
+    watch: &dyn Watch,
+) -> Vec<Member> {
+    let numbers: Vec<usize> = (0..clocks.len()).collect();
+    let in_rooms: Vec<InRoom> = clocks.iter().map(|clock| InRoom::at_home(clock.design)).collect();
     let points: Vec<(usize, f64)> =
         numbers.iter().flat_map(|&number| ask.factors.iter().map(move |&factor| (number, factor))).collect();
     let mut sizes =
-        each(&points, "sizes", watch, |&(number, factor)| sizes::in_size(&scenarios[number], factor)).into_iter();
+        each(&points, "sizes", watch, |&(number, factor)| sizes::in_size(&clocks[number], factor)).into_iter();
     let smallest_that = |asked| {
-        each(&numbers, "smallest sizes", watch, move |&number| sizes::smallest(&scenarios[number], asked)).into_iter()
+        each(&numbers, "smallest sizes", watch, move |&number| sizes::smallest(&clocks[number], asked)).into_iter()
     };
     let mut smallest = smallest_that(Asked::Goes);
     let mut locking = smallest_that(Asked::GoesAndLocks);
@@ -95,20 +155,19 @@ pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &Family
         (number > 0).then(|| steps::steps(&in_rooms[0], &in_rooms[number]))
     });
     let mut humidity = each(&numbers, "limits of humidity", watch, |&number| {
-        let design = &scenarios[number].design;
+        let design = clocks[number].design;
         limits_of_humidity_going(design, design.place.temperature_c)
     })
     .into_iter();
-    let members = predictions.into_iter().zip(scenarios.iter().zip(&in_rooms)).zip(steps);
+    let members = predictions.into_iter().zip(clocks.iter().zip(&in_rooms)).zip(steps);
     members
-        .map(|((prediction, (scenario, in_room)), steps)| {
+        .map(|((prediction, (clock, in_room)), steps)| {
             let parts = part_sizes(in_room);
-            let factor = sizes::own_factor(scenario);
             Member {
                 lengths: prediction.built.outlines.as_ref().map(ActionLengths::of),
-                beds: ask.beds.iter().map(|bed| beds::fit(scenario, factor, &parts, *bed)).collect(),
+                beds: ask.beds.iter().map(|bed| beds::fit(clock.grows, clock.factor, &parts, *bed)).collect(),
                 prediction,
-                factor,
+                factor: clock.factor,
                 parts,
                 sizes: sizes.by_ref().take(ask.factors.len()).flatten().collect(),
                 smallest: smallest.next().flatten(),

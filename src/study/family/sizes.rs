@@ -3,16 +3,15 @@
 use crate::answers::no_answer::NoAnswer;
 use crate::answers::solve::Solver;
 use crate::clock::build::build;
+use crate::clock::environment::InRoom;
 use crate::clock::escapement::EscapementOutlines;
 use crate::clock::escapement::action::Action;
 use crate::clock::printing::part_sizes::{PartSize, part_sizes};
 use crate::clock::transform::scale::SMALLEST_FACTOR;
 use crate::geometry::Point;
-use crate::scenario::{LoadError, Scenario};
 use crate::study::levers::answers::ClockAnswers;
-use crate::study::prepare::prepared;
 
-use super::{SWEPT, largest};
+use super::{Resizable, largest};
 
 /// Ratio of one size to the next on the way down to where the clock stops.
 const STEP: f64 = 0.9;
@@ -78,31 +77,21 @@ pub enum Smallest {
     NotAsItIs(NoAnswer),
 }
 
-/// The scenario's own value of `scale.all`.
-pub(super) fn own_factor(scenario: &Scenario) -> f64 {
-    scenario.leaves().iter().find(|(path, _)| path == SWEPT).and_then(|(_, value)| value.parse().ok()).unwrap_or(1.0)
+/// The member in another size, or why it has none.
+fn resized(member: &Resizable<'_>, factor: f64) -> Result<InRoom, NoAnswer> {
+    (member.resized)(factor).map(|design| InRoom::at_home(&design)).map_err(NoAnswer::Refused)
 }
 
-/// The scenario in another size, or why it has none.
-fn resized(scenario: &Scenario, factor: f64) -> Result<Scenario, NoAnswer> {
-    scenario.with_overrides(&[format!("{SWEPT}={factor:?}")]).and_then(prepared).map_err(|error| match &error {
-        LoadError::Problems(problems) => NoAnswer::Refused(
-            problems.list().first().map_or_else(|| error.to_string(), |problem| problem.message.clone()),
-        ),
-        other => NoAnswer::Refused(other.to_string()),
-    })
+pub(super) fn in_size(member: &Resizable<'_>, factor: f64) -> SizePoint {
+    SizePoint { factor, found: found(member, factor) }
 }
 
-pub(super) fn in_size(scenario: &Scenario, factor: f64) -> SizePoint {
-    SizePoint { factor, found: found(scenario, factor) }
-}
-
-fn found(scenario: &Scenario, factor: f64) -> Result<Sized, NoAnswer> {
-    let design = resized(scenario, factor)?.in_room();
-    let built = build(&design)?;
+fn found(member: &Resizable<'_>, factor: f64) -> Result<Sized, NoAnswer> {
+    let in_room = resized(member, factor)?;
+    let built = build(&in_room)?;
     let lengths = built.outlines.as_ref().map(ActionLengths::of);
     let point = ClockAnswers::of(&built)?;
-    Ok(Sized { point, action: built.action, lengths, largest: largest(&part_sizes(&design)).cloned() })
+    Ok(Sized { point, action: built.action, lengths, largest: largest(&part_sizes(&in_room)).cloned() })
 }
 
 /// What a size is asked for.
@@ -114,10 +103,9 @@ pub(super) enum Asked {
     GoesAndLocks,
 }
 
-/// Nothing if the scenario does in this size what is asked, else why not: the verdict that `predict` gives, and the action.
-fn check(scenario: &Scenario, factor: f64, asked: Asked) -> Result<(), NoAnswer> {
-    let design = resized(scenario, factor)?.in_room();
-    let built = build(&design)?;
+/// Nothing if the member does in this size what is asked, else why not: the verdict that `predict` gives, and the action.
+fn check(member: &Resizable<'_>, factor: f64, asked: Asked) -> Result<(), NoAnswer> {
+    let built = build(&resized(member, factor)?)?;
     Solver::new(&built).scan()?.verdict().point()?;
     let mut pallets = built.action.iter().flat_map(|action| action.iter());
     match pallets.find(|(_, pallet)| asked == Asked::GoesAndLocks && pallet.lock_rad < 0.0) {
@@ -126,11 +114,11 @@ fn check(scenario: &Scenario, factor: f64, asked: Asked) -> Result<(), NoAnswer>
     }
 }
 
-/// The smallest size in which a scenario does what is asked: down from its own in steps of a tenth until it does not, then
+/// The smallest size in which a member does what is asked: down from its own in steps of a tenth until it does not, then
 /// halved for.
-pub(super) fn smallest(scenario: &Scenario, asked: Asked) -> Smallest {
-    let mut above = own_factor(scenario);
-    if let Err(missing) = check(scenario, above, asked) {
+pub(super) fn smallest(member: &Resizable<'_>, asked: Asked) -> Smallest {
+    let mut above = member.factor;
+    if let Err(missing) = check(member, above, asked) {
         return Smallest::NotAsItIs(missing);
     }
     let (mut below, mut reason) = loop {
@@ -138,14 +126,14 @@ pub(super) fn smallest(scenario: &Scenario, asked: Asked) -> Smallest {
         if next < SMALLEST_FACTOR {
             return Smallest::Beyond(above);
         }
-        match check(scenario, next, asked) {
+        match check(member, next, asked) {
             Ok(()) => above = next,
             Err(missing) => break (next, missing),
         }
     };
     while above - below > WIDTH * above {
         let middle = 0.5 * (above + below);
-        match check(scenario, middle, asked) {
+        match check(member, middle, asked) {
             Ok(()) => above = middle,
             Err(missing) => (below, reason) = (middle, missing),
         }

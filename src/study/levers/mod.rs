@@ -5,13 +5,17 @@ pub mod slope;
 pub mod steps;
 
 use crate::answers::no_answer::NoAnswer;
-use crate::scenario::{LoadError, Scenario};
-use crate::study::prepare::prepared;
+use crate::clock::build::BuildError;
+use crate::clock::design::Design;
+use crate::clock::environment::InRoom;
+use crate::scenario::Scenario;
 
 use super::jobs::{Watch, each};
 use super::levers::answers::{Answer, ClockAnswers, LeverAnswers, clock_answers};
 use super::levers::slope::{ShareValues, Slope, slope};
 use super::levers::steps::{NoLever, SteppedQuantity, quantities};
+use super::prepare::under;
+use super::setter::Setter;
 
 /// One side of a lever.
 #[derive(Debug, Clone, PartialEq)]
@@ -126,21 +130,77 @@ const SHARES: [f64; 4] = [1.0, 0.5, 0.25, 0.125];
 ///
 /// Every quantity is changed by one step and half a step up and down, and the answers found anew each time through the limit
 /// cycle, the least drive and the drive's model. Derivatives are central differences with Richardson's extrapolation, checked by
-/// the next smaller step (`study::lever_slope`).
+/// the next smaller step (`study::levers::slope`).
 ///
 /// # Errors
-/// `clock::build::BuildError` of the scenario itself.
-pub fn levers(scenario: &Scenario, watch: &dyn Watch) -> Result<Levers, crate::clock::build::BuildError> {
-    let own = clock_answers(&scenario.in_room())?;
-    let today = own.answers(own.period_s);
+/// [`BuildError`] of the scenario itself.
+pub fn levers(scenario: &Scenario, watch: &dyn Watch) -> Result<Levers, BuildError> {
     let (quantities, left_out) = quantities(scenario);
-    let found = each(&quantities, "quantities", watch, |quantity| lever(scenario, quantity, &own, &today));
-    let levers = found.into_iter().flatten().collect();
-    Ok(Levers { today, point: own, levers, left_out, count: quantities.len() })
+    let moved = |number: usize, steps: f64| {
+        let quantity: &SteppedQuantity = &quantities[number];
+        under(scenario, &[quantity.setting(steps)]).map(|scenario| scenario.in_room())
+    };
+    let found = tried(&scenario.in_room(), &quantities, &moved, watch)?;
+    Ok(Levers { left_out, ..found })
 }
 
-fn lever(scenario: &Scenario, quantity: &SteppedQuantity, own: &ClockAnswers, today: &LeverAnswers) -> Lever {
-    let at = |steps: f64| answers_at(scenario, quantity, steps, own.period_s);
+/// A quantity of a design that is tried as a lever.
+#[derive(Clone)]
+pub struct DesignQuantity<'a> {
+    /// The quantity, its value in the design and its step.
+    pub quantity: SteppedQuantity,
+    /// Gives a design a value of it, in the quantity's own unit.
+    pub set: &'a Setter<'a>,
+}
+
+/// The levers of a design in balance with the air of its place; no numbers are left out.
+///
+/// | argument | meaning |
+/// |---|---|
+/// | `quantities` | what is tried, each with its step and its setter; the levers keep this order |
+/// | `watch` | is told of the jobs, and may stop them |
+///
+/// The same numbers as [`levers`] gives for the same quantities and steps, on any number of threads. A setter that refuses leaves
+/// that side of its lever without answers, with the reason.
+///
+/// # Errors
+/// [`BuildError`] of the design itself.
+pub fn levers_of(design: &Design, quantities: &[DesignQuantity<'_>], watch: &dyn Watch) -> Result<Levers, BuildError> {
+    let moved = |number: usize, steps: f64| {
+        let DesignQuantity { quantity, set } = &quantities[number];
+        set(design, quantity.number_at(steps)).map(|design| InRoom::at_home(&design))
+    };
+    let stepped: Vec<SteppedQuantity> = quantities.iter().map(|quantity| quantity.quantity.clone()).collect();
+    tried(&InRoom::at_home(design), &stepped, &moved, watch)
+}
+
+/// The clock with one quantity, by its place in the list, so many steps away, or why there is none.
+type Moved<'a> = dyn Fn(usize, f64) -> Result<InRoom, String> + Sync + 'a;
+
+/// The levers of a clock in its room.
+fn tried(
+    in_room: &InRoom,
+    quantities: &[SteppedQuantity],
+    moved: &Moved<'_>,
+    watch: &dyn Watch,
+) -> Result<Levers, BuildError> {
+    let own = clock_answers(in_room)?;
+    let today = own.answers(own.period_s);
+    let numbers: Vec<usize> = (0..quantities.len()).collect();
+    let found = each(&numbers, "quantities", watch, |&number| {
+        let at = |steps: f64| answers_at(moved(number, steps), own.period_s);
+        lever(&quantities[number], &today, &at)
+    });
+    let levers = found.into_iter().flatten().collect();
+    Ok(Levers { today, point: own, levers, left_out: Vec::new(), count: quantities.len() })
+}
+
+/// One lever. `at`: the answers so many steps away, and why some are missing.
+fn lever(
+    quantity: &SteppedQuantity,
+    today: &LeverAnswers,
+    at: &dyn Fn(f64) -> (LeverAnswers, Option<NoAnswer>),
+) -> Lever {
     let (up, down) = (at(SHARES[0]), at(-SHARES[0]));
     let mut values: Vec<ShareValues> = vec![ShareValues { share: SHARES[0], above: up.0, below: down.0 }];
     let mut slopes = [None; Answer::ALL.len()];
@@ -168,29 +228,14 @@ fn lever(scenario: &Scenario, quantity: &SteppedQuantity, own: &ClockAnswers, to
     Lever { quantity: quantity.clone(), up: side(up), down: side(down), slopes }
 }
 
-/// The answers with a quantity changed by so many steps.
-fn answers_at(
-    scenario: &Scenario,
-    quantity: &SteppedQuantity,
-    steps: f64,
-    reference_period_s: Option<f64>,
-) -> (LeverAnswers, Option<NoAnswer>) {
-    let changed = match scenario.with_overrides(&[quantity.setting(steps)]).and_then(prepared) {
-        Ok(changed) => changed,
-        Err(error) => return ([None; Answer::ALL.len()], Some(NoAnswer::Refused(in_short(&error)))),
+/// The answers of a clock that was changed, if there is one.
+fn answers_at(moved: Result<InRoom, String>, reference_period_s: Option<f64>) -> (LeverAnswers, Option<NoAnswer>) {
+    let moved = match moved {
+        Ok(moved) => moved,
+        Err(reason) => return ([None; Answer::ALL.len()], Some(NoAnswer::Refused(reason))),
     };
-    match clock_answers(&changed.in_room()) {
+    match clock_answers(&moved) {
         Ok(found) => (found.answers(reference_period_s), found.missing),
         Err(error) => ([None; Answer::ALL.len()], Some(NoAnswer::Build(error))),
-    }
-}
-
-/// The first problem alone.
-fn in_short(error: &LoadError) -> String {
-    match error {
-        LoadError::Problems(problems) => {
-            problems.list().first().map_or_else(|| error.to_string(), |problem| problem.message.clone())
-        }
-        other => other.to_string(),
     }
 }

@@ -44,6 +44,25 @@ pub struct SteppedQuantity {
 }
 
 impl SteppedQuantity {
+    /// A quantity of a design by any name, `number` and `step` in `unit`, `None` of a plain number. It takes any value and measures
+    /// from a true zero, unless [`whole`](Self::whole) or [`from_zero`](Self::from_zero) are set otherwise.
+    #[must_use]
+    pub fn of(name: &str, number: f64, unit: Option<&str>, step: f64) -> Self {
+        let shown = |number: f64| unit.map_or_else(|| number.to_string(), |unit| format!("{number} {unit}"));
+        Self {
+            path: name.to_owned(),
+            written: shown(number),
+            stated: true,
+            number,
+            unit: unit.map(str::to_owned),
+            step,
+            step_text: shown(step),
+            whole: false,
+            from_zero: true,
+            spread: None,
+        }
+    }
+
     /// The number so many steps up (down where negative).
     #[must_use]
     pub fn number_at(&self, steps: f64) -> f64 {

@@ -1,12 +1,11 @@
 //! Where exactly a map's clock stops: lines along one axis whose changes are solved, more of them where the lines differ.
 
 use crate::answers::start_basins::{AnswerRange, answer_ranges};
-use crate::scenario::Scenario;
 use crate::study::jobs::{Watch, each};
 
-use super::axis::Axis;
+use super::grid::{Grid, Role};
 use super::starts::Starts;
-use super::{Line, Outcome, Row, outcome_at};
+use super::{Line, Outcome, Row};
 
 /// Accuracy of a change along a drive's axis, as a share of the axis's upper end: that of the least drive itself.
 const DRIVE_SHARE: f64 = 1e-5;
@@ -26,30 +25,30 @@ const BESIDE: f64 = 2e-5;
 
 /// Where lines run and through what.
 pub(in crate::study) struct Course<'a> {
-    pub scenario: &'a Scenario,
-    pub axes: &'a [&'a Axis],
-    pub values: &'a [Vec<f64>],
+    pub grid: &'a Grid<'a>,
     /// The axis along which the lines run.
     pub along: usize,
-    /// The axis of the drive.
-    pub drive: Option<usize>,
     pub starts: Option<&'a Starts<'a>>,
     /// Bare least drives by the value of the third axis.
     pub least: &'a [(f64, f64)],
 }
 
 impl Course<'_> {
+    fn values(&self, axis: usize) -> &[f64] {
+        &self.grid.axes[axis].values
+    }
+
     fn across(&self) -> Option<usize> {
-        (0..self.axes.len()).find(|&axis| axis != self.along)
+        (0..self.grid.axes.len()).find(|&axis| axis != self.along)
     }
 
     /// Accuracy of the ends of stretches, in the axis's unit.
     pub fn tolerance(&self) -> f64 {
-        let values = &self.values[self.along];
+        let values = self.values(self.along);
         let (low, high) = (values.first().copied().unwrap_or(0.0), values.last().copied().unwrap_or(0.0));
         if self.starts.is_some() {
-            crate::answers::start_basins::START_TOLERANCE_RAD / self.axes[self.along].si_per_unit().unwrap_or(1.0)
-        } else if self.drive == Some(self.along) {
+            crate::answers::start_basins::START_TOLERANCE_RAD / self.grid.axes[self.along].si_per_unit.unwrap_or(1.0)
+        } else if self.grid.axes[self.along].role == Role::Drive {
             DRIVE_SHARE * high.abs()
         } else {
             RANGE_SHARE * (high - low)
@@ -58,18 +57,17 @@ impl Course<'_> {
 
     /// The line at a value of the other axis. `known`: outcomes at the values along it, looked for where there are none.
     fn line(&self, at: Option<f64>, known: Option<Vec<(f64, Outcome)>>) -> Line {
-        let fixed: Vec<String> =
-            self.across().zip(at).map(|(axis, value)| self.axes[axis].set(value)).into_iter().collect();
+        let fixed: Vec<(usize, f64)> = self.across().zip(at).into_iter().collect();
         if let Some(starts) = self.starts {
-            return Line { at: at.unwrap_or(0.0), stretches: starts.outcomes(self.scenario, &fixed) };
+            return Line { at: at.unwrap_or(0.0), stretches: starts.outcomes(self.grid, &fixed) };
         }
         let ask = |value: f64| {
-            let set: Vec<String> = fixed.iter().cloned().chain([self.axes[self.along].set(value)]).collect();
-            outcome_at(self.scenario, &set)
+            let set: Vec<(usize, f64)> = fixed.iter().copied().chain([(self.along, value)]).collect();
+            self.grid.outcome_at(&set)
         };
         let mut samples =
-            known.unwrap_or_else(|| self.values[self.along].iter().map(|&value| (value, ask(value))).collect());
-        if self.drive == Some(self.along)
+            known.unwrap_or_else(|| self.values(self.along).iter().map(|&value| (value, ask(value))).collect());
+        if self.grid.axes[self.along].role == Role::Drive
             && let Some(&(_, least)) = self.least.iter().find(|least| least.0 == at.unwrap_or(0.0))
         {
             for value in [least * (1.0 - BESIDE), least * (1.0 + BESIDE)] {
@@ -94,22 +92,22 @@ impl Course<'_> {
             };
         };
         let mut lines: Vec<Line> = if self.starts.is_some() {
-            let values = self.values[across].iter();
+            let values = self.values(across).iter();
             values.zip(given).filter_map(|(&at, stretches)| Some(Line { at, stretches: stretches? })).collect()
         } else {
             let line = |at: &f64| {
                 let samples = self.samples(rows, Some((across, *at)));
-                (samples.len() > 1 || self.values[self.along].len() == 1).then(|| self.line(Some(*at), Some(samples)))
+                (samples.len() > 1 || self.values(self.along).len() == 1).then(|| self.line(Some(*at), Some(samples)))
             };
-            each(&self.values[across], "lines", watch, line).into_iter().flatten().flatten().collect()
+            each(self.values(across), "lines", watch, line).into_iter().flatten().flatten().collect()
         };
-        if self.drive == Some(across) {
+        if self.grid.axes[across].role == Role::Drive {
             let beside = self.least.iter().flat_map(|least| [least.1 * (1.0 - BESIDE), least.1 * (1.0 + BESIDE)]);
             let (low, high) = (lines.first().map_or(0.0, |line| line.at), lines.last().map_or(0.0, |line| line.at));
             let beside: Vec<f64> = beside.filter(|at| (low..=high).contains(at)).collect();
             self.add(&mut lines, &beside, watch);
         }
-        let range = self.values[across].last().copied().unwrap_or(0.0) - self.values[across][0];
+        let range = self.values(across).last().copied().unwrap_or(0.0) - self.values(across)[0];
         let apart = range * if self.starts.is_some() { APART.0 } else { APART.1 };
         while !watch.stopped() {
             let between: Vec<f64> = lines

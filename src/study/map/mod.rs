@@ -1,6 +1,7 @@
 //! Sweeps over one or two quantities: what becomes of the clock at every point, and where exactly it stops.
 
 pub mod axis;
+mod grid;
 pub mod lines;
 pub mod standard;
 pub(in crate::study) mod starts;
@@ -10,16 +11,19 @@ use crate::answers::prediction::Prediction;
 use crate::answers::solve::{LeastDrive, Solver, Wanted};
 use crate::answers::start_basins::AnswerRange;
 use crate::answers::verdict::{Reason, Verdict};
-use crate::clock::build::{Built, build};
-use crate::clock::design::{DriveDesign, EscapementDesign, PendulumClock};
+use crate::clock::design::{Design, DriveDesign, EscapementDesign, PendulumClock};
 use crate::clock::environment::InRoom;
-use crate::scenario::{LoadError, Scenario};
-use crate::study::prepare::prepared;
+use crate::scenario::Scenario;
 
 use super::jobs::{Watch, each};
-use super::map::axis::Axis;
-use super::map::lines::Course;
-use super::map::starts::Starts;
+use super::prepare::under;
+use super::setter::Setter;
+use axis::Axis;
+use grid::{Grid, GridAxis};
+use lines::Course;
+use starts::Starts;
+
+pub use grid::Role;
 
 /// Path of the push.
 pub const START: &str = "start_arc";
@@ -76,7 +80,7 @@ pub struct Line {
 }
 
 /// A map.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Map {
     /// Points, those of one x together; points not reached are missing.
     pub rows: Vec<Row>,
@@ -128,31 +132,6 @@ pub fn drive_path<S>(design: &PendulumClock<S>) -> Option<&'static str> {
     }
 }
 
-/// The clock under overrides, or why there is none.
-pub(super) fn clock_under(scenario: &Scenario, overrides: &[String]) -> Result<(InRoom, Built), String> {
-    let design = read(scenario, overrides)?;
-    let built = build(&design).map_err(|error| error.to_string())?;
-    Ok((design, built))
-}
-
-/// The design under overrides, or why there is none.
-pub(super) fn read(scenario: &Scenario, overrides: &[String]) -> Result<InRoom, String> {
-    match scenario.with_overrides(overrides).and_then(prepared) {
-        Ok(scenario) => Ok(scenario.in_room()),
-        Err(LoadError::Problems(problems)) => {
-            Err(problems.list().first().map_or_else(String::new, |problem| problem.message.clone()))
-        }
-        Err(other) => Err(other.to_string()),
-    }
-}
-
-/// What the clock under overrides does from its own start arc.
-pub(super) fn outcome_at(scenario: &Scenario, overrides: &[String]) -> Outcome {
-    let verdict = clock_under(scenario, overrides)
-        .and_then(|(_, built)| Ok(Solver::new(&built).scan().map_err(|error| error.to_string())?.verdict_by_basins()));
-    verdict.map_or_else(Outcome::NoClock, |verdict| Outcome::of(&verdict))
-}
-
 /// One point without the axes' values.
 type MapCell = (Outcome, Vec<Option<f64>>);
 
@@ -168,25 +147,76 @@ struct MapBlock {
     stretches: Vec<AnswerRange<Outcome>>,
 }
 
-/// The map. The same numbers on any number of threads.
+/// A quantity of a design that a map sweeps.
+#[derive(Clone, Copy)]
+pub struct Sweep<'a> {
+    /// What it is to the clock.
+    pub role: Role,
+    /// Its values, rising, SI: those of a drive in kg or N m, of a start arc in rad.
+    pub values: &'a [f64],
+    /// Gives a design a value of it.
+    pub set: &'a Setter<'a>,
+}
+
+/// The map of a scenario. The same numbers on any number of threads.
 #[must_use]
 pub fn map(ask: &MapAsk<'_>, watch: &dyn Watch) -> Map {
-    let wanted = ask.answers.wanted();
     let axes: Vec<&Axis> = std::iter::once(ask.x).chain(ask.y).collect();
-    let values: Vec<Vec<f64>> = axes.iter().map(|axis| axis.values()).collect();
-    let drive_name = drive_path(&ask.scenario.design);
-    let drive = axes.iter().position(|axis| Some(axis.path.as_str()) == drive_name);
-    let start = axes.iter().position(|axis| axis.path == START);
-    let starts = start.map(|axis| Starts::of(ask.scenario, axes[axis], &values[axis]));
+    let drive = drive_path(&ask.scenario.design);
+    let role = |path: &str| match path {
+        START => Role::StartArc,
+        path if Some(path) == drive => Role::Drive,
+        _ => Role::Other,
+    };
+    let clock_at = |set: &[(usize, f64)]| {
+        let overrides: Vec<String> = set.iter().map(|&(axis, value)| axes[axis].set(value)).collect();
+        under(ask.scenario, &overrides).map(|scenario| scenario.in_room())
+    };
+    let of_axis =
+        |axis: &&Axis| GridAxis { role: role(&axis.path), values: axis.values(), si_per_unit: axis.si_per_unit() };
+    mapped(&Grid { axes: axes.iter().map(of_axis).collect(), clock_at: &clock_at }, ask.answers, watch)
+}
+
+/// The map of a design in balance with the air of its place, over one quantity or two; its rows, lines and least drives are SI.
+///
+/// | argument | meaning |
+/// |---|---|
+/// | `x`, `y` | quantities, of which either may be set first; no row without a value of each |
+/// | `answers` | what is taken from the prediction at every point |
+/// | `watch` | is told of the jobs, and may stop them |
+///
+/// The same numbers as [`map`] gives for the same values, on any number of threads. A quantity in the role of drive or start arc has
+/// to be that and nothing else: one least drive, or one gain scan, answers for all of its values, and a map has one of each at most.
+/// A setter that refuses makes a row with its reason.
+#[must_use]
+pub fn map_of(design: &Design, x: Sweep<'_>, y: Option<Sweep<'_>>, answers: &dyn Pick, watch: &dyn Watch) -> Map {
+    let sweeps: Vec<Sweep<'_>> = std::iter::once(x).chain(y).collect();
+    let clock_at = |set: &[(usize, f64)]| {
+        let changed = set.iter().try_fold(design.clone(), |design, &(axis, value)| (sweeps[axis].set)(&design, value));
+        changed.map(|design| InRoom::at_home(&design))
+    };
+    let of_sweep =
+        |sweep: &Sweep<'_>| GridAxis { role: sweep.role, values: sweep.values.to_vec(), si_per_unit: Some(1.0) };
+    mapped(&Grid { axes: sweeps.iter().map(of_sweep).collect(), clock_at: &clock_at }, answers, watch)
+}
+
+fn mapped(grid: &Grid<'_>, answers: &dyn Pick, watch: &dyn Watch) -> Map {
+    let wanted = answers.wanted();
+    let axes = &grid.axes;
+    if axes.iter().any(|axis| axis.values.is_empty()) {
+        return Map::default();
+    }
+    let (drive, start) = (grid.axis_of(Role::Drive), grid.axis_of(Role::StartArc));
+    let starts = start.map(|axis| Starts::of(grid, axis));
     // Drives by the value of the axis that is neither drive nor start; one for all where there is none.
     let third = (0..axes.len()).find(|&axis| Some(axis) != drive && Some(axis) != start);
     let shared: Vec<Least> = match drive {
         Some(_) if wanted.least => {
             let jobs: Vec<Option<f64>> =
-                third.map_or_else(|| vec![None], |axis| values[axis].iter().copied().map(Some).collect());
+                third.map_or_else(|| vec![None], |axis| axes[axis].values.iter().copied().map(Some).collect());
             let least = |job: &Option<f64>| {
-                let set: Vec<String> = third.zip(*job).map(|(axis, value)| axes[axis].set(value)).into_iter().collect();
-                let (_, built) = clock_under(ask.scenario, &set).map_err(NoAnswer::Refused)?;
+                let set: Vec<(usize, f64)> = third.zip(*job).into_iter().collect();
+                let (_, built) = grid.built_at(&set).map_err(NoAnswer::Refused)?;
                 Solver::new(&built).wanted(wanted).least()
             };
             each(&jobs, "least drives", watch, least)
@@ -201,49 +231,43 @@ pub fn map(ask: &MapAsk<'_>, watch: &dyn Watch) -> Map {
     for &axis in &outer {
         jobs = jobs
             .iter()
-            .flat_map(|job| (0..values[axis].len()).map(move |number| job.iter().copied().chain([number]).collect()))
+            .flat_map(|job| {
+                (0..axes[axis].values.len()).map(move |number| job.iter().copied().chain([number]).collect())
+            })
             .collect();
     }
     let blocks = each(&jobs, "points", watch, |job| {
-        let set: Vec<String> =
-            outer.iter().zip(job).map(|(&axis, &number)| axes[axis].set(values[axis][number])).collect();
+        let set: Vec<(usize, f64)> =
+            outer.iter().zip(job).map(|(&axis, &number)| (axis, axes[axis].values[number])).collect();
         let known = drive.and_then(|_| {
             let number = third.map_or(Some(0), |axis| outer.iter().position(|&o| o == axis).map(|at| job[at]));
             shared.get(number?).cloned()
         });
-        block(ask, &set, known, starts.as_ref())
+        block(grid, answers, &set, known, starts.as_ref())
     });
     let interrupted = blocks.iter().any(Option::is_none);
     let mut rows = Vec::new();
     for (job, block) in jobs.iter().zip(&blocks) {
         let Some(block) = block else { continue };
-        for (number, (outcome, answers)) in block.cells.iter().enumerate() {
+        for (number, (outcome, found)) in block.cells.iter().enumerate() {
             let at = |axis: usize| match outer.iter().position(|&o| o == axis) {
-                Some(place) => values[axis][job[place]],
-                None => values[axis][number],
+                Some(place) => axes[axis].values[job[place]],
+                None => axes[axis].values[number],
             };
-            let (outcome, answers) = (outcome.clone(), answers.clone());
-            rows.push(Row { x: at(0), y: ask.y.map(|_| at(1)), outcome, answers });
+            let y = (axes.len() > 1).then(|| at(1));
+            rows.push(Row { x: at(0), y, outcome: outcome.clone(), answers: found.clone() });
         }
     }
     rows.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.unwrap_or(0.0).total_cmp(&b.y.unwrap_or(0.0))));
-    let per_unit = drive.and_then(|axis| axes[axis].si_per_unit());
-    let of = |number: usize| third.map_or(0.0, |axis| values[axis].get(number).copied().unwrap_or(0.0));
+    let per_unit = drive.and_then(|axis| axes[axis].si_per_unit);
+    let of = |number: usize| third.map_or(0.0, |axis| axes[axis].values.get(number).copied().unwrap_or(0.0));
     let least: Vec<(f64, f64)> = shared
         .iter()
         .enumerate()
         .filter_map(|(number, least)| Some((of(number), least.as_ref().ok()?.bare.value() / per_unit?)))
         .collect();
     let along = start.or(drive).unwrap_or(axes.len() - 1);
-    let course = Course {
-        scenario: ask.scenario,
-        axes: &axes,
-        values: &values,
-        along,
-        drive,
-        starts: starts.as_ref(),
-        least: &least,
-    };
+    let course = Course { grid, along, starts: starts.as_ref(), least: &least };
     let given = blocks.into_iter().map(|block| block.map(|block| block.stretches)).collect();
     let lines = course.lines(given, &rows, watch);
     let tolerance = course.tolerance();
@@ -252,18 +276,24 @@ pub fn map(ask: &MapAsk<'_>, watch: &dyn Watch) -> Map {
 }
 
 /// One clock of the grid. `known`: its least drive, where it was looked for before.
-fn block(ask: &MapAsk<'_>, set: &[String], known: Option<Least>, starts: Option<&Starts<'_>>) -> MapBlock {
+fn block(
+    grid: &Grid<'_>,
+    asked: &dyn Pick,
+    set: &[(usize, f64)],
+    known: Option<Least>,
+    starts: Option<&Starts<'_>>,
+) -> MapBlock {
     let nothing = |reason: String| (Outcome::NoClock(reason), Vec::new());
     let without = |reason: String| {
         let count = starts.map_or(1, |starts| starts.arcs.len());
         let stretches = starts.map(|starts| starts.without_clock(&reason)).unwrap_or_default();
         MapBlock { cells: vec![nothing(reason); count], stretches }
     };
-    let (design, built) = match clock_under(ask.scenario, set) {
+    let (design, built) = match grid.built_at(set) {
         Ok(clock) => clock,
         Err(reason) => return without(reason),
     };
-    let solver = Solver::new(&built).wanted(ask.answers.wanted());
+    let solver = Solver::new(&built).wanted(asked.wanted());
     let scanned = match solver.scan() {
         Ok(scanned) => scanned,
         Err(error) => return without(error.to_string()),
@@ -275,14 +305,14 @@ fn block(ask: &MapAsk<'_>, set: &[String], known: Option<Least>, starts: Option<
     let Some(starts) = starts else {
         let verdict = scanned.verdict_by_basins();
         let cell = match predict(verdict) {
-            Ok(prediction) => (Outcome::of(&verdict), ask.answers.of(&design, &prediction)),
+            Ok(prediction) => (Outcome::of(&verdict), asked.of(&design, &prediction)),
             Err(reason) => nothing(reason),
         };
         return MapBlock { cells: vec![cell], stretches: Vec::new() };
     };
     let basins = starts.basins(&scanned);
     let pick = |start_rad: f64, prediction: &Prediction| {
-        ask.answers.of(&InRoom { start_arc_rad: Some(start_rad), ..design.clone() }, prediction)
+        asked.of(&InRoom { start_arc_rad: Some(start_rad), ..design.clone() }, prediction)
     };
     // The prediction is the same all along a stretch.
     let picked: Vec<Result<Picked, String>> = basins
@@ -301,7 +331,7 @@ fn block(ask: &MapAsk<'_>, set: &[String], known: Option<Least>, starts: Option<
         let number = basins.partition_point(|stretch| stretch.to < start);
         match (basins.get(number), picked.get(number)) {
             (Some(stretch), Some(Ok((prediction, answers)))) => {
-                let answers = if ask.answers.by_start() { pick(start, prediction) } else { answers.clone() };
+                let answers = if asked.by_start() { pick(start, prediction) } else { answers.clone() };
                 (Outcome::of(&stretch.answer), answers)
             }
             (_, Some(Err(reason))) => nothing(reason.clone()),
