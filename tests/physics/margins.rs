@@ -331,7 +331,10 @@ fn inspect_prints_margins_and_warns() {
     let lock = keys["action"]["exit"]["lock_deg"].as_f64().unwrap();
     assert!((margins["lock"]["deg"].as_f64().unwrap() - lock).abs() < 1e-9);
     let notes = keys["notes"].as_array().unwrap();
-    assert!(notes.iter().any(|note| note.as_str().unwrap().starts_with("exit lock 0.26 deg: ")), "{notes:?}");
+    assert!(
+        notes.iter().any(|note| note.as_str().unwrap().starts_with("exit lock, 0.26 deg, is used up by ")),
+        "{notes:?}"
+    );
 }
 
 #[test]
