@@ -27,11 +27,11 @@ pub enum NotCompensated {
     #[error(transparent)]
     Build(BuildError),
     /// There is no steady swing whose period could be kept.
-    #[error("the clock does not keep going, so that it has no rate to compensate")]
+    #[error("the clock does not keep going, so it has no rate to compensate")]
     Stops,
     /// No length does it.
     #[error(
-        "no length between {:.1} mm and {:.1} mm compensates: {} s/day/K at the one, {} s/day/K at the other",
+        "no length between {:.1} mm and {:.1} mm compensates: the rate changes by {} s/day/K at the first and {} s/day/K at the second",
         1e3 * .lengths_m[0], 1e3 * .lengths_m[1], shown(.s_per_day_per_k[0]), shown(.s_per_day_per_k[1])
     )]
     NoLength {

@@ -1,5 +1,6 @@
 //! Return map, limit cycle, verdict with reason, least drive, rate, run time.
 
+pub mod bench;
 pub mod compensation;
 pub mod cycle;
 pub mod drivable;

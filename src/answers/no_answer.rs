@@ -21,7 +21,7 @@ pub enum NoAnswer {
     #[error("its swing does not settle")]
     Wanders,
     /// The limit cycle was found, but its period was not completed.
-    #[error("the limit cycle at {amplitude_rad} rad was found but its period did not come round: {failure:?}")]
+    #[error("the steady swing at {:.3} deg was found, but its period could not be measured: {failure:?}", amplitude_rad.to_degrees())]
     Unmeasured {
         /// Amplitude of the cycle, rad.
         amplitude_rad: f64,
@@ -35,7 +35,7 @@ pub enum NoAnswer {
     #[error("no weight up to a thousand times the present one keeps the clock going")]
     NeverGoes,
     /// No drive up to a thousand times the least one has the margin.
-    #[error("no weight up to a thousand times the least one has the asked margin")]
+    #[error("no weight up to a thousand times the least one leaves the arc margin asked for")]
     NoMargin,
     /// Nobody asked.
     #[error("it was not asked for")]
@@ -44,7 +44,7 @@ pub enum NoAnswer {
 
 const fn stopping(reason: Reason) -> &'static str {
     match reason {
-        Reason::NeverUnlocks => "no tooth gets past any more",
+        Reason::NeverUnlocks => "no tooth escapes any more",
         Reason::LosesAmplitude => "its swing dies away",
         Reason::Jams => "tooth and pallet jam",
         Reason::RunsAway => "teeth slip past without being held",

@@ -23,7 +23,7 @@ pub enum PredictError {
     #[error(transparent)]
     Build(#[from] BuildError),
     /// The steady period could not be measured although the limit cycle was found.
-    #[error("the limit cycle at {amplitude_rad} rad was found but its period did not come round: {failure:?}")]
+    #[error("the steady swing at {:.3} deg was found, but its period could not be measured: {failure:?}", amplitude_rad.to_degrees())]
     Measure {
         /// Amplitude of the cycle.
         amplitude_rad: f64,

@@ -101,7 +101,7 @@ fn pictures(
     let remarks = compared
         .iter()
         .filter_map(|scenario| Some(format!("note: {}: {}", scenario.name, scenario.beads.as_ref().err()?)))
-        .map(|note| format!("{note}, so no least weight against the bead radius"))
+        .map(|note| format!("{note}: the least weight against the bead radius is not drawn"))
         .collect();
     (figures.chain(tables).collect(), remarks)
 }

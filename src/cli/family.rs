@@ -32,16 +32,16 @@ const MOST_SIZES: u64 = 1000;
 /// What `family` takes.
 #[derive(Debug, Args)]
 pub(super) struct FamilyArgs {
-    /// Scenario files (TOML); the others are set beside the first.
+    /// Scenario files (TOML); the others are compared with the first.
     #[arg(required = true, num_args = 1..)]
     pub scenarios: Vec<PathBuf>,
     #[command(flatten)]
     pub common: Common,
-    /// Sizes in which every member is tried, as the `all` of [scale]: 0.5..1.5:11, 0.5..2:7:log or 0.5,0.75,1
+    /// Sizes at which every member is tried, as the `all` of [scale]: 0.5..1.5:11, 0.5..2:7:log or 0.5,0.75,1
     /// [default: 0.5..1.5:11].
     #[arg(long, value_name = "FACTORS", allow_hyphen_values = true)]
     scale: Option<String>,
-    /// Bed of a printer on which the parts are to fit, in mm, the height left out or not: 220x220x250 (repeatable) [default:
+    /// Bed of a printer on which the parts have to fit, in mm, with or without the height: 220x220x250 (repeatable) [default:
     /// the beds of the first scenario's printer].
     #[arg(long = "bed", value_name = "SIZES", allow_hyphen_values = true)]
     beds: Vec<String>,
@@ -125,18 +125,20 @@ fn factors_of(text: &str) -> Result<Vec<f64>, Failure> {
         Failure::arguments(format!("--scale {text}: {what}; write low..high:count like {USUAL_SIZES}, or 0.5,0.75,1"))
     };
     let axis = Axis::parse(&format!("{SWEPT}={text}")).map_err(|error| match error {
-        AxisError::Form(_) => refuse("this is no range"),
+        AxisError::Form(_) => refuse("this is not a range"),
         error => refuse(&error.to_string()),
     })?;
     if let Some(unit) = &axis.unit {
         return Err(refuse(&format!("a factor has no unit, and this has {unit}")));
     }
     if axis.count() > MOST_SIZES {
-        return Err(refuse(&format!("{} sizes, give at most {MOST_SIZES}", axis.count())));
+        return Err(refuse(&format!("{} sizes; give at most {MOST_SIZES}", axis.count())));
     }
     let factors = axis.values();
     match factors.iter().find(|factor| !(SMALLEST_FACTOR..=LARGEST_FACTOR).contains(*factor)) {
-        Some(factor) => Err(refuse(&format!("no factor of {factor}, give {SMALLEST_FACTOR} to {LARGEST_FACTOR}"))),
+        Some(factor) => {
+            Err(refuse(&format!("a factor of {factor} is not possible; give {SMALLEST_FACTOR} to {LARGEST_FACTOR}")))
+        }
         None => Ok(factors),
     }
 }

@@ -28,7 +28,7 @@ pub(super) struct LeversArgs {
     /// Answer that ranks the levers.
     #[arg(long, value_name = "KEY", value_enum, default_value_t = Key::Margin)]
     answer: Key,
-    /// Levers in the table.
+    /// Number of levers in the table.
     #[arg(long, value_name = "N", default_value_t = 20, value_parser = clap::value_parser!(u16).range(1..))]
     top: u16,
 }
@@ -42,13 +42,13 @@ enum Key {
     /// Least weight (without a weight, least torque).
     #[value(name = "least_weight", alias = "least_weight_kg", alias = "least_torque", alias = "least_torque_n_m")]
     LeastWeight,
-    /// Rate, positive gains.
+    /// Rate.
     #[value(alias = "rate_s_per_day")]
     Rate,
     /// Mean semi-arc.
     #[value(alias = "semi_arc_deg", alias = "semi_arc")]
     Amplitude,
-    /// Run from one winding to the next.
+    /// Run time between windings.
     #[value(name = "run_time", alias = "run_time_days")]
     RunTime,
 }
@@ -87,8 +87,12 @@ pub(super) fn run(args: &LeversArgs) -> Result<(), Failure> {
             files.extend(draw_levers(&view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
         write_files(&folder, files, common, interrupted)?;
-        written =
-            format!("the {} finished of {} quantities are in {}", found.levers.len(), found.count, folder.display());
+        written = format!(
+            "{} of {} quantities were finished; they are in {}",
+            found.levers.len(),
+            found.count,
+            folder.display()
+        );
     }
     if interrupted {
         return Err(Failure::interrupted(&written));

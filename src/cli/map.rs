@@ -38,7 +38,7 @@ pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
             Some((x, y)) => (x, Some(y)),
             None => {
                 return Err(Failure::arguments(
-                    "this clock has no drive that could be varied and keeps it going; say what to sweep with --x"
+                    "this clock has no drive that can be varied while it keeps going; say what to sweep with --x"
                         .to_owned(),
                 ));
             }
@@ -77,7 +77,7 @@ pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
         }
         write_files(&folder, files, common, interrupted)?;
         let points = x.count() * y.as_ref().map_or(1, Axis::count);
-        written = format!("the {} finished of {points} rows are in {}", found.rows.len(), folder.display());
+        written = format!("{} of {points} rows were finished; they are in {}", found.rows.len(), folder.display());
     }
     if interrupted {
         return Err(Failure::interrupted(&written));
@@ -127,7 +127,7 @@ fn refuse_too_many(ask: &MapAsk<'_>, keys: usize) -> Result<(), Failure> {
     let days = points as f64 * point_s / threads as f64 / crate::clock::SECONDS_PER_DAY;
     let gigabytes = points as f64 * (keys as f64 + 3.0) * BYTES_PER_NUMBER / 1e9;
     Err(Failure::arguments(format!(
-        "{points} points are too many, at most {MOST_POINTS} are mapped: they would take about {} GB and {} days on {threads} \
+        "{points} points are too many; the most is {MOST_POINTS}. They would take about {} GB and {} days on {threads} \
          threads (one point took {} ms); ask for fewer values",
         crate::report::canvas::look::significant(gigabytes, 2),
         crate::report::canvas::look::significant(days, 2),

@@ -36,26 +36,26 @@ pub struct Cli {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Write a commented scenario to start from; it predicts as it is.
+    /// Write a commented starter scenario that works as it is.
     New {
         /// File to write; an existing one is left alone.
         file: PathBuf,
     },
-    /// Train, beat, torque at every arbor, meshes where they stand, run time, action of both pallets: everything that needs no motion.
+    /// Train, beat, torque at every arbor, meshes, run time, action of both pallets: everything that needs no motion.
     Inspect {
         /// Scenario file (TOML).
         scenario: PathBuf,
         #[command(flatten)]
         common: Common,
     },
-    /// Will it keep going? Verdict, amplitude, rate, least weight, run time, where the energy goes; with plots. Of a clock with a
-    /// [motor]: counts, rate, torque over the twelve hours, draw.
+    /// Will it keep going? Verdict, amplitude, rate, least weight, run time, where the energy goes; with plots. For a clock with a
+    /// [motor]: counts, rate, torque over the twelve hours, current.
     Predict {
         /// Scenario file (TOML).
         scenario: PathBuf,
         #[command(flatten)]
         common: Common,
-        /// Also let the clock run for so many days beat by beat, from its start arc, and set that beside the limit cycle.
+        /// Also run the clock beat by beat for this many days from its start arc, to compare with the steady swing.
         #[arg(long, value_name = "DAYS")]
         days: Option<f64>,
     },
@@ -66,11 +66,11 @@ enum Command {
     Spread(spread::SpreadArgs),
     /// Sweeps over one or two quantities: where it keeps going and why it stops elsewhere, the stall line, any result.
     Map(MapArgs),
-    /// Which quantity to change: what a step of each does to margin, rate, amplitude and run time.
+    /// Which quantity to change: what one step of each does to weight reserve, rate, amplitude and run time.
     Levers(levers::LeversArgs),
-    /// Run time against weight for other drums and falls of the cord, at a fixed margin.
+    /// Run time against weight for other drums and falls of the cord, at a fixed arc margin or weight reserve.
     Trade(trade::TradeArgs),
-    /// Sizes and ports of a clock beside each other: what becomes of each and why, which size fits which bed, how small it goes.
+    /// Sizes and ports of a clock side by side: the figures of each, what makes them differ, which size fits which bed, how small it goes.
     Family(family::FamilyArgs),
     /// What temperature, humidity and air pressure do to rate, swing and least weight, and at which humidity it stops.
     Room {
@@ -115,8 +115,8 @@ struct MapArgs {
     /// Second swept quantity.
     #[arg(long, value_name = "PATH=VALUES", requires = "x", allow_hyphen_values = true)]
     y: Option<String>,
-    /// Key of a result of `predict`, dotted where it lies deeper (action.entry.lock_deg), in place of amplitude, rate and
-    /// margin (repeatable).
+    /// Key of a result of `predict`, dotted where nested (action.entry.lock_deg), instead of amplitude, rate and
+    /// weight reserve (repeatable).
     #[arg(long = "answer", value_name = "KEY")]
     answers: Vec<String>,
     #[command(flatten)]
@@ -129,7 +129,7 @@ struct Common {
     /// Set a value of the scenario (of all of them), in the file's own syntax: --set 'drive.weight="3 kg"' (repeatable).
     #[arg(long = "set", value_name = "PATH=VALUE")]
     set: Vec<String>,
-    /// Print the results as JSON to standard output and nothing else there; files are written only with --out.
+    /// Print only JSON to standard output; files are written only with --out.
     #[arg(long)]
     json: bool,
     /// Folder for plots, JSON and CSV [default: notebooks-out/<name of the scenario file, or compare>; <name>-spread].

@@ -29,7 +29,7 @@ pub(super) fn predict(
 ) -> Result<(), Failure> {
     if days.is_some() {
         let help = "a motor has no swing to run beat by beat; leave --days out".to_owned();
-        let message = "--days lets a pendulum swing, and this clock has none".to_owned();
+        let message = "--days runs a pendulum, and this clock has none".to_owned();
         return Err(Failure::problems(&scenario.problems(vec![scenario.problem_at(
             "motor",
             ProblemCode::NoPendulum,

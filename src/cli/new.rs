@@ -12,7 +12,7 @@ pub(super) fn run(file: &Path) -> Result<(), Failure> {
     let shown = file.display();
     let mut handle = std::fs::File::create_new(file).map_err(|error| match error.kind() {
         ErrorKind::AlreadyExists => {
-            Failure::arguments(format!("{shown} exists and is left as it is; choose another name"))
+            Failure::arguments(format!("{shown} already exists and was not changed; choose another name"))
         }
         _ => Failure::arguments(format!("cannot write {shown}: {error}")),
     })?;

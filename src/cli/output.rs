@@ -7,6 +7,8 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
+use crate::report::words::numbers::counted;
+
 use super::failure::Failure;
 use super::{Common, png};
 
@@ -83,7 +85,7 @@ pub(super) fn write_files(
     }
     write_all(folder, &files)?;
     if common.remarks_on_files() && !interrupted {
-        remark(&format!("wrote {} files to {}", files.len(), folder.display()));
+        remark(&format!("wrote {} to {}", counted(files.len(), "file", "files"), folder.display()));
     }
     Ok(())
 }

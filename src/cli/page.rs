@@ -53,7 +53,7 @@ impl PageArgs {
 pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     let common = &args.common;
     if common.png {
-        let where_then = "the pictures stand in the page itself; predict and the studies write them as files";
+        let where_then = "the pictures are in the page itself; predict and the studies write them as files";
         return Err(Failure::arguments(format!("--png: {where_then}")));
     }
     let scenarios = load_all(&args.scenarios, common)?;

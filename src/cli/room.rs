@@ -42,7 +42,7 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
             files.extend(draw_room(&view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
         write_files(&folder, files, common, interrupted)?;
-        written = format!("the {} finished rooms are in {}", found.points.len(), folder.display());
+        written = format!("the rooms finished so far ({}) are in {}", found.points.len(), folder.display());
     }
     if interrupted {
         return Err(Failure::interrupted(&written));

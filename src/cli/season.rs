@@ -27,12 +27,12 @@ pub(super) struct SeasonArgs {
     pub scenario: PathBuf,
     #[command(flatten)]
     pub common: Common,
-    /// Log of the room in place of the year (CSV): columns time, temperature, and if known humidity and pressure, each with
+    /// Log of the room instead of the year (CSV): columns time, temperature, and if known humidity and pressure, each with
     /// its unit in the header: time,temperature_degC,humidity_%,pressure_hPa; also temperature [degF]. Times are dates like
     /// 2026-01-31T14:00, with or without a zone, or hours.
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
-    /// Years of sinusoids.
+    /// Number of sinusoidal years.
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=20), conflicts_with = "log")]
     years: u32,
 }
@@ -81,7 +81,7 @@ fn of_motor(scenario: &Scenario<MotorClock>, args: &SeasonArgs) -> Result<(), Fa
 fn plan_of<D>(scenario: &Scenario<D>) -> Result<&SeasonPlan, Failure> {
     scenario.season.as_ref().ok_or_else(|| {
         let help = "give the place a pressure, or a height".to_owned();
-        let message = "the place has no air whose seasons could be told".to_owned();
+        let message = "the place has no air, and so no seasons".to_owned();
         Failure::problems(&scenario.problems(vec![scenario.problem_at(
             "place",
             ProblemCode::ImpossiblePlace,
@@ -135,7 +135,7 @@ pub(super) fn own_log<D>(scenario: &Scenario<D>, plan: &SeasonPlan, place: &Plac
     load_log(&path, place).map(Some).map_err(|error| match error {
         LogError::Problems(problems) => Failure::problems(&problems),
         other => {
-            let help = "the path starts from the scenario's folder".to_owned();
+            let help = "the path is relative to the folder of the scenario".to_owned();
             Failure::problems(&scenario.problems(vec![scenario.problem_at(
                 "season.log",
                 ProblemCode::Log,

@@ -5,6 +5,7 @@ use std::time::Instant;
 
 use clap::Args;
 
+use crate::answers::bench::BenchChecks;
 use crate::clock::design::MotorClock;
 use crate::report::figures::draw_spread;
 use crate::report::provenance::Provenance;
@@ -33,16 +34,16 @@ pub(super) struct SpreadArgs {
     pub scenario: PathBuf,
     #[command(flatten)]
     pub common: Common,
-    /// Copies to print, those that tell the inputs apart included.
+    /// Copies to print, including those that separate the inputs.
     #[arg(long, value_name = "N", default_value_t = 2000)]
     copies: u64,
     /// Seed of the draws; the same seed draws the same copies.
     #[arg(long, value_name = "SEED", default_value_t = 1)]
     seed: u32,
-    /// Show this copy alone: what it has drawn, and all that `predict` tells of it.
+    /// Show this copy alone: its drawn values and its full prediction.
     #[arg(long, value_name = "NUMBER")]
     copy: Option<u64>,
-    /// Share of copies for which a weight is asked.
+    /// Share of copies that the weight asked for keeps going.
     #[arg(long, value_name = "SHARE", default_value = "99%")]
     share: String,
 }
@@ -136,7 +137,7 @@ fn copies_of(run: &Run<'_>, copies: u64) -> Result<u32, Failure> {
 
 fn copy_of(number: u64, count: u32) -> Result<u32, Failure> {
     u32::try_from(number).ok().filter(|number| (1..=count).contains(number)).ok_or_else(|| {
-        Failure::arguments(format!("--copy {number}: there are copies 1 to {count}; --copies asks for more"))
+        Failure::arguments(format!("--copy {number}: the copies are numbered 1 to {count}; --copies makes more"))
     })
 }
 
@@ -151,7 +152,12 @@ fn one(run: &Run<'_>, number: u32, provenance: Provenance, json: bool) -> Result
         return print(&json_of(&spread::json::copy_record(provenance, &run.inputs, &copy, found.as_ref()))?);
     }
     let mut parts = vec![spread::text::drawn_table(&run.inputs, &copy)];
-    parts.extend(found.as_ref().map(prediction::text::table));
+    parts.extend(
+        prediction
+            .as_ref()
+            .zip(found.as_ref())
+            .map(|(copy, found)| prediction::text::table(found, &BenchChecks::of(run.design, &copy.built))),
+    );
     let action = prediction.as_ref().and_then(|prediction| action::json::record(run.design, prediction));
     parts.extend(action.as_ref().map(action::text::table));
     print(&parts.join("\n"))

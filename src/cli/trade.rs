@@ -44,7 +44,7 @@ pub(super) struct TradeArgs {
     /// Falls of the cord [default: 1,2,3].
     #[arg(long, value_name = "NUMBERS")]
     falls: Option<String>,
-    /// Ask for a weight so many times the least one, in place of the scenario's margin.
+    /// Use a weight this many times the least one, instead of the arc margin of the scenario.
     #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
     ratio: Option<f64>,
 }
@@ -89,7 +89,7 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
         }
         write_files(&folder, files, common, interrupted)?;
         let asked = ask.drums_m.len() * ask.falls.len();
-        written = format!("the {} finished of {asked} rows are in {}", trade.points.len(), folder.display());
+        written = format!("{} of {asked} rows were finished; they are in {}", trade.points.len(), folder.display());
     }
     if interrupted {
         return Err(Failure::interrupted(&written));
@@ -147,7 +147,7 @@ fn drums_of(text: &str) -> Result<Vec<f64>, Failure> {
         }
         match quantity_in_si(word, Kind::Length) {
             Ok(length) if length > 0.0 && length <= LARGEST_DRUM_M => Ok(length),
-            Ok(_) => Err(format!("no drum of {word}; give lengths above 0 mm and up to 1 m")),
+            Ok(_) => Err(format!("a drum of {word} is not possible; give lengths above 0 mm and up to 1 m")),
             Err(error) => Err(format!("{error}; {help}")),
         }
     };
@@ -157,7 +157,7 @@ fn drums_of(text: &str) -> Result<Vec<f64>, Failure> {
 fn falls_of(text: &str) -> Result<Vec<u32>, Failure> {
     let falls = |word: &str| match word.parse::<u32>() {
         Ok(falls) if (1..=MOST_FALLS).contains(&falls) => Ok(falls),
-        _ => Err(format!("\"{word}\" is no number of falls; give whole numbers from 1 to {MOST_FALLS}, like 1,2,3")),
+        _ => Err(format!("\"{word}\" is not a number of falls; give whole numbers from 1 to {MOST_FALLS}, like 1,2,3")),
     };
     list_of("--falls", text, falls, u32::cmp)
 }

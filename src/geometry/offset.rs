@@ -8,7 +8,7 @@ use super::outline::{Outline, OutlineError, Point, Vertex, arc_centre};
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum OffsetError {
     /// The outline is nowhere wide enough.
-    #[error("moved inward by {} mm nothing is left of the outline", 1e3 * .inward_m)]
+    #[error("nothing is left of the outline when it is moved inward by {} mm", 1e3 * .inward_m)]
     NothingLeft {
         /// How far its edge was moved inward, m.
         inward_m: f64,
@@ -17,7 +17,7 @@ pub enum OffsetError {
     #[error("an outline cannot be offset by {0} m")]
     BadDistance(f64),
     /// What is left is no outline.
-    #[error("what is left is no outline: {0}")]
+    #[error("what is left is not an outline: {0}")]
     Outline(#[from] OutlineError),
 }
 

@@ -33,7 +33,7 @@ impl Scenario {
             BuildError::Drive(DriveError::PulleyHolds) => (
                 "drive.pulley".to_owned(),
                 ProblemCode::PulleyHolds,
-                "a larger pulley, a thinner pivot or less friction".to_owned(),
+                "use a larger pulley, a thinner pivot or less friction".to_owned(),
             ),
             BuildError::Drive(DriveError::NotPositive { .. }) => {
                 ("drive".to_owned(), ProblemCode::ImpossibleValue, "give a value above 0".to_owned())
@@ -53,7 +53,7 @@ impl Scenario {
             BuildError::Bead { .. } => (
                 "printer.bead_radius".to_owned(),
                 ProblemCode::NoAction,
-                "a finer bead, a tooth with a wider tip, or arbors closer together".to_owned(),
+                "use a finer bead, a tooth with a wider tip, or arbors closer together".to_owned(),
             ),
             BuildError::Standing(StandingError::InBody { pallet, .. }) => (
                 self.pallet_path(*pallet),
@@ -63,7 +63,7 @@ impl Scenario {
             BuildError::Standing(StandingError::NoPlace) => (
                 self.escapement_path(""),
                 ProblemCode::PalletsInWheel,
-                "thinner pallets or teeth, more drop, or arbors further apart".to_owned(),
+                "use thinner pallets or teeth, more drop, or arbors further apart".to_owned(),
             ),
             BuildError::NoDrive => {
                 ("drive".to_owned(), ProblemCode::NoDrive, "add [drive] with a weight, or [drive.lumped]".to_owned())
@@ -99,16 +99,18 @@ impl Scenario {
             PrinterError::BeadTooWide { .. } => (
                 "printer.bead_radius",
                 ProblemCode::NothingLeft,
-                "a finer bead, or a part at least twice as wide as its radius",
+                "use a finer bead, or a part at least twice as wide as its radius",
             ),
             PrinterError::GrownAway { .. } => (
                 "printer.growth",
                 ProblemCode::NothingLeft,
-                "growth is the distance of one edge; usual are -0.1 mm to 0.2 mm",
+                "growth is how far each edge moves out; -0.1 mm to 0.2 mm is usual",
             ),
-            PrinterError::Outline { .. } => {
-                ("printer", ProblemCode::CannotPrint, "less growth or a finer bead; or give the part a simpler outline")
-            }
+            PrinterError::Outline { .. } => (
+                "printer",
+                ProblemCode::CannotPrint,
+                "use less growth or a finer bead, or give the part a simpler outline",
+            ),
             PrinterError::Shrinkage(_) => ("printer.shrinkage", ProblemCode::ImpossibleValue, "0.2 % to 1 % is usual"),
             PrinterError::CentreDistance(_) => (
                 "printer.centre_distance_error",
@@ -127,30 +129,30 @@ impl Scenario {
             }
             FamilyError::DropTooLarge { .. } => ("drop", "a fifth to a third of half a pitch is usual"),
             FamilyError::ArborInsideWheel { .. } | FamilyError::WheelCannotDrive { .. } => {
-                ("centre_distance", "leave centre_distance out to have the tangent one")
+                ("centre_distance", "leave out centre_distance to get the tangent one")
             }
             FamilyError::ToothDeeperThanWheel { .. } | FamilyError::ToothTooShallow { .. } => {
                 ("tooth.depth", "change the tooth's depth, or face_length")
             }
             FamilyError::FaceMissesRoot { .. } | FamilyError::TeethMerge { .. } | FamilyError::ToothHasNoBody => {
-                ("tooth", "change the tooth as said")
+                ("tooth", "change the tooth as the message says")
             }
-            FamilyError::TipWiderThanDrop { .. } => ("tooth.tip_width", "a narrower tip, or more drop"),
+            FamilyError::TipWiderThanDrop { .. } => ("tooth.tip_width", "use a narrower tip, or more drop"),
             FamilyError::CornerVanishes { .. } | FamilyError::EndFaceReachesOut { .. } => {
                 ("tooth.slope", "15 deg to 30 deg is usual")
             }
             FamilyError::FilletMissesRoot { .. } => ("tooth.root_fillet", "about the radius of the bead is enough"),
             FamilyError::ToothLiftOutOfReach { .. } | FamilyError::EndFaceLeads { .. } => {
-                ("tooth.tooth_lift", "less lift on the tooth, or a wider tip")
+                ("tooth.tooth_lift", "use less lift on the tooth, or a wider tip")
             }
-            FamilyError::PinsTouch { .. } => ("tooth.diameter", "thinner pins, or fewer of them"),
+            FamilyError::PinsTouch { .. } => ("tooth.diameter", "use thinner pins, or fewer of them"),
             FamilyError::NoEndFace { .. } => ("pin_diameter", "thinner pins leave the tooth more room"),
             FamilyError::FaceTooLong { .. } => ("face_length", "shorten it"),
             FamilyError::UndercutTooSmall { .. } => ("tooth.undercut", "lean the front of the tooth back further"),
             FamilyError::HitsToothAhead { .. } | FamilyError::HitsToothBehind { .. } => {
-                ("tooth", "see the ways out in the message; a shorter face_length often does")
+                ("tooth", "the message lists what would help; a shorter face_length often does")
             }
-            FamilyError::Outline(_) => ("", "the plan leaves too little of tooth or pallet; less extreme figures"),
+            FamilyError::Outline(_) => ("", "the plan leaves too little of tooth or pallet; use less extreme values"),
         };
         (self.escapement_path(key), ProblemCode::ImpossibleEscapement, help.to_owned())
     }
@@ -164,7 +166,7 @@ impl Scenario<MotorClock> {
             MotorError::Place(_) => place(),
             MotorError::Train(error) => train(error),
             MotorError::NotFinite => {
-                ("train".to_owned(), ProblemCode::ImpossibleValue, "give masses and friction met on earth".to_owned())
+                ("train".to_owned(), ProblemCode::ImpossibleValue, "give realistic masses and friction".to_owned())
             }
             MotorError::Ratio(_) => {
                 ("train".to_owned(), ProblemCode::ImpossibleValue, "give tooth counts of ordinary size".to_owned())
@@ -175,7 +177,7 @@ impl Scenario<MotorClock> {
 }
 
 fn place() -> (String, ProblemCode, String) {
-    ("place".to_owned(), ProblemCode::ImpossiblePlace, "give values met on earth, indoors".to_owned())
+    ("place".to_owned(), ProblemCode::ImpossiblePlace, "give values found indoors".to_owned())
 }
 
 fn pendulum(error: &PendulumError) -> (String, ProblemCode, String) {
@@ -217,7 +219,7 @@ fn train(error: &TrainError) -> (String, ProblemCode, String) {
             ("train.hands".to_owned(), ProblemCode::MinuteHand, "add minute = \"name of the arbor\"")
         }
         TrainError::MotionWorkTeeth | TrainError::HourHand { .. } => {
-            ("train.hands.motion_work".to_owned(), ProblemCode::HourHand, "[[12, 36], [10, 40]] gives 12, for one")
+            ("train.hands.motion_work".to_owned(), ProblemCode::HourHand, "for example, [[12, 36], [10, 40]] gives 12")
         }
         TrainError::PressureAngle { .. } => {
             ("train.pressure_angle".to_owned(), ProblemCode::ImpossibleValue, "20 deg is usual")
@@ -225,7 +227,7 @@ fn train(error: &TrainError) -> (String, ProblemCode, String) {
         TrainError::OutOfMesh { arbor, .. } => (
             arbor_key(arbor, "module"),
             ProblemCode::OutOfMesh,
-            "frame and gears of materials that grow alike, or a room nearer to that in which they were made",
+            "use materials for frame and gears that expand equally, or a room closer to that in which they were made",
         ),
         TrainError::MeshHolds { .. } => (
             "train.tooth_friction".to_owned(),

@@ -51,10 +51,10 @@ pub enum NoTrade {
     #[error("no weight up to a thousand times the present one keeps the clock going")]
     NeverGoes,
     /// No weight has the margin.
-    #[error("no weight up to a thousand times the least one has the asked margin")]
+    #[error("no weight up to a thousand times the least one leaves the arc margin asked for")]
     NoMargin,
     /// Without a minute hand the run time needs a steady swing.
-    #[error("neither the train nor a steady swing tells how fast the drum turns")]
+    #[error("neither the train nor a steady swing gives the speed of the drum")]
     NoTimeBase,
 }
 
@@ -125,7 +125,7 @@ pub struct Trader<'d> {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum NoTrader {
     /// Driven by bare numbers, or not at all.
-    #[error("the clock has no weight drive, so there is neither drum nor run time to trade")]
+    #[error("the clock has no weight drive, so it has no drum and no run time to vary")]
     NoWeightDrive,
     /// There is no such clock.
     #[error(transparent)]

@@ -123,7 +123,7 @@ impl Kind {
             Self::Pressure => "a pressure",
             Self::Temperature => "a temperature",
             Self::TemperatureDifference => "a temperature difference",
-            Self::Fraction => "a share",
+            Self::Fraction => "a percentage",
             Self::PerKelvin => "a change per kelvin",
             Self::Frequency => "a frequency",
             Self::RelativeDrift => "a relative change per time",

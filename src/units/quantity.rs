@@ -26,7 +26,7 @@ pub enum QuantityError {
         text: String,
     },
     /// A number without unit.
-    #[error("{number} is a bare number, its unit is missing")]
+    #[error("{number} is a bare number; its unit is missing")]
     NoUnit {
         /// The number as written.
         number: String,
@@ -54,7 +54,7 @@ pub enum QuantityError {
         wanted: Kind,
     },
     /// Not a finite number in SI units.
-    #[error("\"{text}\" is beyond all numbers")]
+    #[error("\"{text}\" is too large to compute with")]
     NotFinite {
         /// The text.
         text: String,

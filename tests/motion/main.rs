@@ -6,6 +6,7 @@ mod support;
 
 mod crosscheck;
 mod events;
+mod free_decay;
 mod ideal_clocks;
 mod independent;
 mod limit_cycles;

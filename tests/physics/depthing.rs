@@ -275,7 +275,7 @@ fn jams_are_named_with_what_is_missing() {
     assert!(matches!(found.tightness(), Some(Tightness::Flanks(_) | Tightness::Roots(_))), "{found:?}");
     let warnings = notes_in_words(&train_report(&tight.0, &tight.1, Some(30)).unwrap().notes);
     assert!(warnings[0].starts_with("mesh great 78 -> escape 12 jams: "), "{warnings:?}");
-    assert!(warnings[0].ends_with("are missing"), "{warnings:?}");
+    assert!(warnings[0].ends_with(" mm short"), "{warnings:?}");
     let far = train(FlatStrain::all(-0.06), 0.0);
     match train_report(&far.0, &far.1, Some(30)) {
         Err(TrainError::OutOfMesh { arbor, modules, .. }) => {

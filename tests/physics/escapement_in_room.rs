@@ -308,7 +308,7 @@ fn a_lost_lock_is_named_with_its_tooth() {
     let wheel = FlatStrain { along: -0.012, across: 0.0 };
     let notes = notes_in_words(&strained(&design, EscapementStrain { wheel, ..Default::default() }).notes());
     let lost = notes.iter().find(|note| note.contains("past the lock")).unwrap_or_else(|| panic!("{notes:?}"));
-    assert!(lost.contains(" pallet: tooth ") && lost.contains("the grain falls "), "{lost}");
+    assert!(lost.contains(" pallet: tooth ") && lost.contains("the grain lands "), "{lost}");
 }
 
 #[test]

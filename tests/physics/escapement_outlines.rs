@@ -187,7 +187,7 @@ refuses!(
     exact_negative_undercut,
     refusal(&tooth_with(|t| t.undercut_rad = -0.1)),
     FamilyError::Negative { .. },
-    "undercut is -0.1"
+    "undercut is \u{2212}5.730 deg"
 );
 refuses!(
     exact_whole_spaces,

@@ -257,7 +257,7 @@ fn a_lock_that_is_missed_is_negative_and_goes_on_as_it_came() {
     assert!((arc(&missed) - missed.lift_rad).abs() < 1e-15);
     assert!((arc(&before) - before.lift_rad - before.lock_rad).abs() < 1e-15);
     let told = notes_in_words(&lock(step_m).notes());
-    assert!(told.iter().any(|note| note.contains("past the lock, straight onto the impulse face")), "{told:?}");
+    assert!(told.iter().any(|note| note.contains("past the lock, straight on the impulse face")), "{told:?}");
     let gone = margins(&scenario.design.printer, &lock(step_m)).unwrap();
     assert_eq!([gone.hold.wheel_m, gone.hold.arbors_m, gone.hold.edges_m], [Some(0.0); 3]);
     assert!(notes_in_words(&gone.notes(&scenario.design.printer)).iter().all(|warning| !warning.contains("lock")));
@@ -306,7 +306,7 @@ fn inspect_prints_margins_and_warns() {
         [output.stdout, output.stderr].map(|bytes| String::from_utf8(bytes).unwrap())
     };
     let [table, notes] = text(&["escapement.dead_beat.lock=\"0.2 deg\""]);
-    let table = table.split("\n\n").find(|part| part.starts_with("Margins")).unwrap().to_owned();
+    let table = table.split("\n\n").find(|part| part.starts_with("Clearance left")).unwrap().to_owned();
     insta::assert_snapshot!("inspect", format!("{table}\n\n{notes}"));
     insta::assert_snapshot!("no_action_for_the_bead", text(&["printer.bead_radius=\"2 mm\""])[1]);
     let output = inspect(&["printer.bead_radius=\"0.3 mm\""], &["--json"]);
@@ -331,7 +331,10 @@ fn inspect_prints_margins_and_warns() {
     let lock = keys["action"]["exit"]["lock_deg"].as_f64().unwrap();
     assert!((margins["lock"]["deg"].as_f64().unwrap() - lock).abs() < 1e-9);
     let notes = keys["notes"].as_array().unwrap();
-    assert!(notes.iter().any(|note| note.as_str().unwrap().starts_with("exit lock 0.26 deg: ")), "{notes:?}");
+    assert!(
+        notes.iter().any(|note| note.as_str().unwrap().starts_with("exit lock, 0.26 deg, is used up by ")),
+        "{notes:?}"
+    );
 }
 
 #[test]

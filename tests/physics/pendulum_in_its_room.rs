@@ -274,7 +274,7 @@ fn tells_a_column_whose_length_is_open() {
     let error = build(&open.in_room()).unwrap_err();
     assert!(error.to_string().contains("zinc tube"), "{error}");
     let told = open.problems(vec![open.problem_of(&error)]).render(false);
-    assert!(told.contains("still to be solved") && told.contains("[[pendulum.column]]"), "{told}");
+    assert!(told.contains("has not been solved yet") && told.contains("[[pendulum.column]]"), "{told}");
 }
 
 /// Where no length does it the scenario says so at the length, with what the ends of the search do.

@@ -155,7 +155,7 @@ fn a_picture_tells_what_it_leaves_out_and_what_prints_as_drawn() {
         assert!(figure.svg.contains("Left out: Ideal torque (no outlines"), "{}", figure.name);
     }
     assert!(drawn.figures[0].svg.contains("printed as drawn"));
-    assert!(drawn.figures[1].svg.contains("All print as drawn."));
+    assert!(drawn.figures[1].svg.contains("All print exactly as drawn."));
     let tip = drawn.data.tips[1].as_ref().unwrap();
     assert!(tip.printed.is_none() && tip.recedes_m == 0.0 && tip.printed_width_m == tip.drawn_width_m);
     assert!(drawn.data.curves[1].as_ref().unwrap().drawn.is_none());
@@ -236,7 +236,7 @@ fn a_bead_radius_without_an_answer_is_a_row_with_its_reason() {
     let sweep = least_over_bead(&[&pointed()], &Unwatched).remove(0).unwrap();
     let failing: Vec<&NoAnswer> = sweep.iter().filter_map(|point| point.least_kg.as_ref().err()).collect();
     assert!(!failing.is_empty());
-    assert!(failing.iter().all(|reason| missing_in_short(reason) == "no tooth falls on the entry pallet"));
+    assert!(failing.iter().all(|reason| missing_in_short(reason) == "no tooth lands on the entry pallet"));
     let last = sweep.iter().rposition(|point| point.least_kg.is_ok()).unwrap();
     let step = sweep[last + 1].bead_radius_m - sweep[last].bead_radius_m;
     assert!(step < 0.011e-3, "the end is told to {step} m only");
@@ -245,7 +245,7 @@ fn a_bead_radius_without_an_answer_is_a_row_with_its_reason() {
     let coarse = with_bead(&plain(), 8e-3);
     let sweep = least_over_bead(&[&coarse], &Unwatched).remove(0).unwrap();
     let last = sweep.last().unwrap().least_kg.as_ref().unwrap_err();
-    assert_eq!(missing_in_short(last), "nothing left of the tooth");
+    assert_eq!(missing_in_short(last), "nothing is left of the tooth");
     assert!(sweep[0].least_kg.is_ok());
 }
 

@@ -9,3 +9,4 @@ mod comparison;
 mod figures;
 mod gallery;
 mod page;
+mod words;

@@ -376,8 +376,8 @@ fn crowded_drawings_do_not_hang() {
     let elsewhere = million.replace("\nA\n", "\nB\n") + &polyline("A", &TOOTH);
     quickly(&drawing("4", &elsewhere), "1 outlines");
     let apart: String = (0..150_000).map(|k| line("A", (&k.to_string(), "0"), (&format!("{k}.5"), "1"))).collect();
-    quickly(&drawing("6", &apart), "no clock is so large");
-    quickly(&drawing("4", &apart.replace(".5", "")), "no clock is so large");
+    quickly(&drawing("6", &apart), "no clock is that large");
+    quickly(&drawing("4", &apart.replace(".5", "")), "no clock is that large");
     let comb: String = (0..9000).map(|k| line("A", (&k.to_string(), "0"), (&format!("{k}.5"), "1"))).collect();
     quickly(&drawing("4", &comb), "18000 open ends");
     let star: String = (0..150_000)

@@ -17,12 +17,12 @@ fn problems(text: &str, overrides: &[&str]) -> String {
 fn bad_values_are_told_where_they_stand() {
     for (setting, message) in [
         ("motor.steps=0", "`motor.steps` cannot be 0"),
-        ("motor.step_angle=\"7.5 deg\"", "`motor.step_angle` stands beside `steps`"),
+        ("motor.step_angle=\"7.5 deg\"", "`motor.step_angle` is given together with `steps`"),
         ("motor.gears=[[9, 0]]", "`motor.gears.0.1` cannot be 0"),
         ("motor.gears=7", "`motor.gears` is a bare number, not a list of pairs"),
         ("motor.pull_in_torque=\"3 N\"", "`motor.pull_in_torque` needs a torque"),
         ("motor.pull_in_torque=[]", "`motor.pull_in_torque` is a list of 0"),
-        ("motor.pull_in_torque.1.rate=\"9 Hz\"", "the rates of the torques do not rise"),
+        ("motor.pull_in_torque.1.rate=\"9 Hz\"", "the pulse rates of the torques are not in rising order"),
         ("motor.pulse=\"0.6 s\"", "a step is powered for 0.6 s, but the next comes after 0.5"),
         ("supply.coil_current=\"1 A\"", "the coil cannot draw that"),
         ("supply.voltage=\"3 A\"", "`supply.voltage` needs a voltage: \"3 A\" is a current, not a voltage"),
@@ -31,7 +31,7 @@ fn bad_values_are_told_where_they_stand() {
         ("oscillator.frequency=\"0 Hz\"", "`oscillator.frequency` cannot be \"0 Hz\""),
         ("oscillator.turnover=\"25 degC +/- 5 degC\"", "needs a temperature difference after the +/-"),
         ("oscillator.turnover=\"1e6 degC\"", "`oscillator.turnover` cannot be \"1e6 degC\""),
-        ("oscillator.temperature_tolerance=\"1 %\"", "`oscillator.temperature_tolerance` stands beside"),
+        ("oscillator.temperature_tolerance=\"1 %\"", "`oscillator.temperature_tolerance` is given together with"),
         ("oscillator.age=\"-1 years\"", "`oscillator.age` cannot be \"-1 years\""),
         ("place.temperature=\"1000 degC\"", "`place.temperature` cannot be \"1000 degC\""),
         ("place.temperature=\"-300 degC\"", "`place.temperature` cannot be \"-300 degC\""),
@@ -41,7 +41,7 @@ fn bad_values_are_told_where_they_stand() {
         ("hands.minute.mass=\"-2 g\"", "`hands.minute.mass` cannot be \"-2 g\""),
         ("hands.minute.centre_of_mass=\"200 mm\"", "the centre of mass lies beyond the hand's length"),
         ("train.hands.motion_work=[]", "`hands.hour` is given, but no motion work turns it"),
-        ("drive.weight=\"3 kg\"", "`motor` stands beside `drive`"),
+        ("drive.weight=\"3 kg\"", "`motor` is given together with `drive`"),
         ("motor.detent=\"1 mN m\"", "there is no key `motor.detent`"),
     ] {
         let report = problems(PLOVER, &[setting]);
@@ -65,7 +65,7 @@ fn what_is_beyond_all_numbers_is_told_and_not_answered() {
         "motor.gears=[[2, 9999], [2, 9998], [2, 9997], [2, 9995], [2, 9993], [2, 9991], [2, 9989], [2, 9987], [2, 9985], [2, 9983]]",
     ];
     let error = predict_motor(&demo::plover(&many).design).err().unwrap();
-    assert!(error.to_string().contains("beyond all measure"), "{error}");
+    assert!(error.to_string().contains("is 0 or too large"), "{error}");
 }
 
 #[test]

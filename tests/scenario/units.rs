@@ -124,7 +124,7 @@ fn messages_say_what_was_found_and_what_would_be_right() {
     assert_eq!(worded("3 kg", Kind::Length), "\"3 kg\" is a mass, not a length; write a length like \"40 mm\"");
     assert_eq!(
         worded("2.4", Kind::Mass),
-        "2.4 is a bare number, its unit is missing; write the unit in the text, for example \"2.4 kg\""
+        "2.4 is a bare number; its unit is missing; write the unit in the text, for example \"2.4 kg\""
     );
     assert_eq!(
         worded("1 kg m2", Kind::Inertia),

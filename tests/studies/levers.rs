@@ -322,7 +322,7 @@ fn the_files_are_the_same_on_any_number_of_threads() {
     let written = written_on_any_threads(&["levers", "scenarios/wren.toml"]);
     let table = &written.said;
     let [csv, json, svg] = ["levers.csv", "levers.json", "levers.svg"].map(|name| &written.files[name]);
-    assert!(table.starts_with("Wren: levers, by their effect on the margin"), "{table}");
+    assert!(table.starts_with("Wren: levers, by their effect on the weight reserve"), "{table}");
     let json: Value = serde_json::from_str(json).unwrap();
     assert_eq!(json["interrupted"], false);
     assert_eq!(json["asked"][0], "--answer margin");

@@ -133,10 +133,10 @@ fn season_of_plover_has_the_files_of_all_seasons() {
     let causes: Vec<&str> =
         json["motor"]["causes"].as_array().unwrap().iter().map(|cause| cause["what"].as_str().unwrap()).collect();
     assert_eq!(causes, ["counts", "tolerance", "ageing", "temperature"]);
-    assert!(json["notes"].to_string().contains("humidity and pressure do nothing"));
+    assert!(json["notes"].to_string().contains("humidity and pressure have no effect"));
     let svg = std::fs::read_to_string(folder.path().join("season.svg")).unwrap();
     roxmltree::Document::parse(&svg).unwrap();
-    assert!(!svg.contains("humidity") && svg.contains("rate, gaining positive (s/day)"));
+    assert!(!svg.contains("humidity") && svg.contains("rate, gaining is positive (s/day)"));
     let table = std::fs::read_to_string(folder.path().join("season.csv")).unwrap();
     assert_eq!(table.lines().count(), 8768);
     let logged = demo::path("autumn-room.csv");

@@ -35,44 +35,51 @@ pub const HEIGHT_RANGE_M: std::ops::RangeInclusive<f64> = -1000.0..=11_000.0;
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum PlaceError {
     /// The latitude is not between the poles.
-    #[error("latitude {latitude_rad} rad is not between -pi/2 and pi/2")]
+    #[error("latitude {} deg is not between \u{2212}90 deg and 90 deg", shown(latitude_rad.to_degrees()))]
     Latitude {
         /// Latitude given.
         latitude_rad: f64,
     },
     /// The height is outside `HEIGHT_RANGE_M`.
-    #[error("height {height_m} m is outside -1000 m to 11000 m")]
+    #[error("height {} m is outside \u{2212}1000 m to 11000 m", shown(*height_m))]
     Height {
         /// Height given.
         height_m: f64,
     },
     /// Gravity is negative or not finite.
-    #[error("gravity {gravity_m_s2} m/s^2 is negative or not a number")]
+    #[error("gravity {} m/s^2 is negative or not a number", shown(*gravity_m_s2))]
     Gravity {
         /// Gravity given.
         gravity_m_s2: f64,
     },
     /// The temperature is outside what the air formulas carry.
-    #[error("air temperature {temperature_c} C is outside -50 C to 60 C")]
+    #[error("air temperature {} degC is outside \u{2212}50 degC to 60 degC", shown(*temperature_c))]
     Temperature {
         /// Temperature given.
         temperature_c: f64,
     },
     /// The pressure is outside what the air formulas carry.
-    #[error("air pressure {pressure_pa} Pa is outside 1 kPa to 200 kPa")]
+    #[error("air pressure {} hPa is outside 10 hPa to 2000 hPa", shown(0.01 * pressure_pa))]
     Pressure {
         /// Pressure given.
         pressure_pa: f64,
     },
     /// The relative humidity is not between 0 and 1.
-    #[error("relative humidity {relative_humidity} is not between 0 and 1")]
+    #[error("relative humidity {} % is not between 0 % and 100 %", shown(100.0 * relative_humidity))]
     Humidity {
         /// Relative humidity given.
         relative_humidity: f64,
     },
     /// The air would be more than all vapour.
-    #[error("the vapour alone would press more than the whole air does: lower the humidity or raise the pressure")]
+    #[error(
+        "the pressure of the vapour alone would exceed that of the whole air: lower the humidity or raise the pressure"
+    )]
     Vapour,
+}
+
+/// To four decimals, without the zeros after them, and with a true minus sign.
+fn shown(value: f64) -> String {
+    ((value * 1e4).round() / 1e4).to_string().replace('-', "\u{2212}")
 }
 
 /// Normal gravity on the ellipsoid and above it, m/s^2, positive downward.

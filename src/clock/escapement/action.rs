@@ -4,6 +4,8 @@ use crate::clock::mechanism::ContactEscapement;
 use crate::clock::side::{PerPallet, Side};
 use crate::geometry::{ContactCurve, Flank, Piece};
 
+use super::error::degrees;
+
 /// The action of one pallet. Pallet angles are counted outward from where the pallet lets its tooth escape.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct PalletAction {
@@ -32,7 +34,7 @@ pub enum ActionError {
     #[error("the {0} pallet never lets a tooth escape")]
     NeverReleases(Side),
     /// The pallets never hold a tooth at the angle at which it should fall on them.
-    #[error("the {pallet} pallet is out of the teeth at {angle_deg:.3} deg, where a tooth should fall on it")]
+    #[error("the {pallet} pallet is out of the teeth at {}, where a tooth should land on it", degrees(angle_deg.to_radians()))]
     NoLanding {
         /// Which pallet.
         pallet: Side,

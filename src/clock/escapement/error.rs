@@ -7,7 +7,7 @@ use crate::geometry::OutlineError;
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum FamilyError {
     /// A length or angle that must be above zero is not, or is not a number.
-    #[error("{quantity} is {value} (in m or rad); it must be a finite number above 0")]
+    #[error("{quantity} is {}; it must be a finite number above 0", shown(.quantity, *.value))]
     NotPositive {
         /// Name of the quantity.
         quantity: &'static str,
@@ -15,7 +15,7 @@ pub enum FamilyError {
         value: f64,
     },
     /// An angle or length that may be zero is below it, or is not a number.
-    #[error("{quantity} is {value} (in m or rad); it must be a finite number, 0 or more")]
+    #[error("{quantity} is {}; it must be a finite number, 0 or more", shown(.quantity, *.value))]
     Negative {
         /// Name of the quantity.
         quantity: &'static str,
@@ -75,7 +75,7 @@ pub enum FamilyError {
         largest_rad: f64,
     },
     /// A tooth without width at its root.
-    #[error("a tooth of no tip width and no wedge angle has no body; give it one of them")]
+    #[error("a tooth without tip width and without wedge angle has no body; give it one of them")]
     ToothHasNoBody,
     /// Teeth that run into each other at the root.
     #[error("a tooth takes {:.3} deg at its root; it must be less than the pitch, {:.3} deg: less depth, wedge or tip width", width_rad.to_degrees(), pitch_rad.to_degrees())]
@@ -102,7 +102,7 @@ pub enum FamilyError {
         slope_rad: f64,
     },
     /// An end face that falls so little that its back stands out of the tip circle.
-    #[error("the end face slopes by {:.3} deg, and its back end stands out of the tip circle; it must slope by more than {:.3} deg", slope_rad.to_degrees(), least_rad.to_degrees())]
+    #[error("the end face slopes by {:.3} deg, and its back end lies outside the tip circle; it must slope by more than {:.3} deg", slope_rad.to_degrees(), least_rad.to_degrees())]
     EndFaceReachesOut {
         /// Slope as planned.
         slope_rad: f64,
@@ -110,7 +110,7 @@ pub enum FamilyError {
         least_rad: f64,
     },
     /// Fillets that find no place between face and root.
-    #[error("a root fillet of {:.3} mm finds no place on a tooth {:.3} mm deep; it must be smaller", 1e3 * fillet_m, 1e3 * depth_m)]
+    #[error("a root fillet of {:.3} mm does not fit on a tooth {:.3} mm deep; it must be smaller", 1e3 * fillet_m, 1e3 * depth_m)]
     FilletMissesRoot {
         /// Radius of the fillet.
         fillet_m: f64,
@@ -118,7 +118,7 @@ pub enum FamilyError {
         depth_m: f64,
     },
     /// A lift on the tooth that its end face cannot give.
-    #[error("the tooth cannot take {:.3} deg of the lift; with an end face of this length it takes {:.3} deg at the most", tooth_lift_rad.to_degrees(), most_rad.to_degrees())]
+    #[error("the tooth cannot take {:.3} deg of the lift; with an end face of this length it takes {:.3} deg at most", tooth_lift_rad.to_degrees(), most_rad.to_degrees())]
     ToothLiftOutOfReach {
         /// Lift on the tooth as planned.
         tooth_lift_rad: f64,
@@ -127,7 +127,7 @@ pub enum FamilyError {
     },
     /// An end face that is steeper than the pallet's face, so that the heel strikes it before the front corner.
     #[error(
-        "the heel of a tooth strikes the {pallet} pallet's face before the front corner does; less lift on the tooth, or a wider tip, would lay the end face below it"
+        "the heel of a tooth strikes the {pallet} pallet's face before the front corner does; less lift on the tooth, or a wider tip, would keep the end face below it"
     )]
     EndFaceLeads {
         /// Which pallet.
@@ -186,7 +186,7 @@ pub enum FamilyError {
         least_rad: f64,
     },
     /// A pallet that meets the back of the tooth ahead of it.
-    #[error("at a pallet angle of {:.3} deg the {pallet} pallet cuts {:.4} mm into the back of the tooth ahead; a narrower tooth (tip width, wedge, undercut), less lock or face, or more drop would clear it", theta_rad.to_degrees(), 1e3 * depth_m)]
+    #[error("at a pallet angle of {} the {pallet} pallet cuts {:.4} mm into the back of the tooth ahead; a narrower tooth (tip width, wedge, undercut), less lock or face, or more drop would clear it", degrees(*theta_rad), 1e3 * depth_m)]
     HitsToothAhead {
         /// Which pallet.
         pallet: Side,
@@ -196,7 +196,7 @@ pub enum FamilyError {
         theta_rad: f64,
     },
     /// A pallet that meets a tooth on the side of its working face, elsewhere than with the tip corner at work.
-    #[error("at a pallet angle of {:.3} deg the {pallet} pallet cuts {:.4} mm into a tooth that comes behind it; fewer teeth, a shorter face or another centre distance would clear it", theta_rad.to_degrees(), 1e3 * depth_m)]
+    #[error("at a pallet angle of {} the {pallet} pallet cuts {:.4} mm into a tooth that comes behind it; fewer teeth, a shorter face or another centre distance would clear it", degrees(*theta_rad), 1e3 * depth_m)]
     HitsToothBehind {
         /// Which pallet.
         pallet: Side,
@@ -208,4 +208,30 @@ pub enum FamilyError {
     /// A chain that is not an outline.
     #[error("a part of the escapement has no proper outline: {0}")]
     Outline(#[from] OutlineError),
+}
+
+/// A value of the plan as its maker writes it: counts plain, angles in degrees, lengths in millimetres.
+fn shown(quantity: &str, value: f64) -> String {
+    let text = match quantity {
+        "number of teeth" | "number of spaces embraced" => format!("{value:.3}"),
+        "lift"
+        | "drop"
+        | "lock"
+        | "face length"
+        | "undercut"
+        | "wedge angle of the tooth"
+        | "lift on the tooth"
+        | "slope of the end face" => return degrees(value),
+        _ => format!("{:.3} mm", 1e3 * value),
+    };
+    true_minus(&text)
+}
+
+fn true_minus(number: &str) -> String {
+    number.replace('-', "\u{2212}")
+}
+
+/// An angle in degrees with a true minus sign.
+pub(super) fn degrees(angle_rad: f64) -> String {
+    true_minus(&format!("{:.3} deg", angle_rad.to_degrees()))
 }

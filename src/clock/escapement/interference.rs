@@ -14,7 +14,7 @@ const SAGITTA_M: f64 = 1e-6;
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum StandingError {
     /// A pallet in the wheel's body.
-    #[error("with the pendulum hanging the {pallet} pallet lies {:.3} mm inside the wheel, below the roots of the teeth", 1e3 * depth_m)]
+    #[error("with the pendulum hanging at rest, the {pallet} pallet lies {:.3} mm inside the wheel, below the roots of the teeth", 1e3 * depth_m)]
     InBody {
         /// Which pallet.
         pallet: Side,
@@ -22,7 +22,7 @@ pub enum StandingError {
         depth_m: f64,
     },
     /// No place of the wheel at which both pallets are clear of the teeth.
-    #[error("with the pendulum hanging the pallets lie in the teeth however the wheel is turned")]
+    #[error("with the pendulum hanging at rest, the pallets lie in the teeth whichever way the wheel is turned")]
     NoPlace,
 }
 

@@ -34,7 +34,7 @@ pub struct WheelHoles {
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum WheelError {
     /// A size that is not above zero.
-    #[error("the wheel's {quantity} cannot be {value}")]
+    #[error("the wheel's {quantity} must be a finite number above 0")]
     NotPositive {
         /// Which.
         quantity: &'static str,
@@ -42,7 +42,7 @@ pub enum WheelError {
         value: f64,
     },
     /// Fewer than two spokes.
-    #[error("a wheel of spokes has two of them or more, not {0}")]
+    #[error("a spoked wheel has two spokes or more, not {0}")]
     TooFewSpokes(u32),
     /// The rim leaves nothing within.
     #[error("a rim {:.3} mm wide fills the wheel: its teeth have their roots at a radius of {:.3} mm", 1e3 * .rim_m, 1e3 * .root_m)]

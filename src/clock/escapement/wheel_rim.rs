@@ -28,7 +28,7 @@ pub struct WheelRim {
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum RimError {
     /// The outline of a tooth ends nowhere.
-    #[error("a tooth is neither a round pin nor cut off from the wheel at its root")]
+    #[error("the outline of a tooth is neither a round pin nor open at its root")]
     NoRoot,
     /// No gap is left at the root.
     #[error("the teeth leave no gap at their roots: they take {:.2} deg of the wheel each, and their pitch is {:.2} deg", .width_rad.to_degrees(), .pitch_rad.to_degrees())]

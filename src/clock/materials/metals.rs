@@ -79,7 +79,10 @@ pub(super) const METALS: [Material; 18] = [
     ),
     metal("lead", 11_340.0, 16.0, (29.0, 1.0, &EXPANSION_RECALLED)),
     metal("tungsten", 19_300.0, 400.0, (4.5, 0.2, &EXPANSION_RECALLED)),
-    noted(metal("zinc", 7_140.0, 100.0, (30.0, 4.0, &EXPANSION_TABLES)), "rolled zinc differs along and across"),
+    noted(
+        metal("zinc", 7_140.0, 100.0, (30.0, 4.0, &EXPANSION_TABLES)),
+        "rolled zinc differs along and across the rolling",
+    ),
     metal("aluminium", 2_700.0, 70.0, (23.1, 1.0, &EXPANSION_20_C)),
     metal("glass", 2_500.0, 70.0, (9.0, 0.6, &EXPANSION_TABLES)),
     metal("fused silica", 2_200.0, 72.0, (0.55, 0.05, &SILICA)),

@@ -33,7 +33,7 @@ pub(super) const PLASTICS: [Material; 9] = [
         ..plastic("nylon", 1_130.0, 1.7, (145.0, 31.0, &PRINTED_NYLON), (2.5, 1.0))
     },
     Material {
-        note: "chopped fibres; 22 ppm/K in the flow and 248 across it have been measured",
+        note: "chopped fibres; 22 ppm/K along the flow and 248 across it have been measured",
         ..plastic("nylon with carbon", 1_180.0, 4.5, (30.0, 15.0, &PRINTED_PLASTIC), (0.8, 0.4))
     },
     plastic("polycarbonate", 1_200.0, 2.2, (68.0, 4.0, &PRINTED_PLASTIC), (0.1, 0.04)),

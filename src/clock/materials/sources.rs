@@ -10,39 +10,41 @@ const fn recalled(text: &'static str) -> Source {
     Source { status: Status::FromMemory, text }
 }
 
-pub(super) const HANDBOOK: Source = recalled("typical handbook value at room temperature");
-pub(super) const WOOD_PIECE: Source =
-    recalled("typical at 12 % moisture (Wood Handbook, Table 5-3, gives the species' means); single boards differ");
-pub(super) const PRINTED: Source = recalled("typical of a solid print; less with sparse infill");
+pub(super) const HANDBOOK: Source = recalled("at room temperature, as handbooks give it");
+pub(super) const WOOD_PIECE: Source = recalled(
+    "at 12 % moisture; single boards differ (the Wood Handbook, Table 5-3, has the means of the species; not checked)",
+);
+pub(super) const PRINTED: Source = recalled("of a solid print; less with sparse infill");
 pub(super) const FILL: Source = recalled("solid density times a packing of 0.6");
 
 pub(super) const EXPANSION_20_C: Source = seen("encyclopedia table of linear expansion at 20 degC");
 pub(super) const EXPANSION_TABLES: Source =
-    seen("range of two public engineering tables of linear expansion (tigerquesttech, engineeringtoolbox)");
-pub(super) const EXPANSION_RECALLED: Source = recalled("typical linear expansion at room temperature");
+    seen("two public engineering tables of linear expansion (tigerquesttech, engineeringtoolbox), their range");
+pub(super) const EXPANSION_RECALLED: Source = recalled("linear expansion at room temperature");
 pub(super) const SILICA: Source = seen("refractiveindex.info database, quoting the Crystran handbook, 300 K");
 pub(super) const UNIDIRECTIONAL: Source =
-    recalled("unidirectional rod along its fibres; depends on the lay-up: measure");
-pub(super) const PRINTED_PLASTIC: Source =
-    recalled("typical of the solid plastic; prints differ along and across the bead");
-pub(super) const PLA_EXPANSION: Source = recalled("typical; a filament's data sheet with 41 ppm/K was seen");
+    recalled("unidirectional rod along its fibres; depends on the lay-up: measure yours");
+pub(super) const PRINTED_PLASTIC: Source = recalled("of the solid plastic; prints differ along and across the bead");
+pub(super) const PLA_EXPANSION: Source = recalled("one filament's data sheet gives 41 ppm/K");
 pub(super) const PRINTED_NYLON: Source =
     seen("Faust et al., Polymers 2021, 13, 3637 (abstract): 114 to 175 ppm/K printed without fibres");
 pub(super) const SWELLING_PLASTIC: Source =
     recalled("water taken up at saturation times the swelling per share of water; kinds and prints differ");
 pub(super) const ELASTICITY: Source = recalled("change of Young's modulus near room temperature");
 
-pub(super) const WOOD_ALONG: Source =
-    recalled("Wood Handbook FPL-GTR-190 (2010), chapter 4: 3.1 to 4.5 ppm/K for all species; Douglas-fir 3.5 seen");
+pub(super) const WOOD_ALONG: Source = recalled(
+    "3.1 to 4.5 ppm/K for all species (Wood Handbook FPL-GTR-190 (2010), chapter 4; only its 3.5 for Douglas-fir was \
+        checked)",
+);
 pub(super) const WOOD_ACROSS: Source = recalled(
-    "Wood Handbook FPL-GTR-190 (2010), chapter 4, of oven-dry wood: 32.4 G + 9.9 radial, 32.4 G + 18.4 tangential, \
-     ppm/K, G specific gravity",
+    "32.4 G + 9.9 radial, 32.4 G + 18.4 tangential, in ppm/K, of oven-dry wood of specific gravity G (Wood Handbook \
+        FPL-GTR-190 (2010), chapter 4; not checked)",
 );
 pub(super) const DIMENSION: Source =
     seen("Wood Handbook FPL-GTR-190 (2010), Table 13-5: dimensional change coefficients from 6 to 14 % moisture");
 pub(super) const SHRINKAGE: Source = Source {
     status: Status::Derived,
-    text: "Wood Handbook FPL-GTR-190 (2010), Table 4-3 (total shrinkage, from memory), made a coefficient by \
+    text: "Wood Handbook FPL-GTR-190 (2010), Table 4-3 (total shrinkage; not checked), converted to a coefficient by \
            C = (S/3000)/(1 - (S/100)(20/30))",
 };
 pub(super) const WOOD_LENGTHWISE: Source =
@@ -51,7 +53,7 @@ pub(super) const PLYWOOD_SHEET: Source =
     recalled("in the plane of the sheet, whatever the direction of the face grain");
 
 pub(super) const CONTACT_TABLE: Source = seen(
-    "appendix of friction coefficients of a physics course, ecampusontario.pressbooks.pub/physicsfundamentals; greased and \
+    "physics course, appendix of friction coefficients, ecampusontario.pressbooks.pub/physicsfundamentals; greased and \
      oiled pairs by its static column",
 );
 pub(super) const CONTACT_RANGES: Source = seen(
@@ -59,6 +61,7 @@ pub(super) const CONTACT_RANGES: Source = seen(
           0.25; wood on wood 0.30 to 0.50",
 );
 pub(super) const CONTACT_PRINTED: Source = recalled("dry prints, run in; between 0.2 and 0.6 have been reported");
-pub(super) const CONTACT_RECALLED: Source = recalled("typical sliding friction, clean parts at low speed");
-pub(super) const BEARING: Source =
-    seen("SKF, Rolling bearings, Table 1: open, oiled deep groove bearings under their usual load; more at a clock's");
+pub(super) const CONTACT_RECALLED: Source = recalled("sliding friction, clean parts at low speed");
+pub(super) const BEARING: Source = seen(
+    "SKF, Rolling bearings, Table 1: open, oiled deep groove bearings under their usual load; more under a clock's",
+);

@@ -54,7 +54,7 @@ const fn by_shrinkage(radial_percent: f64, tangential_percent: f64) -> (f64, f64
 /// Plywood lies in its sheet: all its directions here are in the plane.
 const PLYWOOD: Material = Material {
     name: "plywood",
-    note: "in the plane of the sheet; through it, as the wood across the grain",
+    note: "in the plane of the sheet; through it as wood across the grain",
     density_kg_m3: Known::new(680.0, 70.0, &WOOD_PIECE),
     youngs_modulus_pa: Some(Known::new(9e9, 2e9, &WOOD_PIECE)),
     modulus_per_k: None,

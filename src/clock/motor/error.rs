@@ -18,6 +18,6 @@ pub enum MotorError {
     #[error(transparent)]
     Ratio(#[from] RatioError),
     /// Masses or friction beyond all measure.
-    #[error("the torque that the hands ask is beyond all numbers")]
+    #[error("the torque of the hands is too large to compute with")]
     NotFinite,
 }

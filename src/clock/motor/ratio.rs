@@ -28,7 +28,7 @@ const MOST_TOLD: usize = 3;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum RatioError {
     /// A factor of 0, or a product of more than 38 digits.
-    #[error("the product of the tooth counts and steps is 0 or beyond all measure")]
+    #[error("the product of the tooth counts and steps is 0 or too large")]
     OutOfRange,
 }
 

@@ -13,34 +13,34 @@ use super::small_oscillation::{Lump, swing};
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum PendulumError {
     /// Parts need gravity to hang.
-    #[error("a pendulum from parts needs gravity, got {gravity_m_s2} m/s^2")]
+    #[error("a pendulum made of parts needs gravity; it is {gravity_m_s2:.5} m/s^2 here")]
     NoGravity {
         /// Gravity given.
         gravity_m_s2: f64,
     },
     /// A strip spring's material has no Young's modulus.
-    #[error("the suspension spring's material `{material}` has no Young's modulus: state one")]
+    #[error("the material of the suspension spring, `{material}`, has no Young's modulus: state one")]
     NoModulus {
         /// Name of the material.
         material: String,
     },
     /// The strip spring's virtual pivot cannot be found.
-    #[error("the suspension spring carries no swing: the centre of mass must lie below the spring")]
+    #[error("the pendulum cannot swing on its suspension spring: the centre of mass must lie below the spring")]
     SpringDidNotSettle,
     /// Nothing turns the pendulum back.
-    #[error("the pendulum does not hang: its centre of mass lies {centre_of_mass_m} m below the axis")]
+    #[error("the pendulum does not hang: its centre of mass lies {:.1} mm below the axis", 1e3 * .centre_of_mass_m)]
     DoesNotHang {
         /// Depth of the centre of mass.
         centre_of_mass_m: f64,
     },
     /// A column that compensates has no length yet.
-    #[error("the length of the column \"{column}\" is still to be solved")]
+    #[error("the length of the column \"{column}\" has not been solved yet")]
     OpenColumn {
         /// Name of the column.
         column: String,
     },
     /// A lens thicker than its diameter is no lens.
-    #[error("a lens of diameter {diameter_m} m cannot be {thickness_m} m thick")]
+    #[error("a lens of diameter {:.1} mm cannot be {:.1} mm thick", 1e3 * .diameter_m, 1e3 * .thickness_m)]
     LensTooThick {
         /// Diameter.
         diameter_m: f64,

@@ -79,7 +79,7 @@ pub enum PrinterError {
         error: OffsetError,
     },
     /// A shrinkage of all or more, or a number that is not finite.
-    #[error("a shrinkage of {} % leaves no part", 1e2 * .0)]
+    #[error("a shrinkage of {:.1} % leaves no part", 1e2 * .0)]
     Shrinkage(f64),
     /// Arbors in one place, or not finite.
     #[error("the arbors would stand {} mm apart", shown_mm(*.0))]

@@ -21,7 +21,7 @@ const SAME_BEAT: f64 = 1e-6;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TrainError {
     /// Fewer than two arbors.
-    #[error("a train needs at least two arbors, from the drum to the escape wheel; got {arbors}")]
+    #[error("a train needs at least two arbors, from the drum to the escape wheel; this has {arbors}")]
     TooFewArbors {
         /// Arbors given.
         arbors: usize,
@@ -35,7 +35,7 @@ pub enum TrainError {
         gear: &'static str,
     },
     /// The first arbor has a pinion, or the last a wheel besides the escape wheel.
-    #[error("arbor `{arbor}` stands at an end of the train and can have no {gear}")]
+    #[error("arbor `{arbor}` is at an end of the train and cannot have a {gear}")]
     SurplusGear {
         /// Name of the arbor.
         arbor: String,
@@ -75,7 +75,10 @@ pub enum TrainError {
     },
     /// The minute hand does not turn once an hour at the stated beat.
     #[error(
-        "at a beat of {beat_s} s the tooth counts turn the minute hand {turns_per_hour} times an hour, not once; they require a beat of {required_s} s"
+        "at a beat of {} s the tooth counts turn the minute hand {} times an hour, not once; they require a beat of {} s",
+        rounded(*.beat_s),
+        rounded(*.turns_per_hour),
+        rounded(*.required_s)
     )]
     MinuteHand {
         /// Beat stated.
@@ -92,7 +95,7 @@ pub enum TrainError {
         arbor: String,
     },
     /// A pressure angle without teeth.
-    #[error("a pressure angle of {pressure_angle_rad} rad is not between 0 and 1 rad")]
+    #[error("a pressure angle of {:.2} deg is not between 0 deg and 57 deg", pressure_angle_rad.to_degrees())]
     PressureAngle {
         /// Angle given.
         pressure_angle_rad: f64,
@@ -117,6 +120,11 @@ pub enum TrainError {
         /// The module.
         module_m: Option<f64>,
     },
+}
+
+/// To six decimals, without the zeros after them.
+fn rounded(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
 }
 
 fn apart_in_words(module_m: Option<f64>, modules: f64) -> String {

@@ -26,7 +26,7 @@ pub enum DriveError {
         falls: u32,
     },
     /// The pulley's own friction holds it.
-    #[error("the pulley is held fast by its own bearing: friction times pivot radius exceeds the groove's radius")]
+    #[error("the pulley cannot turn on its own bearing: friction times pivot radius exceeds the groove's radius")]
     PulleyHolds,
 }
 

@@ -37,7 +37,7 @@ pub struct Port {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum PortError {
     /// Masses go with the density, and the old one is not known.
-    #[error("what {part} is made of is not known, so that its mass in another material is not either")]
+    #[error("the material of {part} is not known, so neither is its mass in another material")]
     Unknown {
         /// The part.
         part: String,

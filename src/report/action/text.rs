@@ -9,18 +9,19 @@ use super::json::{ActionRecord, PalletRecord};
 /// Lock, lift, drop, recoil, clearance of both pallets.
 #[must_use]
 pub fn table(action: &ActionRecord) -> String {
-    let mut out =
-        String::from("Action, read off the contact curves (degrees of the pallets; drop and way of the wheel)\n");
+    let mut out = String::from(
+        "Action, from the contact curves (deg of the pallets; drop and the last two columns: deg of the wheel)\n",
+    );
     let _ = writeln!(
         out,
-        "  {:<8} {:>8} {:>8} {:>8} {:>8} {:>15} {:>12}",
-        "pallet", "lock", "lift", "drop", "recoil", "wheel pushed", "free behind"
+        "  {:<8} {:>8} {:>8} {:>8} {:>8} {:>18} {:>17}",
+        "pallet", "lock", "lift", "drop", "recoil", "wheel driven back", "clearance behind"
     );
     for (name, pallet) in [("entry", &action.entry), ("exit", &action.exit)] {
         let PalletRecord { lock_deg, lift_deg, drop_deg, recoil_deg, recoil_wheel_deg, clearance_wheel_deg } = *pallet;
         let _ = writeln!(
             out,
-            "  {:<8} {:>8} {:>8} {:>8} {:>8} {:>15} {:>12}",
+            "  {:<8} {:>8} {:>8} {:>8} {:>8} {:>18} {:>17}",
             name,
             number(lock_deg, 3),
             number(lift_deg, 3),

@@ -12,18 +12,18 @@ pub fn hold_name(margins: &Margins) -> &'static str {
     if margins.locks { "lock" } else { "hold" }
 }
 
-/// The margins with the changes that eat them up.
+/// The margins with the changes that use them up.
 #[must_use]
 pub fn table(margins: &Margins) -> String {
-    let mut out = String::from("Margins, and the change of one dimension that leaves nothing of each (mm)\n");
+    let mut out = String::from("Clearance left, and the largest error in one dimension before it is used up (mm)\n");
     let _ = writeln!(
         out,
         "  {:<18} {:>6} {:>7} {:>6}  {:>15}  {:>13}  {:>12}",
         "least", "pallet", "deg", "mm", "wheel diameter", "arbors", "every edge"
     );
-    let ways = ["smaller", "apart", "short"];
+    let ways = ["smaller", "farther", "inward"];
     line(&mut out, hold_name(margins), &margins.hold, None, ways);
-    let ways = ["larger", "closer", "grown"];
+    let ways = ["larger", "closer", "outward"];
     for (name, margin) in [("drop", &margins.drop), ("clearance behind", &margins.clearance)] {
         line(&mut out, name, margin, Some(margins.tip_radius_m), ways);
     }
@@ -33,7 +33,7 @@ pub fn table(margins: &Margins) -> String {
 fn line(out: &mut String, name: &str, margin: &Margin, radius_m: Option<f64>, ways: [&str; 3]) {
     let along = radius_m.map_or_else(|| "-".to_owned(), |radius_m| number(1e3 * radius_m * margin.least_rad, 2));
     let change = |change_m: Option<f64>, way: &str| match change_m {
-        _ if margin.least_rad <= 0.0 => "gone".to_owned(),
+        _ if margin.least_rad <= 0.0 => "used up".to_owned(),
         Some(change_m) => format!("{} {way}", number(1e3 * change_m, 2)),
         None => format!("> {} {way}", number(1e3 * LARGEST_CHANGE_M, 0)),
     };
@@ -55,7 +55,7 @@ fn line(out: &mut String, name: &str, margin: &Margin, radius_m: Option<f64>, wa
 pub fn subtitle(margins: &Margins) -> String {
     let eaten = |margin: &Margin, wheel: char, arbors: char| {
         if margin.least_rad <= 0.0 {
-            return "gone already".to_owned();
+            return "used up already".to_owned();
         }
         let change = |change_m: Option<f64>, sign: char| match change_m {
             Some(change_m) => format!("{sign}{}", number(1e3 * change_m, 2)),

@@ -21,8 +21,8 @@ pub(in crate::report) const SWING_AND_WEIGHT: [Figure; 6] = [
     ("rate (s/day)", 1, |results| results.rate_s_per_day),
     ("weight (kg)", 3, |results| results.weight_kg),
     ("least weight (kg)", 3, |results| results.least_weight_kg),
-    ("least weight with margin (kg)", 3, |results| results.least_weight_with_margin_kg),
-    ("weight over least weight", 2, |results| results.weight_ratio),
+    ("least weight with arc margin (kg)", 3, |results| results.least_weight_with_margin_kg),
+    ("weight reserve (weight / least)", 2, |results| results.weight_ratio),
 ];
 
 fn row(out: &mut String, label: &str, cells: impl Iterator<Item = String>) {
@@ -85,8 +85,10 @@ fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
         }),
     );
     let rows: [Figure; 19] = [
-        ("least torque at the escape (mN m)", 4, |results| results.least_escape_torque_n_m.map(|torque| 1e3 * torque)),
-        ("smallest push (deg)", 2, |results| results.least_start_arc_deg),
+        ("least torque at escape wheel (mN m)", 4, |results| {
+            results.least_escape_torque_n_m.map(|torque| 1e3 * torque)
+        }),
+        ("smallest starting swing (deg)", 2, |results| results.least_start_arc_deg),
         ("run time (days)", 2, |results| results.run_time_days),
         ("entry lock (deg)", 3, |results| Some(results.action?.entry.lock_deg)),
         ("entry lift (deg)", 3, |results| Some(results.action?.entry.lift_deg)),
@@ -96,14 +98,16 @@ fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
         ("exit lift (deg)", 3, |results| Some(results.action?.exit.lift_deg)),
         ("exit drop (deg of the wheel)", 3, |results| Some(results.action?.exit.drop_deg)),
         ("exit recoil (deg)", 3, |results| Some(results.action?.exit.recoil_deg)),
-        ("weight gives (uJ a beat)", 2, |results| results.energy_per_beat_j.weight.map(|energy| 1e6 * energy)),
+        ("energy from the weight (\u{b5}J a beat)", 2, |results| {
+            results.energy_per_beat_j.weight.map(|energy| 1e6 * energy)
+        }),
         ("  meshes", 2, |results| results.energy_per_beat_j.meshes.map(|energy| 1e6 * energy)),
         ("  bearings", 2, |results| results.energy_per_beat_j.bearings.map(|energy| 1e6 * energy)),
         ("  drops and impacts", 2, |results| results.energy_per_beat_j.drop_and_impact.map(|energy| 1e6 * energy)),
         ("  sliding on the pallets", 2, |results| results.energy_per_beat_j.faces.map(|energy| 1e6 * energy)),
         ("  recoil", 2, |results| results.energy_per_beat_j.recoil.map(|energy| 1e6 * energy)),
         ("  air", 2, |results| results.energy_per_beat_j.air.map(|energy| 1e6 * energy)),
-        ("  suspension", 2, |results| results.energy_per_beat_j.suspension.map(|energy| 1e6 * energy)),
+        ("  suspension and pivots", 2, |results| results.energy_per_beat_j.suspension.map(|energy| 1e6 * energy)),
     ];
     for (label, decimals, pick) in SWING_AND_WEIGHT.into_iter().chain(rows) {
         let shown = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| number(value, decimals));

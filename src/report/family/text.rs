@@ -95,7 +95,7 @@ fn or_dash(value: Option<f64>, decimals: usize) -> String {
 fn members_table(view: &FamilyView<'_>) -> String {
     let mut out = String::from("The family\n");
     row(&mut out, "", view.names.iter().cloned());
-    row(&mut out, "scale of all that is not named", view.members.iter().map(|member| number(member.factor, 3)));
+    row(&mut out, "scale of the parts not named", view.members.iter().map(|member| number(member.factor, 3)));
     let verdict = |results: &Results| if results.reason.is_none() { "keeps going" } else { "stops" }.to_owned();
     row(&mut out, "verdict", view.results.iter().map(verdict));
     let run_time: Figure = ("run time by the dial (days)", 2, |results| results.run_time_days);
@@ -156,7 +156,7 @@ fn members_table(view: &FamilyView<'_>) -> String {
     for (label, pick) in limits {
         row(&mut out, label, view.members.iter().map(|member| smallest_scale(pick(member))));
     }
-    for (label, damper) in [("gives way in air drier than (%)", false), ("gives way in air damper than (%)", true)] {
+    for (label, damper) in [("fails below (% humidity)", false), ("fails above (% humidity)", true)] {
         let at = |member: &Member| match (&member.humidity, member.first_limit(damper)) {
             (_, Some(limit)) => number(100.0 * limit.at, 1),
             (Some(_), None) => "none".to_owned(),
@@ -170,19 +170,19 @@ fn members_table(view: &FamilyView<'_>) -> String {
         row(&mut out, &label, view.members.iter().map(|member| largest_scale(&member.beds[bed])));
     }
     for (member, name) in view.members.iter().zip(view.names) {
-        let mut told_before = None;
+        let mut printed_before = None;
         for (_, pick) in limits {
             let line = match pick(member) {
                 Some(Smallest::At { below, reason, .. }) => {
                     format!("  {name} at scale {}: {}", number(*below, 3), missing_in_words(reason))
                 }
-                Some(Smallest::NotAsItIs(reason)) => format!("  {name} in its own size: {}", missing_in_words(reason)),
+                Some(Smallest::NotAsItIs(reason)) => format!("  {name} at its own size: {}", missing_in_words(reason)),
                 Some(Smallest::Beyond(_)) | None => continue,
             };
-            if told_before.as_ref() != Some(&line) {
+            if printed_before.as_ref() != Some(&line) {
                 let _ = writeln!(out, "{line}");
             }
-            told_before = Some(line);
+            printed_before = Some(line);
         }
         for limit in [false, true].into_iter().filter_map(|damper| member.first_limit(damper)) {
             let _ = writeln!(out, "  {name}. {}", limit_of_humidity(limit));
@@ -208,7 +208,7 @@ fn largest_scale(fit: &BedFit) -> String {
 }
 
 fn steps_table(first: &str, name: &str, steps: &Steps, measure: Measure) -> String {
-    let mut out = format!("From {first} to {name}, one group after the other\n");
+    let mut out = format!("From {first} to {name}, one group at a time\n");
     let least = format!("least {}", measure.unit);
     let _ = writeln!(
         out,
@@ -304,7 +304,7 @@ fn because(
 
 fn sizes_table(view: &FamilyView<'_>) -> String {
     let mut out =
-        String::from("In other sizes (bead, clearances, bearings, cord and drop stay unless [scale] names them)\n");
+        String::from("In other sizes (bead, clearances, bearings, cord and fall stay unless [scale] names them)\n");
     let measure = view.measure(0..view.members.len());
     let least = format!("least {}", measure.unit);
     let _ = writeln!(
@@ -370,7 +370,7 @@ fn parts_table(name: &str, member: &Member) -> String {
         let _ = writeln!(out);
     }
     if member.parts.iter().any(|part| !part.in_one_piece) {
-        out.push_str("  The frame may be made of pieces and is not counted.\n");
+        out.push_str("  The frame may be made in pieces and is not counted.\n");
     }
     out
 }

@@ -52,8 +52,10 @@ pub(super) fn drawn(design: &InRoom, built: &Built, curves: &ActionCurves, margi
         subtitle.push_str(" The wheel runs out of true: tooth no. 0 is drawn.");
     }
     if let Some(margins) = margins {
-        subtitle =
-            format!("{subtitle} Changes (mm) that leave nothing of the least\n{}", clearances::text::subtitle(margins));
+        subtitle = format!(
+            "{subtitle} Largest error (mm) in one dimension before the least is used up:\n{}",
+            clearances::text::subtitle(margins)
+        );
     }
     let mut sheet = Sheet::new(&title, &subtitle, 84.0);
     // Room for a line of text beyond the dimension lines, or for two.

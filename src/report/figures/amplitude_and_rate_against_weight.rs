@@ -31,7 +31,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     let mut subtitle = format!("Least {}", number(least.bare.value()));
     if let Some(margin) = least.with_margin {
         let asked = significant(design.margin_rad.to_degrees(), 2);
-        subtitle.push_str(&format!(", with {asked}\u{b0} margin {}", number(margin.value())));
+        subtitle.push_str(&format!(", with an arc margin of {asked}\u{b0} {}", number(margin.value())));
     }
     if let Some(own) = portrait.own_drive {
         subtitle.push_str(&format!(", as designed {}", number(own.value())));
@@ -41,7 +41,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
 
     let marks: Vec<(f64, &str)> = [
         Some((least.bare.value(), "least")),
-        least.with_margin.map(|drive| (drive.value(), "with margin")),
+        least.with_margin.map(|drive| (drive.value(), "with arc margin")),
         portrait.own_drive.map(|drive| (drive.value(), "as designed")),
     ]
     .into_iter()
@@ -87,7 +87,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     };
     let (upper_label, lower_label) = (rights.len() * 2 / 3, rights.len() * 5 / 6);
     if alike {
-        name(rights[upper_label], "right and left alike", ENTRY, 1.0);
+        name(rights[upper_label], "right and left equal", ENTRY, 1.0);
     } else {
         name(rights[upper_label], "right", ENTRY, if rights[0].1 >= lefts[0].1 { -1.0 } else { 1.0 });
         name(lefts[lower_label], "left", EXIT, if rights[0].1 >= lefts[0].1 { 1.0 } else { -1.0 });
@@ -122,7 +122,7 @@ fn rates(going: &[&DrivePoint]) -> (String, Vec<(f64, f64)>) {
     let rates: Vec<(f64, f64)> =
         going.iter().filter_map(|point| Some((point.drive.value(), point.rate_s_per_day?))).collect();
     if rates.len() > 1 {
-        return ("rate, gaining positive (s/day)".to_owned(), rates);
+        return ("rate, gaining is positive (s/day)".to_owned(), rates);
     }
     let periods: Vec<(f64, f64)> =
         going.iter().filter_map(|point| Some((point.drive.value(), point.period_s?))).collect();
@@ -144,7 +144,7 @@ fn rates(going: &[&DrivePoint]) -> (String, Vec<(f64, f64)>) {
 fn mark_pen(text: &str) -> Pen {
     match text {
         "as designed" => Pen::solid(INK, 0.3),
-        "with margin" => Pen::solid(INK, 0.3).broken(DASH_DOT),
+        "with arc margin" => Pen::solid(INK, 0.3).broken(DASH_DOT),
         _ => Pen::solid(INK, 0.3).broken(DOTTED),
     }
 }

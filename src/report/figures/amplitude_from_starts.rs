@@ -56,9 +56,9 @@ pub(super) fn draw(design: &InRoom, portrait: &Portrait) -> Drawn {
         let place = |swing: &(f64, f64)| panel.at((swing.0 * scale.per_si, swing.1.to_degrees()));
         let colour = pen(history.kind).colour;
         let mut text = match history.kind {
-            StartKind::Maker => format!("the maker's start, {}\u{b0}", degrees(first.1)),
+            StartKind::Maker => format!("start arc of the scenario, {}\u{b0}", degrees(first.1)),
             StartKind::Large => format!("from {}\u{b0}", degrees(first.1)),
-            StartKind::AboveLeast => format!("just above the least start, {}\u{b0}", degrees(first.1)),
+            StartKind::AboveLeast => format!("just above the smallest start, {}\u{b0}", degrees(first.1)),
             StartKind::BelowLeast => format!("just below, {}\u{b0}", degrees(first.1)),
         };
         if let Some(ended) = history.ended {
@@ -78,7 +78,7 @@ pub(super) fn draw(design: &InRoom, portrait: &Portrait) -> Drawn {
     };
     name(all.escaping_rad, format!("{}, {}\u{b0}", escape_name(all.escape), degrees(all.escaping_rad)), SOFT, -1.0);
     if let Some(cycle) = all.cycle_rad {
-        name(cycle, format!("limit cycle, {}\u{b0}", degrees(cycle)), INK, -1.0);
+        name(cycle, format!("steady swing, {}\u{b0}", degrees(cycle)), INK, -1.0);
     }
     Some((title, sheet))
 }

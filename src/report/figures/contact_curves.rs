@@ -22,18 +22,18 @@ pub(super) fn draw(compared: &[Compared<'_>], curves: &[Option<ContactCurves>]) 
     let title = "Contact of tooth and pallet";
     let changed = |scenario: &&Compared<'_>| scenario.prediction.built.drawn != scenario.prediction.built.outlines;
     let mut subtitle = if shown.iter().any(|(_, _, curves)| curves.drawn.is_some()) {
-        "Thick as printed, thin as drawn.".to_owned()
+        "Thick: as printed; thin: as drawn.".to_owned()
     } else if compared.iter().any(|scenario| changed(&scenario)) {
         "As printed.".to_owned()
     } else {
-        "All print as drawn.".to_owned()
+        "All print exactly as drawn.".to_owned()
     };
     for scenario in compared.iter().filter(changed).filter(|scenario| scenario.as_drawn.is_none()) {
         subtitle.push_str(&format!(" {} has no action as drawn.", scenario.name));
     }
-    subtitle.push_str(" Ring: where a tooth falls on the pallet; wheel angle from there.");
+    subtitle.push_str(" Ring: where a tooth lands on the pallet, and the wheel angle starts.");
     if shown.iter().any(|(_, _, curves)| curves.teeth_differ) {
-        subtitle.push_str(" Of a wheel out of true one tooth.");
+        subtitle.push_str(" One tooth is shown of a wheel that is out of true.");
     }
     let without: Vec<(&str, String)> = compared
         .iter()

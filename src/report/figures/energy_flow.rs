@@ -66,8 +66,8 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
         let branches: f64 = part.losses.iter().map(|&(_, loss)| row_mm(width_mm(loss))).sum();
         branches + part.passes_to.map_or(0.0, |_| PASSED_MM)
     };
-    let title = format!("{}: the energy of a beat on its way", design.name);
-    let subtitle = format!("{} {} a beat; as wide as it is strong.", significant(input * scale.per_si, 3), scale.unit);
+    let title = format!("{}: flow of energy in a beat", design.name);
+    let subtitle = format!("{} {} a beat; width shows energy.", significant(input * scale.per_si, 3), scale.unit);
     let body = parts.iter().map(height).sum::<f64>() + PASSED_MM + 4.0;
     let mut sheet = Sheet::new(&title, &subtitle, body);
     let left = MARGIN_MM + 2.0;

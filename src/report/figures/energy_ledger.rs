@@ -27,7 +27,7 @@ pub fn energy_rows(energy: &EnergyPerBeat) -> [(&'static str, f64); 8] {
         ("sliding on the faces", energy.faces),
         ("recoil", energy.recoil),
         ("air", energy.air),
-        ("suspension, pivots", energy.suspension),
+        ("suspension and pivots", energy.suspension),
     ]
 }
 

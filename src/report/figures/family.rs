@@ -54,12 +54,12 @@ fn draw(view: &FamilyView<'_>) -> Drawn {
         return None;
     }
     let title = "Least weight and run time in other sizes".to_owned();
-    let mut subtitle = "Scale of all parts that have none of their own; bead, clearances, bearings and cord stay. \
-                        Dots: own size. Crosses: no smaller clock goes or locks."
+    let mut subtitle = "Scale of all parts without one of their own; bead, clearances, bearings and cord keep their \
+        size. Dots: own size. Crosses: no smaller clock goes or locks."
         .to_owned();
     let beds = view.members[0].beds.len();
     if beds > 0 {
-        subtitle.push_str(" Rings: the largest that a bed takes.");
+        subtitle.push_str(" Rings: the largest that fits a bed.");
     }
     subtitle.push_str(&left_out(&missing));
     let mut sheet = Sheet::new(&title, &subtitle, HEIGHTS_MM.0 + HEIGHTS_MM.1);

@@ -28,12 +28,12 @@ pub(super) fn draw(compared: &[Compared<'_>]) -> Drawn {
     let weights = || shown.iter().flat_map(|(_, _, points)| points.iter().filter_map(answered));
     weights().next()?;
     let title = "Least weight against the printer's bead radius";
-    let mut subtitle = "Dot: the scenario's own bead radius.".to_owned();
+    let mut subtitle = "Dot: the bead radius of the scenario.".to_owned();
     if shown.iter().any(|(_, _, points)| points.iter().any(|point| point.least_kg.is_err())) {
-        subtitle.push_str(" Cross: no answer from here on.");
+        subtitle.push_str(" Cross: no answer beyond this.");
     }
     if shown.iter().any(|(_, _, points)| points.iter().any(lock_lost)) {
-        subtitle.push_str(" Thin: teeth no longer fall on the lock.");
+        subtitle.push_str(" Thin: teeth no longer land on the lock.");
     }
     subtitle.push_str(&left_out(&without));
     let mut sheet = Sheet::new(title, &subtitle, 62.0 + 7.0 * shown.len() as f64);

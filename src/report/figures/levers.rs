@@ -5,6 +5,7 @@ use crate::report::canvas::look::{ENTRY, EXIT, HAIR_MM, INK, MARGIN_MM, Pen, SOF
 use crate::report::canvas::sheet::{Anchor, Frame, Sheet};
 use crate::report::levers::text::{signed, step_in_words};
 use crate::report::levers::{LeversView, shown_sides};
+use crate::report::words::quantities::quantity_in_words;
 use crate::study::levers::Lever;
 use crate::study::levers::answers::Answer;
 
@@ -48,17 +49,18 @@ fn draw(view: &LeversView<'_>) -> Drawn {
         return None;
     }
     let (unit, what) = match view.by {
-        Answer::Rate => ("s/day", "change of the rate (s/day, positive gains)".to_owned()),
+        Answer::Rate => ("s/day", "change of the rate (s/day, positive: gains)".to_owned()),
         Answer::Amplitude => ("deg", "change of the semi-arc (deg)".to_owned()),
         _ => ("%", format!("change of the {} (%)", view.words(view.by))),
     };
     let title = format!("{}: levers of the {}", view.name, short(view, view.by));
-    let subtitle = "What one step of each quantity, as written at it, changes; bars to the right are increases.";
+    let subtitle =
+        "Effect of one step of each quantity; the step is written beside it. Bars to the right are increases.";
     let body = ROW_MM * bars.len() as f64 + 8.0;
     let mut sheet = Sheet::new(&title, subtitle, body);
     let top = sheet.head_mm + 1.5;
     let bottom = top + ROW_MM * bars.len() as f64;
-    let label = |value: f64| format!("{} {unit}", signed(value).replace('-', "\u{2212}"));
+    let label = |value: f64| format!("{} {unit}", signed(value));
     let room = bars
         .iter()
         .map(|bar| text_width_mm(&bar.value.map_or_else(|| "stops".to_owned(), label), TEXT_MM, false))
@@ -95,8 +97,9 @@ fn draw(view: &LeversView<'_>) -> Drawn {
 
 fn bar(view: &LeversView<'_>, lever: &Lever) -> Option<Bar> {
     let &(side, up) = shown_sides(lever, view.by).first()?;
-    let step = step_in_words(lever, up).replacen('-', "\u{2212}", 1);
-    let text = fitted(&lever.quantity.path, &format!(": {step}"));
+    let step = step_in_words(lever, up);
+    let text =
+        fitted(&format!("{}, {}", quantity_in_words(&lever.quantity.path), lever.quantity.path), &format!(": {step}"));
     match (side.change[view.by.index()], &side.missing) {
         (Some(change), _) => Some(Bar { text, value: Some(view.shown(view.by, change)?.0) }),
         (None, Some(NoAnswer::Stops(_))) => Some(Bar { text, value: None }),
@@ -104,7 +107,7 @@ fn bar(view: &LeversView<'_>, lever: &Lever) -> Option<Bar> {
     }
 }
 
-/// Path and step in one line, a long path without its beginning, and without what XML cannot hold.
+/// Name and step in one line, a long name without its beginning, and without what XML cannot hold.
 fn fitted(path: &str, step: &str) -> String {
     let letters: Vec<char> =
         path.chars().filter(|letter| !letter.is_control() && !matches!(letter, '\u{fffe}' | '\u{ffff}')).collect();
@@ -118,5 +121,5 @@ fn fitted(path: &str, step: &str) -> String {
 }
 
 fn short(view: &LeversView<'_>, answer: Answer) -> &'static str {
-    if answer == Answer::Margin { "margin" } else { view.words(answer) }
+    if answer == Answer::Margin { view.reserve() } else { view.words(answer) }
 }

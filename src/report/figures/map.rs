@@ -4,7 +4,7 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, INK, Pen, THIN_MM, fixed, significant};
 use crate::report::canvas::panel::{Axis, Panel};
 use crate::report::canvas::sheet::{Frame as Edges, Sheet};
-use crate::report::map::{MapView, named};
+use crate::report::map::{MapView, in_words};
 use crate::study::map::{Map, Outcome, Row, START};
 
 use super::map_contours::{contour, levels};
@@ -42,7 +42,7 @@ fn axis_name(axis: &crate::study::map::axis::Axis) -> String {
     match axis.path.as_str() {
         "drive.weight" => format!("driving weight{unit}"),
         START => format!("start arc{unit}"),
-        _ => named(axis),
+        _ => in_words(axis),
     }
 }
 
@@ -50,11 +50,11 @@ fn axis_name(axis: &crate::study::map::axis::Axis) -> String {
 fn answer_name(key: &str) -> String {
     match key {
         "semi_arc_deg" => "amplitude (deg)".to_owned(),
-        "rate_s_per_day" => "rate, gaining positive (s/day)".to_owned(),
+        "rate_s_per_day" => "rate, gaining is positive (s/day)".to_owned(),
         "period_s" => "period (s)".to_owned(),
-        "weight_ratio" => "weight over least weight".to_owned(),
+        "weight_ratio" => "weight reserve (weight over least weight)".to_owned(),
         "least_weight_kg" => "least weight (kg)".to_owned(),
-        "run_time_days" => "run from winding to winding (days)".to_owned(),
+        "run_time_days" => "run time between windings (days)".to_owned(),
         _ => key.to_owned(),
     }
 }
@@ -89,7 +89,7 @@ fn over_both(view: &MapView<'_>, map: &Map, title: &str, subtitle: &str, name_go
 
 fn verdicts(view: &MapView<'_>, map: &Map) -> Option<Sheet> {
     let title = format!("{}: where it keeps going", view.name);
-    let mut subtitle = format!("{} % of the points keep going. Strong line: the stall, solved.", share_going(map));
+    let mut subtitle = format!("{} % of the points keep going. Bold line: the stall, solved for.", share_going(map));
     if let [(_, least)] = map.least.as_slice() {
         let unit = [Some(view.x), view.y].into_iter().flatten().find(|axis| axis.path != START)?.unit.clone();
         subtitle.push_str(&format!(" Least drive {} {}.", significant(*least, 3), unit.unwrap_or_default()));
@@ -109,7 +109,7 @@ fn contours(view: &MapView<'_>, map: &Map, number: usize) -> Option<Sheet> {
     if !(low <= high) {
         return None;
     }
-    let subtitle = format!("From {} to {}; strong line: the stall.", significant(low, 3), significant(high, 3));
+    let subtitle = format!("From {} to {}; bold line: the stall.", significant(low, 3), significant(high, 3));
     let (mut sheet, panel) = over_both(view, map, &title, &subtitle, false)?;
     let (xs, ys) = (view.x.values(), view.y?.values());
     // Rows come by x, then y; where some are missing there is nothing to draw between.

@@ -34,7 +34,7 @@ fn draw(clock: &MotorClock, found: &MotorPrediction) -> Drawn {
     let title = format!("{}: torque over the twelve hours", clock.name);
     let worst = format!("{} {}", significant(found.torques.worst.needed_n_m * scale.per_si, 3), scale.unit);
     let mut subtitle =
-        format!("At the motor's output. Most is asked at {}: {worst}", dial_time(found.torques.worst.time_s));
+        format!("At the motor's output. Largest demand at {}: {worst}", dial_time(found.torques.worst.time_s));
     if let Some(reserve) = found.torques.reserve() {
         subtitle.push_str(&format!("; the motor has {} times that", significant(reserve, 3)));
     }
@@ -71,8 +71,8 @@ fn draw(clock: &MotorClock, found: &MotorPrediction) -> Drawn {
     };
     sheet.label(label);
     let keys = [
-        ("the motor has, at its pulse rate", Pen::solid(EXIT, CURVE_MM).broken(DASHED)),
-        ("hands, friction and train ask (below 0: the hands drive)", Pen::solid(ENTRY, CURVE_MM)),
+        ("available from the motor at its pulse rate", Pen::solid(EXIT, CURVE_MM).broken(DASHED)),
+        ("needed by hands and train (below 0: the hands drive)", Pen::solid(ENTRY, CURVE_MM)),
     ];
     for (number, (text, pen)) in keys.into_iter().enumerate() {
         let (left, y) = (panel.frame.left + 2.0, panel.frame.top + 1.5 + LINE_MM * number as f64);

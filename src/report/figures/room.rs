@@ -31,7 +31,7 @@ fn draw(view: &RoomView<'_>) -> Drawn {
         return None;
     }
     let title = format!("{}: rate and the air of its room", view.name);
-    let mut subtitle = "All parts in balance with the air. Crosses: its place.".to_owned();
+    let mut subtitle = "All parts in equilibrium with the air. Crosses: the air of its place.".to_owned();
     let unrated = |quantity: RoomQuantity| view.rooms.points.iter().filter(|point| point.quantity == quantity).count();
     let without = unrated(RoomQuantity::Temperature) + unrated(RoomQuantity::Humidity) - heat.len() - damp.len();
     if without > 0 {
@@ -39,7 +39,7 @@ fn draw(view: &RoomView<'_>) -> Drawn {
     }
     let mut sheet = Sheet::new(&title, &subtitle, HEIGHTS_MM.0 + HEIGHTS_MM.1);
     let all = |points: &[(f64, f64)]| points.iter().map(|point| point.1).collect::<Vec<_>>();
-    let axis = |points: &[(f64, f64)]| Axis::over(all(points), "rate (s/day, positive gains)", 6.0);
+    let axis = |points: &[(f64, f64)]| Axis::over(all(points), "rate, gaining is positive (s/day)", 6.0);
     let (rate_heat, rate_damp) = (axis(&heat), axis(&damp));
     let x_heat = Axis::over(heat.iter().map(|point| point.0), "temperature (\u{b0}C)", 7.0);
     let x_damp = Axis::between(0.0, 100.0, "relative humidity (%)", 5.0);
@@ -49,7 +49,7 @@ fn draw(view: &RoomView<'_>) -> Drawn {
     let lower = Panel::drawn(&mut sheet, (left, middle + 1.0, bottom), x_damp, rate_damp, true);
     let pen = series_pen(0, CURVE_MM);
     let own = [view.place.temperature_c, 100.0 * view.place.relative_humidity];
-    let slopes = [(RoomQuantity::Temperature, 1.0, "a kelvin"), (RoomQuantity::Humidity, 0.1, "10 % of humidity")];
+    let slopes = [(RoomQuantity::Temperature, 1.0, "kelvin"), (RoomQuantity::Humidity, 0.1, "10 % humidity")];
     for (number, (panel, points)) in [(&upper, &heat), (&lower, &damp)].into_iter().enumerate() {
         panel.curve(&mut sheet, points.iter().copied(), pen);
         for &point in points {
@@ -62,7 +62,7 @@ fn draw(view: &RoomView<'_>) -> Drawn {
         if let Some(whole) = found.and_then(|coefficient| coefficient.whole) {
             let value = size * whole;
             let sign = if value < 0.0 { "\u{2212}" } else { "+" };
-            let text = format!("{sign}{} s/day for {unit}", fixed(value.abs(), 3));
+            let text = format!("{sign}{} s/day per {unit}", fixed(value.abs(), 3));
             let (at, within) = (panel.at(here), panel.frame);
             sheet.label(Label { at, text, colour: SOFT, towards: (1.0, -0.8), within, leader: true });
         }

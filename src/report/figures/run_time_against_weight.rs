@@ -25,7 +25,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     let designed = prediction.run_time.as_ref().map(|run| (own.weight_kg, run.run_time_s / SECONDS_PER_DAY));
     let is_own = |diameter: f64| (diameter - own.drum_diameter_m).abs() < 1e-9;
     let title = format!("{}: run time against weight", design.name);
-    let mut subtitle = format!("Margin {}\u{b0}", significant(design.margin_rad.to_degrees(), 2));
+    let mut subtitle = format!("Arc margin {}\u{b0}", significant(design.margin_rad.to_degrees(), 2));
     if let Some(point) = points.iter().find(|point| is_own(point.2)) {
         subtitle.push_str(&format!(
             "; on the design's own drum {} kg for {} days",
@@ -37,12 +37,12 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     let mut sheet = Sheet::new(&title, &subtitle, 56.0);
     let x = Axis::over(
         points.iter().map(|point| point.0).chain(designed.map(|at| at.0)),
-        "driving weight with margin (kg)",
+        "driving weight with arc margin (kg)",
         7.0,
     );
     let y = Axis::over(
         points.iter().map(|point| point.1).chain(designed.map(|at| at.1)),
-        "run time from one winding to the next (days)",
+        "run time between windings (days)",
         6.0,
     );
     let panel = Panel::alone(&mut sheet, x, y);

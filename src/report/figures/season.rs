@@ -51,8 +51,10 @@ fn draw(view: &SeasonView<'_>) -> Drawn {
     let title = format!("{}: a season in the room", view.name);
     let mut subtitle = String::new();
     if let Some(mean) = view.mean_rate_s_per_day() {
-        subtitle
-            .push_str(&format!("Mean rate {} s/day, positive gains.", fixed(mean, if feels_humidity { 1 } else { 3 })));
+        subtitle.push_str(&format!(
+            "Mean rate {} s/day (positive: gains).",
+            fixed(mean, if feels_humidity { 1 } else { 3 })
+        ));
     }
     let (span, worst) = match view.found {
         AnySeason::Pendulum(season) => ("week", season.worst_regulated_week),
@@ -62,7 +64,7 @@ fn draw(view: &SeasonView<'_>) -> Drawn {
         subtitle.push_str(&format!(" Worst {span}, once regulated: {} min.", significant(worst.minutes(), 2)));
     }
     if by_day {
-        subtitle.push_str(" Line: mean of the day; band: from its least to its largest value.");
+        subtitle.push_str(" Line: daily mean; band: daily range.");
     }
     let heights_mm = if feels_humidity { 138.0 } else { 112.0 };
     let mut sheet = Sheet::new(&title, &subtitle, heights_mm);
@@ -93,9 +95,9 @@ fn draw(view: &SeasonView<'_>) -> Drawn {
         });
     }
     let of_rate: [(Quantity<'_>, &str); 3] = [
-        (&rate, "rate, gaining positive (s/day)"),
-        (&error, "error as it is, fast positive (min)"),
-        (&regulated, "error with the mean rate regulated away (s)"),
+        (&rate, "rate, gaining is positive (s/day)"),
+        (&error, "error, not regulated, fast is positive (min)"),
+        (&regulated, "error with the mean rate regulated out (s)"),
     ];
     shown.extend(of_rate.map(|(first, name)| Shown {
         axis: over([first, first], name),

@@ -37,7 +37,7 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
         subtitle.push_str(&format!(" {} % need more than is shown.", share_of(heavier)));
     }
     if least.len() < data.least.len() {
-        subtitle.push_str(&format!(" {} % go under no {what}.", share_of(data.least.len() - least.len())));
+        subtitle.push_str(&format!(" {} % stop at any {what}.", share_of(data.least.len() - least.len())));
     }
     let mut sheet = Sheet::new(&title, &subtitle, 58.0);
     let x = Axis::over([first, high], &format!("{what} ({unit})"), 7.0);

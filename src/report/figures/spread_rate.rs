@@ -36,13 +36,13 @@ pub(super) fn draw(name: &str, rates: &[f64], [p5, p50, p95]: [f64; 3]) -> Drawn
     }
     let title = format!("{}: rate of the copies", name);
     let mut subtitle = format!(
-        "{} copies that keep going; nine in ten from {} to {} s/day (positive gains).",
+        "{} copies that keep going; nine in ten from {} to {} s/day (positive: gains).",
         rates.len(),
         fixed(p5, decimals),
         fixed(p95, decimals)
     );
     if off > 0 {
-        subtitle.push_str(&format!(" {off} further out not shown."));
+        subtitle.push_str(&format!(" {off} beyond the scale, not shown."));
     }
     let mut sheet = Sheet::new(&title, &subtitle, 50.0);
     let percent = |count: usize| 1e2 * count as f64 / rates.len() as f64;

@@ -66,7 +66,7 @@ fn draw(view: &TradeView<'_>) -> Drawn {
     );
     let run = Axis::over(
         places.iter().map(|place| place.run_days).chain(today.map(|today| today.1)),
-        "run time from one winding to the next (days)",
+        "run time between windings (days)",
         6.0,
     );
     let drum = Axis::over(

@@ -68,14 +68,14 @@ fn train_table(design: &InRoom, built: &Built) -> String {
         );
     }
     if let Some(period) = report.train_period_s {
-        line(&mut out, "beat that the train requires", &format!("{} s", number(0.5 * period, 6)));
+        line(&mut out, "beat required by the train", &format!("{} s", number(0.5 * period, 6)));
     }
     if let Some(ratio) = report.hour_hand_ratio {
         line(&mut out, "minute hand to hour hand", &format!("{ratio} to 1"));
     }
     if let Some(drive) = &built.drive {
         line(&mut out, "lost in cord and pulleys", &format!("{} %", number(1e2 * drive.cord_loss_share, 2)));
-        line(&mut out, "arrives at the escape wheel", &format!("{} %", number(1e2 * drive.passed_share, 1)));
+        line(&mut out, "reaches the escape wheel", &format!("{} %", number(1e2 * drive.passed_share, 1)));
     }
     out
 }
@@ -89,13 +89,9 @@ fn escape_table(built: &Built, wheel: Option<&EscapeWheel>) -> String {
         let (mass, inertia) = (number(1e3 * wheel.mass_kg, 2), number(1e7 * wheel.inertia_kg_m2, 2));
         line(&mut out, "the wheel alone", &format!("{mass} g, {inertia} g cm2"));
     }
-    line(&mut out, "drive torque, meshes and cord off", &format!("{} mN m", number(1e3 * drive.torque_n_m(), 4)));
-    line(
-        &mut out,
-        "bearing friction still to take off",
-        &format!("{} mN m", number(1e3 * drive.friction_forward_n_m, 4)),
-    );
-    line(&mut out, "to push the wheel back", &format!("{} mN m", number(1e3 * drive.backward_n_m(), 4)));
+    line(&mut out, "torque less cord and mesh losses", &format!("{} mN m", number(1e3 * drive.torque_n_m(), 4)));
+    line(&mut out, "less bearing friction", &format!("{} mN m", number(1e3 * drive.friction_forward_n_m, 4)));
+    line(&mut out, "torque to drive the wheel back", &format!("{} mN m", number(1e3 * drive.backward_n_m(), 4)));
     line(&mut out, "inertia of wheel, train, weight", &format!("{} g cm2", number(1e7 * drive.inertia_kg_m2, 2)));
     out
 }
@@ -119,7 +115,7 @@ fn pendulum_table(built: &Built) -> String {
         }
         line(&mut out, "air", &format!("{} kg/m3", number(report.air_density_kg_m3, 4)));
         if let Some(rate) = report.nut_s_per_day_per_turn {
-            line(&mut out, "rating nut, a turn up", &format!("{} s/day", number(rate, 1)));
+            line(&mut out, "rating nut, one turn up", &format!("{} s/day", number(rate, 1)));
         }
     }
     if let Some(period) = crate::clock::pendulum::compound::small_swing_period_s(model) {
@@ -132,13 +128,13 @@ fn pendulum_table(built: &Built) -> String {
 /// Run time and what limits it.
 fn run_table(run: &RunTime) -> String {
     let limit = match run.limit {
-        RunLimit::Drop => "the drop",
-        RunLimit::DrumTurns => "the drum's turns",
+        RunLimit::Drop => "the fall",
+        RunLimit::DrumTurns => "the turns of the drum",
     };
     let mut out = String::new();
     line(
         &mut out,
-        "run from winding to winding",
+        "run time between windings",
         &format!(
             "{} days ({} turns of the drum; limited by {limit})",
             number(run.run_time_s / crate::clock::SECONDS_PER_DAY, 2),

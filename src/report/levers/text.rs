@@ -7,6 +7,7 @@ use crate::clock::SECONDS_PER_DAY;
 use crate::report::canvas::look::significant;
 use crate::report::words::no_answer::missing_in_words;
 use crate::report::words::numbers::number;
+use crate::report::words::quantities::quantity_in_words;
 use crate::report::words::reasons::reason_in_words;
 use crate::study::levers::answers::Answer;
 use crate::study::levers::slope::Slope;
@@ -31,7 +32,7 @@ pub fn signed(value: f64) -> String {
     let nothing = text.chars().all(|letter| matches!(letter, '0' | '.'));
     if nothing {
         "0".to_owned()
-    } else if text.starts_with('-') {
+    } else if text.starts_with('\u{2212}') {
         text
     } else {
         format!("+{text}")
@@ -41,7 +42,13 @@ pub fn signed(value: f64) -> String {
 /// A step with its direction.
 #[must_use]
 pub fn step_in_words(lever: &Lever, up: bool) -> String {
-    format!("{}{}", if up { "+" } else { "-" }, lever.quantity.step_text)
+    format!("{}{}", if up { "+" } else { "\u{2212}" }, lever.quantity.step_text)
+}
+
+/// What a lever is, with its path in the scenario: "lock of the pallets, `escapement.dead_beat.lock`".
+fn words_and_path(lever: &Lever) -> String {
+    let path = &lever.quantity.path;
+    format!("{}, `{path}`", quantity_in_words(path))
 }
 
 /// The levers by their effect on the ranking answer, the first `top` of them.
@@ -55,13 +62,15 @@ pub fn table(view: &LeversView<'_>, top: usize) -> String {
     rows(&mut out, view, &moving[..top.min(moving.len())]);
     let more = moving.len().saturating_sub(top);
     if more > 0 {
-        let _ = writeln!(out, "  and {more} more with less effect (--top {} shows all)", moving.len());
+        let _ = writeln!(out, "  and {more} more with a smaller effect (--top {} shows all)", moving.len());
     }
     if let Some(rate) = view.nut_s_per_day_per_turn {
-        let _ = writeln!(out, "  rating nut, a turn up: rate {} s/day (closed form)", signed(rate));
+        let _ = writeln!(out, "  rating nut, one turn up: rate {} s/day (closed form)", signed(rate));
     }
     if view.by_weight {
-        out.push_str("  The weight itself does not change the run time, which is drop, falls and drum alone.\n");
+        out.push_str(
+            "  The weight does not change the run time: only its fall, the falls of the cord and the drum do.\n",
+        );
     }
     out.push('\n');
     no_answers(&mut out, levers);
@@ -71,7 +80,7 @@ pub fn table(view: &LeversView<'_>, top: usize) -> String {
         .filter(|lever| !lever.moves(&levers.today) && !lever.has_no_answer())
         .map(|lever| lever.quantity.path.as_str())
         .collect();
-    paragraph(&mut out, "No effect on any of these: ", &still.join(", "));
+    paragraph(&mut out, "No effect on any answer: ", &still.join(", "));
     let left: Vec<String> = levers.left_out.iter().map(|left| format!("{} ({})", left.path, left.reason)).collect();
     paragraph(&mut out, "Not tried: ", &left.join(", "));
     paragraph(&mut out, "Steps: ", STEP_RULE);
@@ -93,11 +102,11 @@ pub(super) fn today(out: &mut String, view: &LeversView<'_>) {
             format!("least torque {} mN m", number(1e3 * least, 4))
         }
     }));
-    parts.extend(value(Answer::Margin).map(|margin| format!("margin {}", number(margin, 2))));
+    parts.extend(value(Answer::Margin).map(|margin| format!("{} {}", view.reserve(), number(margin, 2))));
     parts.extend(value(Answer::RunTime).map(|run| format!("run {} days", number(run / SECONDS_PER_DAY, 2))));
     let _ = writeln!(out, "  today: {}", parts.join(", "));
     if let Some(trouble) = &view.levers.point.missing {
-        let _ = writeln!(out, "  As it is {}; rate and semi-arc have no levers.", missing_in_words(trouble));
+        let _ = writeln!(out, "  As it is, {}; rate and semi-arc have no levers.", missing_in_words(trouble));
     }
 }
 
@@ -110,11 +119,10 @@ fn sentences(out: &mut String, view: &LeversView<'_>, moving: &[&Lever]) {
     out.push('\n');
 }
 
-/// "0.1 mm more escapement.dead_beat.radius: least weight +4 %, rate -3 s/day".
+/// "wheel radius of the escapement, `escapement.dead_beat.radius`, +0.1 mm: least weight +4 %, rate −3 s/day".
 #[must_use]
 pub fn sentence(view: &LeversView<'_>, lever: &Lever) -> Option<String> {
     let &(side, up) = shown_sides(lever, view.by).first()?;
-    let direction = if up { "more" } else { "less" };
     let mut effects: Vec<String> = Vec::new();
     if let Some(NoAnswer::Stops(reason)) = side.missing {
         effects.push(format!("the clock stops, {}", reason_in_words(reason)));
@@ -126,13 +134,13 @@ pub fn sentence(view: &LeversView<'_>, lever: &Lever) -> Option<String> {
         }
         let (value, unit) = view.shown(answer, change)?;
         let text = signed(value);
-        if text.starts_with(['+', '-']) {
-            let words = if answer == Answer::Margin { "margin" } else { view.words(answer) };
+        if text.starts_with(['+', '\u{2212}']) {
+            let words = if answer == Answer::Margin { view.reserve() } else { view.words(answer) };
             effects.push(format!("{words} {text} {unit}"));
         }
     }
     (!effects.is_empty())
-        .then(|| format!("{} {direction} {}: {}", lever.quantity.step_text, lever.quantity.path, effects.join(", ")))
+        .then(|| format!("{}, {}: {}", words_and_path(lever), step_in_words(lever, up), effects.join(", ")))
 }
 
 fn rows(out: &mut String, view: &LeversView<'_>, shown: &[&Lever]) {
@@ -143,7 +151,7 @@ fn rows(out: &mut String, view: &LeversView<'_>, shown: &[&Lever]) {
     let _ = writeln!(
         out,
         "  {:<path$}  {:>now$} {:>9} {:>9} {:>11} {:>10} {:>9} {:>9} {:>11}",
-        "quantity", "now", "step", "margin %", "least %", "rate s/day", "arc deg", "run %", "elasticity"
+        "quantity", "now", "step", "reserve %", "least %", "rate s/day", "arc deg", "run %", "elasticity"
     );
     for lever in shown {
         for (number, (side, up)) in shown_sides(lever, view.by).into_iter().enumerate() {
@@ -174,8 +182,8 @@ fn rows(out: &mut String, view: &LeversView<'_>, shown: &[&Lever]) {
     }
     let elastic = if view.by == Answer::Rate { "clock's speed" } else { view.words(view.by) };
     let note = format!(
-        "% change of the {elastic} per % of the quantity; \"*\": from the one side that has an answer; \"corner\": it differs above \
-         and below; \"?\": it does not settle as the step is made smaller."
+        "% change of the {elastic} per % of the quantity; \"*\": only one direction has an answer; \"corner\": it \
+            differs above and below; \"?\": it does not converge as the step is made smaller."
     );
     paragraph(out, "Elasticity: ", &note);
 }
@@ -209,14 +217,14 @@ fn no_answers(out: &mut String, levers: &Levers) {
         // None either way: one line, with the words for the step up.
         let lines = match troubles {
             [Some(above), Some(_)] if lever.has_no_answer() => {
-                let (step, path) = (&lever.quantity.step_text, &lever.quantity.path);
-                vec![format!("{step} {path}, up or down: {}", missing_in_words(above))]
+                let (step, lever) = (&lever.quantity.step_text, words_and_path(lever));
+                vec![format!("{lever}, {step} up or down: {}", missing_in_words(above))]
             }
             both => both
                 .into_iter()
                 .zip([true, false])
                 .filter_map(|(trouble, up)| Some((trouble?, step_in_words(lever, up))))
-                .map(|(trouble, step)| format!("{step} {}: {}", lever.quantity.path, missing_in_words(trouble)))
+                .map(|(trouble, step)| format!("{}, {step}: {}", words_and_path(lever), missing_in_words(trouble)))
                 .collect(),
         };
         for text in lines {

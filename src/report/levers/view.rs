@@ -48,6 +48,12 @@ impl<'t> LeversView<'t> {
         }
     }
 
+    /// What the drive has beyond the least one, in short.
+    #[must_use]
+    pub const fn reserve(&self) -> &'static str {
+        if self.by_weight { "weight reserve" } else { "torque reserve" }
+    }
+
     /// An answer in words.
     #[must_use]
     pub const fn words(&self, answer: Answer) -> &'static str {
@@ -56,8 +62,8 @@ impl<'t> LeversView<'t> {
             (Answer::Amplitude, _) => "semi-arc",
             (Answer::Least, true) => "least weight",
             (Answer::Least, false) => "least torque",
-            (Answer::Margin, true) => "margin (weight over least weight)",
-            (Answer::Margin, false) => "margin (torque over least torque)",
+            (Answer::Margin, true) => "weight reserve (weight over least weight)",
+            (Answer::Margin, false) => "torque reserve (torque over least torque)",
             (Answer::RunTime, _) => "run time",
         }
     }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use crate::report::canvas::look::significant;
+use crate::report::words::numbers::counted;
 use crate::study::map::{Line, Map, Outcome};
 
 use super::{MapView, named, outcome_words};
@@ -16,7 +17,7 @@ const MOST_LINES: usize = 9;
 pub fn table(view: &MapView<'_>, map: &Map) -> String {
     let mut out = String::new();
     let over = view.y.map_or(String::new(), |y| format!(" by {}", named(y)));
-    let _ = writeln!(out, "{}: {}{over}, {} points\n", view.name, named(view.x), map.rows.len());
+    let _ = writeln!(out, "{}: {}{over}, {}\n", view.name, named(view.x), counted(map.rows.len(), "point", "points"));
     let mut shares: BTreeMap<&str, usize> = BTreeMap::new();
     for row in &map.rows {
         *shares.entry(outcome_words(&row.outcome)).or_default() += 1;
@@ -34,7 +35,7 @@ pub fn table(view: &MapView<'_>, map: &Map) -> String {
         let unit = drive.and_then(|axis| axis.unit.as_deref()).unwrap_or_default();
         let _ = writeln!(out, "  {:<34} {:>8} {unit}", "least drive", shown(*least));
     }
-    let _ = writeln!(out, "\nKeeps going along {}", named(along));
+    let _ = writeln!(out, "\nRange of {} in which it keeps going", named(along));
     if let Some(across) = view.across(map) {
         let _ = writeln!(out, "  {:<24} from .. to", named(across));
     }
@@ -58,5 +59,5 @@ pub fn table(view: &MapView<'_>, map: &Map) -> String {
         let at = if view.across(map).is_some() { shown(line.at) } else { String::new() };
         let _ = writeln!(out, "  {at:<24} {going}");
     }
-    out.replace('\u{2212}', "-")
+    out
 }

@@ -1,6 +1,7 @@
 //! What a report on a map needs.
 
 use crate::answers::verdict::Reason;
+use crate::report::words::quantities::quantity_in_words;
 use crate::report::words::reasons::reason_key;
 use crate::study::map::axis::Axis;
 use crate::study::map::{Map, Outcome};
@@ -76,8 +77,19 @@ pub(super) fn columns(view: &MapView<'_>) -> Vec<String> {
     columns
 }
 
-/// An axis's path with its unit.
+/// An axis in words, with its unit.
+#[must_use]
+pub fn in_words(axis: &Axis) -> String {
+    let words = quantity_in_words(&axis.path);
+    axis.unit.as_ref().map_or_else(|| words.clone(), |unit| format!("{words} ({unit})"))
+}
+
+/// An axis in words, with its path and unit.
 #[must_use]
 pub fn named(axis: &Axis) -> String {
-    axis.unit.as_ref().map_or_else(|| axis.path.clone(), |unit| format!("{} ({unit})", axis.path))
+    let words = quantity_in_words(&axis.path);
+    match &axis.unit {
+        Some(unit) => format!("{words}, {} ({unit})", axis.path),
+        None => format!("{words}, {}", axis.path),
+    }
 }

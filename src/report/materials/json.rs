@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::clock::materials::{FRICTION_PAIRS, Known, Material, materials};
 
-use super::rows::{rows, status_words};
+use super::rows::{rows, status_key};
 
 /// A value under its key.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -17,7 +17,7 @@ struct KnownRecord {
 
 impl From<&Known> for KnownRecord {
     fn from(known: &Known) -> Self {
-        let (status, source) = (status_words(known.source.status), known.source.text);
+        let (status, source) = (status_key(known.source.status), known.source.text);
         Self { value: known.value, spread: known.spread, status, source }
     }
 }

@@ -40,8 +40,17 @@ fn by_grain(known: &KnownByGrain) -> Vec<(&'static str, &Known)> {
     vec![("along", &known.along), ("radial", &known.radial), ("tangential", &known.tangential)]
 }
 
-/// How far a source has been looked at.
-pub(super) const fn status_words(status: Status) -> &'static str {
+/// How far a source has been looked at, in words that introduce it.
+pub(super) const fn status_in_words(status: Status) -> &'static str {
+    match status {
+        Status::Seen => "source",
+        Status::FromMemory => "typical value, unsourced",
+        Status::Derived => "derived from",
+    }
+}
+
+/// How far a source has been looked at, as a key.
+pub(super) const fn status_key(status: Status) -> &'static str {
     match status {
         Status::Seen => "seen",
         Status::FromMemory => "from memory",

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use crate::clock::materials::{FRICTION_PAIRS, Known, Material, Water, materials};
 use crate::report::canvas::look::significant;
 
-use super::rows::{rows, status_words};
+use super::rows::{rows, status_in_words};
 
 fn shown(factor: f64, known: &Known) -> String {
     format!("{} +/- {}", significant(factor * known.value, 3), significant(factor * known.spread, 2))
@@ -15,7 +15,7 @@ fn shown(factor: f64, known: &Known) -> String {
 #[must_use]
 pub fn table() -> String {
     let mut out = String::from(
-        "Materials (typical value +/- what single pieces differ by; `beatwright materials NAME` tells the sources)\n",
+        "Materials (typical value +/- scatter of single pieces; `beatwright materials NAME` lists the sources)\n",
     );
     let _ = writeln!(
         out,
@@ -47,7 +47,8 @@ pub fn table() -> String {
         );
     }
     out.push_str(
-        "  Swelling: woods along, radially, tangentially for each percent of moisture; plastics from dry to saturated air.\n\
+        "  Swelling: woods along the grain, radially and tangentially per percent of moisture; plastics from dry to \
+            saturated air.\n\
          \nFriction of sliding pairs, for friction = \"steel in brass, oiled\"\n",
     );
     for pair in &FRICTION_PAIRS {
@@ -57,7 +58,7 @@ pub fn table() -> String {
             "  {:<26} {:>18}  {}: {}",
             pair.name,
             shown(1.0, &pair.sliding),
-            status_words(source.status),
+            status_in_words(source.status),
             source.text
         );
     }
@@ -73,8 +74,12 @@ pub fn table_of(material: &Material) -> String {
         for (grain, known) in &row.values {
             let label = if grain.is_empty() { row.name.to_owned() } else { format!("{} {grain}", row.name) };
             let value = format!("{} {}", shown(row.factor, known), row.unit);
-            let _ =
-                writeln!(out, "  {label:<30} {value:<36} {}: {}", status_words(known.source.status), known.source.text);
+            let _ = writeln!(
+                out,
+                "  {label:<30} {value:<36} {}: {}",
+                status_in_words(known.source.status),
+                known.source.text
+            );
         }
     }
     out

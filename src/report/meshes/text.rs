@@ -17,11 +17,14 @@ pub fn table(train: &Train, report: &TrainReport) -> String {
     if report.depthings.iter().all(|depthing| depthing.as_designed && !depthing.backlash_stated) {
         return out;
     }
-    out.push_str("Meshes where they stand (mm; play along the pitch circle; of gears gone oval in brackets least and most over a turn)\n");
+    out.push_str(
+        "Meshes at their working distance (mm; play along the pitch circle; for oval gears, least and most \
+        over a turn in brackets)\n",
+    );
     let _ = writeln!(
         out,
         "  {:<28} {:>18}  {:>24}  {:>24}  {:>18}",
-        "mesh", "arbors apart", "play of the teeth", "below the tips", "contact ratio"
+        "mesh", "arbors apart", "play of the teeth", "tip clearance", "contact ratio"
     );
     for (wheel, pinion, depthing) in meshes(train, report) {
         let module_mm = depthing.module_m.map_or(f64::NAN, |module_m| 1e3 * module_m);
@@ -54,7 +57,7 @@ pub fn table(train: &Train, report: &TrainReport) -> String {
         );
     }
     if report.depthings.iter().any(|depthing| !depthing.backlash_stated) {
-        out.push_str("  * designed for a tenth of the module (common practice): the scenario states no backlash\n");
+        out.push_str("  * taken as a tenth of the module (common practice): the scenario states no backlash\n");
     }
     out
 }

@@ -142,22 +142,21 @@ pub fn results(clock: &MotorClock, found: &MotorPrediction) -> Results {
 fn notes(clock: &MotorClock, found: &MotorPrediction) -> Vec<String> {
     let mut notes = notes_in_words(&found.notes);
     notes.push(
-        "a clock driven by a motor has no pendulum, escapement or weight: the keys of swing, beat, action, weight, escape wheel \
-         and energy of a beat are null; its own figures stand under `motor`"
+        "a clock driven by a motor has no pendulum, escapement or weight: the keys of swing, beat, action, weight, \
+            escape wheel and energy of a beat are null; its own figures are under `motor`"
             .to_owned(),
     );
     if found.torques.held_n_m.is_none() {
         let key = if found.draw.powered_share >= 1.0 { "holding_torque" } else { "detent_torque" };
-        notes.push(format!("without motor.{key} nothing is said on whether the hands are held between the steps"));
+        notes.push(format!("without motor.{key} it cannot be said whether the hands are held between steps"));
     }
     if clock.motor.rotor_inertia_kg_m2.is_none() {
         notes.push(
-            "without motor.rotor_inertia the inertia of train and hands takes nothing from the motor's torque"
-                .to_owned(),
+            "without motor.rotor_inertia the inertia of train and hands is left out of the motor's load".to_owned(),
         );
     }
     if found.reason == Some(Reason::LosesSteps) {
-        notes.push("rate_s_per_day is null: a clock that loses steps has none".to_owned());
+        notes.push("a clock that loses steps has no rate: rate_s_per_day is null".to_owned());
     }
     notes
 }

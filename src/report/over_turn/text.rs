@@ -12,21 +12,22 @@ use super::json::OverTurnRecord;
 pub fn table(built: &Built, record: &OverTurnRecord) -> String {
     let teeth = built.outlines.as_ref().map_or(0, |outlines| outlines.teeth);
     let mut out = String::from(
-        "Action over a turn of the wheel, which is out of true (degrees of the pallets; drop and way of the wheel)\n",
+        "Action over a turn of the wheel, which is out of true (deg of the pallets; drop and clearance: deg of the \
+            wheel)\n",
     );
-    let _ = writeln!(out, "  {:<8} {:<12} {:>8}  {:<34} {:>8}  at", "pallet", "", "least", "at", "most");
+    let _ = writeln!(out, "  {:<8} {:<17} {:>8}  {:<34} {:>8}  at", "pallet", "", "least", "at", "most");
     for (pallet, of) in record.iter() {
         let rows = [
             ("lock", of.lock_deg),
             ("lift", of.lift_deg),
             ("drop", of.drop_deg),
-            ("free behind", of.clearance_wheel_deg),
+            ("clearance behind", of.clearance_wheel_deg),
         ];
         for (name, range) in rows {
             let at = |tooth| built.out_of_true.place(tooth, teeth);
             let _ = writeln!(
                 out,
-                "  {pallet:<8} {name:<12} {:>8}  {:<34} {:>8}  {}",
+                "  {pallet:<8} {name:<17} {:>8}  {:<34} {:>8}  {}",
                 number(range.least, 3),
                 at(range.least_at_tooth),
                 number(range.most, 3),

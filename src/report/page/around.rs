@@ -27,7 +27,8 @@ pub(super) fn room_section(member: &Member<'_>) -> Option<Section> {
             }
             @if !member.towns.is_empty() {
                 (table(
-                    "Elsewhere: rate with the rating nut as it is, and the nut's turns to time there.",
+                    "Elsewhere: rate with the rating nut as it is, and the turns of the nut that bring it to time \
+                        there.",
                     &["Place", "Gravity", "Swing", "Rate", "Nut"],
                     &member.towns.iter().map(town_row).collect::<Vec<_>>(),
                 ))
@@ -73,7 +74,7 @@ pub(super) fn setting_up(member: &Member<'_>) -> Option<Section> {
     if let Some(days) = regulation.settling_days {
         let minutes = days * SECONDS_PER_DAY / 60.0;
         steps.push(format!(
-            "Wait: after some {} minutes the swing is within 1 % of what it will be; judge nothing before.",
+            "Wait: after about {} minutes the swing has settled to within 1 %; judge nothing before.",
             number(minutes, 0)
         ));
     }
@@ -82,7 +83,7 @@ pub(super) fn setting_up(member: &Member<'_>) -> Option<Section> {
             (Some(angle), way) if angle.abs() >= 0.0005 => {
                 let side = if angle < 0.0 { "left" } else { "right" };
                 let way = way.map_or_else(String::new, |mm| format!(" ({} mm at the crutch)", number(mm.abs(), 2)));
-                format!("; turning the pallets by {} degrees to the {side}{way} sets it right", number(angle.abs(), 3))
+                format!("; to correct it, turn the pallets by {} degrees to the {side}{way}", number(angle.abs(), 3))
             }
             _ => String::new(),
         };

@@ -12,22 +12,22 @@ const CAPTIONS: &[(&str, &str)] = &[
     ("torque-over-swing", "What the escapement does to the pendulum over a swing: pushes, and drags on the locks."),
     (
         "amplitude-and-rate-against-weight",
-        "Swing and rate over the weight, from the least that keeps it going; today's weight is marked.",
+        "Swing and rate against the weight, from the least that keeps it going; today's weight is marked.",
     ),
     (
         "amplitude-from-starts",
-        "What becomes of several first pushes: where the lines meet is the swing that it settles on.",
+        "What becomes of several starting swings: where the lines meet is the swing to which it settles.",
     ),
     ("energy-flow", "The weight's energy of one beat on its way to the pendulum, and what is lost where."),
     ("phase-portrait", "Speed against angle through a period."),
-    ("trade", "Run on a winding against weight for other drums and falls, at the margin asked for."),
-    ("map", "What becomes of the clock for every weight and first push: keep well away from the strong line."),
-    ("map-semi_arc_deg", "The swing that it settles on."),
-    ("map-rate_s_per_day", "Its rate: close lines mean a rate that minds the weight."),
+    ("trade", "Run time against weight for other drums and falls of the cord, at the margin asked for."),
+    ("map", "What becomes of the clock for every weight and starting swing: keep well away from the bold line."),
+    ("map-semi_arc_deg", "The swing to which it settles."),
+    ("map-rate_s_per_day", "Its rate: close lines mean that the rate depends strongly on the weight."),
     ("map-weight_ratio", "Weight over the least weight: below 1 it stops."),
     (
         "tooth-tips",
-        "How far the printed tip falls short of the drawn one: by so much less a tooth reaches into the pallets.",
+        "How far the printed tip falls short of the drawn one: the tooth reaches that much less into the pallets.",
     ),
     (
         "contact-curves",
@@ -36,16 +36,17 @@ const CAPTIONS: &[(&str, &str)] = &[
     ),
     (
         "least-weight-against-bead-radius",
-        "How the least weight moves with the nozzle's roundness: a steep line asks for the bead that was planned, a cross is a \
-         bead that no longer works.",
+        "How the least weight depends on the radius of the bead: where the line is steep, keep to the planned bead; \
+            at a cross the bead no longer works.",
     ),
     (
         "spread-least-weight",
-        "How many copies a weight keeps going: with the weight at the dot nearly all go, whatever the printer did.",
+        "How many copies a weight keeps going: with the weight at the dot nearly all go, whatever the printer does.",
     ),
     (
         "spread-rate",
-        "The rates at which the copies start out: what the rating nut has to take up between one copy and the next.",
+        "The rates of the copies before they are regulated: what the rating nut has to take up from one copy to the \
+            next.",
     ),
     (
         "spread-explained",
@@ -53,16 +54,18 @@ const CAPTIONS: &[(&str, &str)] = &[
     ),
     (
         "levers",
-        "What one small change does to the reserve of weight: the longest bars are worth the work, right is more reserve.",
+        "What one small change does to the weight reserve: the longest bars are worth the work; to the right is more \
+            reserve.",
     ),
     (
         "room",
-        "Rate over temperature and over humidity: a steep line wants a steady room, or another material for rod and bob.",
+        "Rate over temperature and over humidity: a steep line calls for a steady room, or other materials for rod \
+            and bob.",
     ),
     (
         "season",
-        "A year on the wall: the rate as the room changes, the error if nobody touches it, and what is left once the nut is set \
-         right.",
+        "A year on the wall: the rate as the room changes, the error if nobody touches it, and what is left once the \
+            nut is set.",
     ),
 ];
 

@@ -169,8 +169,8 @@ pub(super) fn moving(number: usize, design: &InRoom, prediction: &Prediction, mo
             }
             div.controls {
                 button.play type="button" { "Pause" }
-                button.back type="button" aria-label="Step back to where the last thing began" { "Step back" }
-                button.on type="button" aria-label="Step on to where the next thing begins" { "Step on" }
+                button.back type="button" aria-label="Step back to the start of the last phase" { "Step back" }
+                button.on type="button" aria-label="Step on to the start of the next phase" { "Step on" }
                 label { "Speed "
                     select {
                         @for (slower, words) in

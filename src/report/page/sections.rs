@@ -56,7 +56,7 @@ fn key_section(member: &Member<'_>) -> Option<Section> {
                 }
             }
             @if !member.results.notes.is_empty() {
-                h3 { "Worth a look" }
+                h3 { "Points to check" }
                 ul { @for note in &member.results.notes { li { (note) } } }
             }
         },
@@ -93,8 +93,9 @@ fn action_table(action: &ActionRecord) -> Markup {
         })
         .collect();
     table(
-        "Action as printed: lock, lift and recoil in degrees of the pallets, drop and free way in degrees of the wheel.",
-        &["Pallet", "Lock", "Lift", "Drop", "Recoil", "Free behind"],
+        "Action as printed: lock, lift and recoil in degrees of the pallets, drop and clearance in degrees of the \
+            wheel.",
+        &["Pallet", "Lock", "Lift", "Drop", "Recoil", "Clearance behind"],
         &rows,
     )
 }
@@ -150,12 +151,13 @@ fn spread_sentence(record: &SpreadRecord) -> String {
     let percent = |share: f64| number(1e2 * share, 1);
     let weight = match (record.weight_kg, record.drive_for_share.value) {
         (Some(_), Some(value)) => {
-            format!(" {} kg make {} % of them go.", number(value, 2), number(1e2 * record.drive_for_share.share, 0))
+            format!(" {} kg keep {} % of them going.", number(value, 2), number(1e2 * record.drive_for_share.share, 0))
         }
         _ => String::new(),
     };
     format!(
-        "Of {} copies, each printed and put together a little differently, {} % keep going (95 % interval {} to {} %).{weight}",
+        "Of {} copies, each printed and assembled a little differently, {} % keep going (95 % interval {} to {} \
+            %).{weight}",
         record.copies_counted,
         percent(going.value),
         percent(going.low),
@@ -184,7 +186,8 @@ fn source(member: &Member<'_>) -> Option<Section> {
         id: "scenario",
         title: "The scenario",
         body: html! {
-            p { "Everything above follows from this file" @if !scenario.overrides.is_empty() { " and the values set beside it" } "." }
+            p { "Everything above follows from this file" @if !scenario.overrides.is_empty() { " and the values set \
+                for this run" } "." }
             ul {
                 li { "File: " code { (scenario.file_name) } }
                 li { "Fingerprint: " code { (scenario.hash) } }

@@ -14,7 +14,7 @@ pub fn verdict_sentence(results: &Results) -> String {
         let why = results.reason.map(|reason| format!(": {}", reason_in_words(reason))).unwrap_or_default();
         let needs = match (results.weight_kg, results.least_weight_kg) {
             (Some(weight), Some(least)) if least > weight => {
-                format!("; it hangs on {} kg and needs at least {} kg", number(weight, 2), number(least, 2))
+                format!("; it is driven by {} kg and needs at least {} kg", number(weight, 2), number(least, 2))
             }
             (Some(_), None) => "; no weight that was tried keeps it going".to_owned(),
             _ => String::new(),
@@ -116,15 +116,15 @@ pub fn key_figures(results: &Results) -> Vec<KeyFigure> {
         ),
         figure(
             "least_weight_with_margin_kg",
-            "Least weight with the margin",
+            "Least weight with the arc margin",
             r.least_weight_with_margin_kg,
             3,
             "kg",
-            "The weight that leaves the swing asked for beyond what lets a tooth escape.",
+            "The weight at which the swing exceeds what lets a tooth escape by the arc margin asked for.",
         ),
         figure(
             "weight_ratio",
-            "Reserve",
+            "Weight reserve",
             r.weight_ratio,
             2,
             "times",
@@ -132,20 +132,20 @@ pub fn key_figures(results: &Results) -> Vec<KeyFigure> {
         ),
         figure(
             "least_start_arc_deg",
-            "Smallest push",
+            "Smallest starting swing",
             r.least_start_arc_deg,
             2,
             "deg",
             "Draw the pendulum aside by at least this much and let go: a smaller swing dies away.",
         ),
-        figure("run_time_days", "Run on a winding", r.run_time_days, 2, "days", "From one winding to the next."),
+        figure("run_time_days", "Run time", r.run_time_days, 2, "days", "From one winding to the next."),
         figure(
             "q_factor",
             "Quality of the pendulum",
             r.q_factor,
             0,
             "(Q)",
-            "A larger number means a pendulum that loses less and minds its drive less.",
+            "A larger number means a pendulum that loses less and depends less on its drive.",
         ),
         figure(
             "escape_torque_n_m",

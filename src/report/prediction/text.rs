@@ -2,14 +2,16 @@
 
 use std::fmt::Write as _;
 
+use crate::answers::bench::{BenchChecks, DECAY_FROM_RAD};
+use crate::report::canvas::look::significant;
 use crate::report::words::numbers::{line, number, or_dash};
 use crate::report::words::reasons::reason_in_words;
 
 use super::json::{PlainRunRecord, Results};
 
-/// The verdict with its key figures and the energy of a beat.
+/// The verdict with its key figures and the energy of a beat; torque and Q also as what can be checked on the bench.
 #[must_use]
-pub fn table(results: &Results) -> String {
+pub fn table(results: &Results, bench: &BenchChecks) -> String {
     let mut out = String::new();
     let reason = results.reason.map(|reason| format!(": {}", reason_in_words(reason))).unwrap_or_default();
     let verdict = if results.verdict == "stops" { "STOPS" } else { "KEEPS GOING" };
@@ -24,38 +26,26 @@ pub fn table(results: &Results) -> String {
     );
     line(
         &mut out,
-        "arc that lets a tooth escape",
+        "escaping arc, left / right",
         &match results.escaping_arc_deg {
             Some([right, left]) => format!("{} / {} deg", number(left, 3), number(right, 3)),
             None => "-".to_owned(),
         },
     );
     line(&mut out, "period", &or_dash(results.period_s, 6, "s"));
-    line(&mut out, "rate (positive gains)", &or_dash(results.rate_s_per_day, 1, "s/day"));
-    line(&mut out, "smallest push that starts it", &or_dash(results.least_start_arc_deg, 2, "deg"));
+    line(&mut out, "rate (positive: gains)", &or_dash(results.rate_s_per_day, 1, "s/day"));
+    line(&mut out, "smallest starting swing", &or_dash(results.least_start_arc_deg, 2, "deg"));
     if results.weight_kg.is_some() {
         line(&mut out, "weight", &or_dash(results.weight_kg, 3, "kg"));
         line(&mut out, "least weight", &or_dash(results.least_weight_kg, 3, "kg"));
-        line(&mut out, "least weight with the margin", &or_dash(results.least_weight_with_margin_kg, 3, "kg"));
-        line(&mut out, "weight over least weight", &or_dash(results.weight_ratio, 2, ""));
+        line(&mut out, "least weight with the arc margin", &or_dash(results.least_weight_with_margin_kg, 3, "kg"));
+        line(&mut out, "weight reserve (weight / least)", &or_dash(results.weight_ratio, 2, ""));
     }
-    line(
-        &mut out,
-        "torque at the escape wheel",
-        &or_dash(results.escape_torque_n_m.map(|torque| 1e3 * torque), 4, "mN m"),
-    );
-    line(
-        &mut out,
-        "least torque there",
-        &or_dash(results.least_escape_torque_n_m.map(|torque| 1e3 * torque), 4, "mN m"),
-    );
-    line(&mut out, "run from winding to winding", &or_dash(results.run_time_days, 2, "days"));
-    line(&mut out, "pendulum's Q", &or_dash(results.q_factor, 0, ""));
-    line(
-        &mut out,
-        "what a period leaves of a disturbance",
-        &or_dash(results.multiplier.map(|slope| 1e2 * slope), 2, "%"),
-    );
+    line(&mut out, "torque at the escape wheel", &torque_in_words(results.escape_torque_n_m, bench));
+    line(&mut out, "least torque there", &torque_in_words(results.least_escape_torque_n_m, bench));
+    line(&mut out, "run time between windings", &or_dash(results.run_time_days, 2, "days"));
+    line(&mut out, "pendulum's Q", &q_in_words(results.q_factor, bench));
+    line(&mut out, "a disturbance halves in", &halving_in_words(results.multiplier));
     if let Some(weight) = results.energy_per_beat_j.weight {
         out.push_str("\nEnergy of one beat\n");
         let energy = &results.energy_per_beat_j;
@@ -69,21 +59,62 @@ pub fn table(results: &Results) -> String {
             ("sliding on the pallets", energy.faces),
             ("recoil", energy.recoil),
             ("air", energy.air),
-            ("suspension", energy.suspension),
+            ("suspension and pivots", energy.suspension),
         ] {
             let Some(value) = value else { continue };
             let share = if weight > 0.0 { 1e2 * value / weight } else { 0.0 };
-            line(&mut out, label, &format!("{:>9} uJ  {:>6} %", number(1e6 * value, 3), number(share, 1)));
+            line(&mut out, label, &format!("{:>9} \u{b5}J  {:>6} %", number(1e6 * value, 3), number(share, 1)));
         }
     }
     out
+}
+
+/// A torque at the escape wheel, and the mass that balances it hung at the tip of a tooth.
+fn torque_in_words(torque_n_m: Option<f64>, bench: &BenchChecks) -> String {
+    let text = or_dash(torque_n_m.map(|torque| 1e3 * torque), 4, "mN m");
+    match torque_n_m.zip(bench.tip_mass_kg_per_n_m) {
+        Some((torque, kg_per_n_m)) => {
+            format!("{text} ({} g hung at the tip of a tooth)", significant(1e3 * torque * kg_per_n_m, 3))
+        }
+        None => text,
+    }
+}
+
+/// The Q, and the time in which a free swing halves.
+fn q_in_words(q_factor: Option<f64>, bench: &BenchChecks) -> String {
+    let from_deg = DECAY_FROM_RAD.to_degrees();
+    let decay = bench.halving_s.map(|halving_s| {
+        let minutes = significant(halving_s / 60.0, 3);
+        format!(
+            "{} deg falls to {} deg in {minutes} min with the escapement off",
+            number(from_deg, 0),
+            number(0.5 * from_deg, 1)
+        )
+    });
+    match (q_factor, decay) {
+        (Some(_), Some(decay)) => format!("{} ({decay})", or_dash(q_factor, 0, "")),
+        (None, Some(decay)) => format!("- ({decay})"),
+        _ => or_dash(q_factor, 0, ""),
+    }
+}
+
+/// What a period leaves of a disturbance, as the swings in which it halves.
+fn halving_in_words(multiplier: Option<f64>) -> String {
+    match multiplier.map(f64::abs) {
+        Some(slope) if slope <= 0.5 => "less than 1 swing".to_owned(),
+        Some(slope) if slope < 1.0 => {
+            let swings = (0.5_f64.ln() / slope.ln()).round();
+            format!("{} {}", number(swings, 0), if swings == 1.0 { "swing" } else { "swings" })
+        }
+        _ => "-".to_owned(),
+    }
 }
 
 /// A run beat by beat, to set beside the limit cycle.
 #[must_use]
 pub fn plain_run_table(run: &PlainRunRecord) -> String {
     let PlainRunRecord { days, periods, mean_period_s, stopped, .. } = *run;
-    let mut out = format!("Let run for {} days, beat by beat\n", number(days, 2));
+    let mut out = format!("Run for {} days, beat by beat\n", number(days, 2));
     line(&mut out, "periods", &format!("{periods}{}", if stopped { ", then it stopped" } else { "" }));
     line(
         &mut out,

@@ -17,17 +17,20 @@ pub fn table(regulation: &Regulation) -> String {
         line(&mut out, "rating nut, to bring it to time", &turns(nut));
     }
     if let Some(beat) = &regulation.beat {
-        line(&mut out, "beat error, half the difference", &format!("{} ms", number(1e3 * beat.error_s, 2)));
+        line(
+            &mut out,
+            "out of beat by",
+            &format!("{} ms (half the difference of tick and tock)", number(1e3 * beat.error_s.abs(), 2)),
+        );
         if let Some(angle) = beat.crutch_rad {
             let way = beat.crutch_m.map(|way| format!(", {} mm at the crutch", number(1e3 * way.abs(), 2)));
             let side = if angle < 0.0 { "left" } else { "right" };
-            let text =
-                format!("pallets {} deg to the {side}{}", number(angle.abs().to_degrees(), 3), way.unwrap_or_default());
-            line(&mut out, "set right by", &text);
+            let text = format!("{} deg to the {side}{}", number(angle.abs().to_degrees(), 3), way.unwrap_or_default());
+            line(&mut out, "to correct, turn the pallets", &text);
         }
     }
     if let Some(settling) = &regulation.settling {
-        let label = format!("swing within {} % after", number(1e2 * SETTLED_WITHIN, 0));
+        let label = format!("swing settles to within {} % in", number(1e2 * SETTLED_WITHIN, 0));
         let minutes = number(settling.time_s / 60.0, 1);
         line(&mut out, &label, &format!("{minutes} min ({} periods)", number(settling.periods, 0)));
     }

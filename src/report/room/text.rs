@@ -25,12 +25,12 @@ pub fn coefficients_in_words(rooms: &Rooms) -> Vec<String> {
             let (name, ..) = shown_in(coefficient.quantity);
             let rate = size * coefficient.whole?;
             let way = if rate < 0.0 { "loses" } else { "gains" };
-            let more = if coefficient.quantity == RoomQuantity::Humidity {
-                unit.to_owned()
-            } else {
-                format!("1 {unit} of {name}")
+            let more = match coefficient.quantity {
+                RoomQuantity::Temperature => format!("1 {unit} warmer"),
+                RoomQuantity::Humidity => format!("{unit} more"),
+                RoomQuantity::Pressure => format!("1 {unit} more {name}"),
             };
-            Some(format!("{more} more: the clock {way} {} s/day.", number(rate.abs(), 3)))
+            Some(format!("{more}: the clock {way} {} s/day.", number(rate.abs(), 3)))
         })
         .collect()
 }
@@ -51,7 +51,7 @@ pub fn table(view: &RoomView<'_>) -> String {
     let place = view.place;
     let pressure = pressure_pa(place).map_or_else(|_| "-".to_owned(), |pressure| number(0.01 * pressure, 1));
     let mut out = format!(
-        "{} in its room: {} degC, {} % of humidity, {pressure} hPa\n",
+        "{} in its room: {} degC, {} % humidity, {pressure} hPa\n",
         view.name,
         number(place.temperature_c, 1),
         number(100.0 * place.relative_humidity, 0)
@@ -95,8 +95,8 @@ pub fn table(view: &RoomView<'_>) -> String {
             }
         }
     }
-    out.push_str("\nWhat a small change does to the rate, s/day (positive gains), and the share of what moves\n");
-    let _ = write!(out, "  {:<24} {:>9}", "for a change of", "in all");
+    out.push_str("\nWhat a small change does to the rate, s/day (positive: gains), in total and through each part\n");
+    let _ = write!(out, "  {:<24} {:>9}", "change", "total");
     for mover in Mover::ALL {
         let _ = write!(out, " {:>10}", mover_name(mover));
     }
@@ -118,7 +118,7 @@ pub fn table(view: &RoomView<'_>) -> String {
     }
     out.push('\n');
     if view.rooms.limits.is_empty() {
-        out.push_str("  No humidity makes it stop, jam or lose a lock that it has.\n");
+        out.push_str("  The clock does not stop, jam or lose its lock at any humidity.\n");
     }
     for limit in &view.rooms.limits {
         let _ = writeln!(out, "  {}", limit_of_humidity(limit));
@@ -129,9 +129,9 @@ pub fn table(view: &RoomView<'_>) -> String {
     out
 }
 
-/// "Damper than 61.2 %: the great wheel jams in the centre pinion; the clock stops."
+/// "Above 61.2 % humidity: the great wheel jams in the centre pinion; the clock stops."
 pub(in crate::report) fn limit_of_humidity(limit: &RoomLimit) -> String {
-    let side = if limit.rising { "Damper" } else { "Drier" };
+    let side = if limit.rising { "Above" } else { "Below" };
     let what = room_limit_words(limit);
-    format!("{side} than {} %: {what}.", number(100.0 * limit.at, 1))
+    format!("{side} {} % humidity: {what}.", number(100.0 * limit.at, 1))
 }

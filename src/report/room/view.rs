@@ -41,7 +41,7 @@ pub(super) const fn shown_in(quantity: RoomQuantity) -> (&'static str, &'static 
 pub(super) const fn unit(quantity: RoomQuantity) -> (&'static str, f64) {
     match quantity {
         RoomQuantity::Temperature => ("K", 1.0),
-        RoomQuantity::Humidity => ("10 % of humidity", 0.1),
+        RoomQuantity::Humidity => ("10 % humidity", 0.1),
         RoomQuantity::Pressure => ("hPa", 100.0),
     }
 }

@@ -51,7 +51,7 @@ pub fn stop_in_words(view: &SeasonView<'_>, season: &Season) -> Option<String> {
     let stopped = season.stopped.as_ref()?;
     let sample = &season.samples[stopped.sample];
     Some(format!(
-        "It stops on {} at {} degC and {} % of humidity: {}.",
+        "It stops on {} at {} degC and {} % humidity: {}.",
         view.when(sample.moment.time_s),
         number(sample.moment.temperature_c, 1),
         number(1e2 * sample.moment.relative_humidity, 0),
@@ -88,24 +88,24 @@ pub(super) fn stretch_in_words(view: &SeasonView<'_>, stretch: &ErrorWindow) -> 
 fn course(out: &mut String, view: &SeasonView<'_>) {
     if let Some(mean) = view.mean_rate_s_per_day() {
         let decimals = if matches!(view.found, AnySeason::Motor(_)) { 4 } else { 2 };
-        season_line(out, "mean rate (positive gains)", &format!("{} s/day", number(mean, decimals)));
+        season_line(out, "mean rate (positive: gains)", &format!("{} s/day", number(mean, decimals)));
         let (low, high) = span(view.going().iter().filter_map(|row| row.rate_s_per_day));
         let range = format!("{} / {} s/day", number(low, decimals), number(high, decimals));
-        season_line(out, "rate from / to", &range);
+        season_line(out, "lowest / highest rate", &range);
     }
     let (low, high) = span(view.going().iter().filter_map(|row| Some(row.semi_arc_rad?.to_degrees())));
     if low <= high {
-        season_line(out, "semi-arc from / to", &format!("{} / {} deg", number(low, 3), number(high, 3)));
+        season_line(out, "smallest / largest semi-arc", &format!("{} / {} deg", number(low, 3), number(high, 3)));
     }
     if let Some(error_s) = view.going().last().and_then(|row| row.error_s) {
-        season_line(out, "error at the end, left as it is", &format!("{} min", number(error_s / 60.0, 1)));
+        season_line(out, "error at the end, not regulated", &format!("{} min", number(error_s / 60.0, 1)));
     }
     let [left, regulated] = view.worst_weeks();
     if let Some(worst) = left {
-        season_line(out, "worst week, left as it is", &stretch_in_words(view, &worst));
+        season_line(out, "worst week, not regulated", &stretch_in_words(view, &worst));
     }
     if let Some(worst) = regulated {
-        season_line(out, "worst week, mean rate regulated away", &stretch_in_words(view, &worst));
+        season_line(out, "worst week, mean rate regulated out", &stretch_in_words(view, &worst));
     }
 }
 
@@ -114,18 +114,18 @@ fn pendulum_rest(out: &mut String, view: &SeasonView<'_>, season: &Season) {
         let (low, high) = TRADE_MINUTES_A_WEEK;
         season_line(out, "usual for such clocks (no source)", &format!("{low:.0} to {high:.0} min a week"));
     }
-    season_line(out, "found by", &method_in_words(season.method));
+    season_line(out, "method", &method_in_words(season.method));
     if let Some(stopped) = &season.stopped {
         let sample = &season.samples[stopped.sample];
         let (what, after) = match stopped.cause {
             NoAnswer::Wanders => {
-                ("NO STEADY SWING", "It ticks on at no rate that could be told: the error ends there.")
+                ("NO STEADY SWING", "It keeps ticking, but at no steady rate: the error is followed no further.")
             }
-            _ => ("STOPS", "The error ends there: a clock that has stopped is not started again."),
+            _ => ("STOPS", "The error is followed no further: a clock that has stopped is not restarted."),
         };
         let _ = writeln!(
             out,
-            "\n  {what}, {}, at {} deg C and {} % humidity ({} % in the parts): {}\n  {after}",
+            "\n  {what}, {}, at {} degC and {} % humidity ({} % in the parts): {}\n  {after}",
             view.when(sample.moment.time_s),
             number(sample.moment.temperature_c, 1),
             number(1e2 * sample.moment.relative_humidity, 0),
@@ -142,7 +142,8 @@ fn budget_table(out: &mut String, season: &Season) {
     let budget = &season.budget;
     let _ = writeln!(
         out,
-        "\nWhere the error comes from (a mean is constant and can be regulated away; the rest varies)\n  {:<37} {:>10} {:>13} {:>14} {:>14}",
+        "\nWhere the error comes from (a mean is constant and can be regulated out; the rest varies)\n  {:<37} {:>10} \
+            {:>13} {:>14} {:>14}",
         "", "mean s/day", "varies s/day", "own worst week", "in worst week"
     );
     let mut row = |words: &str, share: &Share| {
@@ -163,14 +164,14 @@ fn budget_table(out: &mut String, season: &Season) {
         }
     }
     if let Some(together) = &budget.together {
-        row("remainder, causes together", together);
+        row("remainder, causes acting together", together);
     }
     for (carrier, found) in &budget.carriers {
         row(&format!("through {}", carrier_words(*carrier)), found);
     }
     for (cause, found) in &budget.causes {
         if found.is_none() {
-            let _ = writeln!(out, "  by {} alone the clock stops", cause_words(*cause));
+            let _ = writeln!(out, "  with {} alone the clock stops", cause_words(*cause));
         }
     }
     if let Some(worst) = season.worst_regulated_week {
@@ -186,7 +187,8 @@ fn budget_table(out: &mut String, season: &Season) {
             |deviation| {
                 let minutes = deviation * WEEK_S / SECONDS_PER_DAY / 60.0;
                 format!(
-                    "rates differ by {} s/day (standard deviation), {} min a week, constant and regulated away",
+                    "rates differ by {} s/day (standard deviation), {} min a week, constant, so it can be regulated \
+                        out",
                     number(deviation, 2),
                     number(minutes, 2)
                 )
@@ -206,7 +208,7 @@ fn days_in_words(days: f64) -> String {
 
 fn weather_in_words(view: &SeasonView<'_>) -> String {
     match view.log {
-        Some(log) => format!("by the log {}", log.name),
+        Some(log) => format!("from the log {}", log.name),
         None => "a year of sinusoids".to_owned(),
     }
 }
@@ -215,9 +217,9 @@ fn weather_in_words(view: &SeasonView<'_>) -> String {
 #[must_use]
 pub fn method_in_words(method: Method) -> String {
     match method {
-        Method::EveryRoom => "the limit cycle of every row".to_owned(),
+        Method::EveryRoom => "the steady swing of every row".to_owned(),
         Method::Interpolated { solved, checked, largest_error_s_per_day } => format!(
-            "{solved} limit cycles, interpolated; {checked} rows at random agree within {} s/day",
+            "{solved} steady swings solved, the rest interpolated; {checked} random rows agree within {} s/day",
             if largest_error_s_per_day < 1e-6 { "0.000001".to_owned() } else { number(largest_error_s_per_day, 6) }
         ),
     }
@@ -227,10 +229,10 @@ pub fn method_in_words(method: Method) -> String {
 pub(super) fn motor_season_rest(out: &mut String, view: &SeasonView<'_>, season: &MotorSeason) {
     let month = |month: &ErrorWindow| stretch_in_words(view, month);
     if let Some(worst) = &season.worst_month {
-        season_line(out, "worst month, left as it is", &month(worst));
+        season_line(out, "worst month, not regulated", &month(worst));
     }
     if let Some(worst) = &season.worst_regulated_month {
-        season_line(out, "worst month, mean rate regulated away", &month(worst));
+        season_line(out, "worst month, mean rate regulated out", &month(worst));
     }
     if let Some(mean) = season.mean_rate_s_per_day {
         let many = format!(
@@ -242,14 +244,15 @@ pub(super) fn motor_season_rest(out: &mut String, view: &SeasonView<'_>, season:
     }
     let usual = format!("+/- {} min a month", number(USUAL_S_PER_MONTH / 60.0, 1));
     season_line(out, "usual for such clocks (no source)", &usual);
-    season_line(out, "found by", "the oscillator's curve and ageing, every row");
+    season_line(out, "method", "the oscillator's curve and ageing, every row");
     if let Some(reason) = season.reason {
         let _ = writeln!(out, "\n  STOPS, in any weather: {}", NoAnswer::Stops(reason));
         return;
     }
     let _ = writeln!(
         out,
-        "\nWhere the error comes from, min a month (+/- from clock to clock, 95 % of them; a mean can be trimmed away)\n  {:<24} {:>10} {:>10} {:>14} {:>16} {:>16}",
+        "\nWhere the error comes from, min a month (+/- from clock to clock, 95 % of them; a mean can be trimmed \
+            out)\n  {:<24} {:>10} {:>10} {:>14} {:>16} {:>16}",
         "", "mean", "+/-", "varies s/day", "own worst month", "in worst month"
     );
     let minutes = |seconds: Option<f64>| seconds.map_or_else(|| "-".to_owned(), |s| number(s / 60.0, 4));

@@ -158,20 +158,23 @@ impl<'s> SeasonView<'s> {
         if let Some(log) = self.log {
             for (has, name) in [(log.has_humidity, "humidity"), (log.has_pressure, "pressure")] {
                 if !has && matches!(self.found, AnySeason::Pendulum(_)) {
-                    notes.push(format!("the log has no column `{name}`: it is held at the place's value"));
+                    notes.push(format!("the log has no column `{name}`: the place's value is used"));
                 }
             }
             if !log.unused.is_empty() {
-                notes.push(format!("columns of the log that are not used: {}", log.unused.join(", ")));
+                notes.push(format!("unused columns of the log: {}", log.unused.join(", ")));
             }
         }
         match self.found {
             AnySeason::Pendulum(season) => self.pendulum_notes(season, &mut notes),
             AnySeason::Motor(season) => {
-                notes.push("humidity and pressure do nothing: neither oscillator nor counts feel them here".to_owned());
-                notes.push("the oscillator has the temperature of the air, without lag".to_owned());
+                notes.push(
+                    "humidity and pressure have no effect: neither the oscillator nor the counts depend on them"
+                        .to_owned(),
+                );
+                notes.push("the oscillator follows the temperature of the air without lag".to_owned());
                 if season.reason.is_none() && season.worst_month.is_none() {
-                    notes.push("shorter than a month: nothing can be said of minutes a month".to_owned());
+                    notes.push("the season is shorter than a month: minutes a month are not given".to_owned());
                 }
             }
         }
@@ -181,19 +184,19 @@ impl<'s> SeasonView<'s> {
     fn pendulum_notes(&self, season: &Season, notes: &mut Vec<String>) {
         if self.plan.rod_lag_s > 0.0 || self.plan.wood_lag_s > 0.0 {
             let hours = BALANCED_OVER_S / SECONDS_PER_HOUR;
-            notes.push(format!("rod and wood begin in balance with the mean of the first {hours:.0} hours"));
+            notes.push(format!("rod and wood start in equilibrium with the mean of the first {hours:.0} hours"));
         }
         if !season.by_train {
-            notes.push("without a train the rate refers to the period in the mean of the rooms".to_owned());
+            notes.push("without a train the rate is relative to the period in the mean room".to_owned());
         }
         if !(self.plan.cord_mass_kg > 0.0) {
-            notes.push("the cord has no mass (`season.cord_mass`): the weight's fall changes nothing".to_owned());
+            notes.push("the cord has no mass (`season.cord_mass`): the fall of the weight changes nothing".to_owned());
         }
         if season.worst_week.is_none() {
-            notes.push("shorter than a week: nothing can be said of minutes a week".to_owned());
+            notes.push("the season is shorter than a week: minutes a week are not given".to_owned());
         }
         if season.mean_state.is_none() {
-            notes.push("the clock stops in the mean of the rooms: no cause can be told apart".to_owned());
+            notes.push("the clock stops in the mean room: the causes cannot be separated".to_owned());
         }
     }
 }

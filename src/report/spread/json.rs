@@ -179,7 +179,8 @@ pub fn record(view: &SpreadView<'_>, provenance: Provenance) -> SpreadRecord {
         provenance,
         name: name.to_owned(),
         distribution: format!(
-            "normal; +/- is {STATED_AS} standard deviations; cut off at {CUT_AT} of them, and at 0 where nothing can be negative"
+            "normal; +/- is {STATED_AS} standard deviations; cut off at {CUT_AT} of them, and at 0 for what cannot be \
+                negative"
         ),
         inputs: inputs.iter().map(input_keys).collect(),
         copies: found.copies,
@@ -239,7 +240,8 @@ fn notes(found: &Statistics) -> Vec<String> {
     let mut notes = Vec::new();
     if found.drive_for_share.high.is_none() {
         notes.push(format!(
-            "{} copies drawn by themselves are too few for an upper limit of the drive that makes {} % go; {} would do",
+            "{} independent copies are too few for an upper limit of the drive that keeps {} % going; {} would be \
+                enough",
             found.counted,
             (1e6 * found.share).round() / 1e4,
             samples_for_upper_end(found.share)
@@ -247,11 +249,12 @@ fn notes(found: &Statistics) -> Vec<String> {
     }
     if found.explained.iter().all(|explained| explained.indices.is_none()) {
         notes.push(format!(
-            "what explains the scatter is not told: it takes {FEWEST_BLOCKS} rounds of copies that all have an answer, and an answer that varies"
+            "what explains the scatter is not given: it takes {FEWEST_BLOCKS} rounds of copies that all have an \
+                answer, and an answer that varies"
         ));
     } else if found.explained.iter().any(|explained| explained.left_out > 0) {
         notes.push(
-            "what explains the scatter speaks of copies that have an answer; rounds with others are left out"
+            "what explains the scatter is found from copies that have an answer; rounds with other copies are left out"
                 .to_owned(),
         );
     }

@@ -34,21 +34,21 @@ pub fn table(record: &SpreadRecord) -> String {
     let compared = record.copies - record.copies_counted;
     let _ = writeln!(
         out,
-        "  {} copies: {} drawn by themselves, which count here, and {compared} to tell the inputs apart\n",
+        "  {} copies: {} independent, which are counted here, and {compared} to separate the inputs\n",
         record.copies, record.copies_counted
     );
     let _ = writeln!(
         out,
         "  {:<LABEL$} {:>10} {:>10} {:>10} {:>10}",
-        "so many copies at or below", "5 %", "50 %", "95 %", "99 %"
+        "percentile of the copies", "5 %", "50 %", "95 %", "99 %"
     );
     let torque = record.least_escape_torque_n_m;
     let rows: [(&str, Option<PercentilesRecord>, f64, usize); 5] = [
         ("least weight (kg)", record.least_weight_kg, 1.0, 3),
         ("least torque at the escape (mN m)", torque, 1e3, 4),
-        ("rate, those that go (s/day)", record.rate_s_per_day, 1.0, 1),
-        ("semi-arc, those that go (deg)", record.semi_arc_deg, 1.0, 3),
-        ("run time, those that go (days)", record.run_time_days, 1.0, 2),
+        ("rate of those that go (s/day)", record.rate_s_per_day, 1.0, 1),
+        ("semi-arc of those that go (deg)", record.semi_arc_deg, 1.0, 3),
+        ("run time of those that go (days)", record.run_time_days, 1.0, 2),
     ];
     for (label, percentiles, scale, decimals) in rows {
         let Some(percentiles) = percentiles else { continue };
@@ -74,13 +74,16 @@ fn drive_lines(record: &SpreadRecord) -> String {
         let _ = writeln!(out, "  {what:<LABEL$} {} {unit}", number(scale * own, decimals));
     }
     let share = record.drive_for_share;
-    let label = format!("{what} that makes {} % go", (1e6 * share.share).round() / 1e4);
+    let label = format!("{what} that keeps {} % going", (1e6 * share.share).round() / 1e4);
     let shown = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| number(scale * value, decimals));
-    let value = match share.value {
-        Some(_) => {
+    let value = match (share.value, share.high) {
+        (Some(_), Some(_)) => {
             format!("{} {unit} (95 % interval {} to {})", shown(share.value), shown(share.low), shown(share.high))
         }
-        None => format!("none: too many copies go under no {what}"),
+        (Some(_), None) => {
+            format!("{} {unit} (95 % interval: at least {}, no upper limit)", shown(share.value), shown(share.low))
+        }
+        (None, _) => format!("none: too many copies stop at any {what}"),
     };
     let _ = writeln!(out, "  {label:<LABEL$} {value}");
     out
@@ -130,7 +133,7 @@ fn failing_list(record: &SpreadRecord) -> String {
         return out;
     }
     let plural = if record.failing_copies == 1 { "copy fails" } else { "copies fail" };
-    let _ = writeln!(out, "\n{} {plural}; --copy with its number shows one", record.failing_copies);
+    let _ = writeln!(out, "\n{} {plural}; show one with --copy NUMBER", record.failing_copies);
     for failing in record.failing.iter().take(MOST_LISTED) {
         let _ = writeln!(out, "  {:>8}  {}", failing.copy, failing.reason);
     }
@@ -146,7 +149,7 @@ pub fn drawn_table(inputs: &[Input], copy: &PrintedCopy) -> String {
     let mut out = format!("Copy {}\n", copy.number);
     for (input, &value) in inputs.iter().zip(&copy.drawn) {
         let unit = InputUnit::of(input);
-        let text = significant(unit.shown(value), 4).replace('\u{2212}', "-");
+        let text = significant(unit.shown(value), 4);
         let _ = writeln!(out, "  {:<LABEL$} {text} {}", input_name(input), unit.unit);
     }
     if let (Err(error), Some(reason)) = (&copy.outcome, failing_reason(copy)) {

@@ -13,7 +13,8 @@ pub fn table(towns: &[TownRecord]) -> String {
     if towns.is_empty() {
         return String::new();
     }
-    let mut out = String::from("Elsewhere (rate with the nut as it is; the nut's way to time there)\n");
+    let mut out =
+        String::from("Elsewhere (rate with the rating nut as it is; turns of the nut that bring it to time there)\n");
     let _ =
         writeln!(out, "  {:<34} {:>12} {:>9} {:>11} {:>10}", "town", "gravity", "arc deg", "rate s/day", "nut turns");
     for town in towns {

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::provenance::Provenance;
-use crate::report::words::reasons::run_limit_in_words;
+use crate::report::words::reasons::run_limit_key;
 use crate::study::trade::{Reserve, TradePoint, Traded};
 
 use super::TradeView;
@@ -37,7 +37,7 @@ impl TradePointRecord {
             least_weight_kg: traded.map(|traded| traded.least_kg),
             run_time_days: traded.map(|traded| traded.run.run_time_s / SECONDS_PER_DAY),
             turns_of_drum: traded.map(|traded| traded.run.turns),
-            run_ended_by: traded.map(|traded| run_limit_in_words(traded.run.limit)),
+            run_ended_by: traded.map(|traded| run_limit_key(traded.run.limit)),
             cord_tension_n: cord.map(|cord| cord.working_tension_n),
             cord_breaking_strength_n: cord.map(|cord| cord.asked_breaking_strength_n),
             wall_pull_n: cord.map(|cord| cord.wall_pull_n),

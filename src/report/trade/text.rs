@@ -23,7 +23,7 @@ pub fn table(view: &TradeView<'_>) -> String {
         "run days",
         "ended by",
         "cord N",
-        "to break N",
+        "strength N",
         "arc deg",
         "rate s/day"
     );

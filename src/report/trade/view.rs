@@ -20,10 +20,10 @@ impl TradeView<'_> {
         match self.trade.reserve {
             Reserve::Margin => {
                 let margin_deg = (1e3 * self.margin_rad.to_degrees()).round() / 1e3;
-                format!("a swing {margin_deg} deg beyond the escaping arc")
+                format!("an arc margin of {margin_deg} deg")
             }
             Reserve::Ratio(ratio) => {
-                format!("{} times the least weight", crate::report::canvas::look::significant(ratio, 3))
+                format!("a weight {} times the least", crate::report::canvas::look::significant(ratio, 3))
             }
         }
     }

@@ -1,4 +1,4 @@
-//! What tooth and pallet do, in words: one name a thing, in pictures, tables and page alike.
+//! What tooth and pallet do, in words: one name a thing, in pictures, tables and page.
 
 use crate::answers::verdict::Reason;
 use crate::study::portrait::{Ending, Escape, Moment, PhaseKind, View};

@@ -7,7 +7,8 @@ use crate::clock::train::losses::{CORD_DESIGN_FACTOR, CORD_LEAST_DESIGN_FACTOR};
 use crate::report::words::numbers::number;
 
 /// Who decides in the end.
-const WHO_DECIDES: &str = "These are estimates of ours: local codes, and those licensed for the work, decide on fixings, wiring and machines.";
+const WHO_DECIDES: &str =
+    "These are our estimates: local codes, and people licensed for the work, decide on fixings, wiring and machines.";
 
 /// Cautions as sentences, with who decides at the end; empty of none.
 #[must_use]
@@ -38,15 +39,15 @@ pub fn table_of(design: &InRoom, built: &Built) -> String {
 fn words(caution: &Caution) -> String {
     match *caution {
         Caution::HangingWeight { mass_kg, fall_m, energy_j } => format!(
-            "If cord, knot or hook parts, {} kg fall up to {} m and land with {} J, and the clock stops: keep people, pets and \
-             feet from under the weight.",
+            "If cord, knot or hook fails, {} kg falls up to {} m and lands with {} J, and the clock stops: keep \
+                people, pets and feet out from under the weight.",
             number(mass_kg, 2),
             number(fall_m, 2),
             number(energy_j, 0)
         ),
         Caution::Cord { working_load_n, asked_breaking_strength_n, given } => format!(
-            "The cord works at {} N: choose one that breaks at no less than {} N (factor {}, half lost in a knot; Cordage \
-             Institute guideline CI 1401: {} to {}).{}",
+            "The cord carries {} N: choose one with a breaking strength of at least {} N ({} times the load, doubled \
+                because a knot takes half the strength; Cordage Institute guideline CI 1401: {} to {} times).{}",
             number(working_load_n, 1),
             number(asked_breaking_strength_n, 0),
             number(CORD_DESIGN_FACTOR, 0),
@@ -55,20 +56,24 @@ fn words(caution: &Caution) -> String {
             given.map(given_words).unwrap_or_default()
         ),
         Caution::WallFixing { load_n, asked_n } => format!(
-            "Weight, pendulum and wheels pull with {} N, plates and case beside: a wall fixing for {} times that, {} N and more, \
-             is common practice (no source).",
+            "Weight, pendulum and wheels pull with {} N, plates and case not counted: a wall fixing for {} times \
+                that, at least {} N, is common practice (no source).",
             number(load_n, 0),
             number(WALL_FACTOR, 0),
             number(asked_n, 0)
         ),
-        Caution::WoodDust => "Wood dust harms the lungs and burns: collect it at the saw and wear a mask.".to_owned(),
-        Caution::HotParts => "Nozzle, bed and fresh prints are hot, and melting plastic gives off fumes: let cool, air the room."
+        Caution::WoodDust => "Wood dust harms the lungs and burns: extract it at the saw and wear a mask.".to_owned(),
+        Caution::HotParts => "Nozzle, bed and fresh prints are hot, and melting plastic gives off fumes: let parts \
+            cool and air the room."
             .to_owned(),
         Caution::Battery => {
-            "Cells leak when spent and get hot when shorted: fit a fuse or holder made for them, change all at once.".to_owned()
+            "Cells leak when spent and get hot when shorted: fit a fuse or a holder made for them, and replace all of \
+                them at once."
+                .to_owned()
         }
         Caution::Mains => {
-            "On mains use a closed adapter of low voltage that is marked for it; leave mains wiring to those licensed for it."
+            "On mains power, use an enclosed low-voltage adapter with a safety mark; leave mains wiring to people \
+                licensed for it."
                 .to_owned()
         }
     }

@@ -6,6 +6,7 @@ pub mod no_answer;
 pub mod notes;
 pub mod numbers;
 pub mod parts;
+pub mod quantities;
 pub mod reasons;
 pub mod room_limits;
 pub mod spread_inputs;

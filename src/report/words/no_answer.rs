@@ -12,7 +12,7 @@ pub fn missing_in_words(missing: &NoAnswer) -> String {
     match missing {
         NoAnswer::Stops(reason) => format!("the clock stops: {}", reason_in_words(*reason)),
         NoAnswer::Wanders => "its swing does not settle on one amplitude".to_owned(),
-        NoAnswer::Unmeasured { .. } => "the limit cycle was found but its period did not come round".to_owned(),
+        NoAnswer::Unmeasured { .. } => "the steady swing was found, but its period could not be measured".to_owned(),
         other => other.to_string(),
     }
 }
@@ -34,11 +34,11 @@ pub fn unbuilt_in_short(error: &BuildError) -> String {
     match error {
         BuildError::Bead { error, .. } => unbuilt_in_short(error),
         BuildError::Printer(PrinterError::BeadTooWide { part, .. } | PrinterError::GrownAway { part, .. }) => {
-            format!("nothing left of the {}", part.name())
+            format!("nothing is left of the {}", part.name())
         }
         BuildError::Printer(_) => "cannot be printed".to_owned(),
         BuildError::Action(ActionError::NeverReleases(pallet)) => format!("{pallet} pallet never lets go"),
-        BuildError::Action(ActionError::NoLanding { pallet, .. }) => format!("no tooth falls on the {pallet} pallet"),
+        BuildError::Action(ActionError::NoLanding { pallet, .. }) => format!("no tooth lands on the {pallet} pallet"),
         BuildError::Curve { pallet, .. } => format!("{pallet} pallet out of the teeth"),
         BuildError::Standing(_) => "pallets in the wheel".to_owned(),
         _ => "cannot be built".to_owned(),

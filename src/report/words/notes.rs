@@ -24,7 +24,8 @@ pub fn remarks_in_words(remarks: &[Remark]) -> Vec<String> {
 pub fn note_words(note: &Note) -> String {
     match note {
         Note::BobOverfilled { mass_kg, material, needed_m3, shape_m3 } => format!(
-            "the bob's mass does not fit its shape: {mass_kg} kg of {material} fills {:.0} cm3, the shape holds {:.0} cm3",
+            "the bob's mass does not fit its shape: {mass_kg:.3} kg of {material} fills {:.0} cm3, but the shape \
+                holds {:.0} cm3",
             1e6 * needed_m3,
             1e6 * shape_m3
         ),
@@ -41,26 +42,27 @@ pub fn note_words(note: &Note) -> String {
         }
         Note::MeshJams { mesh, tightness, module_m } => {
             let (what, modules) = match tightness {
-                Tightness::Flanks(modules) => ("of play between the flanks", modules),
-                Tightness::Roots(modules) => ("of room between tips and roots", modules),
+                Tightness::Flanks(modules) => ("play between the flanks", modules),
+                Tightness::Roots(modules) => ("clearance between tips and roots", modules),
             };
             let missing = module_m
                 .map_or_else(|| format!("{modules:.3} modules"), |module_m| format!("{:.3} mm", 1e3 * module_m * modules));
-            format!("{mesh} jams: {missing} {what} are missing")
+            format!("{mesh} jams: its {what} is {missing} short")
         }
         Note::Undercut { mesh } => format!(
-            "{mesh}: a tip reaches below the other's base circle at this pressure angle: undercut or fouling; more teeth, a \
-             larger pressure angle or profile shift cures it"
+            "{mesh}: at this pressure angle a tip reaches below the other's base circle, so the teeth are undercut or \
+                foul; more teeth, a larger pressure angle or profile shift cures it"
         ),
         Note::ContactRatioBelowOne { mesh, contact_ratio } => {
             format!("{mesh}: contact ratio {contact_ratio:.2} is below 1: the drive is interrupted between teeth")
         }
         Note::ContactRatioAboveTwo { mesh, contact_ratio } => {
-            format!("{mesh}: contact ratio {contact_ratio:.2} is above 2: the loss is estimated beyond its formula")
+            format!("{mesh}: contact ratio {contact_ratio:.2} is above 2, outside the range of the loss formula: the \
+                loss is a rough estimate")
         }
         Note::MinuteHandBackwards => {
-            "an odd number of meshes lies between the minute hand and the escape wheel: the hand would turn backwards where \
-             the wheel turns clockwise"
+            "an odd number of meshes lies between the minute hand and the escape wheel: the hand would turn backwards \
+                when the wheel turns clockwise"
                 .to_owned()
         }
         Note::HourHandBackwards => {
@@ -69,7 +71,8 @@ pub fn note_words(note: &Note) -> String {
         Note::PeriodMismatch { train_period_s, small_swing_period_s } => {
             let gain = train_period_s / small_swing_period_s - 1.0;
             format!(
-                "the train requires a beat of {:.4} s but the pendulum swings at {:.4} s: the hands would {} {:.1} min an hour",
+                "the train requires a beat of {:.4} s but the pendulum beats every {:.4} s: the hands would {} {:.1} \
+                    min an hour",
                 0.5 * train_period_s,
                 0.5 * small_swing_period_s,
                 if gain > 0.0 { "gain" } else { "lose" },
@@ -77,40 +80,43 @@ pub fn note_words(note: &Note) -> String {
             )
         }
         Note::NothingDrivesWhileWound => {
-            "winding takes the drive away: the clock loses amplitude and may run backwards or stop; a maintaining spring or \
+            "winding removes the drive: the clock loses amplitude and may run backwards or stop; a maintaining spring \
+                or \
              an endless cord prevents it"
                 .to_owned()
         }
         Note::MaintainingSpringShort { lasts_s } => {
-            format!("the maintaining spring lasts {lasts_s:.0} s, winding usually takes longer")
+            format!("the maintaining spring lasts {lasts_s:.0} s; winding usually takes longer")
         }
         Note::FrictionTakesAll => {
-            "friction takes all the torque of the drive: the escape wheel stands still".to_owned()
+            "friction uses up all of the drive's torque: the escape wheel does not turn".to_owned()
         }
         Note::InPieces { part, pieces, lost_m2 } => format!(
-            "{}: the bead leaves {pieces} pieces; the largest was kept and {:.3} mm2 of the others lost",
+            "{}: the bead breaks the outline into {pieces} pieces; only the largest was kept, and {:.3} mm2 of the \
+                others was lost",
             part.name(),
             1e6 * lost_m2
         ),
         Note::BeadShortensTeeth { off_tip_m } => format!(
-            "the bead takes {} off the tip of the tooth: the wheel acts as one {} smaller in diameter",
+            "the bead takes {} off the tip of the tooth: the wheel acts as if it were {} smaller in diameter",
             mm(*off_tip_m),
             mm(2.0 * off_tip_m)
         ),
         Note::LockMissed { pallet, tooth, past_rad } => {
             let tooth = tooth.map_or_else(|| "a tooth".to_owned(), |tooth| tooth.to_string());
             let deg = past_rad.to_degrees();
-            format!("{pallet} pallet: {tooth} falls {deg:.2} deg past the lock, straight onto the impulse face")
+            format!("{pallet} pallet: {tooth} lands {deg:.2} deg past the lock, straight on the impulse face")
         }
         Note::NoDrop { pallet, tooth } => no_drop(*pallet, *tooth),
         Note::BackFouls { pallet, tooth: None } => {
             format!("the back of the {pallet} pallet fouls the tooth that has just left it")
         }
         Note::BackFouls { pallet, tooth: Some(tooth) } => {
-            format!("the back of the {pallet} pallet fouls {tooth} when it has just left it")
+            format!("the back of the {pallet} pallet fouls {tooth} just after it has left")
         }
         Note::TeethWithoutAction { pallet, teeth } => {
-            format!("{pallet} pallet: {teeth} teeth of the wheel have no action")
+            match teeth { 1 => format!("{pallet} pallet: 1 tooth of the wheel has no action"), _ => format!("{pallet} \
+                pallet: {teeth} teeth of the wheel have no action") }
         }
         Note::MarginNotHeld { kind, pallet, least_rad, wheel_m, arbors_m, edges_m } => {
             margin_words(*kind, *pallet, *least_rad, [*wheel_m, *arbors_m, *edges_m])
@@ -134,39 +140,49 @@ pub fn remark_words(remark: &Remark) -> String {
             );
         }
         Remark::Clock(note) => return note_words(note),
-        Remark::KickWithoutTorque => "a kick has no drive torque: least torque and weight have no meaning",
-        Remark::NoWeightFreesTheTrain => "no weight turns a train that jams: least torque and weight are null",
-        Remark::NoLeastDrive => "no drive up to a thousand times the present one keeps the clock going",
-        Remark::NoDriveWithMargin => "no drive was found whose swing clears the escaping arc by the asked margin",
-        Remark::WithoutWeight => {
-            "no weight in the scenario: weight keys and run time are null, the least torque stands in"
+        Remark::KickWithoutTorque => "a kick has no drive torque: there is no least torque and no least weight",
+        Remark::NoWeightFreesTheTrain => {
+            "no weight turns a train that jams: least torque and least weight are not given"
         }
-        Remark::WithoutMinuteHand => "no train with a minute hand in the scenario: the rate is null",
-        Remark::WithoutPallets => "an ideal escapement has no pallets: the action is null",
-        Remark::WithoutSteadySwing => "without a steady swing its amplitude, period, rate and ledger are null",
+        Remark::NoLeastDrive => "no drive up to a thousand times the present one keeps the clock going",
+        Remark::NoDriveWithMargin => {
+            "no drive was found whose swing exceeds the escaping arc by the arc margin asked for"
+        }
+        Remark::WithoutWeight => {
+            "the scenario has no weight: weights and run time are not given; see the least torque instead"
+        }
+        Remark::WithoutMinuteHand => "the scenario has no train with a minute hand: the rate is not given",
+        Remark::WithoutPallets => "an ideal escapement has no pallets: the action is not given",
+        Remark::WithoutSteadySwing => {
+            "there is no steady swing: its amplitude, period, rate and energies are not given"
+        }
     };
     fixed.to_owned()
 }
 
 fn no_drop(pallet: Side, tooth: Option<ToothPlace>) -> String {
     match tooth {
-        Some(tooth) => format!("when {tooth} leaves the {pallet} pallet the other already holds one: no drop at all"),
-        None => format!("leaving the {pallet} pallet a tooth is already held by the other: no drop at all"),
+        Some(tooth) => {
+            format!("when {tooth} leaves the {pallet} pallet, the other pallet already holds a tooth: there is no drop")
+        }
+        None => {
+            format!("when a tooth leaves the {pallet} pallet, the other pallet already holds one: there is no drop")
+        }
     }
 }
 
 /// A margin with the changes that leave nothing of it: of the wheel's diameter, the arbors' distance and the edges, m.
 fn margin_words(kind: MarginKind, pallet: Side, least_rad: f64, changes_m: [Option<f64>; 3]) -> String {
-    let (what, consequence) = match kind {
-        MarginKind::Lock => ("lock", "will not lock"),
-        MarginKind::Hold => ("pallet's hold on a fallen tooth", "leaves nothing of it"),
-        MarginKind::Drop => ("drop", "closes it"),
-        MarginKind::Clearance => ("clearance behind the tooth", "closes it"),
+    let what = match kind {
+        MarginKind::Lock => "lock",
+        MarginKind::Hold => "hold on a landed tooth",
+        MarginKind::Drop => "drop",
+        MarginKind::Clearance => "clearance behind the tooth",
     };
     let [wheel, arbors, edges] = match kind {
-        MarginKind::Lock | MarginKind::Hold => ["small in diameter", "too far apart", "missing from every edge"],
+        MarginKind::Lock | MarginKind::Hold => ["too small in diameter", "too far apart", "missing from every edge"],
         MarginKind::Drop | MarginKind::Clearance => {
-            ["large in diameter", "too close", "of growth on tooth and pallets"]
+            ["too large in diameter", "too close", "of growth on tooth and pallets"]
         }
     };
     let [wheel_m, arbors_m, edges_m] = changes_m;
@@ -178,8 +194,7 @@ fn margin_words(kind: MarginKind, pallet: Side, least_rad: f64, changes_m: [Opti
     .into_iter()
     .flatten()
     .collect();
-    let comma = if reasons.len() > 1 { "," } else { "" };
-    format!("{pallet} {what} {:.2} deg: {}{comma} {consequence}", least_rad.to_degrees(), reasons.join(", or "))
+    format!("{pallet} {what}, {:.2} deg, is used up by {}", least_rad.to_degrees(), reasons.join(", or by "))
 }
 
 fn mm(length_m: f64) -> String {

@@ -2,10 +2,17 @@
 
 use std::fmt::Write as _;
 
-/// `value` with `decimals`, never "-0".
+use crate::report::canvas::look::fixed;
+
+/// `value` with `decimals`, a true minus sign and no negative zero.
 pub(in crate::report) fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') { text.replace('-', "") } else { text }
+    fixed(value, decimals)
+}
+
+/// "1 file", "2 files".
+#[must_use]
+pub fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
 }
 
 pub(in crate::report) fn or_dash(value: Option<f64>, decimals: usize, unit: &str) -> String {

@@ -9,8 +9,8 @@ pub const fn reason_in_words(reason: Reason) -> &'static str {
     match reason {
         Reason::NeverUnlocks => "it never unlocks a tooth",
         Reason::LosesAmplitude => "its swing dies away",
-        Reason::Jams => "tooth and pallet or a mesh of the train jam",
-        Reason::RunsAway => "teeth slip past unheld",
+        Reason::Jams => "tooth and pallet, or a mesh of the train, jam",
+        Reason::RunsAway => "teeth slip past the pallets",
         Reason::LosesSteps => "the motor loses steps",
     }
 }
@@ -30,6 +30,15 @@ pub const fn reason_key(reason: Reason) -> &'static str {
 /// What ends a run, in words.
 #[must_use]
 pub const fn run_limit_in_words(limit: RunLimit) -> &'static str {
+    match limit {
+        RunLimit::Drop => "fall",
+        RunLimit::DrumTurns => "drum turns",
+    }
+}
+
+/// What ends a run, as a key.
+#[must_use]
+pub const fn run_limit_key(limit: RunLimit) -> &'static str {
     match limit {
         RunLimit::Drop => "drop",
         RunLimit::DrumTurns => "drum's turns",

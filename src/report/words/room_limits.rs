@@ -19,10 +19,10 @@ fn failing_words(failing: Failing, place: &LimitPlace) -> String {
     match failing {
         Failing::MeshJams => format!("{place} jams"),
         Failing::MeshLeaves => format!("the teeth of {place} no longer reach each other"),
-        Failing::Hold(pallet) => format!("{place} falls past the lock of the {pallet} pallet"),
+        Failing::Hold(pallet) => format!("{place} lands past the lock of the {pallet} pallet"),
         Failing::Drop(pallet) => format!("{place} has no drop when it leaves the {pallet} pallet"),
         Failing::Clearance(pallet) => format!("the back of the {pallet} pallet fouls {place}"),
-        Failing::Action => format!("the escapement has no action: {place}"),
+        Failing::Action => format!("the escapement does not act: {place}"),
         Failing::Clock(_) => place,
     }
 }
@@ -32,8 +32,8 @@ fn place_words(place: &LimitPlace) -> String {
         LimitPlace::Mesh(mesh) => mesh.to_string(),
         LimitPlace::Tooth(Some(tooth)) => tooth.to_string(),
         LimitPlace::Tooth(None) => "a tooth".to_owned(),
-        LimitPlace::Teeth { pallet, count: 1 } => format!("a tooth finds none on the {pallet} pallet"),
-        LimitPlace::Teeth { pallet, count } => format!("{count} teeth find none on the {pallet} pallet"),
+        LimitPlace::Teeth { pallet, count: 1 } => format!("a tooth has no action on the {pallet} pallet"),
+        LimitPlace::Teeth { pallet, count } => format!("{count} teeth have no action on the {pallet} pallet"),
         LimitPlace::Unbuilt(error) => error.to_string(),
         LimitPlace::Unpredicted(error) => error.to_string(),
         LimitPlace::Whole => String::new(),

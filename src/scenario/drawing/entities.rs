@@ -66,7 +66,7 @@ pub(super) fn scan(bytes: &[u8], wanted: &[&str], problems: &mut DrawingProblems
     let help = "save the drawing again, as DXF in ASCII";
     match groups.end {
         End::NoCode(line) => {
-            problems.add(line, "this line should hold a DXF group code and does not".to_owned(), help);
+            problems.add(line, "this line is not a DXF group code".to_owned(), help);
             return None;
         }
         End::Text if sections == 0 => {
@@ -74,7 +74,7 @@ pub(super) fn scan(bytes: &[u8], wanted: &[&str], problems: &mut DrawingProblems
             return None;
         }
         End::Text if !ended => {
-            problems.add(groups.line(), "the drawing is cut off: its last section does not end".to_owned(), help);
+            problems.add(groups.line(), "the drawing is cut short: its last section does not end".to_owned(), help);
             return None;
         }
         End::Text => {}

@@ -111,7 +111,7 @@ impl<'p> Net<'p> {
             let names: Vec<String> = ends.iter().take(4).map(|&(edge, _)| self.named(edge)).collect();
             let at = place(self.point(ends[0]));
             let message = format!("{} ends meet at {at}: {}", ends.len(), names.join(", "));
-            problems.add(line, message, "an outline goes round once; move what is no part of it to another layer");
+            problems.add(line, message, "an outline is one closed chain; move what is not part of it to another layer");
         }
         any
     }
@@ -164,7 +164,7 @@ impl<'p> Net<'p> {
             };
             told[nearest] = true;
             let message = if open[nearest].0 == end.0 {
-                format!("{} stands alone and is not closed", self.named(end.0))
+                format!("{} meets nothing and is not closed", self.named(end.0))
             } else {
                 format!(
                     "a gap of {} between the ends of {} at {} and of {} at {}",
@@ -236,14 +236,16 @@ impl<'p> Net<'p> {
                 (line_of(index), format!("{} bends by nearly a full turn", edge(index)), "split the arc")
             }
             OutlineError::EmptyEdge(index) => {
-                (line_of(index), format!("{} has no length", edge(index)), "delete it, or draw it anew")
+                (line_of(index), format!("{} has no length", edge(index)), "delete it, or draw it again")
             }
             OutlineError::NotFinite(index) => {
-                (line_of(index), format!("{} is not of finite numbers", edge(index)), "draw it anew")
+                (line_of(index), format!("{} has a number that is not finite", edge(index)), "draw it again")
             }
-            OutlineError::TooFewEdges(_) | OutlineError::NoArea => {
-                (line, format!("the chain that begins here is no outline: {error}"), "draw the outside of the shape")
-            }
+            OutlineError::TooFewEdges(_) | OutlineError::NoArea => (
+                line,
+                format!("the chain that begins here is not an outline: {error}"),
+                "draw the outside of the shape",
+            ),
         };
         problems.add(line, message, help);
         None

@@ -132,7 +132,7 @@ fn read_layers(
     let pieces: Vec<_> = scanned.pieces.iter().map(|piece| piece.scaled(unit.in_m())).collect();
     if let Some(far) = pieces.iter().find(|piece| piece.reach() > FARTHEST_M) {
         let message = format!(
-            "{} reaches {:.3e} m from the origin, in the unit {} of the drawing; no clock is so large",
+            "{} reaches {:.3e} m from the origin, in the unit {} of the drawing; no clock is that large",
             far.kind,
             far.reach(),
             unit.symbol()

@@ -155,8 +155,8 @@ impl Values<'_, '_, '_> {
             _ => {
                 let what = if parsed.is_some() { "not a finite number" } else { "not a number" };
                 let shown: String = group.text().chars().take(40).collect();
-                let message = format!("{} has \"{shown}\" for a coordinate, which is {what}", self.kind);
-                self.problems.add(group.line, message, "draw it anew");
+                let message = format!("{} has the coordinate \"{shown}\", which is {what}", self.kind);
+                self.problems.add(group.line, message, "draw it again");
                 self.good = false;
                 0.0
             }
@@ -178,7 +178,7 @@ impl Values<'_, '_, '_> {
 
     fn needed(&mut self, code: i32) -> f64 {
         let there = self.found(code).is_some();
-        self.require(there, &format!("lacks its group {code}"));
+        self.require(there, &format!("has no group {code}"));
         self.or(code, 0.0)
     }
 
@@ -195,7 +195,7 @@ impl Values<'_, '_, '_> {
     pub(super) fn require(&mut self, holds: bool, otherwise: &str) {
         if self.good && !holds {
             let message = format!("{} {otherwise}", self.kind);
-            self.problems.add(self.entity.line, message, "delete it, or draw it anew");
+            self.problems.add(self.entity.line, message, "delete it, or draw it again");
             self.good = false;
         }
     }

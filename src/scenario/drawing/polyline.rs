@@ -74,7 +74,10 @@ impl Heavy {
     pub(super) fn of(entity: &Entity<'_>, layer: usize, problems: &mut DrawingProblems) -> Self {
         let mut values = Values { entity, kind: Kind::Polyline, problems, good: true };
         let flags = values.flags();
-        values.require(flags & NOT_FLAT == 0, "is a spline, a mesh or spatial, not lines and arcs in the plane");
+        values.require(
+            flags & NOT_FLAT == 0,
+            "is a spline, a mesh or three-dimensional, not lines and arcs in the plane",
+        );
         let mirrored = values.is_mirrored();
         let layer = values.good.then_some(layer);
         Self { layer, line: entity.line, closed: flags & 1 == 1, mirrored, corners: Vec::new() }
@@ -91,7 +94,7 @@ impl Heavy {
         }
         let mut values = Values { entity, kind: Kind::Polyline, problems, good: true };
         let corners = light_corners(&mut values);
-        values.require(corners.len() == 1, "has a VERTEX without a place");
+        values.require(corners.len() == 1, "has a VERTEX without a position");
         if values.good {
             let place = |corner| if self.mirrored { mirrored_corner(corner) } else { corner };
             self.corners.extend(corners.into_iter().map(place));
@@ -106,7 +109,7 @@ impl Heavy {
         let piece = |from, to, bulge| Piece { layer, kind: Kind::Polyline, line: self.line, from, to, bulge };
         let pieces = pieces_between(&self.corners, self.closed, piece);
         if pieces.is_empty() {
-            problems.add(self.line, "POLYLINE has no length".to_owned(), "delete it, or draw it anew");
+            problems.add(self.line, "POLYLINE has no length".to_owned(), "delete it, or draw it again");
         }
         scan.pieces.extend(pieces);
     }

@@ -34,12 +34,12 @@ pub fn bed_of(text: &str) -> Result<Bed, String> {
         return Err(format!("\"{}\" has {} sides; {help}", text.trim(), sides.len()));
     }
     if let Some(side) = sides.iter().find(|side| !(SIDE_M.0..=SIDE_M.1).contains(*side)) {
-        return Err(format!("no bed has a side of {} mm; give sides from 10 mm to 5 m", 1e3 * side));
+        return Err(format!("a side of {} mm is not possible; give sides from 10 mm to 5 m", 1e3 * side));
     }
     match *sides.as_slice() {
         [width_m, depth_m] => Ok(Bed { width_m, depth_m, height_m: None }),
         [width_m, depth_m, height_m] => Ok(Bed { width_m, depth_m, height_m: Some(height_m) }),
-        _ => Err(format!("\"{}\" is one side; {help}", text.trim())),
+        _ => Err(format!("\"{}\" is only one side; {help}", text.trim())),
     }
 }
 
@@ -67,7 +67,7 @@ pub(in crate::scenario) fn read_beds(printer: &mut Section<'_, '_>) -> Option<Ve
         match bed_of(text) {
             Ok(bed) => beds.push(bed),
             Err(what) => {
-                let message = format!("\"{text}\" is no bed: {what}");
+                let message = format!("\"{text}\" is not a bed: {what}");
                 printer.reader.report(ProblemCode::ImpossibleValue, message, help.to_owned(), item.span);
             }
         }

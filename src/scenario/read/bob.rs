@@ -40,12 +40,12 @@ pub(in crate::scenario) fn read_rod(mut rod: Section<'_, '_>, materials: &Materi
             if let (Some(outer), Some(inner)) = (outer, inner)
                 && inner >= outer
             {
-                let message = "`pendulum.rod.inner_diameter` is not below `outer_diameter`".to_owned();
+                let message = "`pendulum.rod.inner_diameter` is not less than `outer_diameter`".to_owned();
                 rod.report_at(
                     "inner_diameter",
                     ProblemCode::ImpossibleValue,
                     message,
-                    "exchange the two, or shape = \"round\"".to_owned(),
+                    "swap the two, or write shape = \"round\"".to_owned(),
                 );
             }
             outer.zip(inner).map(|(outer_m, inner_m)| RodSection::Tube { outer_m, inner_m })

@@ -46,7 +46,9 @@ pub(in crate::scenario) struct DesignRead<D = Design> {
 pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &str) -> Option<DesignRead> {
     if root.has("motor") {
         let message = "this clock is driven by a motor and has no pendulum".to_owned();
-        let help = "ask `predict`, `inspect` or `spread` of it; to make it a pendulum clock, delete [motor]".to_owned();
+        let help =
+            "use `predict`, `inspect`, `spread` or `season` with it; to make it a pendulum clock, delete [motor]"
+                .to_owned();
         root.report_key("motor", ProblemCode::NoPendulum, message, help);
         return None;
     }

@@ -111,8 +111,9 @@ fn report(drawing: &Section<'_, '_>, file: &str, problems: &DrawingProblems) {
         drawing.report_at("file", ProblemCode::Drawing, problem.in_file(file), problem.help.clone());
     }
     if problems.left_out() > 0 {
-        let message = format!("{file}: {} more problems", problems.left_out());
-        drawing.report_at("file", ProblemCode::Drawing, message, "mend the ones above first".to_owned());
+        let more = problems.left_out();
+        let message = format!("{file}: {more} more {}", if more == 1 { "problem" } else { "problems" });
+        drawing.report_at("file", ProblemCode::Drawing, message, "fix the ones above first".to_owned());
     }
 }
 
@@ -145,14 +146,11 @@ fn content_of(drawing: &Section<'_, '_>, file: &str) -> Option<Vec<u8>> {
         None
     };
     let Some(folder) = drawing.reader.folder_of(drawing.span_of("file").source) else {
-        return refuse(
-            format!("{file} is not looked for: this scenario is not in a folder"),
-            "save the scenario first",
-        );
+        return refuse(format!("{file} cannot be found: this scenario is not in a folder"), "save the scenario first");
     };
     let path = folder.join(Path::new(file));
     let too_large = || format!("{file} is larger than {} MB and is not read", LARGEST_DRAWING_BYTES / 1024 / 1024);
-    let help = "the path starts from the folder of the file that names it";
+    let help = "the path is relative to the folder of the file that names it";
     match std::fs::metadata(&path) {
         Err(error) => return refuse(format!("cannot read {file}: {error}"), help),
         Ok(about) if !about.is_file() => return refuse(format!("{file} is not a file"), help),

@@ -81,12 +81,12 @@ fn read_weight(mut drive: Section<'_, '_>, materials: &Materials) -> Option<Weig
     }
     match (falls, drive.has("pulley")) {
         (Some(falls), false) if falls > 1 => {
-            let message = format!("with falls = {falls} the weight hangs in a pulley, and `drive.pulley` is missing");
+            let message = format!("with falls = {falls} the weight hangs from a pulley, and `drive.pulley` is missing");
             let help = "add [drive.pulley] with diameter and pivot, or falls = 1".to_owned();
             drive.report_at("falls", ProblemCode::MissingKey, message, help);
         }
         (Some(1), true) => {
-            let message = "`drive.pulley` is given, but the cord has a single fall".to_owned();
+            let message = "`drive.pulley` is given, but the cord has only one fall".to_owned();
             drive.report_key(
                 "pulley",
                 ProblemCode::Conflict,

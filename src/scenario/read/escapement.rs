@@ -66,7 +66,7 @@ pub(in crate::scenario) fn read_escapement(root: &mut Section<'_, '_>, materials
             form,
             ProblemCode::Conflict,
             message,
-            "a clock has one escapement; delete the other".to_owned(),
+            "a clock has one escapement; delete one of them".to_owned(),
         );
     }
     if given.is_empty() {

@@ -18,8 +18,9 @@ pub(in crate::scenario) fn read_friction(section: &mut Section<'_, '_>, key: &'s
     let found = friction_pair_named(&written).map(|pair| pair.sliding.value);
     if found.is_none() {
         let names: Vec<&str> = FRICTION_PAIRS.iter().map(|pair| pair.name).collect();
-        let message = format!("there is no pair of materials \"{written}\"");
-        let help = format!("{}; or write the coefficient as a plain number", suggestion(&written, &names, "pair"));
+        let message = format!("\"{written}\" is not a known pair of materials");
+        let help = format!("{}; or write the coefficient as a plain number", suggestion(&written, &names, "pair"))
+            .replace("?; ", "? ");
         section.report_at(key, ProblemCode::UnknownName, message, help);
     }
     found

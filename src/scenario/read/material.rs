@@ -16,7 +16,7 @@ const EXPANSION: Allowed = Allowed::Between(-1e-3, 1e-3, "from -1000 ppm/K to 10
 /// Relative change of Young's modulus per kelvin.
 const MODULUS_CHANGE: Allowed = Allowed::Between(-1e-2, 1e-2, "from -10000 ppm/K to 10000 ppm/K");
 /// Strain of wood for one percent of moisture.
-const SWELLING: Allowed = Allowed::Between(0.0, 0.02, "from 0 % to 2 % for each percent of moisture");
+const SWELLING: Allowed = Allowed::Between(0.0, 0.02, "from 0 % to 2 % per percent of moisture");
 /// Strain from dry air to saturated air.
 const HUMID: Allowed = Allowed::Between(0.0, 0.2, "from 0 % to 20 % from dry to saturated air");
 

@@ -32,9 +32,11 @@ impl Materials {
         known.extend(materials().map(|material| material.name));
         let message = format!("there is no material \"{name}\"");
         let help = format!(
-            "{}; `beatwright materials` lists them; if it is a material of your own, define it: [material.\"{name}\"] with density = \"1240 kg/m^3\"",
+            "{}; `beatwright materials` lists them. Define a material of your own as [material.\"{name}\"] with \
+                density = \"1240 kg/m^3\"",
             suggestion(&name, &known, "material")
-        );
+        )
+        .replace("?; ", "? ");
         section.report_at(key, ProblemCode::UnknownName, message, help);
         None
     }

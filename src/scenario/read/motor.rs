@@ -69,7 +69,7 @@ fn read_steps(motor: &mut Section<'_, '_>) -> Option<u32> {
     let steps = std::f64::consts::TAU / angle_rad;
     let whole = steps.round();
     if (steps - whole).abs() > WHOLE_STEPS || whole > f64::from(MOST_STEPS) {
-        let message = format!("a turn is {steps:.6} such steps, no whole number");
+        let message = format!("a turn is {steps:.6} such steps, not a whole number");
         let help =
             format!("write the steps of a turn, for example steps = {}", whole.clamp(1.0, f64::from(MOST_STEPS)));
         motor.report_at("step_angle", ProblemCode::ImpossibleValue, message, help);
@@ -97,12 +97,12 @@ fn read_pull_in(motor: &mut Section<'_, '_>) -> Option<Vec<PullIn>> {
         if let (Some(rate_hz), Some(last)) = (rate, table.last())
             && rate_hz <= last.rate_hz
         {
-            let message = "the rates of the torques do not rise".to_owned();
+            let message = "the pulse rates of the torques are not in rising order".to_owned();
             row.report_at(
                 "rate",
                 ProblemCode::ImpossibleValue,
                 message,
-                "write them from the lowest rate to the highest".to_owned(),
+                "list them from the lowest rate to the highest".to_owned(),
             );
             complete = false;
         }
@@ -134,7 +134,7 @@ pub(in crate::scenario) fn read_supply(root: &mut Section<'_, '_>) -> Option<Sup
     let by_ohm = voltage_v.zip(resistance).map(|(voltage, resistance)| voltage / resistance);
     let pulse_current_a = match (current, by_ohm) {
         (Some(current), Some(most)) if current > most * (1.0 + 1e-9) => {
-            let message = format!("the coil cannot draw that: voltage over resistance is {:.4} mA", 1e3 * most);
+            let message = format!("the coil cannot draw that much: voltage over resistance is {:.4} mA", 1e3 * most);
             let help = "delete coil_current or coil_resistance, or raise the voltage".to_owned();
             supply.report_at("coil_current", ProblemCode::ImpossibleValue, message, help);
             None

@@ -52,7 +52,7 @@ fn read_motor_clock(
     root.refuse_beside(
         "motor",
         &OF_PENDULUM_CLOCKS,
-        "a clock has a motor, or a pendulum with its escapement and drive",
+        "a clock has either a motor, or a pendulum with its escapement and drive",
     );
     let materials = &read_materials(&mut root);
     let name = root.optional_text("name");
@@ -84,7 +84,7 @@ fn read_motor_clock(
 /// The train, which has to be there with a minute hand, and without a beat.
 fn read_motor_train(root: &mut Section<'_, '_>, materials: &Materials) -> Option<Train> {
     let Some(train) = read_train(root, materials, LastArbor::Motor)? else {
-        let message = "`train` is missing: nothing joins motor and hands".to_owned();
+        let message = "`train` is missing: nothing connects motor and hands".to_owned();
         let help =
             "add [[train.arbor]] tables from the minute hand's arbor to the motor's, and [train.hands]".to_owned();
         root.reader.report(ProblemCode::MissingKey, message, help, root.span());

@@ -151,14 +151,14 @@ fn report_outline(reader: &Reader, error: OutlineError, called: &str, whole: Spa
         OutlineError::TooFewEdges(_) | OutlineError::NoArea => error.to_string(),
     };
     let (span, help) = match error {
-        OutlineError::EmptyEdge(edge) => (edge_span(edge), "leave the point out: it is the one before it"),
+        OutlineError::EmptyEdge(edge) => (edge_span(edge), "leave the point out: it is the same as the one before"),
         OutlineError::FullTurn(edge) => (edge_span(edge), "split the arc; a half circle has bulge = 1"),
         OutlineError::NotFinite(edge) => (edge_span(edge), "write finite numbers"),
         OutlineError::TooFewEdges(_) => (whole, "give at least three edges, or two with an arc"),
-        OutlineError::NoArea => (whole, "go round the outside of the shape once"),
-        OutlineError::Crossing(..) => (whole, "go round the outside of the shape once, without crossing the line"),
+        OutlineError::NoArea => (whole, "trace the outside of the shape once"),
+        OutlineError::Crossing(..) => (whole, "trace the outside of the shape once, without crossing the line"),
     };
-    reader.report(ProblemCode::ImpossibleValue, format!("`{called}` is no outline: {why}"), help.to_owned(), span);
+    reader.report(ProblemCode::ImpossibleValue, format!("`{called}` is not an outline: {why}"), help.to_owned(), span);
 }
 
 /// A point `[x, y]` in millimetres, as metres.
@@ -181,12 +181,12 @@ fn read_point(reader: &Reader, node: &Node, path: &str) -> Option<Point> {
     let coordinate = |item: &Node| match plain_number(item) {
         Some(value) if value.abs() <= FARTHEST_MM => Some(value * M_PER_MM),
         Some(_) => {
-            let message = format!("`{path}` lies beyond the reach of a clock");
+            let message = format!("`{path}` is too far out for a clock");
             reader.report(ProblemCode::ImpossibleValue, message, format!("stay within {FARTHEST_MM} mm"), item.span);
             None
         }
         None => {
-            let message = format!("`{path}` holds {}, not a plain number", item.value.type_name());
+            let message = format!("`{path}` contains {}, not a plain number", item.value.type_name());
             reader.report(ProblemCode::WrongType, message, help(), item.span);
             None
         }

@@ -141,8 +141,8 @@ fn read_columns(pendulum: &mut Section<'_, '_>, materials: &Materials) -> Option
         let up = column.choice("direction", &[("down", false), ("up", true)], None);
         let mass = column.quantity_or("mass", Kind::Mass, Allowed::NotNegative, 0.0);
         if compensates && std::mem::replace(&mut one_compensates, true) {
-            let message = "two columns are to compensate".to_owned();
-            let help = "the length of one can be solved; give the other as a length".to_owned();
+            let message = "two columns are marked as compensating".to_owned();
+            let help = "only one length can be solved for; give the other as a length".to_owned();
             column.report_at("length", ProblemCode::Conflict, message, help);
         }
         column.finish();

@@ -58,7 +58,7 @@ pub(in crate::scenario) fn read_towns(root: &mut Section<'_, '_>, home: Option<&
         if let Some(name) = &name
             && towns.iter().any(|town| town.name == *name)
         {
-            let message = format!("two towns are called \"{name}\"");
+            let message = format!("two towns are named \"{name}\"");
             section.report_at(
                 "name",
                 ProblemCode::DuplicateName,

@@ -92,12 +92,12 @@ pub(in crate::scenario) fn in_materials(reader: &Reader, design: Design, port: O
             let span = read.spans.iter().find(|(known, _)| known == key).map(|(_, span)| *span);
             let help = match *key {
                 "pallets" => {
-                    "name the material in which they weigh what is stated: [escapement.pallets] material = \"PLA\""
+                    "name the material in which they have the stated mass: [escapement.pallets] material = \"PLA\""
                 }
                 "escape_wheel" => {
-                    "name the material in which it weighs what is stated: [escapement.wheel] material = \"PLA\""
+                    "name the material in which it has the stated mass: [escapement.wheel] material = \"PLA\""
                 }
-                _ => "name the material in which the wheels weigh what is stated: [train] material = \"PLA\"",
+                _ => "name the material in which the wheels have the stated mass: [train] material = \"PLA\"",
             };
             if let Some(span) = span {
                 reader.report(ProblemCode::UnknownMaterial, error.to_string(), help.to_owned(), span);

@@ -52,7 +52,7 @@ pub(in crate::scenario) fn in_size(reader: &Reader, table: Span, design: Design,
         Ok(design) => Some(design),
         Err(error) => {
             let ScaleError::Wheel(_) = error;
-            let help = "a size nearer to the drawn one, or scale the bores too: bearings = 0.5";
+            let help = "use a size closer to the drawn one, or scale the bores too: bearings = 0.5";
             reader.report(ProblemCode::ImpossibleScale, error.to_string(), help.to_owned(), table);
             None
         }

@@ -37,7 +37,7 @@ fn read(mut season: Section<'_, '_>, place: &Place, usual: Year, has_motor: bool
     for key in OF_PENDULUM_CLOCKS {
         if has_motor && season.has(key) {
             let message = format!("`{}` has no meaning for a clock with a motor", season.path_of(key));
-            let help = "it has no rod, no cord, and nothing of wood that would change its rate; delete the key";
+            let help = "it has no rod, no cord and no wooden part that would change its rate; delete the key";
             season.report_key(key, ProblemCode::Conflict, message, help.to_owned());
         }
     }
@@ -80,8 +80,8 @@ fn read(mut season: Section<'_, '_>, place: &Place, usual: Year, has_motor: bool
     if log.is_none()
         && let Some(error) = year.hours(1).iter().find_map(|moment| check_air(place, moment).err())
     {
-        let message = format!("the swings lead where the air cannot be computed: {error}");
-        let help = "smaller swings, or a mean further from the end of its range".to_owned();
+        let message = format!("the swings go beyond what can be computed for air: {error}");
+        let help = "use smaller swings, or a mean further from the end of its range".to_owned();
         reader.report(ProblemCode::ImpossibleValue, message, help, span);
         return None;
     }

@@ -141,7 +141,7 @@ pub(in crate::scenario) fn read_train(
 fn arbor_name(arbor: &Section<'_, '_>, index: usize, earlier: &[String]) -> String {
     let name = arbor.written_text("name").unwrap_or_else(|| index.to_string());
     if earlier.contains(&name) {
-        let message = format!("two arbors are called \"{name}\"");
+        let message = format!("two arbors are named \"{name}\"");
         arbor.report_at("name", ProblemCode::DuplicateName, message, "give each arbor a name of its own".to_owned());
     }
     name
@@ -172,7 +172,7 @@ fn read_arbor(
     let pinion_teeth = if place.is_first {
         let why = match place.last {
             LastArbor::EscapeWheel(_) => "the first arbor carries the drum; nothing drives it",
-            LastArbor::Motor => "the first arbor is the slowest; its wheel alone meshes",
+            LastArbor::Motor => "the first arbor is the slowest; only its wheel meshes",
         };
         refuse(&mut arbor, "pinion_teeth", why, "delete the line");
         Some(None)
@@ -182,7 +182,7 @@ fn read_arbor(
     let (wheel_teeth, module, backlash) = if place.is_last {
         let (why, teeth) = match place.last {
             LastArbor::EscapeWheel(_) => {
-                ("the last arbor's wheel is the escape wheel", "delete the line; its teeth stand under [escapement]")
+                ("the last arbor's wheel is the escape wheel", "delete the line; its teeth are under [escapement]")
             }
             LastArbor::Motor => ("the last arbor is the motor's", "delete the line; only its pinion meshes"),
         };

@@ -104,7 +104,7 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
             Err(error) => {
                 let example = kind.example_unit();
                 let message = if unit.is_empty() {
-                    format!("the column `{name}` does not say its unit")
+                    format!("the column `{name}` does not give its unit")
                 } else {
                     format!("the column `{name}` cannot be in \"{unit}\": {error}")
                 };

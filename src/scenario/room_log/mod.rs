@@ -67,7 +67,8 @@ pub enum LogError {
     },
     /// Too large.
     #[error(
-        "{} is larger than {} MB and is not read; a log has up to {MOST_ROWS} rows, twenty years of hours: take longer steps, or cut it",
+        "{} is larger than {} MB and is not read; a log has up to {MOST_ROWS} rows, twenty years of hours: use longer \
+            steps, or cut it",
         path.display(), LARGEST_LOG_BYTES / 1024 / 1024
     )]
     TooLarge {

@@ -107,7 +107,7 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
     let mut times: Vec<Cell<'_>> = Vec::new();
     while let Some(cells) = next(found) {
         if times.len() >= MOST_ROWS {
-            let help = "cut the log, or take longer steps".to_owned();
+            let help = "cut the log, or use longer steps".to_owned();
             found.report(
                 &Cell::around(&cells),
                 ProblemCode::LogRows,
@@ -157,7 +157,7 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
         return None;
     }
     if moments.len() < 2 {
-        let message = format!("a log needs two rows at least, and this has {}", moments.len());
+        let message = format!("a log needs at least two rows, and this has {}", moments.len());
         found.report(&Cell::around(&header), ProblemCode::LogRows, message, "add a row for every hour".to_owned());
         return None;
     }
@@ -166,7 +166,7 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
         let step = pair[1].time_s - pair[0].time_s;
         if step > GAP_IN_STEPS * step_s {
             let message = format!("a gap of {} h before this row; the rows are {} h apart", hours(step), hours(step_s));
-            let help = "cut the log there and take one part, or fill in rows that you answer for".to_owned();
+            let help = "cut the log there and use one part, or fill in the missing rows yourself".to_owned();
             found.report(cell, ProblemCode::LogGap, message, help);
         }
     }
@@ -196,7 +196,7 @@ fn time_of<'t>(
         let (message, help) = if cell.text.is_empty() {
             ("the time is missing".to_owned(), "every row has a time; delete rows without readings")
         } else {
-            (format!("\"{}\" is no time", short(cell.text)), "write dates like 2026-01-31T14:00, or hours like 12.5")
+            (format!("\"{}\" is not a time", short(cell.text)), "write dates like 2026-01-31T14:00, or hours like 12.5")
         };
         found.report(cell, ProblemCode::LogTime, message, help.to_owned());
         return None;
@@ -209,7 +209,7 @@ fn time_of<'t>(
     };
     let step = time_s - *last_s;
     if step <= 0.0 {
-        let what = if step == 0.0 { "the time of the row before comes again" } else { "the time goes back" };
+        let what = if step == 0.0 { "the time is the same as in the row before" } else { "the time goes back" };
         let help =
             "sort the rows; where clocks were set back, write the times with their zone (…+01:00) or in UTC (…Z)";
         found.report(cell, ProblemCode::LogTime, what.to_owned(), help.to_owned());
@@ -233,8 +233,8 @@ fn number_of(column: &Column, cell: &Cell<'_>, found: &mut Found<'_>) -> Option<
         )
     } else {
         (
-            format!("\"{}\" is no number for the {name}", short(cell.text)),
-            "write a plain number with a decimal point; the unit stands in the header",
+            format!("\"{}\" is not a number for the {name}", short(cell.text)),
+            "write a plain number with a decimal point; the unit goes in the header",
         )
     };
     found.report(cell, ProblemCode::LogCell, message, help.to_owned());

@@ -129,8 +129,7 @@ impl Section<'_, '_> {
         match plain_number(&entry.node) {
             Some(value) if allowed.holds(value) => Some(value),
             Some(value) => {
-                let shown =
-                    if value.is_finite() { format!("{value:?}") } else { "without bound or undefined".to_owned() };
+                let shown = if value.is_finite() { format!("{value:?}") } else { "infinite or undefined".to_owned() };
                 let message = format!("`{}` cannot be {shown}", self.path_of(key));
                 self.report_at(
                     key,
@@ -204,7 +203,7 @@ pub(in crate::scenario) fn whole_number(reader: &Reader, node: &Node, path: &str
             let fits =
                 number.and_then(|number| u32::try_from(number).ok()).filter(|count| (low..=high).contains(count));
             if fits.is_none() {
-                let shown = number.map_or_else(|| "so large".to_owned(), |number| number.to_string());
+                let shown = number.map_or_else(|| "that large".to_owned(), |number| number.to_string());
                 reader.report(ProblemCode::ImpossibleValue, format!("`{path}` cannot be {shown}"), help, node.span);
             }
             fits

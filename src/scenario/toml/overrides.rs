@@ -77,7 +77,7 @@ pub fn apply(root: &mut Table, text: &str, id: SourceId, sources: &Sources) -> R
     if let Some(first) = steps.first().filter(|step| [FROM, LEAVE_OUT].contains(&step.name.as_str())) {
         return Err(Box::new(Problem {
             code: ProblemCode::MalformedOverride,
-            message: format!("{} belongs in a file", quoted(&first.name)),
+            message: format!("{} can only be set in a file", quoted(&first.name)),
             help: "write a file with from = \"heron.toml\" and what it changes".to_owned(),
             span: whole,
         }));
@@ -118,7 +118,7 @@ fn override_value(text: &str, start: usize, planting: Planting<'_>) -> Result<No
         Err(error) if written.starts_with(['"', '\'', '[', '{']) => Err(Box::new(Problem {
             code: ProblemCode::Syntax,
             message: format!("the value cannot be read: {}", error.message()),
-            help: "write the value as in the file; a plain text needs no quotes here".to_owned(),
+            help: "write the value as in the file; plain text needs no quotes here".to_owned(),
             span: error.span().filter(|range| range.start < written.len()).map_or(span, |range| planting.span(range)),
         })),
         Err(_) => Ok(Node { value: Value::Text(written.to_owned()), span }),
@@ -210,7 +210,7 @@ fn no_such_element(items: &[Node], choice: &Step, span: Span) -> Box<Problem> {
 }
 
 fn not_a_table(step: &Step, found: &str, span: Span) -> Box<Problem> {
-    let message = format!("{} is {found}, nothing can be set inside it", quoted(&step.name));
+    let message = format!("{} is {found}; nothing can be set inside it", quoted(&step.name));
     let help = "set the value itself, or leave out the rest of the path".to_owned();
     Box::new(Problem { code: ProblemCode::WrongType, message, help, span })
 }

@@ -65,7 +65,8 @@ impl Problems {
             report.push_str("\n\n");
         }
         if self.left_out > 0 {
-            report.push_str(&format!("and {} more problems\n", self.left_out));
+            let problems = if self.left_out == 1 { "problem" } else { "problems" };
+            report.push_str(&format!("and {} more {problems}\n", self.left_out));
         }
         report
     }

@@ -74,7 +74,7 @@ impl<'r, 't> Section<'r, 't> {
             others.iter().filter(|other| self.has(other)).map(|other| format!("`{other}`")).collect();
         others.iter().for_each(|other| _ = self.entry(other));
         if !beside.is_empty() {
-            let message = format!("`{}` stands beside {}", self.path_of(key), beside.join(", "));
+            let message = format!("`{}` is given together with {}", self.path_of(key), beside.join(", "));
             self.report_key(key, ProblemCode::Conflict, message, format!("{help}; delete the other"));
         }
     }
@@ -182,7 +182,7 @@ impl<'r, 't> Section<'r, 't> {
                 None
             }
             _ => {
-                self.report_type(key, &entry.node, "a text", format!("write it in quotes: {key} = \"...\""));
+                self.report_type(key, &entry.node, "text", format!("write it in quotes: {key} = \"...\""));
                 None
             }
         }

@@ -26,14 +26,17 @@ pub(in crate::scenario) fn parse_file(sources: &Sources, id: SourceId) -> (Table
 /// The parser's message in plain words where it has a common cause, and what to do.
 fn worded(message: &str) -> (String, &'static str) {
     if message.contains("must be quoted") {
-        return ("this text has no quotes".to_owned(), "put a text or a number with its unit in quotes: \"40 mm\"");
+        return ("this text has no quotes".to_owned(), "put text, or a number with its unit, in quotes: \"40 mm\"");
     }
     if message.contains("duplicate key") {
-        return ("this key is given twice".to_owned(), "a key stands once in its table; delete one of the two");
+        return (
+            "this key is given twice".to_owned(),
+            "a key may appear only once in its table; delete one of the two",
+        );
     }
     if message.contains("recurs") {
-        return ("this is nested too deep".to_owned(), "a scenario needs five levels");
+        return ("this is nested too deeply".to_owned(), "a scenario needs no more than five levels");
     }
-    let help = "a line is a table [drive], a value weight = \"3 kg\" with text in quotes, or a # comment";
+    let help = "a line is a table, like [drive], a value, like weight = \"3 kg\" with its quotes, or a # comment";
     (format!("this cannot be read: {message}"), help)
 }

@@ -60,13 +60,13 @@ impl Value {
     #[must_use]
     pub const fn type_name(&self) -> &'static str {
         match self {
-            Self::Text(_) => "a text",
+            Self::Text(_) => "text",
             Self::Integer(_) | Self::Float(_) => "a bare number",
             Self::Boolean(_) => "true or false",
             Self::Datetime => "a date or time",
             Self::Array(_) => "a list",
             Self::Table(_) => "a table",
-            Self::TooDeep => "nested too deep",
+            Self::TooDeep => "nested too deeply",
         }
     }
 }

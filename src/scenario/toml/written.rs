@@ -79,7 +79,7 @@ impl Written {
             None
         };
         let Value::Text(name) = from else {
-            let message = format!("`{FROM}` is {}, not a text", from.type_name());
+            let message = format!("`{FROM}` is {}, not text", from.type_name());
             return refuse(
                 ProblemCode::WrongType,
                 message,
@@ -87,11 +87,11 @@ impl Written {
             );
         };
         let Some(folder) = self.folders.get(&id) else {
-            let message = format!("{name} is not looked for: this scenario is not in a folder");
+            let message = format!("{name} cannot be found: this scenario is not in a folder");
             return refuse(ProblemCode::NoBase, message, "save the scenario first");
         };
         let path = folder.join(name);
-        let help = "the path starts from the folder of this file";
+        let help = "the path is relative to the folder of this file";
         let text = match read_text(&path) {
             Ok(text) => text,
             Err(error) => return refuse(ProblemCode::NoBase, format!("there is nothing to start from: {error}"), help),
@@ -105,12 +105,13 @@ impl Written {
         }
         let place = true_place(&path);
         if chain.contains(&place) {
-            let message = format!("{} is started from twice: the files go round in a circle", path.display());
-            return refuse(ProblemCode::FromCircle, message, "let one of them start from no other");
+            let message = format!("{} is started from twice: the files form a circle", path.display());
+            return refuse(ProblemCode::FromCircle, message, "one of them must not start from another");
         }
         if chain.len() >= LONGEST_CHAIN {
-            let message = format!("this is file number {} of the chain, and {LONGEST_CHAIN} are read", chain.len() + 1);
-            return refuse(ProblemCode::FromChain, message, "write the lower files together into one");
+            let message =
+                format!("this is file number {} of the chain; at most {LONGEST_CHAIN} are read", chain.len() + 1);
+            return refuse(ProblemCode::FromChain, message, "combine the lower files into one");
         }
         chain.push(place);
         let lower = self.sources.add(path.display().to_string(), without_mark(&text));
@@ -128,7 +129,7 @@ impl Written {
         {
             self.problems.push(Problem {
                 code: ProblemCode::Conflict,
-                message: format!("`{LEAVE_OUT}` stands in a file that starts from no other"),
+                message: format!("`{LEAVE_OUT}` is in a file that starts from no other"),
                 help: "name the file with from = \"heron.toml\", or delete the line".to_owned(),
                 span: entry.key_span,
             });

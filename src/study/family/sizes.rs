@@ -109,7 +109,7 @@ fn check(member: &Resizable<'_>, factor: f64, asked: Asked) -> Result<(), NoAnsw
     Solver::new(&built).scan()?.verdict().point()?;
     let mut pallets = built.action.iter().flat_map(|action| action.iter());
     match pallets.find(|(_, pallet)| asked == Asked::GoesAndLocks && pallet.lock_rad < 0.0) {
-        Some((name, _)) => Err(NoAnswer::Refused(format!("a tooth falls past the lock of the {name} pallet"))),
+        Some((name, _)) => Err(NoAnswer::Refused(format!("a tooth lands past the lock of the {name} pallet"))),
         None => Ok(()),
     }
 }

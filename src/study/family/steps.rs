@@ -39,7 +39,7 @@ const GROUPS: [(&str, Take); 14] = [
             }
         }
     }),
-    ("escapement's form and size", take_escapement),
+    ("escapement form and size", take_escapement),
     ("friction on the pallets", |design, other| {
         if let (Some(own), Some(other)) =
             (pallet_friction(&mut design.escapement), pallet_friction(&mut other.escapement.clone()))
@@ -48,7 +48,7 @@ const GROUPS: [(&str, Take); 14] = [
         }
     }),
     ("tooth counts of the train", take_counts),
-    ("wheels' sizes and masses", take_wheels),
+    ("wheel sizes and masses", take_wheels),
     ("friction of the train's teeth", |design, other| {
         if let (Some(own), Some(other)) = (&mut design.train, &other.train) {
             own.tooth_friction = other.tooth_friction;
@@ -66,7 +66,7 @@ const GROUPS: [(&str, Take); 14] = [
             }
         }
     }),
-    ("drop and falls", |design, other| {
+    ("fall of the weight, falls of cord", |design, other| {
         if let Some((own, other)) = weights(design, other) {
             own.drop_m = other.drop_m;
             (own.falls, own.pulley) = (other.falls, other.pulley);
@@ -77,7 +77,7 @@ const GROUPS: [(&str, Take); 14] = [
             own.weight_kg = other.weight_kg;
         }
     }),
-    ("all else", |design, other| {
+    ("everything else", |design, other| {
         let name = std::mem::take(&mut design.name);
         *design = InRoom { name, ..other.clone() };
     }),

@@ -8,7 +8,7 @@ use crate::units::{Kind, number_and_unit, quantity_in_si};
 /// The rule of the steps, in words.
 pub const STEP_RULE: &str = "lengths by 0.01 mm below 1 mm, 0.1 mm below 100 mm, 1 mm below 10 m, else 10 m; angles by 0.1 deg; \
      temperatures by 1 K; shares by 1 %; tooth counts and other whole numbers by 1; turns by 1; other plain numbers by 10 % \
-     of themselves; everything else by 1 % of itself; where the printer states a spread, by that";
+     of themselves; everything else by 1 % of itself; where the printer states a spread, by that spread";
 
 /// Signs between a value and its spread.
 const PLUS_MINUS: [&str; 2] = ["+/-", "\u{b1}"];
@@ -112,11 +112,11 @@ pub fn quantities(scenario: &Scenario) -> (Vec<SteppedQuantity>, Vec<NoLever>) {
             continue;
         };
         if leaves.iter().filter(|(other, _)| other == path).count() > 1 {
-            left_out.push(NoLever { path: path.clone(), reason: "several parts go by this name" });
+            left_out.push(NoLever { path: path.clone(), reason: "several parts have this name" });
         } else {
             match with_step(read, Some(scenario)) {
                 Some(quantity) => found.push(quantity),
-                None => left_out.push(NoLever { path: path.clone(), reason: "it is 0, of which no share is a step" }),
+                None => left_out.push(NoLever { path: path.clone(), reason: "it is 0, so a share of it is no step" }),
             }
         }
     }

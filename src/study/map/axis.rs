@@ -42,22 +42,22 @@ pub enum AxisError {
     #[error("\"{0}\" is not of the form path=low..high:count")]
     Form(String),
     /// No number.
-    #[error("\"{0}\" is no quantity")]
+    #[error("\"{0}\" is not a quantity")]
     NoQuantity(String),
     /// No such unit.
-    #[error("\"{0}\" has a unit that is not known")]
+    #[error("\"{0}\" has an unknown unit")]
     NoUnit(String),
     /// Units that do not go together.
     #[error("\"{0}\" and \"{1}\" are not the same kind of quantity")]
     Units(String, String),
     /// No count, or one of 0.
-    #[error("\"{0}\" is no count of values; it has to be a whole number above 0")]
+    #[error("\"{0}\" is not a number of values; it must be a whole number above 0")]
     Count(String),
     /// Nothing between the ends.
-    #[error("the range from {0} to {1} is empty; its end has to lie above its beginning")]
+    #[error("the range from {0} to {1} is empty; its end must be above its beginning")]
     Empty(String, String),
     /// A logarithmic range that does not keep above 0.
-    #[error("a logarithmic range has to begin above 0, not at {0}")]
+    #[error("a logarithmic range must begin above 0, not at {0}")]
     Log(String),
 }
 

@@ -335,7 +335,7 @@ fn block(
                 (Outcome::of(&stretch.answer), answers)
             }
             (_, Some(Err(reason))) => nothing(reason.clone()),
-            _ => nothing("the start arc lies beyond the others".to_owned()),
+            _ => nothing("the start arc is outside the range of the others".to_owned()),
         }
     };
     MapBlock { cells: starts.arcs.iter().map(cell).collect(), stretches: starts.in_units(&basins) }

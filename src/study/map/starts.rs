@@ -34,7 +34,7 @@ impl<'a> Starts<'a> {
     /// The same in the axis's unit, over the whole axis, neighbours with one outcome joined.
     pub fn in_units(&self, basins: &[AnswerRange<Verdict>]) -> Vec<AnswerRange<Outcome>> {
         let Some(first) = self.arcs.iter().position(Result::is_ok) else {
-            return self.without_clock("no such start arc");
+            return self.without_clock("this start arc is not possible");
         };
         let last = self.arcs.iter().rposition(Result::is_ok).unwrap_or(first);
         let per_unit = self.axis.si_per_unit.unwrap_or(1.0);

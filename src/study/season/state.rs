@@ -23,9 +23,7 @@ pub enum NoSeason {
     #[error(transparent)]
     Build(BuildError),
     /// Without a train the rate has nothing to refer to but the period in the mean room, and there is none.
-    #[error(
-        "the clock stops in the mean of its rooms, and without a train there is nothing else to refer its rate to: {0}"
-    )]
+    #[error("the clock stops in its mean room, and without a train its rate has no other reference: {0}")]
     Stops(#[source] NoAnswer),
 }
 

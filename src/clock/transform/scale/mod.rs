@@ -70,7 +70,7 @@ impl Factors {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ScaleError {
     /// The body of the escape wheel leaves no room for its bore, or for something else that was not scaled.
-    #[error("in this size the escape wheel cannot be made: {0}")]
+    #[error("the escape wheel cannot be made in this size: {0}")]
     Wheel(#[from] WheelError),
 }
 

@@ -1,0 +1,75 @@
+//! What a quantity of a scenario is called, from its path.
+
+/// The quantity in a maker's words: "lock of the pallets" for `escapement.dead_beat.lock`.
+#[must_use]
+pub fn quantity_in_words(path: &str) -> String {
+    if let Some(name) = own_name(path) {
+        return name.to_owned();
+    }
+    if let Some(group) = path.strip_prefix("scale.") {
+        return format!("scale of the {}", group.replace('_', " "));
+    }
+    let mut parents: Vec<&str> = path.split('.').collect();
+    let leaf = parents.pop().unwrap_or_default();
+    let at_pivot = parents.last() == Some(&"pivot");
+    if at_pivot {
+        parents.pop();
+    }
+    let name = leaf_name(leaf);
+    let name = if at_pivot { format!("pivot {name}") } else { name };
+    match owner(&parents, leaf) {
+        Some(owner) => format!("{name} of {owner}"),
+        None => name,
+    }
+}
+
+/// Quantities that the trade knows by a name of their own.
+fn own_name(path: &str) -> Option<&'static str> {
+    Some(match path {
+        "start_arc" => "start arc",
+        "margin" => "arc margin",
+        "drive.weight" => "driving weight",
+        "drive.drop" => "fall of the weight",
+        "drive.falls" => "falls of the cord",
+        "drive.drum_turns" => "turns of the drum",
+        "drive.drum_diameter" => "drum diameter",
+        "drive.cord_diameter" => "cord diameter",
+        "drive.maintaining.lasts" => "time that the maintaining spring lasts",
+        "drive.maintaining.share" => "share of the torque that the maintaining spring gives",
+        "scale.all" => "scale of all parts",
+        "season.temperature_yearly" => "yearly swing of the temperature",
+        "season.temperature_daily" => "daily swing of the temperature",
+        "season.humidity_yearly" => "yearly swing of the humidity",
+        "season.humidity_daily" => "daily swing of the humidity",
+        _ => return None,
+    })
+}
+
+fn leaf_name(leaf: &str) -> String {
+    match leaf {
+        "below_axis" => "depth below the axis".to_owned(),
+        "next" => "direction to the next arbor".to_owned(),
+        "spaces" => "tooth spaces embraced".to_owned(),
+        _ => leaf.replace('_', " "),
+    }
+}
+
+/// What the quantity belongs to; `None` where its name says it.
+fn owner(parents: &[&str], leaf: &str) -> Option<String> {
+    let owner = match parents {
+        [] => return None,
+        ["train", "arbor", name, ..] => return Some(format!("the {name} arbor")),
+        ["pendulum", "part" | "column", name, ..] => return Some(format!("the {name}")),
+        ["escapement", "wheel", ..] => "the escape wheel",
+        ["escapement", .., "tooth"] => "the escape teeth",
+        ["escapement", ..] => match leaf {
+            "lock" | "lift" | "beat_error" | "face_length" | "friction" | "spaces" => "the pallets",
+            "radius" | "teeth" | "drop" => "the escape wheel",
+            _ => "the escapement",
+        },
+        ["pendulum", "nut", ..] => "the rating nut",
+        ["hands", hand, ..] => return Some(format!("the {hand} hand")),
+        [.., last] => return Some(format!("the {}", last.replace('_', " "))),
+    };
+    Some(owner.to_owned())
+}
