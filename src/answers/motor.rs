@@ -6,7 +6,7 @@ use crate::clock::motor::error::MotorError;
 use crate::clock::motor::load::{
     ArborLoad, DIAL_TURN_S, HandLoad, Turning, hour_angle_rad, minute_angle_rad, pull_in_torque_n_m,
 };
-use crate::clock::motor::power::{Draw, draw};
+use crate::clock::motor::power::{CurrentDraw, draw};
 use crate::clock::motor::rate::{RateSpread, rate_s_per_day, rate_spread};
 use crate::clock::motor::ratio::{ExactTrain, PulseRatio, exact_divider, nearest_exact_trains, pulse_ratio, value};
 use crate::clock::notes::Note;
@@ -29,7 +29,7 @@ pub struct LostSteps {
 
 /// Torques at one position of the hands.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Position {
+pub struct HandPosition {
     /// Time after twelve that the hands show, s.
     pub time_s: f64,
     /// Torque asked of the motor's output for the next step, N m; below 0 where the hands drive it.
@@ -38,7 +38,7 @@ pub struct Position {
     pub push_at_rest_n_m: f64,
 }
 
-impl Position {
+impl HandPosition {
     /// Angles of minute and hour hand, clockwise from the top, rad.
     #[must_use]
     pub fn hands_rad(&self) -> [f64; 2] {
@@ -52,11 +52,11 @@ pub struct Torques {
     /// Torque of the motor's output at the pulse rate.
     pub available_n_m: f64,
     /// Every position of the hands, from twelve on.
-    pub positions: Vec<Position>,
+    pub positions: Vec<HandPosition>,
     /// Where most is asked.
-    pub worst: Position,
+    pub worst: HandPosition,
     /// Where the resting hands push hardest.
-    pub worst_at_rest: Position,
+    pub worst_at_rest: HandPosition,
     /// Torque that holds the output between the steps; `None` where the scenario does not say.
     pub held_n_m: Option<f64>,
     /// Inertia of train and hands at the rotor.
@@ -114,7 +114,7 @@ pub struct MotorPrediction {
     /// A slip.
     pub lost: LostSteps,
     /// Draw.
-    pub draw: Draw,
+    pub draw: CurrentDraw,
     /// Remarks on the train.
     pub notes: Vec<Note>,
 }
@@ -132,13 +132,14 @@ fn torques_of(clock: &MotorClock, ratio: &PulseRatio, load: &HandLoad<'_>) -> Re
     let motor = &clock.motor;
     let rate_hz = ratio.pulse_rate_hz();
     let inertia_at_rotor_kg_m2 = load.inertia_at_rotor_kg_m2(value(ratio.inner_ratio));
-    let positions: Vec<Position> = (0..POSITIONS).map(|number| position(load, number)).collect();
+    let positions: Vec<HandPosition> = (0..POSITIONS).map(|number| position(load, number)).collect();
     if !positions.iter().all(|position| position.needed_n_m.is_finite() && position.push_at_rest_n_m.is_finite()) {
         return Err(MotorError::NotFinite);
     }
     let first = position(load, 0);
-    let most =
-        |by: fn(&Position) -> f64| positions.iter().copied().fold(first, |a, b| if by(&b) > by(&a) { b } else { a });
+    let most = |by: fn(&HandPosition) -> f64| {
+        positions.iter().copied().fold(first, |a, b| if by(&b) > by(&a) { b } else { a })
+    };
     let always_powered = draw(motor, &clock.supply, rate_hz).powered_share >= 1.0;
     Ok(Torques {
         available_n_m: pull_in_torque_n_m(motor, rate_hz, inertia_at_rotor_kg_m2),
@@ -179,9 +180,9 @@ pub fn predict_motor(clock: &MotorClock) -> Result<MotorPrediction, MotorError> 
     })
 }
 
-fn position(load: &HandLoad<'_>, number: u32) -> Position {
+fn position(load: &HandLoad<'_>, number: u32) -> HandPosition {
     let time_s = DIAL_TURN_S * f64::from(number) / f64::from(POSITIONS);
-    Position {
+    HandPosition {
         time_s,
         needed_n_m: load.torque_n_m(time_s, Turning::Forward, |_, _| {}),
         push_at_rest_n_m: load.push_at_rest_n_m(time_s),

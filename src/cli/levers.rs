@@ -9,7 +9,7 @@ use crate::report::figures::draw_levers;
 use crate::report::levers::{self, LeversView};
 use crate::report::provenance::Provenance;
 use crate::scenario::load;
-use crate::study::levers::answers::Answer;
+use crate::study::levers::answers::LeverAnswer;
 use crate::study::levers::levers;
 use crate::study::prepare::prepared;
 
@@ -54,13 +54,13 @@ enum Key {
 }
 
 impl Key {
-    const fn answer(self) -> Answer {
+    const fn answer(self) -> LeverAnswer {
         match self {
-            Self::Margin => Answer::Margin,
-            Self::LeastWeight => Answer::Least,
-            Self::Rate => Answer::Rate,
-            Self::Amplitude => Answer::Amplitude,
-            Self::RunTime => Answer::RunTime,
+            Self::Margin => LeverAnswer::Margin,
+            Self::LeastWeight => LeverAnswer::Least,
+            Self::Rate => LeverAnswer::Rate,
+            Self::Amplitude => LeverAnswer::Amplitude,
+            Self::RunTime => LeverAnswer::RunTime,
         }
     }
 }

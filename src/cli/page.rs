@@ -9,7 +9,7 @@ use crate::answers::prediction::Prediction;
 use crate::answers::regulation::regulation;
 use crate::clock::environment::InRoom;
 use crate::report::figures::{Figure, draw_all, draw_comparison};
-use crate::report::page::{Comparison, Member, Studies, motion, page, page_of_several};
+use crate::report::page::{Comparison, PageMember, Studies, motion, page, page_of_several};
 use crate::report::prediction;
 use crate::report::prediction::by_key::Answers;
 use crate::report::prediction::json::Results;
@@ -62,7 +62,7 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     let drawn: Vec<Option<(InRoom, Prediction)>> = in_rooms.iter().map(as_drawn).collect();
     let logs = scenarios.iter().map(|scenario| log_of(scenario, args.draft)).collect::<Result<Vec<_>, _>>()?;
     let progress = Progress::new(common.quiet)?;
-    let members: Vec<Member<'_>> = scenarios
+    let members: Vec<PageMember<'_>> = scenarios
         .iter()
         .zip(&in_rooms)
         .zip(&predictions)
@@ -121,7 +121,7 @@ fn member<'p>(
     log: Option<&RoomLog>,
     args: &PageArgs,
     watch: &dyn Watch,
-) -> Member<'p> {
+) -> PageMember<'p> {
     let portrait = portrait(in_room, prediction);
     let regulated = regulation(in_room, prediction);
     let alone = args.scenarios.len() == 1;
@@ -135,7 +135,7 @@ fn member<'p>(
     let found = overview((scenario, prediction), plan, log.map(|log| log.moments.as_slice()), &answers, watch);
     let overrides: String = scenario.overrides.iter().map(|setting| format!(" --set '{setting}'")).collect();
     let draft = if args.draft { " --draft" } else { "" };
-    Member {
+    PageMember {
         scenario,
         in_room,
         prediction,

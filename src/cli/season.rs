@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use crate::clock::design::{MotorClock, Place};
-use crate::clock::environment::weather::{Moment, SeasonPlan};
+use crate::clock::environment::weather::{SeasonPlan, WeatherMoment};
 use crate::report::figures::draw_season;
 use crate::report::provenance::Provenance;
 use crate::report::season::{self, AnySeason, SeasonView};
@@ -91,7 +91,7 @@ fn plan_of<D>(scenario: &Scenario<D>) -> Result<&SeasonPlan, Failure> {
     })
 }
 
-fn moments(args: &SeasonArgs, plan: &SeasonPlan, log: Option<&RoomLog>) -> Vec<Moment> {
+fn moments(args: &SeasonArgs, plan: &SeasonPlan, log: Option<&RoomLog>) -> Vec<WeatherMoment> {
     log.map_or_else(|| plan.year.hours(args.years), |log| log.moments.clone())
 }
 

@@ -12,4 +12,4 @@ pub mod trace;
 mod track;
 mod transitions;
 
-pub use motion::{Motion, Stop, StopReason, Turning};
+pub use motion::{Motion, Stop, StopReason, TurningPoint};

@@ -70,7 +70,7 @@ pub enum StopReason {
 
 /// A turning point of the pendulum.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Turning {
+pub struct TurningPoint {
     /// State there.
     pub state: State,
     /// The pallet on which the wheel rests; `None` while it is in its drop.
@@ -224,7 +224,7 @@ impl<'m> Motion<'m> {
     ///
     /// # Errors
     /// [`Stop`] if the clock stops before.
-    pub fn run_to_turning(&mut self, observer: &mut impl Observer) -> Result<Turning, Stop> {
+    pub fn run_to_turning(&mut self, observer: &mut impl Observer) -> Result<TurningPoint, Stop> {
         let mut landed = |_: &State| false;
         match self.run(observer, &mut landed)? {
             Reached::Turning(turning) => Ok(turning),
@@ -236,7 +236,7 @@ impl<'m> Motion<'m> {
     ///
     /// # Errors
     /// [`Stop`] if the clock stops before.
-    pub fn run_to_rest_or_turning(&mut self, observer: &mut impl Observer) -> Result<Option<Turning>, Stop> {
+    pub fn run_to_rest_or_turning(&mut self, observer: &mut impl Observer) -> Result<Option<TurningPoint>, Stop> {
         let mut landed = |_: &State| true;
         match self.run(observer, &mut landed)? {
             Reached::Turning(turning) => Ok(Some(turning)),
@@ -260,7 +260,7 @@ impl<'m> Motion<'m> {
             }
             let before_s = self.state.time_s;
             if self.advance(observer)? {
-                return Ok(Reached::Turning(Turning { state: self.state, resting_on: self.resting_on() }));
+                return Ok(Reached::Turning(TurningPoint { state: self.state, resting_on: self.resting_on() }));
             }
             idle = if self.state.time_s - before_s < NO_TIME_S { idle + 1 } else { 0 };
             if idle > MOST_IDLE {
@@ -295,6 +295,6 @@ impl<'m> Motion<'m> {
 }
 
 enum Reached {
-    Turning(Turning),
+    Turning(TurningPoint),
     Landing,
 }

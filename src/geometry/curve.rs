@@ -100,7 +100,7 @@ impl ContactCurve {
             tooth.vertices().iter().map(|vertex| vertex.at).sum::<Point>() / tooth.vertices().len() as f64;
         // World angle of the tooth is its own minus phi; the turn starts where that is -90 degrees.
         let window_start_rad = middle.y.atan2(middle.x) - 3.0 * FRAC_PI_2;
-        let search = Search {
+        let search = ContactSearch {
             candidates,
             window_start: window_start_rad.sin_cos(),
             neighbourhood: Neighbourhood::of(&tooth_primitives, pallet_primitives, centre_distance_m),
@@ -209,7 +209,7 @@ struct Candidate {
     limits: Limits,
 }
 
-struct Search {
+struct ContactSearch {
     candidates: Vec<Candidate>,
     /// Sine and cosine of the advance from which the turn is counted.
     window_start: (f64, f64),
@@ -222,7 +222,7 @@ const NARROW_RAD: f64 = 1e-14;
 /// Width, rad, below which pairs that change to and fro are not told apart: rounding where the tooth grazes an edge.
 const GRAZING_RAD: f64 = 1e-12;
 
-impl Search {
+impl ContactSearch {
     /// Number of the pair out of `live` that the wheel meets first (front) or leaves last (back) at `theta_rad`; it is likely
     /// `hint`, which then spares the others the question whether their contact lies on both primitives.
     fn outermost(&self, live: &[usize], flank: Flank, theta_rad: f64, hint: Option<usize>) -> Option<usize> {

@@ -1,7 +1,7 @@
 //! The usual studies of one clock, as its page shows them together.
 
 use crate::answers::prediction::Prediction;
-use crate::clock::environment::weather::Moment;
+use crate::clock::environment::weather::WeatherMoment;
 use crate::scenario::Scenario;
 
 use super::jobs::Watch;
@@ -91,7 +91,7 @@ pub struct Overview {
 pub fn overview(
     (scenario, prediction): (&Scenario, &Prediction),
     plan: Plan,
-    moments: Option<&[Moment]>,
+    moments: Option<&[WeatherMoment]>,
     answers: &dyn Pick,
     watch: &dyn Watch,
 ) -> Overview {
@@ -128,7 +128,7 @@ fn map_of(scenario: &Scenario, prediction: &Prediction, answers: &dyn Pick, watc
     (!map.interrupted).then_some(StandardMap { x, y, map })
 }
 
-fn season_of(scenario: &Scenario, moments: Option<&[Moment]>, watch: &dyn Watch) -> Option<Season> {
+fn season_of(scenario: &Scenario, moments: Option<&[WeatherMoment]>, watch: &dyn Watch) -> Option<Season> {
     let plan = scenario.season.as_ref()?;
     let year;
     let moments = match moments {

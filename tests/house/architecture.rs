@@ -1,6 +1,7 @@
 //! Dependencies point one way: a folder uses only the folders before it, and geometry and physics know nothing of files,
 //! plots or the command line.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -253,4 +254,38 @@ fn what_solves_is_told_from_what_was_found() {
             "answers::regulation::regulation",
         ]
     );
+}
+
+#[test]
+fn no_two_types_share_a_name() {
+    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut files = Vec::new();
+    rust_files(&source, &mut files);
+    let mut homes: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for file in files {
+        for line in fs::read_to_string(&file).unwrap().lines() {
+            let Some(name) = declared_type(line) else { continue };
+            homes.entry(name.to_owned()).or_default().push(file.display().to_string());
+        }
+    }
+    assert!(homes.len() > 500, "the sources were not found");
+    homes.retain(|_, files| files.len() > 1);
+    assert!(homes.is_empty(), "{homes:#?}");
+}
+
+/// The name of the struct, enum, trait or alias that a line outside any block declares.
+fn declared_type(line: &str) -> Option<&str> {
+    let words: Vec<&str> = line.split_whitespace().collect();
+    let at = words.iter().position(|word| !word.starts_with("pub") && *word != "in" && !word.ends_with(')'))?;
+    let declared = !line.starts_with(' ') && ["struct", "enum", "trait", "type"].contains(&words[at]);
+    words.get(at + 1).filter(|_| declared)?.split(|letter: char| !letter.is_alphanumeric()).next()
+}
+
+#[test]
+fn declared_types_are_found() {
+    assert_eq!(declared_type("pub(in crate::report) struct Sheet<'s> {"), Some("Sheet"));
+    assert_eq!(declared_type("enum Mark {"), Some("Mark"));
+    assert_eq!(declared_type("pub type Action = PerPallet<PalletAction>;"), Some("Action"));
+    assert_eq!(declared_type("    type Item = Mark;"), None);
+    assert_eq!(declared_type("pub fn structure() {"), None);
 }

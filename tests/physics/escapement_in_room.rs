@@ -6,7 +6,7 @@ use beatwright::answers::prediction::predict;
 use beatwright::answers::verdict::Reason;
 use beatwright::clock::build::{Built, build};
 use beatwright::clock::design::{
-    ByGrain, Conditions, Cut, Design, DriveDesign, Frame, Grain, MadeOf, MaterialRef, Moisture,
+    ByGrain, Conditions, Cut, Design, DriveDesign, FrameMaterial, Grain, MadeOf, MaterialRef, Moisture,
 };
 use beatwright::clock::environment::InRoom;
 use beatwright::clock::environment::expansion::{EscapementStrain, FlatStrain, TrainStrain};
@@ -55,7 +55,7 @@ fn of(design: &Design, parts: &MaterialRef, frame: &MaterialRef) -> Design {
         arbor.pinion = flat(parts);
     }
     design.pallets = flat(parts);
-    design.frame = Some(Frame { material: frame.clone(), grain: Grain::Along });
+    design.frame = Some(FrameMaterial { material: frame.clone(), grain: Grain::Along });
     design.escape_wheel.as_mut().unwrap().material = parts.clone();
     if let Some(DriveDesign::Weight(weight)) = &mut design.drive {
         weight.drum = Some(parts.clone());

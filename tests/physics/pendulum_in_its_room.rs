@@ -11,7 +11,7 @@ use beatwright::clock::design::{
 };
 use beatwright::clock::environment::InRoom;
 use beatwright::clock::environment::air::Air;
-use beatwright::clock::environment::expansion::Group;
+use beatwright::clock::environment::expansion::RoomGroup;
 use beatwright::clock::materials::{material_named, moisture_content};
 use beatwright::clock::pendulum::compound::pendulum_from_parts;
 use beatwright::scenario::{LoadError, NO_OVERRIDES, Scenario, read, starter};
@@ -133,7 +133,7 @@ fn exact_spring_softens() {
         parts.bob.mass_kg = Some(kg);
         let per_kelvin = by_period(&design, &warmer(0.1)) / 0.1;
         assert_close(per_kelvin, expected, 6e-6, &format!("{width_mm} x {thickness_mm} x {strip_mm}"));
-        let only = InRoom::as_made(&design).moved_to_by(&warmer(1.0), Group::Suspension);
+        let only = InRoom::as_made(&design).moved_to_by(&warmer(1.0), RoomGroup::Suspension);
         assert_eq!(small_period_s(&only), small_period_s(&InRoom::of(&design, &warmer(1.0))));
     }
 }

@@ -3,7 +3,7 @@
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::answers::regulation::regulation;
 use beatwright::report::figures::{Figure, draw_all};
-use beatwright::report::page::{Member, Studies, key_figures, motion, page, verdict_sentence};
+use beatwright::report::page::{PageMember, Studies, key_figures, motion, page, verdict_sentence};
 use beatwright::report::prediction;
 use beatwright::report::prediction::by_key::Answers;
 use beatwright::report::regulation::json::RegulationRecord;
@@ -28,7 +28,7 @@ fn page_of(scenario: &Scenario, prediction: &Prediction) -> String {
 fn page_with(scenario: &Scenario, prediction: &Prediction, printed: Vec<Figure>, studies: Studies) -> String {
     let in_room = &scenario.in_room();
     let portrait = portrait(in_room, prediction);
-    page(&Member {
+    page(&PageMember {
         scenario,
         in_room,
         prediction,

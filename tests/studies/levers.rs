@@ -6,7 +6,7 @@ use beatwright::report::prediction;
 use beatwright::report::prediction::json::Results;
 use beatwright::scenario::{NO_OVERRIDES, Scenario, load, read};
 use beatwright::study::jobs::{Unwatched, Watch};
-use beatwright::study::levers::answers::Answer;
+use beatwright::study::levers::answers::LeverAnswer;
 use beatwright::study::levers::slope::{ShareValues, Slope, slope};
 use beatwright::study::levers::steps::quantities;
 use beatwright::study::levers::{Lever, Levers, levers};
@@ -25,7 +25,7 @@ fn named<'l>(levers: &'l Levers, path: &str) -> &'l Lever {
     levers.levers.iter().find(|lever| lever.quantity.path == path).unwrap_or_else(|| panic!("no {path}"))
 }
 
-fn elasticity(levers: &Levers, path: &str, answer: Answer) -> f64 {
+fn elasticity(levers: &Levers, path: &str, answer: LeverAnswer) -> f64 {
     named(levers, path).elasticity(answer, &levers.today).unwrap_or_else(|| panic!("no elasticity of {path}"))
 }
 
@@ -62,10 +62,10 @@ fn exact_speed_of_a_kicked_pendulum_against_gravity_length_and_inertia() {
         ("pendulum.lumped.damping_linear", -damped / speed_square),
         ("escapement.ideal_kick.energy", 0.0),
     ] {
-        let lever = elasticity(&found, path, Answer::Rate);
+        let lever = elasticity(&found, path, LeverAnswer::Rate);
         assert!((lever - expected).abs() < 5e-6, "{path}: {lever} for {expected}");
     }
-    assert!((elasticity(&found, "place.gravity", Answer::Rate) - 0.5).abs() < 2e-4);
+    assert!((elasticity(&found, "place.gravity", LeverAnswer::Rate) - 0.5).abs() < 2e-4);
 }
 
 // v+ = h / sqrt(1 - q^2) with h^2 twice the energy over the inertia and q = exp(-gamma pi / w): the amplitude is as the root of the
@@ -73,12 +73,12 @@ fn exact_speed_of_a_kicked_pendulum_against_gravity_length_and_inertia() {
 #[test]
 fn exact_amplitude_of_a_kicked_pendulum_against_the_kick() {
     let (_, found) = of(KICKED);
-    assert!((elasticity(&found, "escapement.ideal_kick.energy", Answer::Amplitude) - 0.5).abs() < 5e-6);
+    assert!((elasticity(&found, "escapement.ideal_kick.energy", LeverAnswer::Amplitude) - 0.5).abs() < 5e-6);
     let (_, found) = of(&KICKED.replace("energy = \"1e-5 J\"", "speed = \"1e-3 rad/s\""));
-    assert!((elasticity(&found, "escapement.ideal_kick.speed", Answer::Amplitude) - 1.0).abs() < 1e-5);
+    assert!((elasticity(&found, "escapement.ideal_kick.speed", LeverAnswer::Amplitude) - 1.0).abs() < 1e-5);
     let lever = named(&found, "escapement.ideal_kick.speed");
-    assert_eq!(lever.up.change[Answer::Margin.index()], None);
-    assert_eq!(lever.up.change[Answer::RunTime.index()], None);
+    assert_eq!(lever.up.change[LeverAnswer::Margin.index()], None);
+    assert_eq!(lever.up.change[LeverAnswer::RunTime.index()], None);
 }
 
 // Airy's balance for a constant torque over a fixed arc: A^2 = 2 Q delta (al + be) / pi for large Q, so the amplitude is as the root of
@@ -92,9 +92,9 @@ fn exact_margin_against_an_ideal_torque() {
     let text = text.replace("damping_linear = \"0.1 N m s\"", "damping_linear = \"0.01 N m s\"");
     let (_, found) = of(&text);
     let path = "escapement.ideal_torque.torque";
-    assert!((elasticity(&found, path, Answer::Margin) - 1.0).abs() < 1e-4);
-    assert!(elasticity(&found, path, Answer::Least).abs() < 1e-4);
-    assert!((elasticity(&found, path, Answer::Amplitude) - 0.5).abs() < 1e-3);
+    assert!((elasticity(&found, path, LeverAnswer::Margin) - 1.0).abs() < 1e-4);
+    assert!(elasticity(&found, path, LeverAnswer::Least).abs() < 1e-4);
+    assert!((elasticity(&found, path, LeverAnswer::Amplitude) - 0.5).abs() < 1e-3);
 }
 
 #[test]
@@ -105,30 +105,30 @@ fn exact_run_time_and_weight_of_a_whole_clock() {
     for (path, expected) in
         [("drive.drop", 1.0), ("drive.drum_diameter", -24.0 / 25.0), ("drive.cord_diameter", -1.0 / 25.0)]
     {
-        let lever = elasticity(&found, path, Answer::RunTime);
+        let lever = elasticity(&found, path, LeverAnswer::RunTime);
         assert!((lever - expected).abs() < 1e-6, "{path}: {lever} for {expected}");
     }
     let falls = named(&found, "drive.falls");
-    let run = found.today[Answer::RunTime.index()].unwrap();
-    assert!((falls.up.change[Answer::RunTime.index()].unwrap() / run - 0.5).abs() < 1e-12);
+    let run = found.today[LeverAnswer::RunTime.index()].unwrap();
+    assert!((falls.up.change[LeverAnswer::RunTime.index()].unwrap() / run - 0.5).abs() < 1e-12);
     assert!(falls.quantity.whole && falls.slopes.iter().all(Option::is_none));
     assert!(matches!(falls.down.missing, Some(NoAnswer::Refused(_))), "{:?}", falls.down.missing);
-    assert!((elasticity(&found, "drive.weight", Answer::Margin) - 1.0).abs() < 1e-4);
-    assert!(elasticity(&found, "drive.weight", Answer::Least).abs() < 1e-4);
-    assert!(elasticity(&found, "drive.weight", Answer::RunTime).abs() < 1e-9);
+    assert!((elasticity(&found, "drive.weight", LeverAnswer::Margin) - 1.0).abs() < 1e-4);
+    assert!(elasticity(&found, "drive.weight", LeverAnswer::Least).abs() < 1e-4);
+    assert!(elasticity(&found, "drive.weight", LeverAnswer::RunTime).abs() < 1e-9);
     whole_clock_ranks(&found);
     against_predictions(&scenario, &found);
 }
 
 fn whole_clock_ranks(found: &Levers) {
-    let ranked = found.ranked(Answer::Rate);
+    let ranked = found.ranked(LeverAnswer::Rate);
     assert_eq!(ranked.len(), found.count);
     // A shrinkage of -1 % makes Wren jam: a lever of the rate before all others, told with its reason.
     assert_eq!(ranked[0].quantity.path, "printer.shrinkage");
     assert!(matches!(ranked[0].down.missing, Some(NoAnswer::Stops(_))));
-    let stopping = ranked.iter().take_while(|lever| lever.stops(Answer::Rate)).count();
+    let stopping = ranked.iter().take_while(|lever| lever.stops(LeverAnswer::Rate)).count();
     for pair in ranked[stopping..].windows(2) {
-        assert!(pair[0].effect(Answer::Rate) >= pair[1].effect(Answer::Rate));
+        assert!(pair[0].effect(LeverAnswer::Rate) >= pair[1].effect(LeverAnswer::Rate));
     }
     // Tooth counts that the beat fixes have no answer alone, and say so.
     let counts = named(found, "train.arbor.third.wheel_teeth");
@@ -144,11 +144,11 @@ fn whole_clock_ranks(found: &Levers) {
     );
     // Out of beat either way costs weight: a corner, not a slope of nothing.
     let beat = named(found, "escapement.recoil_anchor.beat_error");
-    let least = Answer::Least.index();
+    let least = LeverAnswer::Least.index();
     assert!(beat.up.change[least].unwrap() > 0.0 && beat.down.change[least].unwrap() > 0.0);
     assert!(matches!(beat.slopes[least], Some(Slope::Corner { below, above }) if below < 0.0 && above > 0.0));
     for lever in &found.levers {
-        for (answer, slope) in Answer::ALL.into_iter().zip(lever.slopes) {
+        for (answer, slope) in LeverAnswer::ALL.into_iter().zip(lever.slopes) {
             let finite = slope.and_then(|slope| slope.error()).is_none_or(|error| error.is_finite() && error >= 0.0);
             assert!(finite, "{} {answer:?}", lever.quantity.path);
         }
@@ -195,17 +195,17 @@ fn against_predictions(scenario: &Scenario, found: &Levers) {
                 there.weight_ratio.unwrap(),
                 there.run_time_days.unwrap() * 86_400.0,
             ];
-            for answer in Answer::ALL {
+            for answer in LeverAnswer::ALL {
                 let index = answer.index();
                 let change = side.change[index].unwrap();
-                let tolerance = if answer == Answer::Rate { 1e-5 } else { 1e-9 * today[index].abs() };
+                let tolerance = if answer == LeverAnswer::Rate { 1e-5 } else { 1e-9 * today[index].abs() };
                 let off = change - (expected[index] - today[index]);
                 assert!(off.abs() < tolerance, "{setting} {answer:?}: {change}, off by {off:e}");
             }
         }
         // The derivative lies close to the chord of the two.
         let chord = |index: usize| 0.5 * (lever.up.change[index].unwrap() - lever.down.change[index].unwrap());
-        let index = Answer::Rate.index();
+        let index = LeverAnswer::Rate.index();
         if let Some(per_step) = lever.slopes[index].and_then(|slope| slope.settled()) {
             assert!((per_step - chord(index)).abs() < 0.1 * chord(index).abs() + 1e-4, "{path} {per_step}");
         }
@@ -293,11 +293,11 @@ fn a_clock_that_stops_has_levers_of_its_least_weight_alone() {
     let scenario = load(&demo::path("wren.toml"), &["drive.weight=0.2 kg".to_owned()]).unwrap();
     let found = levers(&scenario, &Unwatched).unwrap();
     assert!(matches!(found.point.missing, Some(NoAnswer::Stops(_))));
-    assert_eq!(found.today[Answer::Rate.index()], None);
+    assert_eq!(found.today[LeverAnswer::Rate.index()], None);
     let friction = named(&found, "pendulum.pallets.pivot.friction");
-    assert_eq!(friction.up.change[Answer::Amplitude.index()], None);
-    assert!(friction.up.change[Answer::Least.index()].unwrap() > 0.0);
-    assert!(elasticity(&found, "pendulum.pallets.pivot.friction", Answer::Margin) < -0.1);
+    assert_eq!(friction.up.change[LeverAnswer::Amplitude.index()], None);
+    assert!(friction.up.change[LeverAnswer::Least.index()].unwrap() > 0.0);
+    assert!(elasticity(&found, "pendulum.pallets.pivot.friction", LeverAnswer::Margin) < -0.1);
 }
 
 struct AtOnce;

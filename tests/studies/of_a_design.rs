@@ -3,7 +3,7 @@
 
 use beatwright::clock::design::{Design, DriveDesign};
 use beatwright::clock::printing::bed::Bed;
-use beatwright::clock::printing::part_sizes::Group;
+use beatwright::clock::printing::part_sizes::PartGroup;
 use beatwright::clock::transform::scale::{Factors, scaled};
 use beatwright::report::prediction::by_key::{Answers, Number};
 use beatwright::scenario::Scenario;
@@ -109,7 +109,7 @@ fn crosscheck_a_family_is_that_of_the_scenarios() {
         scaled(design, &factors).map_err(|error| error.to_string())
     };
     let [first, second] = scenarios.each_ref().map(|scenario| move |factor: f64| resized(&scenario.design, factor));
-    let all = |_: Group| true;
+    let all = |_: PartGroup| true;
     let clocks = [
         Resizable { design: &scenarios[0].design, factor: 1.0, grows: &all, resized: &first },
         Resizable { design: &scenarios[1].design, factor: 1.0, grows: &all, resized: &second },

@@ -76,7 +76,7 @@ fn exact_only_the_air_moves() {
                 Mover::Air => {
                     assert!((share - coefficient.whole.unwrap()).abs() < 2e-2 * share.abs(), "{coefficient:?}")
                 }
-                Mover::Parts(beatwright::clock::environment::expansion::Group::Works) => {}
+                Mover::Parts(beatwright::clock::environment::expansion::RoomGroup::Works) => {}
                 Mover::Parts(_) => assert!(share.abs() < 1e-9, "{coefficient:?}"),
             }
         }

@@ -10,7 +10,7 @@ use beatwright::answers::return_map::Clock;
 use beatwright::answers::verdict::Reason;
 use beatwright::clock::build::build;
 use beatwright::clock::design::{IdealKick, KickSides, KickSize};
-use beatwright::clock::environment::weather::{Moment, lagged};
+use beatwright::clock::environment::weather::{WeatherMoment, lagged};
 use beatwright::clock::mechanism::PendulumModel;
 use beatwright::clock::rate_s_per_day;
 use beatwright::dynamics::ideal::Ideal;
@@ -18,11 +18,11 @@ use beatwright::numerics::sparse::{SparseGrid, SparseInterpolant};
 use beatwright::scenario::room_log::load_log;
 use beatwright::scenario::{Scenario, read};
 use beatwright::study::jobs::Unwatched;
-use beatwright::study::season::{Carrier, Cause, Method, Season, Setting, error_s, mean, season};
+use beatwright::study::season::{Carrier, Method, Season, SeasonCause, Setting, error_s, mean, season};
 
 use crate::support::demo;
 
-fn through(scenario: &Scenario, moments: &[Moment]) -> Season {
+fn through(scenario: &Scenario, moments: &[WeatherMoment]) -> Season {
     season(&scenario.design, scenario.season.as_ref().unwrap(), moments, &Unwatched).unwrap().unwrap()
 }
 
@@ -153,7 +153,7 @@ fn exact_the_budget_adds_up() {
         let budget = &found.budget;
         let whole = found.worst_regulated_week.unwrap().change_s;
         let causes: Vec<_> = budget.causes.iter().map(|(_, share)| share.unwrap()).collect();
-        assert_eq!(budget.causes.iter().map(|(cause, _)| *cause).collect::<Vec<_>>(), Cause::ALL);
+        assert_eq!(budget.causes.iter().map(|(cause, _)| *cause).collect::<Vec<_>>(), SeasonCause::ALL);
         let together = budget.together.unwrap();
         let sum: f64 = causes.iter().chain([&together]).map(|share| share.in_worst_s.unwrap()).sum();
         assert!((sum - whole).abs() < 1e-8, "{name}: {sum} {whole}");
@@ -173,7 +173,7 @@ fn exact_the_budget_adds_up() {
 fn exact_the_fall_of_the_weight_is_that_of_a_heavier_weight() {
     let scenario = demo::loaded("wren.toml", &["season.cord_mass=40 g"]);
     let found = a_year(&scenario);
-    let (_, share) = found.budget.causes.iter().find(|(cause, _)| *cause == Cause::Fall).unwrap();
+    let (_, share) = found.budget.causes.iter().find(|(cause, _)| *cause == SeasonCause::Fall).unwrap();
     let weight = |kg: f64| {
         let set =
             [format!("drive.weight={kg} kg"), "place.temperature=16 degC".to_owned(), "place.humidity=60 %".to_owned()];
@@ -216,7 +216,7 @@ fn exact_mean_rate_under_a_sinusoid_of_pressure() {
     settings.extend(["season.pressure_weather=60 hPa".to_owned(), "season.pressure_period=48 h".to_owned()]);
     let scenario = read("free.toml", FREE, &settings).unwrap();
     let plan = scenario.season.as_ref().unwrap();
-    let moments: Vec<Moment> = plan.year.hours(1)[..=48 * 10].to_vec();
+    let moments: Vec<WeatherMoment> = plan.year.hours(1)[..=48 * 10].to_vec();
     let found = through(&scenario, &moments);
     assert!(!found.by_train);
     let setting = Setting::of(&scenario.design, 0.0, &found.mean_room).unwrap();
@@ -301,10 +301,10 @@ fn a_clock_that_stops_says_when_and_why() {
     let scenario = demo::loaded("heron.toml", &settings);
     // Thick air brakes: from the thirtieth hour on the swing dies.
     let calm = scenario.season.as_ref().unwrap().year.hours(1);
-    let moments: Vec<Moment> = calm[..60]
+    let moments: Vec<WeatherMoment> = calm[..60]
         .iter()
         .enumerate()
-        .map(|(hour, moment)| Moment { pressure_pa: if hour < 30 { 100_000.0 } else { 110_000.0 }, ..*moment })
+        .map(|(hour, moment)| WeatherMoment { pressure_pa: if hour < 30 { 100_000.0 } else { 110_000.0 }, ..*moment })
         .collect();
     let found = through(&scenario, &moments);
     let stopped = found.stopped.as_ref().unwrap();

@@ -10,7 +10,7 @@ use beatwright::numerics::indices::{Block, sobol_indices};
 use beatwright::numerics::intervals::{quantile, quantile_bounds, samples_for_upper_end, wilson};
 use beatwright::numerics::points::{drawn_below, plain, scrambled};
 use beatwright::study::spread::copy::built_copy;
-use beatwright::study::spread::inputs::{Making, Part, PrinterQuantity, inputs};
+use beatwright::study::spread::inputs::{Making, PrinterQuantity, VaryingPart, inputs};
 use beatwright::study::spread::plan::{Draw, drawn_values, place};
 use beatwright::study::spread::{NoSpread, Run};
 use serde_json::Value;
@@ -158,10 +158,10 @@ fn exact_spreads_are_two_standard_deviations_of_a_cut_normal() {
     assert_eq!(
         names,
         [
-            (PrinterQuantity::Growth, Part::Wheel),
-            (PrinterQuantity::Growth, Part::Pallets),
-            (PrinterQuantity::BeadRadius, Part::Both),
-            (PrinterQuantity::CentreDistanceError, Part::Both)
+            (PrinterQuantity::Growth, VaryingPart::Wheel),
+            (PrinterQuantity::Growth, VaryingPart::Pallets),
+            (PrinterQuantity::BeadRadius, VaryingPart::Both),
+            (PrinterQuantity::CentreDistanceError, VaryingPart::Both)
         ]
     );
     let (phi2, phi3) = (0.977_249_868_051_821, 0.998_650_101_968_370);

@@ -123,7 +123,7 @@ pub struct MadeOf {
 
 /// The frame that holds the arbors apart.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Frame {
+pub struct FrameMaterial {
     /// Material.
     pub material: MaterialRef,
     /// Direction of the arbors' line in it.

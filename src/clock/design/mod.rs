@@ -54,7 +54,7 @@ pub struct PendulumClock<S> {
     /// The printer that makes wheel and pallets, and their assembly.
     pub printer: Printer,
     /// Frame between the arbors; `None` where the scenario does not say: it then keeps its size.
-    pub frame: Option<Frame>,
+    pub frame: Option<FrameMaterial>,
     /// Material of the pallets; `None` likewise.
     pub pallets: Option<MadeOf>,
     /// Under which conditions the sizes of the parts hold.

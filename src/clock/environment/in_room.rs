@@ -2,7 +2,7 @@
 
 use crate::clock::design::{AsMade, Conditions, Design, DriveDesign, PendulumClock, PendulumDesign, Place};
 
-use super::expansion::{ArborStrain, EscapementStrain, Group, TrainStrain, escapement, pendulum, train};
+use super::expansion::{ArborStrain, EscapementStrain, RoomGroup, TrainStrain, escapement, pendulum, train};
 
 /// A clock in its room: every part as large and as heavy as the air makes it. This is what is built and asked.
 ///
@@ -125,7 +125,7 @@ impl InRoom {
 
     /// The same as if only `group` were moved by heat and damp; all else keeps its size.
     #[must_use]
-    pub fn moved_to_by(&self, now: &Conditions, group: Group) -> Self {
+    pub fn moved_to_by(&self, now: &Conditions, group: RoomGroup) -> Self {
         group.alone_in(self).moved_to(now)
     }
 }

@@ -22,7 +22,7 @@ pub const SECONDS_PER_HOUR: f64 = 3600.0;
 
 /// The air of the room at one time.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Moment {
+pub struct WeatherMoment {
     /// Time since the beginning, s.
     pub time_s: f64,
     /// Temperature, degrees Celsius.
@@ -91,11 +91,11 @@ impl Year {
     ///
     /// The middle of the named day is warmest or most humid.
     #[must_use]
-    pub fn at(&self, time_s: f64) -> Moment {
+    pub fn at(&self, time_s: f64) -> WeatherMoment {
         let days = time_s / SECONDS_PER_DAY;
         let yearly = |day: u32| (TAU * (days - (f64::from(day) - 0.5)) / DAYS_PER_YEAR).cos();
         let daily = (TAU * (days - WARMEST_HOUR / 24.0)).cos();
-        Moment {
+        WeatherMoment {
             time_s,
             temperature_c: self.temperature_c
                 + self.temperature_yearly_k * yearly(self.warmest_day)
@@ -108,7 +108,7 @@ impl Year {
 
     /// Every hour of so many years, first and last included.
     #[must_use]
-    pub fn hours(&self, years: u32) -> Vec<Moment> {
+    pub fn hours(&self, years: u32) -> Vec<WeatherMoment> {
         (0..=years * HOURS_PER_YEAR).map(|hour| self.at(f64::from(hour) * SECONDS_PER_HOUR)).collect()
     }
 }
@@ -131,7 +131,7 @@ pub struct SeasonPlan {
 impl Place {
     /// The same place in the air of a moment.
     #[must_use]
-    pub fn in_air_of(&self, moment: &Moment) -> Self {
+    pub fn in_air_of(&self, moment: &WeatherMoment) -> Self {
         Self {
             gravity: self.gravity,
             temperature_c: moment.temperature_c,
@@ -145,7 +145,7 @@ impl Place {
 ///
 /// # Errors
 /// [`PlaceError`] names the quantity.
-pub fn check_air(place: &Place, moment: &Moment) -> Result<(), PlaceError> {
+pub fn check_air(place: &Place, moment: &WeatherMoment) -> Result<(), PlaceError> {
     air_at(&place.in_air_of(moment)).map(|_| ())
 }
 

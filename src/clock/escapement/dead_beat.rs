@@ -3,7 +3,7 @@
 use crate::clock::design::{DeadBeat, PalletPlan};
 use crate::clock::side::{PerPallet, Side};
 
-use super::face::{Action, Face, pallet_outline, rest};
+use super::face::{Face, PosedPallet, pallet_outline, rest};
 use super::layout::{Layout, positive};
 use super::teeth::{Tip, tooth};
 use super::{EscapementOutlines, FamilyError, overlap as clearance};
@@ -40,7 +40,13 @@ pub fn dead_beat(design: &DeadBeat) -> Result<EscapementOutlines, FamilyError> {
 }
 
 /// One pallet, with poses from the deepest lock to the release.
-fn action(layout: &Layout, plan: &PalletPlan, lock_rad: f64, pallet: Side, tip: &Tip) -> Result<Action, FamilyError> {
+fn action(
+    layout: &Layout,
+    plan: &PalletPlan,
+    lock_rad: f64,
+    pallet: Side,
+    tip: &Tip,
+) -> Result<PosedPallet, FamilyError> {
     let away = pallet.away();
     let release_rad = 0.5 * (plan.lift_rad + lock_rad);
     let unlock_rad = 0.5 * (plan.lift_rad - lock_rad);
@@ -51,5 +57,5 @@ fn action(layout: &Layout, plan: &PalletPlan, lock_rad: f64, pallet: Side, tip: 
     let mut poses = rest(pallet, -away * unlock_rad, plan.face_length_rad, land_phi_rad);
     poses.extend(Face { pallet, lead, release }.slide(layout, tip, land_phi_rad, leave_phi_rad)?);
     let outline = pallet_outline(layout, pallet, lead, release, plan.face_length_rad)?;
-    Ok(Action { pallet, outline, poses })
+    Ok(PosedPallet { pallet, outline, poses })
 }

@@ -22,7 +22,7 @@ pub(super) struct Pose {
 
 /// A pallet's outline at `theta = 0`, and poses all along its action.
 #[derive(Debug, Clone)]
-pub(super) struct Action {
+pub(super) struct PosedPallet {
     pub pallet: Side,
     pub outline: Outline,
     pub poses: Vec<Pose>,

@@ -3,7 +3,7 @@
 use crate::clock::side::{PerPallet, Side};
 use crate::geometry::Point;
 
-use super::face::{Action, Pose};
+use super::face::{Pose, PosedPallet};
 use super::layout::Layout;
 use super::teeth::{Shank, Tooth};
 use super::{EscapementOutlines, FamilyError};
@@ -24,7 +24,7 @@ const TEETH_NEAR: i32 = 2;
 pub(super) fn outlines_of(
     layout: &Layout,
     tooth: Tooth,
-    actions: PerPallet<Action>,
+    actions: PerPallet<PosedPallet>,
 ) -> Result<EscapementOutlines, FamilyError> {
     if let Some(shank) = &tooth.shank {
         for action in actions.values() {
@@ -49,7 +49,7 @@ pub(super) fn outlines_of(
 }
 
 /// Checks a pallet against the root and against the front of the tooth that it holds.
-fn check_held_tooth(layout: &Layout, shank: &Shank, action: &Action) -> Result<(), FamilyError> {
+fn check_held_tooth(layout: &Layout, shank: &Shank, action: &PosedPallet) -> Result<(), FamilyError> {
     let pallet = action.pallet;
     let shape_m = action.outline.polyline(SAGITTA_M);
     let (mut reach_m, mut least_rad) = (0.0_f64, 0.0_f64);

@@ -5,7 +5,7 @@ use crate::clock::side::{PerPallet, Side};
 use crate::geometry::{Outline, Point};
 use crate::numerics::root::solve_bracketed;
 
-use super::face::{Action, Pose, STEPS, rest_angles};
+use super::face::{Pose, PosedPallet, STEPS, rest_angles};
 use super::layout::{Layout, positive};
 use super::teeth::{Tooth, rising};
 use super::{EscapementOutlines, FamilyError, overlap as clearance};
@@ -148,7 +148,7 @@ impl Pinned {
     }
 
     /// One pallet, with poses from the deepest lock to the release.
-    fn action(&self, pallet: Side, swing_rad: f64) -> Result<Action, FamilyError> {
+    fn action(&self, pallet: Side, swing_rad: f64) -> Result<PosedPallet, FamilyError> {
         let none = FamilyError::NoEndFace { diameter_m: 2.0 * self.pin_m };
         let away = pallet.away();
         let (pin, unlock_rad) = (self.pin(pallet), self.unlock_rad(pallet).ok_or(none)?);
@@ -161,7 +161,7 @@ impl Pinned {
                 Ok(Pose { theta_rad, phi_rad })
             })
             .collect::<Result<_, FamilyError>>()?;
-        Ok(Action { pallet, outline: Outline::circle(pin, self.pin_m)?, poses })
+        Ok(PosedPallet { pallet, outline: Outline::circle(pin, self.pin_m)?, poses })
     }
 }
 

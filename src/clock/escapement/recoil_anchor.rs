@@ -4,7 +4,7 @@ use crate::clock::design::{PalletPlan, RecoilAnchor};
 use crate::clock::side::{PerPallet, Side};
 use crate::geometry::Point;
 
-use super::face::{Action, Face, pallet_outline};
+use super::face::{Face, PosedPallet, pallet_outline};
 use super::layout::Layout;
 use super::teeth::{Tip, tooth};
 use super::{EscapementOutlines, FamilyError, overlap as clearance};
@@ -30,7 +30,7 @@ pub fn recoil_anchor(design: &RecoilAnchor) -> Result<EscapementOutlines, Family
 }
 
 /// One pallet, with poses from the deepest recoil to the release.
-fn action(layout: &Layout, plan: &PalletPlan, pallet: Side, tip: &Tip) -> Result<Action, FamilyError> {
+fn action(layout: &Layout, plan: &PalletPlan, pallet: Side, tip: &Tip) -> Result<PosedPallet, FamilyError> {
     let away = pallet.away();
     let half_lift_rad = 0.5 * plan.lift_rad;
     let (land_phi_rad, leave_phi_rad) = layout.places(pallet);
@@ -53,7 +53,7 @@ fn action(layout: &Layout, plan: &PalletPlan, pallet: Side, tip: &Tip) -> Result
     let mut poses = face.slide(layout, tip, end_phi_rad, land_phi_rad)?;
     poses.extend(face.slide(layout, tip, land_phi_rad, leave_phi_rad)?);
     let outline = pallet_outline(layout, pallet, lead, release, 0.0)?;
-    Ok(Action { pallet, outline, poses })
+    Ok(PosedPallet { pallet, outline, poses })
 }
 
 /// Unit vector from the face that ends at `release` to the centre `landing` of a disc that it touches; the disc lies to the right

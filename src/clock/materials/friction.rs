@@ -1,6 +1,6 @@
 //! Sliding friction of pairs of materials.
 
-use super::Source;
+use super::ValueSource;
 use super::known::Known;
 use super::sources::{BEARING, CONTACT_PRINTED, CONTACT_RANGES, CONTACT_RECALLED, CONTACT_TABLE};
 
@@ -13,7 +13,7 @@ pub struct FrictionPair {
     pub sliding: Known,
 }
 
-const fn pair(name: &'static str, sliding: f64, spread: f64, source: &'static Source) -> FrictionPair {
+const fn pair(name: &'static str, sliding: f64, spread: f64, source: &'static ValueSource) -> FrictionPair {
     FrictionPair { name, sliding: Known::new(sliding, spread, source) }
 }
 

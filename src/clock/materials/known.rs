@@ -14,7 +14,7 @@ pub enum Status {
 
 /// Where values come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Source {
+pub struct ValueSource {
     /// How far it has been looked at.
     pub status: Status,
     /// The text, or what the value is typical of.
@@ -29,13 +29,13 @@ pub struct Known {
     /// Half the range within which pieces commonly lie.
     pub spread: f64,
     /// Its source.
-    pub source: &'static Source,
+    pub source: &'static ValueSource,
 }
 
 impl Known {
     /// A value.
     #[must_use]
-    pub const fn new(value: f64, spread: f64, source: &'static Source) -> Self {
+    pub const fn new(value: f64, spread: f64, source: &'static ValueSource) -> Self {
         Self { value, spread, source }
     }
 

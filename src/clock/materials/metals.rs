@@ -4,7 +4,7 @@ use super::known::{Known, KnownByGrain};
 use super::sources::{
     ELASTICITY, EXPANSION_20_C, EXPANSION_RECALLED, EXPANSION_TABLES, FILL, HANDBOOK, SILICA, UNIDIRECTIONAL,
 };
-use super::{Material, Source, Water};
+use super::{Material, ValueSource, Water};
 
 const PPM: f64 = 1e-6;
 
@@ -13,7 +13,7 @@ const fn metal(
     name: &'static str,
     density_kg_m3: f64,
     youngs_modulus_gpa: f64,
-    expansion: (f64, f64, &'static Source),
+    expansion: (f64, f64, &'static ValueSource),
 ) -> Material {
     Material {
         name,

@@ -9,7 +9,7 @@ mod sources;
 mod woods;
 
 pub use friction::{FRICTION_PAIRS, FrictionPair, friction_pair_named};
-pub use known::{Known, KnownByGrain, Source, Status};
+pub use known::{Known, KnownByGrain, Status, ValueSource};
 pub use moisture::moisture_content;
 pub use woods::dimension_coefficient;
 

@@ -2,14 +2,14 @@
 
 use super::known::{Known, KnownByGrain};
 use super::sources::{EXPANSION_TABLES, PLA_EXPANSION, PRINTED, PRINTED_NYLON, PRINTED_PLASTIC, SWELLING_PLASTIC};
-use super::{Material, Source, Water};
+use super::{Material, ValueSource, Water};
 
 /// Expansion in ppm/K and growth from dry to wet air in percent, each with its spread.
 const fn plastic(
     name: &'static str,
     density_kg_m3: f64,
     youngs_modulus_gpa: f64,
-    expansion: (f64, f64, &'static Source),
+    expansion: (f64, f64, &'static ValueSource),
     humid_percent: (f64, f64),
 ) -> Material {
     Material {

@@ -1,67 +1,68 @@
 //! Where the values of the materials come from.
 
-use super::known::{Source, Status};
+use super::known::{Status, ValueSource};
 
-const fn seen(text: &'static str) -> Source {
-    Source { status: Status::Seen, text }
+const fn seen(text: &'static str) -> ValueSource {
+    ValueSource { status: Status::Seen, text }
 }
 
-const fn recalled(text: &'static str) -> Source {
-    Source { status: Status::FromMemory, text }
+const fn recalled(text: &'static str) -> ValueSource {
+    ValueSource { status: Status::FromMemory, text }
 }
 
-pub(super) const HANDBOOK: Source = recalled("at room temperature, as handbooks give it");
-pub(super) const WOOD_PIECE: Source = recalled(
+pub(super) const HANDBOOK: ValueSource = recalled("at room temperature, as handbooks give it");
+pub(super) const WOOD_PIECE: ValueSource = recalled(
     "at 12 % moisture; single boards differ (the Wood Handbook, Table 5-3, has the means of the species; not checked)",
 );
-pub(super) const PRINTED: Source = recalled("of a solid print; less with sparse infill");
-pub(super) const FILL: Source = recalled("solid density times a packing of 0.6");
+pub(super) const PRINTED: ValueSource = recalled("of a solid print; less with sparse infill");
+pub(super) const FILL: ValueSource = recalled("solid density times a packing of 0.6");
 
-pub(super) const EXPANSION_20_C: Source = seen("encyclopedia table of linear expansion at 20 degC");
-pub(super) const EXPANSION_TABLES: Source =
+pub(super) const EXPANSION_20_C: ValueSource = seen("encyclopedia table of linear expansion at 20 degC");
+pub(super) const EXPANSION_TABLES: ValueSource =
     seen("two public engineering tables of linear expansion (tigerquesttech, engineeringtoolbox), their range");
-pub(super) const EXPANSION_RECALLED: Source = recalled("linear expansion at room temperature");
-pub(super) const SILICA: Source = seen("refractiveindex.info database, quoting the Crystran handbook, 300 K");
-pub(super) const UNIDIRECTIONAL: Source =
+pub(super) const EXPANSION_RECALLED: ValueSource = recalled("linear expansion at room temperature");
+pub(super) const SILICA: ValueSource = seen("refractiveindex.info database, quoting the Crystran handbook, 300 K");
+pub(super) const UNIDIRECTIONAL: ValueSource =
     recalled("unidirectional rod along its fibres; depends on the lay-up: measure yours");
-pub(super) const PRINTED_PLASTIC: Source = recalled("of the solid plastic; prints differ along and across the bead");
-pub(super) const PLA_EXPANSION: Source = recalled("one filament's data sheet gives 41 ppm/K");
-pub(super) const PRINTED_NYLON: Source =
+pub(super) const PRINTED_PLASTIC: ValueSource =
+    recalled("of the solid plastic; prints differ along and across the bead");
+pub(super) const PLA_EXPANSION: ValueSource = recalled("one filament's data sheet gives 41 ppm/K");
+pub(super) const PRINTED_NYLON: ValueSource =
     seen("Faust et al., Polymers 2021, 13, 3637 (abstract): 114 to 175 ppm/K printed without fibres");
-pub(super) const SWELLING_PLASTIC: Source =
+pub(super) const SWELLING_PLASTIC: ValueSource =
     recalled("water taken up at saturation times the swelling per share of water; kinds and prints differ");
-pub(super) const ELASTICITY: Source = recalled("change of Young's modulus near room temperature");
+pub(super) const ELASTICITY: ValueSource = recalled("change of Young's modulus near room temperature");
 
-pub(super) const WOOD_ALONG: Source = recalled(
+pub(super) const WOOD_ALONG: ValueSource = recalled(
     "3.1 to 4.5 ppm/K for all species (Wood Handbook FPL-GTR-190 (2010), chapter 4; only its 3.5 for Douglas-fir was \
         checked)",
 );
-pub(super) const WOOD_ACROSS: Source = recalled(
+pub(super) const WOOD_ACROSS: ValueSource = recalled(
     "32.4 G + 9.9 radial, 32.4 G + 18.4 tangential, in ppm/K, of oven-dry wood of specific gravity G (Wood Handbook \
         FPL-GTR-190 (2010), chapter 4; not checked)",
 );
-pub(super) const DIMENSION: Source =
+pub(super) const DIMENSION: ValueSource =
     seen("Wood Handbook FPL-GTR-190 (2010), Table 13-5: dimensional change coefficients from 6 to 14 % moisture");
-pub(super) const SHRINKAGE: Source = Source {
+pub(super) const SHRINKAGE: ValueSource = ValueSource {
     status: Status::Derived,
     text: "Wood Handbook FPL-GTR-190 (2010), Table 4-3 (total shrinkage; not checked), converted to a coefficient by \
            C = (S/3000)/(1 - (S/100)(20/30))",
 };
-pub(super) const WOOD_LENGTHWISE: Source =
+pub(super) const WOOD_LENGTHWISE: ValueSource =
     seen("awc.org: 0.1 to 0.2 % along the grain from green to dry, here over 30 % of moisture");
-pub(super) const PLYWOOD_SHEET: Source =
+pub(super) const PLYWOOD_SHEET: ValueSource =
     recalled("in the plane of the sheet, whatever the direction of the face grain");
 
-pub(super) const CONTACT_TABLE: Source = seen(
+pub(super) const CONTACT_TABLE: ValueSource = seen(
     "physics course, appendix of friction coefficients, ecampusontario.pressbooks.pub/physicsfundamentals; greased and \
      oiled pairs by its static column",
 );
-pub(super) const CONTACT_RANGES: Source = seen(
+pub(super) const CONTACT_RANGES: ValueSource = seen(
     "Lust, CDA3000 Engineering Guide, Table 7.21, sliding: steel on plastic 0.18 to 0.35, on wood 0.30 to 0.60, on steel greased 0.04 to \
           0.25; wood on wood 0.30 to 0.50",
 );
-pub(super) const CONTACT_PRINTED: Source = recalled("dry prints, run in; between 0.2 and 0.6 have been reported");
-pub(super) const CONTACT_RECALLED: Source = recalled("sliding friction, clean parts at low speed");
-pub(super) const BEARING: Source = seen(
+pub(super) const CONTACT_PRINTED: ValueSource = recalled("dry prints, run in; between 0.2 and 0.6 have been reported");
+pub(super) const CONTACT_RECALLED: ValueSource = recalled("sliding friction, clean parts at low speed");
+pub(super) const BEARING: ValueSource = seen(
     "SKF, Rolling bearings, Table 1: open, oiled deep groove bearings under their usual load; more under a clock's",
 );

@@ -2,7 +2,7 @@
 
 use super::known::{Known, KnownByGrain};
 use super::sources::{DIMENSION, PLYWOOD_SHEET, SHRINKAGE, WOOD_ACROSS, WOOD_ALONG, WOOD_LENGTHWISE, WOOD_PIECE};
-use super::{Material, Source, Water};
+use super::{Material, ValueSource, Water};
 
 /// Share by which the across-grain swelling of single boards differs.
 const BOARD: f64 = 0.15;
@@ -16,7 +16,7 @@ const fn wood(
     species: &'static str,
     (density_kg_m3, youngs_modulus_gpa, gravity): (f64, f64, f64),
     (radial, tangential): (f64, f64),
-    source: &'static Source,
+    source: &'static ValueSource,
 ) -> Material {
     Material {
         name,

@@ -4,7 +4,7 @@ use crate::clock::design::{Motor, Supply};
 
 /// Draw of a clock.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Draw {
+pub struct CurrentDraw {
     /// Share of the time for which a step is powered, 0 to 1.
     pub powered_share: f64,
     /// Mean current, A.
@@ -22,10 +22,10 @@ pub struct Draw {
 /// Mean current = pulse current times the powered share, plus the standing current; a battery lasts its charge over that.
 /// Self-discharge and the voltage at which the motor gives up are left out.
 #[must_use]
-pub fn draw(motor: &Motor, supply: &Supply, pulse_rate_hz: f64) -> Draw {
+pub fn draw(motor: &Motor, supply: &Supply, pulse_rate_hz: f64) -> CurrentDraw {
     let powered_share = (motor.pulse_s * pulse_rate_hz).clamp(0.0, 1.0);
     let mean_current_a = supply.pulse_current_a * powered_share + supply.standing_current_a;
-    Draw {
+    CurrentDraw {
         powered_share,
         mean_current_a,
         mean_power_w: supply.voltage_v * mean_current_a,

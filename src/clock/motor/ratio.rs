@@ -162,7 +162,7 @@ pub fn nearest_exact_trains(clock: &MotorClock, ratio: &PulseRatio) -> Vec<Exact
     }
     let Ok(wanted) = times(ratio.pulses_per_hour, steps_per_output_turn.recip()) else { return Vec::new() };
     let counts: Vec<u32> = pairs.iter().flat_map(|&(wheel, pinion)| [wheel, pinion]).collect();
-    let mut search = Search { own: &counts, wanted, tried: 0, found: Vec::new(), counts: counts.clone() };
+    let mut search = RatioSearch { own: &counts, wanted, tried: 0, found: Vec::new(), counts: counts.clone() };
     for changed in 1..=LARGEST_CHANGE {
         search.vary(0, changed);
         if !search.found.is_empty() || search.tried >= MOST_TRIED {
@@ -182,7 +182,7 @@ pub fn exact_divider(clock: &MotorClock, ratio: &PulseRatio) -> Option<u128> {
 }
 
 /// Looks through tooth counts in the order of their distance from the clock's own.
-struct Search<'c> {
+struct RatioSearch<'c> {
     own: &'c [u32],
     /// Product of wheels over pinions.
     wanted: Ratio<u128>,
@@ -191,7 +191,7 @@ struct Search<'c> {
     counts: Vec<u32>,
 }
 
-impl Search<'_> {
+impl RatioSearch<'_> {
     /// Varies the counts from `index` on by `left` in all.
     fn vary(&mut self, index: usize, left: u32) {
         if self.tried >= MOST_TRIED || self.found.len() >= MOST_TOLD {

@@ -12,7 +12,7 @@ const SAGITTA_M: f64 = 1e-6;
 
 /// Group of parts that is scaled together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Group {
+pub enum PartGroup {
     /// Wheels of the train.
     Wheels,
     /// Escape wheel and pallets.
@@ -25,7 +25,7 @@ pub enum Group {
     Frame,
 }
 
-impl Group {
+impl PartGroup {
     /// Keys of `[scale]` that keep the group from going with `all`.
     #[must_use]
     pub const fn keys(self) -> &'static [&'static str] {
@@ -41,7 +41,7 @@ impl Group {
 
 /// A part that is made.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Part {
+pub enum MadePart {
     /// The wheel of an arbor of the train, by the arbor's name.
     Wheel(String),
     /// Escape wheel.
@@ -62,9 +62,9 @@ pub enum Part {
 #[derive(Debug, Clone, PartialEq)]
 pub struct PartSize {
     /// Which part.
-    pub part: Part,
+    pub part: MadePart,
     /// With what it is scaled.
-    pub group: Group,
+    pub group: PartGroup,
     /// What it covers of the bed, lying flat.
     pub footprint: Footprint,
     /// Its height there, m, where it is known.
@@ -81,27 +81,27 @@ pub struct PartSize {
 pub fn part_sizes(in_room: &InRoom) -> Vec<PartSize> {
     let outlines = drawn_outlines(&in_room.escapement).ok().flatten();
     let mut parts = Vec::new();
-    let mut add = |part: Part, group, footprint, height_m| {
-        parts.push(PartSize { part, group, footprint, height_m, in_one_piece: group != Group::Frame });
+    let mut add = |part: MadePart, group, footprint, height_m| {
+        parts.push(PartSize { part, group, footprint, height_m, in_one_piece: group != PartGroup::Frame });
     };
     for arbor in in_room.train.iter().flat_map(|train| &train.arbors) {
         if let (Some(teeth), Some(module_m)) = (arbor.wheel_teeth, arbor.module_m) {
             let diameter_m = module_m * (f64::from(teeth) + 2.0);
-            add(Part::Wheel(arbor.name.clone()), Group::Wheels, Footprint::Round(diameter_m), None);
+            add(MadePart::Wheel(arbor.name.clone()), PartGroup::Wheels, Footprint::Round(diameter_m), None);
         }
     }
     if let Some(outlines) = &outlines {
         let diameter_m = 2.0 * outlines.tooth.farthest_m(Point::zeros());
         let thickness_m = in_room.escape_wheel.as_ref().map(|body| body.thickness_m);
-        add(Part::EscapeWheel, Group::Escapement, Footprint::Round(diameter_m), thickness_m);
+        add(MadePart::EscapeWheel, PartGroup::Escapement, Footprint::Round(diameter_m), thickness_m);
         let (width_m, depth_m) = pallets_m(outlines);
-        add(Part::Pallets, Group::Escapement, Footprint::Rectangle(width_m, depth_m), None);
+        add(MadePart::Pallets, PartGroup::Escapement, Footprint::Rectangle(width_m, depth_m), None);
     }
     if let Some(DriveDesign::Weight(drive)) = &in_room.drive {
         let wound_m = drive.drum_turns.map(|turns| turns * drive.cord_diameter_m);
-        add(Part::Drum, Group::Drum, Footprint::Round(drive.drum_diameter_m), wound_m);
+        add(MadePart::Drum, PartGroup::Drum, Footprint::Round(drive.drum_diameter_m), wound_m);
         if let Some(pulley) = drive.pulley {
-            add(Part::Pulley, Group::Drum, Footprint::Round(pulley.diameter_m), None);
+            add(MadePart::Pulley, PartGroup::Drum, Footprint::Round(pulley.diameter_m), None);
         }
     }
     if let PendulumDesign::Parts(pendulum) = &in_room.pendulum {
@@ -112,10 +112,10 @@ pub fn part_sizes(in_room: &InRoom) -> Vec<PartSize> {
             BobShape::Cylinder { diameter_m, height_m } => (diameter_m, height_m),
             BobShape::Sphere { diameter_m } => (diameter_m, diameter_m),
         };
-        add(Part::Bob, Group::Pendulum, Footprint::Round(diameter_m), Some(height_m));
+        add(MadePart::Bob, PartGroup::Pendulum, Footprint::Round(diameter_m), Some(height_m));
     }
     if let Some((width_m, depth_m)) = in_room.train.as_ref().and_then(|train| frame_m(train, outlines.as_ref())) {
-        add(Part::Frame, Group::Frame, Footprint::Rectangle(width_m, depth_m), None);
+        add(MadePart::Frame, PartGroup::Frame, Footprint::Rectangle(width_m, depth_m), None);
     }
     parts
 }

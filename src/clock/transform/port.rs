@@ -1,7 +1,7 @@
 //! The clock in other materials.
 
 use crate::clock::design::{
-    Design, DriveDesign, EscapementDesign, Frame, Grain, MadeOf, MaterialRef, Moisture, PendulumDesign,
+    Design, DriveDesign, EscapementDesign, FrameMaterial, Grain, MadeOf, MaterialRef, Moisture, PendulumDesign,
 };
 use crate::clock::materials::friction_pair_named;
 
@@ -64,7 +64,7 @@ pub fn ported(design: &Design, port: &Port) -> Result<Design, PortError> {
     }
     if let Some(material) = &port.frame {
         let grain = ported.frame.as_ref().map_or(Grain::default(), |frame| frame.grain);
-        ported.frame = Some(Frame { material: material.clone(), grain });
+        ported.frame = Some(FrameMaterial { material: material.clone(), grain });
     }
     if let (Some(material), PendulumDesign::Parts(parts)) = (&port.pendulum_rod, &mut ported.pendulum) {
         parts.rod.material = material.clone();

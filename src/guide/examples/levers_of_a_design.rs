@@ -12,7 +12,7 @@ use beatwright::clock::design::{DriveDesign, PendulumDesign, WeightDrive};
 use beatwright::report::prediction::by_key::{Answers, Number};
 use beatwright::scenario::{self, NO_OVERRIDES};
 use beatwright::study::jobs::Unwatched;
-use beatwright::study::levers::answers::Answer;
+use beatwright::study::levers::answers::LeverAnswer;
 use beatwright::study::levers::steps::SteppedQuantity;
 use beatwright::study::levers::{DesignQuantity, Levers, StepEffect, levers_of};
 use beatwright::study::map::{Map, Outcome, Role, Sweep, map_of};
@@ -83,18 +83,18 @@ fn with_bob(design: &Design, mass_kg: f64) -> Result<Design, String> {
 
 fn print_levers(found: &Levers) {
     println!("{:<22}{:>12}{:>15}{:>17}{:>12}", "one step up", "step", "rate, s/day", "least weight, g", "run, days");
-    for lever in found.ranked(Answer::Least) {
+    for lever in found.ranked(LeverAnswer::Least) {
         let StepEffect { change, .. } = &lever.up;
-        let shown = |answer: Answer, per_unit: f64| {
+        let shown = |answer: LeverAnswer, per_unit: f64| {
             change[answer.index()].map_or_else(|| "-".to_owned(), |change| format!("{:+.3}", change / per_unit))
         };
         println!(
             "{:<22}{:>12}{:>15}{:>17}{:>12}",
             lever.quantity.path,
             lever.quantity.step_text,
-            shown(Answer::Rate, 1.0),
-            shown(Answer::Least, 1e-3),
-            shown(Answer::RunTime, SECONDS_PER_DAY),
+            shown(LeverAnswer::Rate, 1.0),
+            shown(LeverAnswer::Least, 1e-3),
+            shown(LeverAnswer::RunTime, SECONDS_PER_DAY),
         );
     }
 }

@@ -1,7 +1,7 @@
 //! Where a label goes: near what it names, clear of other labels and, as far as may be, of the lines.
 
 use super::look::{Colour, LINE_MM, TEXT_MM};
-use super::sheet::{Anchor, At, Frame, Text};
+use super::sheet::{Anchor, At, PlotFrame, Text};
 
 /// A label that finds its own place.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,7 +15,7 @@ pub struct Label {
     /// Direction in which it had best lie: right and down positive.
     pub towards: (f64, f64),
     /// The area that it must not leave.
-    pub within: Frame,
+    pub within: PlotFrame,
     /// Whether a fine line leads from it to what it names when it lies far off.
     pub leader: bool,
 }
@@ -32,8 +32,8 @@ const LEADER_FROM_MM: f64 = 1.8;
 /// Lines of text at their best place, and the leader's two ends. Adds the place to `taken`.
 pub(in crate::report) fn placed(
     label: &Label,
-    page: &Frame,
-    taken: &mut Vec<Frame>,
+    page: &PlotFrame,
+    taken: &mut Vec<PlotFrame>,
     inked: &[At],
 ) -> (Vec<Text>, Option<(At, At)>) {
     let lines: Vec<Text> = label
@@ -50,7 +50,7 @@ pub(in crate::report) fn placed(
         .collect();
     let width = lines.iter().map(|line| line.frame().width()).fold(0.0, f64::max);
     let height = TEXT_MM + LINE_MM * (lines.len().max(1) - 1) as f64;
-    let bounds = Frame {
+    let bounds = PlotFrame {
         left: label.within.left.max(page.left),
         top: label.within.top.max(page.top),
         right: label.within.right.min(page.right),
@@ -82,7 +82,13 @@ pub(in crate::report) fn placed(
     (texts, leader)
 }
 
-fn best_frame(label: &Label, size: (f64, f64), bounds: &Frame, taken: &[Frame], inked: &[At]) -> (Frame, f64) {
+fn best_frame(
+    label: &Label,
+    size: (f64, f64),
+    bounds: &PlotFrame,
+    taken: &[PlotFrame],
+    inked: &[At],
+) -> (PlotFrame, f64) {
     let (width, height) = size;
     let preferred = label.towards.1.atan2(label.towards.0);
     let reach = 22.0 + width;
@@ -91,7 +97,7 @@ fn best_frame(label: &Label, size: (f64, f64), bounds: &Frame, taken: &[Frame], 
         .copied()
         .filter(|at| (at.0 - label.at.0).abs() < reach && (at.1 - label.at.1).abs() < reach)
         .collect();
-    let mut best: Option<(f64, Frame, f64)> = None;
+    let mut best: Option<(f64, PlotFrame, f64)> = None;
     for gap in GAPS_MM {
         for step in 0..DIRECTIONS {
             let turn = std::f64::consts::TAU * step as f64 / DIRECTIONS as f64;
@@ -100,7 +106,7 @@ fn best_frame(label: &Label, size: (f64, f64), bounds: &Frame, taken: &[Frame], 
                 label.at.0 + cosine * gap + 0.5 * width * snapped(cosine),
                 label.at.1 + sine * gap + 0.5 * height * snapped(sine),
             );
-            let mut frame = Frame {
+            let mut frame = PlotFrame {
                 left: centre.0 - 0.5 * width,
                 top: centre.1 - 0.5 * height,
                 right: centre.0 + 0.5 * width,
@@ -111,7 +117,7 @@ fn best_frame(label: &Label, size: (f64, f64), bounds: &Frame, taken: &[Frame], 
                 (bounds.left - frame.left).max(0.0) - (frame.right - bounds.right).max(0.0),
                 (bounds.top - frame.top).max(0.0) - (frame.bottom - bounds.bottom).max(0.0),
             );
-            frame = Frame {
+            frame = PlotFrame {
                 left: frame.left + slide.0,
                 right: frame.right + slide.0,
                 top: frame.top + slide.1,
@@ -134,7 +140,7 @@ fn best_frame(label: &Label, size: (f64, f64), bounds: &Frame, taken: &[Frame], 
         }
     }
     best.map_or(
-        (Frame { left: label.at.0, top: label.at.1, right: label.at.0 + width, bottom: label.at.1 + height }, 0.0),
+        (PlotFrame { left: label.at.0, top: label.at.1, right: label.at.0 + width, bottom: label.at.1 + height }, 0.0),
         |(_, frame, gap)| (frame, gap),
     )
 }
@@ -145,7 +151,7 @@ fn snapped(component: f64) -> f64 {
 }
 
 /// Share of the smaller frame's area that both cover, 0 where they are apart.
-fn overlap(a: &Frame, b: &Frame) -> f64 {
+fn overlap(a: &PlotFrame, b: &PlotFrame) -> f64 {
     let width = a.right.min(b.right) - a.left.max(b.left);
     let height = a.bottom.min(b.bottom) - a.top.max(b.top);
     if width <= 0.0 || height <= 0.0 {
@@ -155,11 +161,11 @@ fn overlap(a: &Frame, b: &Frame) -> f64 {
     0.2 + width * height / smaller
 }
 
-fn nearest_on(frame: &Frame, at: At) -> At {
+fn nearest_on(frame: &PlotFrame, at: At) -> At {
     (at.0.clamp(frame.left, frame.right), at.1.clamp(frame.top, frame.bottom))
 }
 
-fn crosses(from: At, to: At, frame: &Frame) -> bool {
+fn crosses(from: At, to: At, frame: &PlotFrame) -> bool {
     (0..=16).any(|step| {
         let share = f64::from(step) / 16.0;
         frame.holds((from.0 + share * (to.0 - from.0), from.1 + share * (to.1 - from.1)))

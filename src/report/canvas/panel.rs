@@ -1,11 +1,11 @@
 //! A plot area with its two axes.
 
 use super::look::{GRID, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, TEXT_MM, WIDTH_MM, fixed, text_width_mm};
-use super::sheet::{Anchor, At, Frame, Sheet};
+use super::sheet::{Anchor, At, PlotFrame, Sheet};
 
 /// A linear axis.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Axis {
+pub struct PanelAxis {
     low: f64,
     high: f64,
     step: f64,
@@ -14,7 +14,7 @@ pub struct Axis {
     named: Vec<(f64, String)>,
 }
 
-impl Axis {
+impl PanelAxis {
     /// The axis over `values` with some room at both ends; `name` with its unit in brackets, `ticks` about how many.
     #[must_use]
     pub fn over(values: impl IntoIterator<Item = f64>, name: &str, ticks: f64) -> Self {
@@ -83,9 +83,9 @@ impl Axis {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Panel {
     /// Its edges on the sheet.
-    pub frame: Frame,
-    x: Axis,
-    y: Axis,
+    pub frame: PlotFrame,
+    x: PanelAxis,
+    y: PanelAxis,
 }
 
 /// Height of the y axis's name above a panel, mm.
@@ -95,14 +95,14 @@ const FOOT_MM: f64 = 8.6;
 
 /// Space left of the plot area for the tick labels of `axes`, mm.
 #[must_use]
-pub fn left_edge_mm(axes: &[&Axis]) -> f64 {
+pub fn left_edge_mm(axes: &[&PanelAxis]) -> f64 {
     MARGIN_MM + axes.iter().map(|axis| axis.widest_tick_mm()).fold(4.0, f64::max) + 1.6
 }
 
 impl Panel {
     /// The only panel of a sheet, with axes drawn.
     #[must_use]
-    pub fn alone(sheet: &mut Sheet, x: Axis, y: Axis) -> Self {
+    pub fn alone(sheet: &mut Sheet, x: PanelAxis, y: PanelAxis) -> Self {
         let left = left_edge_mm(&[&y]);
         let (top, bottom) = (sheet.head_mm, sheet.page().bottom);
         Self::drawn(sheet, (left, top, bottom), x, y, true)
@@ -111,8 +111,14 @@ impl Panel {
     /// A panel from `top` to `bottom` (names and ticks included), its plot area beginning at `left`.
     /// `foot`: whether it shows the x axis's ticks and name.
     #[must_use]
-    pub fn drawn(sheet: &mut Sheet, (left, top, bottom): (f64, f64, f64), x: Axis, y: Axis, foot: bool) -> Self {
-        let frame = Frame {
+    pub fn drawn(
+        sheet: &mut Sheet,
+        (left, top, bottom): (f64, f64, f64),
+        x: PanelAxis,
+        y: PanelAxis,
+        foot: bool,
+    ) -> Self {
+        let frame = PlotFrame {
             left,
             top: top + NAME_MM,
             right: WIDTH_MM - MARGIN_MM - 2.0,
@@ -152,19 +158,19 @@ impl Panel {
     /// Place of a value pair on the sheet.
     #[must_use]
     pub fn at(&self, (x, y): (f64, f64)) -> At {
-        let (frame, share) = (&self.frame, |value: f64, axis: &Axis| (value - axis.low) / (axis.high - axis.low));
+        let (frame, share) = (&self.frame, |value: f64, axis: &PanelAxis| (value - axis.low) / (axis.high - axis.low));
         (frame.left + share(x, &self.x) * frame.width(), frame.bottom - share(y, &self.y) * frame.height())
     }
 
     /// The x axis.
     #[must_use]
-    pub fn x(&self) -> &Axis {
+    pub fn x(&self) -> &PanelAxis {
         &self.x
     }
 
     /// The y axis.
     #[must_use]
-    pub fn y(&self) -> &Axis {
+    pub fn y(&self) -> &PanelAxis {
         &self.y
     }
 
@@ -189,7 +195,7 @@ impl Panel {
 
 /// The pieces of a line that lie within a frame.
 #[must_use]
-pub fn within(points: &[At], frame: &Frame) -> Vec<Vec<At>> {
+pub fn within(points: &[At], frame: &PlotFrame) -> Vec<Vec<At>> {
     let mut pieces: Vec<Vec<At>> = Vec::new();
     let mut open = false;
     for pair in points.windows(2) {
@@ -207,7 +213,7 @@ pub fn within(points: &[At], frame: &Frame) -> Vec<Vec<At>> {
 }
 
 /// The part of a straight line within a frame, and whether its far end was cut off (Liang and Barsky 1984).
-fn clipped(from: At, to: At, frame: &Frame) -> Option<(At, At, bool)> {
+fn clipped(from: At, to: At, frame: &PlotFrame) -> Option<(At, At, bool)> {
     if !(from.0.is_finite() && from.1.is_finite() && to.0.is_finite() && to.1.is_finite()) {
         return None;
     }
@@ -232,7 +238,7 @@ fn clipped(from: At, to: At, frame: &Frame) -> Option<(At, At, bool)> {
 
 /// An area cut off at the edges of a frame, edge after edge (Sutherland and Hodgman 1974).
 #[must_use]
-pub fn cut(points: &[At], frame: &Frame) -> Vec<At> {
+pub fn cut(points: &[At], frame: &PlotFrame) -> Vec<At> {
     let edges: [(f64, f64, f64); 4] =
         [(1.0, 0.0, -frame.left), (-1.0, 0.0, frame.right), (0.0, 1.0, -frame.top), (0.0, -1.0, frame.bottom)];
     let mut points = points.to_vec();

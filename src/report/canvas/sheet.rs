@@ -28,7 +28,7 @@ const HALO: &str = "<text stroke=\"#FFFFFF\" stroke-width=\"70\" stroke-linejoin
 
 /// A rectangle on the sheet, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Frame {
+pub struct PlotFrame {
     /// Left edge.
     pub left: f64,
     /// Upper edge.
@@ -39,7 +39,7 @@ pub struct Frame {
     pub bottom: f64,
 }
 
-impl Frame {
+impl PlotFrame {
     /// Width, mm.
     #[must_use]
     pub fn width(&self) -> f64 {
@@ -88,7 +88,7 @@ pub(in crate::report) struct Text {
 }
 
 impl Text {
-    pub fn frame(&self) -> Frame {
+    pub fn frame(&self) -> PlotFrame {
         let width = text_width_mm(&self.text, self.size_mm, self.bold);
         let left = match self.anchor {
             Anchor::Start => self.at.0,
@@ -96,12 +96,12 @@ impl Text {
             Anchor::End => self.at.0 - width,
         };
         let (up, down) = (0.52 * self.size_mm, 0.5 * self.size_mm);
-        Frame { left, top: self.at.1 - up, right: left + width, bottom: self.at.1 + down }
+        PlotFrame { left, top: self.at.1 - up, right: left + width, bottom: self.at.1 + down }
     }
 }
 
 #[derive(Debug, Clone)]
-enum Item {
+enum Mark {
     Line(Vec<At>, Pen),
     Area(Vec<At>, Colour),
     Disc(At, f64, Colour),
@@ -115,7 +115,7 @@ pub struct Sheet {
     height_mm: f64,
     title: String,
     description: String,
-    items: Vec<Item>,
+    items: Vec<Mark>,
     labels: Vec<Label>,
     /// Lower end of title and subtitle, mm.
     pub head_mm: f64,
@@ -139,7 +139,7 @@ impl Sheet {
             head_mm,
             inked: Vec::new(),
         };
-        sheet.items.push(Item::Text(Text {
+        sheet.items.push(Mark::Text(Text {
             at: (MARGIN_MM, MARGIN_MM + 0.55 * TITLE_MM),
             text: title,
             size_mm: TITLE_MM,
@@ -156,8 +156,8 @@ impl Sheet {
 
     /// The sheet less its margin.
     #[must_use]
-    pub fn page(&self) -> Frame {
-        Frame { left: 0.0, top: 0.0, right: WIDTH_MM, bottom: self.height_mm }.grown(-0.5 * MARGIN_MM)
+    pub fn page(&self) -> PlotFrame {
+        PlotFrame { left: 0.0, top: 0.0, right: WIDTH_MM, bottom: self.height_mm }.grown(-0.5 * MARGIN_MM)
     }
 
     /// A line through points; places that are no numbers are left out.
@@ -178,29 +178,29 @@ impl Sheet {
             }
         }
         if pen.dash.is_empty() {
-            self.items.push(Item::Line(points, pen));
+            self.items.push(Mark::Line(points, pen));
         } else {
             for piece in dashes(&points, pen.dash) {
-                self.items.push(Item::Line(piece, pen));
+                self.items.push(Mark::Line(piece, pen));
             }
         }
     }
 
     /// A line that labels may cross: grid and axes.
     pub fn faint_line(&mut self, from: At, to: At, pen: Pen) {
-        self.items.push(Item::Line(vec![from, to], pen));
+        self.items.push(Mark::Line(vec![from, to], pen));
     }
 
     /// A filled area.
     pub fn area(&mut self, points: impl IntoIterator<Item = At>, colour: Colour) {
         let points: Vec<At> = points.into_iter().filter(|at| at.0.is_finite() && at.1.is_finite()).collect();
         if points.len() > 2 {
-            self.items.push(Item::Area(points, colour));
+            self.items.push(Mark::Area(points, colour));
         }
     }
 
     /// A filled rectangle.
-    pub fn block(&mut self, frame: &Frame, colour: Colour) {
+    pub fn block(&mut self, frame: &PlotFrame, colour: Colour) {
         self.area(
             [
                 (frame.left, frame.top),
@@ -216,7 +216,7 @@ impl Sheet {
     pub fn disc(&mut self, at: At, radius_mm: f64, colour: Colour) {
         if at.0.is_finite() && at.1.is_finite() {
             self.ink_round(at, radius_mm);
-            self.items.push(Item::Disc(at, radius_mm, colour));
+            self.items.push(Mark::Disc(at, radius_mm, colour));
         }
     }
 
@@ -224,7 +224,7 @@ impl Sheet {
     pub fn ring(&mut self, at: At, radius_mm: f64, pen: Pen) {
         if at.0.is_finite() && at.1.is_finite() {
             self.ink_round(at, radius_mm);
-            self.items.push(Item::Ring(at, radius_mm, pen));
+            self.items.push(Mark::Ring(at, radius_mm, pen));
         }
     }
 
@@ -244,7 +244,7 @@ impl Sheet {
     /// A line of text, in its place whatever else is there; labels keep clear of it.
     pub fn text(&mut self, at: At, text: &str, colour: Colour, anchor: Anchor) {
         let text = Text { at, text: text.to_owned(), size_mm: TEXT_MM, colour, anchor, bold: false };
-        self.items.push(Item::Text(text));
+        self.items.push(Mark::Text(text));
     }
 
     /// A label that finds its own place near what it names.
@@ -282,11 +282,11 @@ impl Sheet {
     }
 
     fn place_labels(&mut self) {
-        let mut taken: Vec<Frame> = self
+        let mut taken: Vec<PlotFrame> = self
             .items
             .iter()
             .filter_map(|item| match item {
-                Item::Text(text) => Some(text.frame()),
+                Mark::Text(text) => Some(text.frame()),
                 _ => None,
             })
             .collect();
@@ -294,9 +294,9 @@ impl Sheet {
         for label in std::mem::take(&mut self.labels) {
             let (texts, leader) = placed(&label, &page, &mut taken, &self.inked);
             if let Some((from, to)) = leader {
-                self.items.push(Item::Line(vec![from, to], Pen::solid(SOFT, super::look::HAIR_MM)));
+                self.items.push(Mark::Line(vec![from, to], Pen::solid(SOFT, super::look::HAIR_MM)));
             }
-            self.items.extend(texts.into_iter().map(Item::Text));
+            self.items.extend(texts.into_iter().map(Mark::Text));
         }
     }
 }
@@ -305,7 +305,7 @@ fn units(mm: f64) -> i32 {
     (mm * UNITS_PER_MM).round() as i32
 }
 
-fn draw(backend: &mut SVGBackend<'_>, item: &Item) -> Option<()> {
+fn draw(backend: &mut SVGBackend<'_>, item: &Mark) -> Option<()> {
     let whole = |at: &At| (units(at.0), units(at.1));
     let shape = |colour: Colour, width_mm: f64, filled: bool| ShapeStyle {
         color: RGBColor(colour.0, colour.1, colour.2).to_rgba(),
@@ -313,17 +313,17 @@ fn draw(backend: &mut SVGBackend<'_>, item: &Item) -> Option<()> {
         stroke_width: units(width_mm).unsigned_abs(),
     };
     let drawn = match item {
-        Item::Line(points, pen) => backend.draw_path(points.iter().map(whole), &shape(pen.colour, pen.width_mm, false)),
-        Item::Area(points, colour) => backend.fill_polygon(points.iter().map(whole), &shape(*colour, 0.0, true)),
-        Item::Disc(at, radius_mm, colour) => {
+        Mark::Line(points, pen) => backend.draw_path(points.iter().map(whole), &shape(pen.colour, pen.width_mm, false)),
+        Mark::Area(points, colour) => backend.fill_polygon(points.iter().map(whole), &shape(*colour, 0.0, true)),
+        Mark::Disc(at, radius_mm, colour) => {
             backend.draw_circle(whole(at), units(*radius_mm).unsigned_abs(), &shape(*colour, 0.0, true), true)
         }
-        Item::Ring(at, radius_mm, pen) => {
+        Mark::Ring(at, radius_mm, pen) => {
             let radius = units(*radius_mm).unsigned_abs();
             backend.draw_circle(whole(at), radius, &shape((255, 255, 255), 0.0, true), true).ok()?;
             backend.draw_circle(whole(at), radius, &shape(pen.colour, pen.width_mm, false), false)
         }
-        Item::Text(text) => {
+        Mark::Text(text) => {
             let h_pos = match text.anchor {
                 Anchor::Start => HPos::Left,
                 Anchor::Middle => HPos::Center,

@@ -13,10 +13,10 @@ const COLUMN: usize = 18;
 const LABEL: usize = 36;
 
 /// A row of clocks side by side: label, decimals, where the number stands.
-pub(in crate::report) type Figure = (&'static str, usize, fn(&Results) -> Option<f64>);
+pub(in crate::report) type FigureRow = (&'static str, usize, fn(&Results) -> Option<f64>);
 
 /// What stands first wherever clocks are side by side.
-pub(in crate::report) const SWING_AND_WEIGHT: [Figure; 6] = [
+pub(in crate::report) const SWING_AND_WEIGHT: [FigureRow; 6] = [
     ("semi-arc (deg)", 3, |results| results.semi_arc_deg),
     ("rate (s/day)", 1, |results| results.rate_s_per_day),
     ("weight (kg)", 3, |results| results.weight_kg),
@@ -84,7 +84,7 @@ fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
             bracketed(verdict(results), drawn.as_ref().map(verdict).filter(|drawn| *drawn != verdict(results)))
         }),
     );
-    let rows: [Figure; 19] = [
+    let rows: [FigureRow; 19] = [
         ("least torque at escape wheel (mN m)", 4, |results| {
             results.least_escape_torque_n_m.map(|torque| 1e3 * torque)
         }),

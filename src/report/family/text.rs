@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
-use crate::report::comparison::text::{Figure, SWING_AND_WEIGHT};
+use crate::report::comparison::text::{FigureRow, SWING_AND_WEIGHT};
 use crate::report::prediction::json::Results;
 use crate::report::room::text::limit_of_humidity;
 use crate::report::words::no_answer::missing_in_words;
@@ -98,7 +98,7 @@ fn members_table(view: &FamilyView<'_>) -> String {
     row(&mut out, "scale of the parts not named", view.members.iter().map(|member| number(member.factor, 3)));
     let verdict = |results: &Results| if results.reason.is_none() { "keeps going" } else { "stops" }.to_owned();
     row(&mut out, "verdict", view.results.iter().map(verdict));
-    let run_time: Figure = ("run time by the dial (days)", 2, |results| results.run_time_days);
+    let run_time: FigureRow = ("run time by the dial (days)", 2, |results| results.run_time_days);
     for (label, decimals, pick) in SWING_AND_WEIGHT.into_iter().chain([run_time]) {
         row(&mut out, label, view.results.iter().map(|results| or_dash(pick(results), decimals)));
     }

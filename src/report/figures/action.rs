@@ -7,7 +7,7 @@ use crate::clock::environment::InRoom;
 use crate::clock::side::Side;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
-use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::panel::{Panel, PanelAxis};
 use crate::report::canvas::sheet::Sheet;
 use crate::report::words::action::phase_name;
 use crate::study::portrait::{ActionCurves, Phase, PhaseKind, Portrait};
@@ -65,9 +65,9 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
 pub(super) fn stage(sheet: &mut Sheet, curves: &ActionCurves, heights_rad: [f64; 2]) -> Panel {
     let reach = curves.reach_rad.to_degrees();
     let lowest = curves.curves.iter().flat_map(|curve| &curve.points).map(|point| point.1).fold(0.0, f64::min);
-    let x = Axis::between(-reach, reach, "pendulum angle, right positive (deg)", 7.0);
+    let x = PanelAxis::between(-reach, reach, "pendulum angle, right positive (deg)", 7.0);
     let heights = [lowest + heights_rad[0], heights_rad[1]].map(f64::to_degrees);
-    let panel = Panel::alone(sheet, x, Axis::over(heights, "advance of the wheel (deg)", 7.0));
+    let panel = Panel::alone(sheet, x, PanelAxis::over(heights, "advance of the wheel (deg)", 7.0));
     panel.upright(sheet, 0.0, Pen::solid(SOFT, HAIR_MM));
     for curve in &curves.curves {
         let points = curve.points.iter().map(|&(theta, phi)| (theta.to_degrees(), phi.to_degrees()));

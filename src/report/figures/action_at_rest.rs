@@ -65,7 +65,7 @@ pub(super) fn drawn(design: &InRoom, built: &Built, curves: &ActionCurves, margi
     let lowest = curves.curves[0].points.iter().map(|point| point.1).fold(0.0, f64::min);
     let tip_mm = 1e3 * outlines.tooth.farthest_m(crate::geometry::Point::zeros());
     let sides = [
-        Side {
+        PalletPanel {
             action: action.entry,
             recoil_rad: recoil.entry,
             start_rad,
@@ -75,7 +75,7 @@ pub(super) fn drawn(design: &InRoom, built: &Built, curves: &ActionCurves, margi
             chain_rad: lowest - CHAIN_PITCHES * pitch_rad,
             down: 1.0,
         },
-        Side {
+        PalletPanel {
             action: action.exit,
             recoil_rad: recoil.exit,
             start_rad: -start_rad,
@@ -95,7 +95,7 @@ pub(super) fn drawn(design: &InRoom, built: &Built, curves: &ActionCurves, margi
 }
 
 /// One pallet's part of the picture.
-struct Side<'c> {
+struct PalletPanel<'c> {
     action: PalletAction,
     recoil_rad: (f64, f64),
     start_rad: f64,
@@ -109,7 +109,7 @@ struct Side<'c> {
     down: f64,
 }
 
-impl Side<'_> {
+impl PalletPanel<'_> {
     /// Lift, lock and what is beyond, end to end along one dimension line.
     fn draw_arcs(&self, sheet: &mut Sheet, panel: &Panel) {
         let action = &self.action;

@@ -7,8 +7,8 @@ use crate::report::canvas::look::{
     CURVE_MM, DASH_DOT, DASHED, DOTTED, ENTRY, EXIT, HAIR_MM, INK, Pen, SHADE, SOFT, Scale, TEXT_MM, fixed,
     significant, text_width_mm, torque_scale,
 };
-use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
-use crate::report::canvas::sheet::{Frame, Sheet};
+use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
+use crate::report::canvas::sheet::{PlotFrame, Sheet};
 use crate::report::words::action::escape_name;
 use crate::study::portrait::{DrivePoint, Portrait};
 
@@ -50,7 +50,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     let low = marks.iter().map(|mark| mark.0).fold(f64::INFINITY, f64::min);
     let low = (low - 0.12 * (highest - low)).min(0.8 * low).max(0.0);
     let x_name = format!("{drive_name} ({})", scale.unit);
-    let x = || Axis::between(low * scale.per_si, highest * scale.per_si, &x_name, 7.0);
+    let x = || PanelAxis::between(low * scale.per_si, highest * scale.per_si, &x_name, 7.0);
 
     let amplitudes = going
         .iter()
@@ -58,10 +58,10 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
         .flat_map(|(right, left)| [right, left])
         .chain([portrait.histories.escaping_rad])
         .map(f64::to_degrees);
-    let upper = Axis::over(amplitudes, "amplitude (deg)", 5.0);
+    let upper = PanelAxis::over(amplitudes, "amplitude (deg)", 5.0);
     let (rate_name, rates) = rates(&going);
-    let lower = (!rates.is_empty()).then(|| Axis::over(rates.iter().map(|rate| rate.1), &rate_name, 4.0));
-    let axes: Vec<&Axis> = std::iter::once(&upper).chain(&lower).collect();
+    let lower = (!rates.is_empty()).then(|| PanelAxis::over(rates.iter().map(|rate| rate.1), &rate_name, 4.0));
+    let axes: Vec<&PanelAxis> = std::iter::once(&upper).chain(&lower).collect();
     let left = left_edge_mm(&axes);
     let (top, bottom) = (sheet.head_mm, sheet.page().bottom);
     let split = top + 0.52 * (bottom - top);
@@ -165,7 +165,7 @@ fn shade_stall(sheet: &mut Sheet, panel: &Panel, least: f64) {
     if right <= frame.left {
         return;
     }
-    sheet.block(&Frame { right: right.min(frame.right), ..frame }, SHADE);
+    sheet.block(&PlotFrame { right: right.min(frame.right), ..frame }, SHADE);
     if right - frame.left < text_width_mm(STOPS, TEXT_MM, false) + 1.0 {
         return;
     }

@@ -5,7 +5,7 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{
     CURVE_MM, Colour, DASH_DOT, DASHED, DOTTED, ENTRY, EXIT, HAIR_MM, INK, NEUTRAL, Pen, SOFT, significant, time_scale,
 };
-use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::panel::{Panel, PanelAxis};
 use crate::report::canvas::sheet::Sheet;
 use crate::report::words::action::{ending_word, escape_name};
 use crate::study::portrait::{History, Portrait, StartKind};
@@ -40,8 +40,8 @@ pub(super) fn draw(design: &InRoom, portrait: &Portrait) -> Drawn {
         .chain(all.cycle_rad)
         .chain([0.5 * all.escaping_rad])
         .map(f64::to_degrees);
-    let x = Axis::between(0.0, all.duration_s * scale.per_si, &format!("time ({})", scale.unit), 7.0);
-    let y = Axis::over(amplitudes, "amplitude on the right (deg)", 6.0);
+    let x = PanelAxis::between(0.0, all.duration_s * scale.per_si, &format!("time ({})", scale.unit), 7.0);
+    let y = PanelAxis::over(amplitudes, "amplitude on the right (deg)", 6.0);
     let panel = Panel::alone(&mut sheet, x, y);
     panel.level(&mut sheet, all.escaping_rad.to_degrees(), Pen::solid(SOFT, HAIR_MM).broken(DASHED));
     if let Some(cycle) = all.cycle_rad {

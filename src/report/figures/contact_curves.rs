@@ -2,7 +2,7 @@
 
 use crate::clock::side::Side;
 use crate::report::canvas::look::{CURVE_MM, HAIR_MM, Pen, SOFT, SOLID, THIN_MM, series_pen};
-use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
+use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
 use crate::report::canvas::sheet::Sheet;
 use crate::study::comparison::portrait::{Compared, ContactCurves};
 
@@ -53,8 +53,9 @@ pub(super) fn draw(compared: &[Compared<'_>], curves: &[Option<ContactCurves>]) 
             .map(move |point| pick(point).to_degrees())
     };
     let reach = values(|point| point.0).map(f64::abs).fold(0.0, f64::max);
-    let x = || Axis::between(-reach, reach, "pendulum angle, right positive (deg)", 7.0);
-    let y = |pallet: &str| Axis::over(values(|point| point.1), &format!("{pallet} pallet: wheel angle (deg)"), 6.0);
+    let x = || PanelAxis::between(-reach, reach, "pendulum angle, right positive (deg)", 7.0);
+    let y =
+        |pallet: &str| PanelAxis::over(values(|point| point.1), &format!("{pallet} pallet: wheel angle (deg)"), 6.0);
     let (top, bottom) = (sheet.head_mm, sheet.page().bottom);
     let split = top + 0.47 * (bottom - top);
     for pallet in Side::BOTH {

@@ -8,7 +8,7 @@ use crate::report::canvas::look::{
     Colour, ENTRY_PALE, EXIT_PALE, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, WHEEL, WIDTH_MM, energy_scale, fixed,
     significant,
 };
-use crate::report::canvas::sheet::{Anchor, At, Frame, Sheet};
+use crate::report::canvas::sheet::{Anchor, At, PlotFrame, Sheet};
 
 use super::Drawn;
 use super::energy_ledger::{decimals, energy_rows};
@@ -29,7 +29,7 @@ const ROW_MM: f64 = 4.4;
 const PASSED_MM: f64 = 5.4;
 
 /// A part of the clock: its losses by name, and its colour.
-struct Part {
+struct FlowPart {
     name: &'static str,
     passes_to: Option<&'static str>,
     losses: Vec<(&'static str, f64)>,
@@ -45,7 +45,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
         return None;
     }
     let rows = energy_rows(&energy);
-    let part = |name, passes_to, from: usize, to: usize, colour| Part {
+    let part = |name, passes_to, from: usize, to: usize, colour| FlowPart {
         name,
         passes_to,
         losses: rows[from..to].to_vec(),
@@ -62,7 +62,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
         format!("{shown} {}, {} %", scale.unit, fixed(100.0 * value / input, 1))
     };
     let width_mm = |value: f64| WHOLE_MM * (value / input).max(0.0);
-    let height = |part: &Part| {
+    let height = |part: &FlowPart| {
         let branches: f64 = part.losses.iter().map(|&(_, loss)| row_mm(width_mm(loss))).sum();
         branches + part.passes_to.map_or(0.0, |_| PASSED_MM)
     };
@@ -81,7 +81,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
         for &(name, loss) in &part.losses {
             let width = width_mm(loss);
             let row = row_mm(width);
-            let trunk = Frame { left, top: y - 0.05, right: right - width, bottom: y + row + 0.05 };
+            let trunk = PlotFrame { left, top: y - 0.05, right: right - width, bottom: y + row + 0.05 };
             sheet.block(&trunk, part.colour);
             branch(&mut sheet, (right, y), width, part.colour);
             sheet.text(
@@ -96,7 +96,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
         }
         sheet.text((WIDTH_MM - MARGIN_MM, top + 1.0), part.name, SOFT, Anchor::End);
         if let Some(words) = part.passes_to {
-            sheet.block(&Frame { left, top: y, right, bottom: y + PASSED_MM }, part.colour);
+            sheet.block(&PlotFrame { left, top: y, right, bottom: y + PASSED_MM }, part.colour);
             sheet.text((right + 1.2, y + 0.5 * PASSED_MM), &format!("{words} {}", text(passed)), SOFT, Anchor::Start);
             y += PASSED_MM;
         }

@@ -9,7 +9,7 @@ use crate::report::canvas::look::{
     ENTRY, HAIR_MM, INK, MARGIN_MM, NEUTRAL, Pen, SOFT, TEXT_MM, WIDTH_MM, energy_scale, fixed, significant,
     text_width_mm,
 };
-use crate::report::canvas::sheet::{Anchor, Frame, Sheet};
+use crate::report::canvas::sheet::{Anchor, PlotFrame, Sheet};
 
 use super::Drawn;
 
@@ -71,7 +71,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
         let y = top + ROW_MM * (number as f64 + 0.5);
         sheet.text((left - 1.5, y), name, INK, Anchor::End);
         let end = left + full * (value / input).max(0.0);
-        let bar = Frame { left, top: y - 0.33 * ROW_MM, right: end, bottom: y + 0.33 * ROW_MM };
+        let bar = PlotFrame { left, top: y - 0.33 * ROW_MM, right: end, bottom: y + 0.33 * ROW_MM };
         sheet.block(&bar, if number == 0 { ENTRY } else { NEUTRAL });
         sheet.text((end + 1.2, y), &text(value), INK, Anchor::Start);
     }

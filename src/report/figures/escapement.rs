@@ -10,7 +10,7 @@ use crate::report::canvas::look::{
     fixed,
 };
 use crate::report::canvas::panel::{cut, within};
-use crate::report::canvas::sheet::{Anchor, At, Frame, Sheet};
+use crate::report::canvas::sheet::{Anchor, At, PlotFrame, Sheet};
 use crate::report::words::action::moment_caption;
 use crate::study::portrait::{Moment, Portrait};
 
@@ -30,7 +30,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     if portrait.moments.is_empty() {
         return None;
     }
-    let seen = Seen::of(outlines);
+    let seen = ShownArea::of(outlines);
     let title = format!("{}: wheel and pallets", design.name);
     let whose = if prediction.steady.is_some() {
         "Four moments of the steady period"
@@ -55,10 +55,14 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
             fixed((moment.phi_rad - first).to_degrees(), 2)
         );
         sheet.text((left, top + 4.8), &angles, SOFT, Anchor::Start);
-        let frame =
-            Frame { left, top: top + CAPTION_MM - 0.8, right: left + width, bottom: top + CAPTION_MM - 0.8 + height };
+        let frame = PlotFrame {
+            left,
+            top: top + CAPTION_MM - 0.8,
+            right: left + width,
+            bottom: top + CAPTION_MM - 0.8 + height,
+        };
         let parts = Parts::at(outlines, &portrait.wheel_holes, moment, beat_error);
-        let view = View { frame, centre_m: seen.centre_m(), mm_per_m: width / seen.width_m() };
+        let view = ClockWindow { frame, centre_m: seen.centre_m(), mm_per_m: width / seen.width_m() };
         view.draw(&mut sheet, &parts, outlines, THIN_MM * 0.7);
         inset(&mut sheet, &view, &parts, outlines, moment);
     }
@@ -67,12 +71,12 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
 }
 
 /// The part of the clock's frame that is shown, m.
-struct Seen {
+struct ShownArea {
     low: Point,
     high: Point,
 }
 
-impl Seen {
+impl ShownArea {
     fn of(outlines: &EscapementOutlines) -> Self {
         let tip = outlines.tooth.vertices().iter().map(|vertex| vertex.at.norm()).fold(0.0, f64::max);
         let pallets = outlines.pallets.values().flat_map(|pallet| pallet.vertices());
@@ -122,13 +126,13 @@ impl Parts {
 }
 
 /// A window onto the clock's frame.
-struct View {
-    frame: Frame,
+struct ClockWindow {
+    frame: PlotFrame,
     centre_m: Point,
     mm_per_m: f64,
 }
 
-impl View {
+impl ClockWindow {
     fn at(&self, point: Point) -> At {
         let middle = (0.5 * (self.frame.left + self.frame.right), 0.5 * (self.frame.top + self.frame.bottom));
         (middle.0 + (point.x - self.centre_m.x) * self.mm_per_m, middle.1 - (point.y - self.centre_m.y) * self.mm_per_m)
@@ -182,15 +186,19 @@ impl View {
 }
 
 /// The neighbourhood of the contact, enlarged, in the empty middle of the wheel.
-fn inset(sheet: &mut Sheet, view: &View, parts: &Parts, outlines: &EscapementOutlines, moment: &Moment) {
+fn inset(sheet: &mut Sheet, view: &ClockWindow, parts: &Parts, outlines: &EscapementOutlines, moment: &Moment) {
     let half = (0.22 * view.frame.width(), 0.17 * view.frame.width());
     let at = view.at(moment.contact);
     let hub = view.at(Point::zeros());
     let middle = (0.5 * (view.frame.left + view.frame.right), hub.1 - half.1 - 2.4);
-    let frame =
-        Frame { left: middle.0 - half.0, top: middle.1 - half.1, right: middle.0 + half.0, bottom: middle.1 + half.1 };
+    let frame = PlotFrame {
+        left: middle.0 - half.0,
+        top: middle.1 - half.1,
+        right: middle.0 + half.0,
+        bottom: middle.1 + half.1,
+    };
     let hair = Pen::solid(SOFT, HAIR_MM);
-    let small = Frame {
+    let small = PlotFrame {
         left: at.0 - half.0 / ENLARGED,
         top: at.1 - half.1 / ENLARGED,
         right: at.0 + half.0 / ENLARGED,
@@ -200,7 +208,7 @@ fn inset(sheet: &mut Sheet, view: &View, parts: &Parts, outlines: &EscapementOut
     let from = if at.0 < middle.0 { (small.right, small.bottom) } else { (small.left, small.bottom) };
     sheet.line([from, corner], hair);
     sheet.block(&frame, PAPER);
-    let enlarged = View { frame, centre_m: moment.contact, mm_per_m: ENLARGED * view.mm_per_m };
+    let enlarged = ClockWindow { frame, centre_m: moment.contact, mm_per_m: ENLARGED * view.mm_per_m };
     enlarged.draw(sheet, parts, outlines, THIN_MM);
     for border in [&frame, &small] {
         sheet.line(

@@ -3,7 +3,7 @@
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, Colour, INK, Pen, THIN_MM, series_pen};
-use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
+use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
 use crate::report::canvas::sheet::{At, Sheet};
 use crate::report::family::{FamilyView, bed_in_words};
 use crate::study::family::{Member, Smallest};
@@ -65,9 +65,9 @@ fn draw(view: &FamilyView<'_>) -> Drawn {
     let mut sheet = Sheet::new(&title, &subtitle, HEIGHTS_MM.0 + HEIGHTS_MM.1);
     let (leasts, runs) =
         (|| drawn.iter().flat_map(|curves| &curves.least), || drawn.iter().flat_map(|curves| &curves.run));
-    let x = Axis::over(leasts().map(|at| at.0), "scale", 6.0);
-    let weight = Axis::over(leasts().map(|at| at.1), "least weight (kg)", 6.0);
-    let run = Axis::over(runs().map(|at| at.1), "run time by the dial (days)", 5.0);
+    let x = PanelAxis::over(leasts().map(|at| at.0), "scale", 6.0);
+    let weight = PanelAxis::over(leasts().map(|at| at.1), "least weight (kg)", 6.0);
+    let run = PanelAxis::over(runs().map(|at| at.1), "run time by the dial (days)", 5.0);
     let (top, bottom) = (sheet.head_mm, sheet.page().bottom);
     let (left, middle) = (left_edge_mm(&[&weight, &run]), top + HEIGHTS_MM.0);
     let upper = Panel::drawn(&mut sheet, (left, top, middle), x.clone(), weight, false);

@@ -3,7 +3,7 @@
 use crate::answers::no_answer::NoAnswer;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, Pen, SOLID, THIN_MM, series_pen, significant};
-use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::panel::{Panel, PanelAxis};
 use crate::report::canvas::sheet::Sheet;
 use crate::report::words::no_answer::missing_in_short;
 use crate::study::bead::BeadPoint;
@@ -47,9 +47,9 @@ pub(super) fn draw(compared: &[Compared<'_>]) -> Drawn {
         .filter_map(answered);
     let highest = HIGHEST * at_stake.map(|point| point.1).fold(0.0, f64::max);
     let highest = if highest > 0.0 { highest } else { f64::INFINITY };
-    let x = Axis::between(0.0, 1.03 * 1e3 * largest, "bead radius (mm)", 7.0);
+    let x = PanelAxis::between(0.0, 1.03 * 1e3 * largest, "bead radius (mm)", 7.0);
     let top = weights().map(|weight| weight.1.min(highest)).fold(0.0, f64::max);
-    let y = Axis::between(0.0, 1.05 * top, "least weight (kg)", 6.0);
+    let y = PanelAxis::between(0.0, 1.05 * top, "least weight (kg)", 6.0);
     let panel = Panel::alone(&mut sheet, x, y);
     let mut named = Vec::new();
     for &(number, scenario, points) in &shown {

@@ -2,12 +2,12 @@
 
 use crate::answers::no_answer::NoAnswer;
 use crate::report::canvas::look::{ENTRY, EXIT, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, TEXT_MM, WIDTH_MM, text_width_mm};
-use crate::report::canvas::sheet::{Anchor, Frame, Sheet};
+use crate::report::canvas::sheet::{Anchor, PlotFrame, Sheet};
 use crate::report::levers::text::{signed, step_in_words};
 use crate::report::levers::{LeversView, shown_sides};
 use crate::report::words::quantities::quantity_in_words;
 use crate::study::levers::Lever;
-use crate::study::levers::answers::Answer;
+use crate::study::levers::answers::LeverAnswer;
 
 use super::{Drawn, Figure, finished};
 
@@ -49,8 +49,8 @@ fn draw(view: &LeversView<'_>) -> Drawn {
         return None;
     }
     let (unit, what) = match view.by {
-        Answer::Rate => ("s/day", "change of the rate (s/day, positive: gains)".to_owned()),
-        Answer::Amplitude => ("deg", "change of the semi-arc (deg)".to_owned()),
+        LeverAnswer::Rate => ("s/day", "change of the rate (s/day, positive: gains)".to_owned()),
+        LeverAnswer::Amplitude => ("deg", "change of the semi-arc (deg)".to_owned()),
         _ => ("%", format!("change of the {} (%)", view.words(view.by))),
     };
     let title = format!("{}: levers of the {}", view.name, short(view, view.by));
@@ -77,7 +77,7 @@ fn draw(view: &LeversView<'_>) -> Drawn {
             continue;
         };
         let end = middle + full * value / largest;
-        let frame = Frame {
+        let frame = PlotFrame {
             left: middle.min(end),
             top: centre - 0.5 * BAR_MM,
             right: middle.max(end),
@@ -120,6 +120,6 @@ fn fitted(path: &str, step: &str) -> String {
         .unwrap_or_default()
 }
 
-fn short(view: &LeversView<'_>, answer: Answer) -> &'static str {
-    if answer == Answer::Margin { view.reserve() } else { view.words(answer) }
+fn short(view: &LeversView<'_>, answer: LeverAnswer) -> &'static str {
+    if answer == LeverAnswer::Margin { view.reserve() } else { view.words(answer) }
 }

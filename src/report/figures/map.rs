@@ -2,10 +2,10 @@
 
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, INK, Pen, THIN_MM, fixed, significant};
-use crate::report::canvas::panel::{Axis, Panel};
-use crate::report::canvas::sheet::{Frame as Edges, Sheet};
+use crate::report::canvas::panel::{Panel, PanelAxis};
+use crate::report::canvas::sheet::{PlotFrame as Edges, Sheet};
 use crate::report::map::{MapView, in_words};
-use crate::study::map::{Map, Outcome, Row, START};
+use crate::study::map::{Map, MapRow, Outcome, START};
 
 use super::map_contours::{contour, levels};
 use super::map_regions::{draw_regions, fill, name_region};
@@ -72,8 +72,8 @@ fn over_both(view: &MapView<'_>, map: &Map, title: &str, subtitle: &str, name_go
         return None;
     }
     let mut sheet = Sheet::new(title, subtitle, BODY_MM);
-    let x = Axis::between(*first.0, *last.0, &axis_name(view.x), 7.0);
-    let y = Axis::between(*first.1, *last.1, &axis_name(view.y?), 6.0);
+    let x = PanelAxis::between(*first.0, *last.0, &axis_name(view.x), 7.0);
+    let y = PanelAxis::between(*first.1, *last.1, &axis_name(view.y?), 6.0);
     let panel = Panel::alone(&mut sheet, x, y);
     draw_regions(&mut sheet, &panel, map, name_going);
     if let (Some(x), Some(y)) = view.today {
@@ -97,7 +97,7 @@ fn verdicts(view: &MapView<'_>, map: &Map) -> Option<Sheet> {
     Some(over_both(view, map, &title, &subtitle, true)?.0)
 }
 
-fn answer(row: &Row, number: usize) -> Option<f64> {
+fn answer(row: &MapRow, number: usize) -> Option<f64> {
     row.answers.get(number).copied().flatten()
 }
 
@@ -161,8 +161,8 @@ fn curve(view: &MapView<'_>, map: &Map, number: usize) -> Option<Sheet> {
     }
     let panel = Panel::alone(
         &mut sheet,
-        Axis::between(first, last, &axis_name(view.x), 7.0),
-        Axis::over(known(), &answer_name(key), 6.0),
+        PanelAxis::between(first, last, &axis_name(view.x), 7.0),
+        PanelAxis::over(known(), &answer_name(key), 6.0),
     );
     for stretch in map.lines.iter().flat_map(|line| &line.stretches) {
         if stretch.answer == Outcome::KeepsGoing {

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 /// A place in the units of the axes.
-type Place = (f64, f64);
+type ContourPoint = (f64, f64);
 
 /// Lines along which a quantity has the value `level`: cells of four neighbours, straight within a cell. `value` gives the number
 /// at (x index, y index); cells with a missing corner are left out.
@@ -12,8 +12,8 @@ pub(super) fn contour(
     ys: &[f64],
     value: impl Fn(usize, usize) -> Option<f64>,
     level: f64,
-) -> Vec<Vec<Place>> {
-    let mut pieces: Vec<[(usize, Place); 2]> = Vec::new();
+) -> Vec<Vec<ContourPoint>> {
+    let mut pieces: Vec<[(usize, ContourPoint); 2]> = Vec::new();
     for x in 1..xs.len() {
         for y in 1..ys.len() {
             let corners = [(x - 1, y - 1), (x, y - 1), (x, y), (x - 1, y)];
@@ -44,7 +44,7 @@ pub(super) fn contour(
 }
 
 /// Pieces joined where they share an end.
-fn chained(pieces: &[[(usize, Place); 2]]) -> Vec<Vec<Place>> {
+fn chained(pieces: &[[(usize, ContourPoint); 2]]) -> Vec<Vec<ContourPoint>> {
     let mut ends: HashMap<usize, Vec<usize>> = HashMap::new();
     for (number, piece) in pieces.iter().enumerate() {
         for end in piece {
@@ -58,7 +58,7 @@ fn chained(pieces: &[[(usize, Place); 2]]) -> Vec<Vec<Place>> {
             continue;
         }
         used[first] = true;
-        let mut halves: [Vec<(usize, Place)>; 2] = [vec![pieces[first][0]], vec![pieces[first][1]]];
+        let mut halves: [Vec<(usize, ContourPoint)>; 2] = [vec![pieces[first][0]], vec![pieces[first][1]]];
         for half in &mut halves {
             while let Some(&(name, _)) = half.last()
                 && let Some(next) = ends.get(&name).and_then(|found| found.iter().copied().find(|&piece| !used[piece]))

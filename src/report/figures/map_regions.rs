@@ -5,7 +5,7 @@ use crate::answers::verdict::Reason;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, Colour, HAIR_MM, INK, Pen, SOFT, TEXT_MM, text_width_mm, wrapped};
 use crate::report::canvas::panel::Panel;
-use crate::report::canvas::sheet::{At, Frame, Sheet};
+use crate::report::canvas::sheet::{At, PlotFrame, Sheet};
 use crate::report::map::outcome_words;
 use crate::study::map::lines::same_course;
 use crate::study::map::{Line, Map, Outcome};
@@ -71,7 +71,7 @@ pub(super) fn draw_regions(sheet: &mut Sheet, panel: &Panel, map: &Map, name_goi
     let strips = strips(map);
     let (low, high) = (map.lines.first().map_or(0.0, |line| line.at), map.lines.last().map_or(0.0, |line| line.at));
     let overlap = OVERLAP * (high - low);
-    let mut pieces: Vec<(Outcome, f64, Frame)> = Vec::new();
+    let mut pieces: Vec<(Outcome, f64, PlotFrame)> = Vec::new();
     for strip in &strips {
         let wide =
             Strip { from: (strip.from - overlap).max(low), to: (strip.to + overlap).min(high), lines: strip.lines };
@@ -112,9 +112,9 @@ pub(super) fn draw_regions(sheet: &mut Sheet, panel: &Panel, map: &Map, name_goi
 
 /// The largest region of every outcome: its largest piece and those that go on from it as high or as wide, with the area of the
 /// largest piece.
-fn regions(pieces: &[(Outcome, f64, Frame)]) -> Vec<(Outcome, f64, Frame)> {
+fn regions(pieces: &[(Outcome, f64, PlotFrame)]) -> Vec<(Outcome, f64, PlotFrame)> {
     const ALIKE_MM: f64 = 1.0;
-    let mut found: Vec<(Outcome, f64, Frame)> = Vec::new();
+    let mut found: Vec<(Outcome, f64, PlotFrame)> = Vec::new();
     for piece in pieces {
         match found.iter_mut().find(|region| region.0.alike(&piece.0)) {
             Some(region) if region.1 >= piece.1 => {}
@@ -142,7 +142,7 @@ fn regions(pieces: &[(Outcome, f64, Frame)]) -> Vec<(Outcome, f64, Frame)> {
 }
 
 /// Names a region within it where the name fits, in as many lines as it takes, else beside it.
-pub(super) fn name_region(sheet: &mut Sheet, panel: &Panel, outcome: &Outcome, region: &Frame) {
+pub(super) fn name_region(sheet: &mut Sheet, panel: &Panel, outcome: &Outcome, region: &PlotFrame) {
     let at = (0.5 * (region.left + region.right), 0.5 * (region.top + region.bottom));
     let words = outcome_words(outcome);
     let lines = wrapped(words, region.width() - 1.0);
@@ -177,10 +177,10 @@ fn area_mm2(outline: &[At]) -> f64 {
 }
 
 /// The frame around an outline.
-fn around(outline: &[At]) -> Frame {
+fn around(outline: &[At]) -> PlotFrame {
     let nothing =
-        Frame { left: f64::INFINITY, top: f64::INFINITY, right: f64::NEG_INFINITY, bottom: f64::NEG_INFINITY };
-    outline.iter().fold(nothing, |frame, at| Frame {
+        PlotFrame { left: f64::INFINITY, top: f64::INFINITY, right: f64::NEG_INFINITY, bottom: f64::NEG_INFINITY };
+    outline.iter().fold(nothing, |frame, at| PlotFrame {
         left: frame.left.min(at.0),
         top: frame.top.min(at.1),
         right: frame.right.max(at.0),

@@ -7,7 +7,7 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{
     CURVE_MM, DASHED, ENTRY, EXIT, INK, LINE_MM, Pen, THIN_MM, significant, torque_scale,
 };
-use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::panel::{Panel, PanelAxis};
 use crate::report::canvas::sheet::{Anchor, Sheet};
 use crate::report::motor::text::dial_time;
 
@@ -40,10 +40,10 @@ fn draw(clock: &MotorClock, found: &MotorPrediction) -> Drawn {
     }
     subtitle.push('.');
     let mut sheet = Sheet::new(&title, &subtitle, 56.0);
-    let x = Axis::between(0.0, DIAL_TURN_S / HOUR_S, "time shown by the hands, after twelve (h)", 12.0);
+    let x = PanelAxis::between(0.0, DIAL_TURN_S / HOUR_S, "time shown by the hands, after twelve (h)", 12.0);
     let span = (most - least).max(f64::MIN_POSITIVE);
     let low = if least < 0.0 { least - 0.08 * span } else { 0.0 };
-    let y = Axis::between(
+    let y = PanelAxis::between(
         low * scale.per_si,
         (most + KEY_SHARE * span) * scale.per_si,
         &format!("torque ({})", scale.unit),

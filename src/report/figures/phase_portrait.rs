@@ -4,7 +4,7 @@ use crate::answers::prediction::Prediction;
 use crate::clock::environment::InRoom;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, INK, Pen, energy_scale, significant};
-use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::panel::{Panel, PanelAxis};
 use crate::report::canvas::sheet::Sheet;
 use crate::report::words::action::phase_name;
 use crate::study::portrait::{Phase, Portrait};
@@ -32,8 +32,8 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     let value =
         |sample: &crate::dynamics::trace::Sample| (sample.theta_rad.to_degrees(), sample.omega_rad_s.to_degrees());
     let samples = || portrait.phases.iter().flat_map(|phase| &phase.samples).map(value);
-    let x = Axis::over(samples().map(|at| at.0), "pendulum angle, right positive (deg)", 7.0);
-    let y = Axis::over(samples().map(|at| at.1), "pendulum speed (deg/s)", 6.0);
+    let x = PanelAxis::over(samples().map(|at| at.0), "pendulum angle, right positive (deg)", 7.0);
+    let y = PanelAxis::over(samples().map(|at| at.1), "pendulum speed (deg/s)", 6.0);
     let panel = Panel::alone(&mut sheet, x, y);
     // Kicks show as breaks between phases: one thin line underneath joins all.
     panel.curve(&mut sheet, samples(), Pen::solid(INK, 0.12));

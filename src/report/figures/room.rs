@@ -2,7 +2,7 @@
 
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, INK, Pen, SOFT, THIN_MM, fixed, series_pen};
-use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
+use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
 use crate::report::canvas::sheet::Sheet;
 use crate::report::room::RoomView;
 use crate::study::room::RoomQuantity;
@@ -39,10 +39,10 @@ fn draw(view: &RoomView<'_>) -> Drawn {
     }
     let mut sheet = Sheet::new(&title, &subtitle, HEIGHTS_MM.0 + HEIGHTS_MM.1);
     let all = |points: &[(f64, f64)]| points.iter().map(|point| point.1).collect::<Vec<_>>();
-    let axis = |points: &[(f64, f64)]| Axis::over(all(points), "rate, gaining is positive (s/day)", 6.0);
+    let axis = |points: &[(f64, f64)]| PanelAxis::over(all(points), "rate, gaining is positive (s/day)", 6.0);
     let (rate_heat, rate_damp) = (axis(&heat), axis(&damp));
-    let x_heat = Axis::over(heat.iter().map(|point| point.0), "temperature (\u{b0}C)", 7.0);
-    let x_damp = Axis::between(0.0, 100.0, "relative humidity (%)", 5.0);
+    let x_heat = PanelAxis::over(heat.iter().map(|point| point.0), "temperature (\u{b0}C)", 7.0);
+    let x_damp = PanelAxis::between(0.0, 100.0, "relative humidity (%)", 5.0);
     let (top, bottom) = (sheet.head_mm, sheet.page().bottom);
     let (left, middle) = (left_edge_mm(&[&rate_heat, &rate_damp]), top + HEIGHTS_MM.0);
     let upper = Panel::drawn(&mut sheet, (left, top, middle), x_heat, rate_heat, true);

@@ -6,7 +6,7 @@ use crate::clock::design::DriveDesign;
 use crate::clock::environment::InRoom;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, ENTRY, EXIT, INK, NEUTRAL, Pen, THIN_MM, fixed, significant};
-use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::panel::{Panel, PanelAxis};
 use crate::report::canvas::sheet::Sheet;
 use crate::study::portrait::Portrait;
 
@@ -35,12 +35,12 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     }
     subtitle.push('.');
     let mut sheet = Sheet::new(&title, &subtitle, 56.0);
-    let x = Axis::over(
+    let x = PanelAxis::over(
         points.iter().map(|point| point.0).chain(designed.map(|at| at.0)),
         "driving weight with arc margin (kg)",
         7.0,
     );
-    let y = Axis::over(
+    let y = PanelAxis::over(
         points.iter().map(|point| point.1).chain(designed.map(|at| at.1)),
         "run time between windings (days)",
         6.0,

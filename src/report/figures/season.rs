@@ -6,9 +6,9 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{
     CURVE_MM, DASHED, ENTRY, ENTRY_PALE, EXIT, HAIR_MM, Pen, SHADE, SOFT, TEXT_MM, fixed, significant, text_width_mm,
 };
-use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
-use crate::report::canvas::sheet::{Anchor, Frame, Sheet};
-use crate::report::season::{AnySeason, Row, SeasonView};
+use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
+use crate::report::canvas::sheet::{Anchor, PlotFrame, Sheet};
+use crate::report::season::{AnySeason, SeasonRow, SeasonView};
 
 use super::{Drawn, Figure, finished};
 
@@ -69,15 +69,15 @@ fn draw(view: &SeasonView<'_>) -> Drawn {
     let heights_mm = if feels_humidity { 138.0 } else { 112.0 };
     let mut sheet = Sheet::new(&title, &subtitle, heights_mm);
     let mean_rate = view.mean_rate_s_per_day().unwrap_or_default();
-    let temperature = |row: &Row| Some(row.moment.temperature_c);
-    let rod = |row: &Row| row.rod_temperature_c;
-    let humidity = |row: &Row| Some(1e2 * row.moment.relative_humidity);
-    let wood = |row: &Row| Some(1e2 * row.wood_humidity?);
-    let rate = |row: &Row| row.rate_s_per_day;
-    let error = |row: &Row| row.error_s.map(|seconds| seconds / 60.0);
-    let regulated = |row: &Row| row.error_s.map(|seconds| seconds - mean_rate * row.day());
+    let temperature = |row: &SeasonRow| Some(row.moment.temperature_c);
+    let rod = |row: &SeasonRow| row.rod_temperature_c;
+    let humidity = |row: &SeasonRow| Some(1e2 * row.moment.relative_humidity);
+    let wood = |row: &SeasonRow| Some(1e2 * row.wood_humidity?);
+    let rate = |row: &SeasonRow| row.rate_s_per_day;
+    let error = |row: &SeasonRow| row.error_s.map(|seconds| seconds / 60.0);
+    let regulated = |row: &SeasonRow| row.error_s.map(|seconds| seconds - mean_rate * row.day());
     let over = |of: [Quantity<'_>; 2], name: &str| {
-        Axis::over(rows.iter().flat_map(|row| of.map(|of| of(row))).flatten(), name, 4.0)
+        PanelAxis::over(rows.iter().flat_map(|row| of.map(|of| of(row))).flatten(), name, 4.0)
     };
     let lags = |lag_s: f64, names| (feels_humidity && lag_s > 0.0).then_some(names);
     let mut shown = vec![Shown {
@@ -132,11 +132,11 @@ fn draw(view: &SeasonView<'_>) -> Drawn {
 }
 
 /// A quantity of a row, `None` where it has none.
-type Quantity<'q> = &'q dyn Fn(&Row) -> Option<f64>;
+type Quantity<'q> = &'q dyn Fn(&SeasonRow) -> Option<f64>;
 
 /// What a panel shows.
 struct Shown<'q> {
-    axis: Axis,
+    axis: PanelAxis,
     first: Quantity<'q>,
     /// Another quantity and the names of both.
     second: Option<(Quantity<'q>, [&'static str; 2])>,
@@ -152,7 +152,7 @@ struct Day {
     largest: f64,
 }
 
-fn by_days(rows: &[Row], of: Quantity<'_>) -> Vec<Day> {
+fn by_days(rows: &[SeasonRow], of: Quantity<'_>) -> Vec<Day> {
     rows.chunk_by(|one, other| one.day().floor() == other.day().floor())
         .filter_map(|day| {
             let values: Vec<f64> = day.iter().filter_map(of).collect();
@@ -170,7 +170,7 @@ fn by_days(rows: &[Row], of: Quantity<'_>) -> Vec<Day> {
 }
 
 /// A quantity row by row, or by its days: their range as a band and their mean as a line.
-fn swaying(sheet: &mut Sheet, panel: &Panel, rows: &[Row], by_day: bool, of: Quantity<'_>) {
+fn swaying(sheet: &mut Sheet, panel: &Panel, rows: &[SeasonRow], by_day: bool, of: Quantity<'_>) {
     if !by_day {
         let points = rows.iter().filter_map(|row| Some((row.day(), of(row)?)));
         panel.curve(sheet, points, Pen::solid(ENTRY, CURVE_MM));
@@ -184,7 +184,7 @@ fn swaying(sheet: &mut Sheet, panel: &Panel, rows: &[Row], by_day: bool, of: Qua
 }
 
 /// Another quantity beside it, as a dashed line.
-fn second(sheet: &mut Sheet, panel: &Panel, rows: &[Row], by_day: bool, of: Quantity<'_>) {
+fn second(sheet: &mut Sheet, panel: &Panel, rows: &[SeasonRow], by_day: bool, of: Quantity<'_>) {
     let pen = Pen::solid(EXIT, CURVE_MM).broken(DASHED);
     if by_day {
         panel.curve(sheet, by_days(rows, of).iter().map(|day| (day.middle, day.mean)), pen);
@@ -210,28 +210,27 @@ fn legend(sheet: &mut Sheet, panel: &Panel, names: [&str; 2]) {
 fn shade(sheet: &mut Sheet, panel: &Panel, day: f64) {
     let frame = panel.frame;
     let left = panel.at((day, panel.y().low())).0.max(frame.left);
-    sheet.block(&Frame { left, ..frame }, SHADE);
+    sheet.block(&PlotFrame { left, ..frame }, SHADE);
     let at = (left, 0.5 * (frame.top + frame.bottom));
     let text = "stops".to_owned();
     sheet.label(Label { at, text, colour: SOFT, towards: (1.0, 0.0), within: frame, leader: false });
 }
 
 /// Time in days with months, dates or day numbers at its ticks.
-fn time_axis(view: &SeasonView<'_>) -> Axis {
+fn time_axis(view: &SeasonView<'_>) -> PanelAxis {
     let days = view.days();
     match view.log {
-        None if days < 1.1 * DAYS_PER_YEAR => {
-            Axis::between(0.0, days, "month", 12.0).with_ticks(MONTHS.map(|(day, name)| (day, name.to_owned())).into())
-        }
+        None if days < 1.1 * DAYS_PER_YEAR => PanelAxis::between(0.0, days, "month", 12.0)
+            .with_ticks(MONTHS.map(|(day, name)| (day, name.to_owned())).into()),
         None => {
             let years = (days / DAYS_PER_YEAR).round() as usize;
             let ticks =
                 (0..=years).step_by(years.div_ceil(10)).map(|year| (year as f64 * DAYS_PER_YEAR, year.to_string()));
-            Axis::between(0.0, days, "years", 10.0).with_ticks(ticks.collect())
+            PanelAxis::between(0.0, days, "years", 10.0).with_ticks(ticks.collect())
         }
         Some(log) => match log.began {
-            Some(began) => Axis::between(0.0, days, "date", 7.0).with_ticks(dates(began, days)),
-            None => Axis::between(0.0, days, "days since the first row", 7.0),
+            Some(began) => PanelAxis::between(0.0, days, "date", 7.0).with_ticks(dates(began, days)),
+            None => PanelAxis::between(0.0, days, "days since the first row", 7.0),
         },
     }
 }

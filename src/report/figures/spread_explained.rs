@@ -4,7 +4,7 @@ use crate::numerics::indices::SobolIndex;
 use crate::report::canvas::look::{
     CURVE_MM, ENTRY, ENTRY_PALE, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, TEXT_MM, WIDTH_MM, fixed, text_width_mm,
 };
-use crate::report::canvas::sheet::{Anchor, Frame, Sheet};
+use crate::report::canvas::sheet::{Anchor, PlotFrame, Sheet};
 use crate::report::words::spread_inputs::{answer_name, input_name};
 
 use super::Drawn;
@@ -50,7 +50,7 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
         for (row, (name, index)) in names.iter().zip(indices.iter()).enumerate() {
             let y = first + ROW_MM * (row as f64 + 0.5);
             sheet.text((left - 1.5, y), name, INK, Anchor::End);
-            let bar = |share: f64, half: f64| Frame { left, top: y - half, right: place(share), bottom: y + half };
+            let bar = |share: f64, half: f64| PlotFrame { left, top: y - half, right: place(share), bottom: y + half };
             sheet.block(&bar(index.total.value, 0.34 * ROW_MM), ENTRY_PALE);
             sheet.block(&bar(index.first_order.value.min(index.total.value), 0.2 * ROW_MM), ENTRY);
             let (from, to) = (place(index.total.low), place(index.total.high));

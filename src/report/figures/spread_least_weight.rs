@@ -2,8 +2,8 @@
 
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, ENTRY_PALE, EXIT, Pen, fixed, significant};
-use crate::report::canvas::panel::{Axis, Panel};
-use crate::report::canvas::sheet::{Frame, Sheet};
+use crate::report::canvas::panel::{Panel, PanelAxis};
+use crate::report::canvas::sheet::{PlotFrame, Sheet};
 
 use super::Drawn;
 use super::spread::SpreadData;
@@ -40,8 +40,8 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
         subtitle.push_str(&format!(" {} % stop at any {what}.", share_of(data.least.len() - least.len())));
     }
     let mut sheet = Sheet::new(&title, &subtitle, 58.0);
-    let x = Axis::over([first, high], &format!("{what} ({unit})"), 7.0);
-    let y = Axis::between(0.0, 105.0, "copies for which it is enough (%)", 6.0);
+    let x = PanelAxis::over([first, high], &format!("{what} ({unit})"), 7.0);
+    let y = PanelAxis::between(0.0, 105.0, "copies for which it is enough (%)", 6.0);
     let panel = Panel::alone(&mut sheet, x, y);
     let share_percent = 1e2 * found.share;
     let (low, top) = (found.drive_for_share.low, found.drive_for_share.high);
@@ -49,7 +49,7 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
         && top.is_finite()
     {
         let (from, to) = (panel.at((low, panel.y().high())), panel.at((top.min(panel.x().high()), 0.0)));
-        sheet.block(&Frame { left: from.0, top: from.1, right: to.0, bottom: to.1 }, ENTRY_PALE);
+        sheet.block(&PlotFrame { left: from.0, top: from.1, right: to.0, bottom: to.1 }, ENTRY_PALE);
     }
     if let Some(own) = own {
         panel.upright(&mut sheet, own, Pen::solid(EXIT, CURVE_MM).broken(DASHED));

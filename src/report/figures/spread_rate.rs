@@ -3,8 +3,8 @@
 use crate::numerics::intervals::quantile;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, EXIT, INK, NEUTRAL, Pen, THIN_MM, WHEEL, fixed};
-use crate::report::canvas::panel::{Axis, Panel};
-use crate::report::canvas::sheet::{Frame, Sheet};
+use crate::report::canvas::panel::{Panel, PanelAxis};
+use crate::report::canvas::sheet::{PlotFrame, Sheet};
 
 use super::Drawn;
 
@@ -47,14 +47,14 @@ pub(super) fn draw(name: &str, rates: &[f64], [p5, p50, p95]: [f64; 3]) -> Drawn
     let mut sheet = Sheet::new(&title, &subtitle, 50.0);
     let percent = |count: usize| 1e2 * count as f64 / rates.len() as f64;
     let tallest = counts.iter().map(|&count| percent(count)).fold(0.0, f64::max);
-    let x = Axis::over([low, high], "rate (s/day)", 7.0);
-    let y = Axis::between(0.0, 1.2 * tallest, "copies (%)", 5.0);
+    let x = PanelAxis::over([low, high], "rate (s/day)", 7.0);
+    let y = PanelAxis::between(0.0, 1.2 * tallest, "copies (%)", 5.0);
     let panel = Panel::alone(&mut sheet, x, y);
     let outline = Pen::solid(NEUTRAL, THIN_MM);
     for (number, &count) in counts.iter().enumerate() {
         let from = low + width * number as f64;
         let (a, b) = (panel.at((from, percent(count))), panel.at((from + width, 0.0)));
-        sheet.block(&Frame { left: a.0, top: a.1, right: b.0, bottom: b.1 }, WHEEL);
+        sheet.block(&PlotFrame { left: a.0, top: a.1, right: b.0, bottom: b.1 }, WHEEL);
         sheet.line([(a.0, b.1), a, (b.0, a.1), b], outline);
     }
     panel.upright(&mut sheet, p50, Pen::solid(ENTRY, CURVE_MM));

@@ -5,7 +5,7 @@ use crate::report::canvas::look::{
     DASHED, DOTTED, ENTRY, HAIR_MM, INK, LINE_MM, MARGIN_MM, Pen, SOFT, THIN_MM, WHEEL, WIDTH_MM, fixed, wrapped,
 };
 use crate::report::canvas::panel::{cut, within};
-use crate::report::canvas::sheet::{Anchor, At, Frame, Sheet};
+use crate::report::canvas::sheet::{Anchor, At, PlotFrame, Sheet};
 use crate::study::comparison::portrait::{Compared, ToothTip, WIDTH_DEPTH_M};
 
 use super::Drawn;
@@ -47,7 +47,7 @@ pub(super) fn draw(compared: &[Compared<'_>], tips: &[Option<ToothTip>]) -> Draw
 
     let columns = if shown.len() == 4 { 2 } else { shown.len().min(3) };
     let width = (WIDTH_MM - 2.0 * MARGIN_MM - GAP_MM * (columns - 1) as f64) / columns as f64;
-    let seen = Seen::of(&shown);
+    let seen = ShownSize::of(&shown);
     let mm_per_m = (width / seen.width_m).min(TALLEST_MM / seen.height_m());
     let height = mm_per_m * seen.height_m();
     let captions: Vec<Vec<(String, bool)>> = shown.iter().map(|(name, tip)| caption(name, tip, width)).collect();
@@ -63,8 +63,11 @@ pub(super) fn draw(compared: &[Compared<'_>], tips: &[Option<ToothTip>]) -> Draw
             sheet.text(at, text, if *own { INK } else { SOFT }, Anchor::Start);
         }
         let top = top + caption_mm;
-        let view =
-            View { frame: Frame { left, top, right: left + width, bottom: top + height }, seen: &seen, mm_per_m };
+        let view = ToothWindow {
+            frame: PlotFrame { left, top, right: left + width, bottom: top + height },
+            seen: &seen,
+            mm_per_m,
+        };
         view.draw(&mut sheet, tip);
     }
     scale_bar(&mut sheet, mm_per_m, "all at one scale; wheel turns to the right");
@@ -93,12 +96,12 @@ fn caption(name: &str, tip: &ToothTip, width_mm: f64) -> Vec<(String, bool)> {
 }
 
 /// The part of the teeth that is shown, the same size for all, m.
-struct Seen {
+struct ShownSize {
     width_m: f64,
     depth_m: f64,
 }
 
-impl Seen {
+impl ShownSize {
     fn of(shown: &[(&str, &ToothTip)]) -> Self {
         let deepest = shown.iter().map(|(_, tip)| tip.recedes_m).fold(0.0, f64::max);
         let depth_m = (1.4 * deepest + 0.8e-3).max(LEAST_DEPTH_M);
@@ -129,13 +132,13 @@ fn span(tip: &ToothTip, depth_m: f64) -> (f64, f64) {
     span
 }
 
-struct View<'s> {
-    frame: Frame,
-    seen: &'s Seen,
+struct ToothWindow<'s> {
+    frame: PlotFrame,
+    seen: &'s ShownSize,
     mm_per_m: f64,
 }
 
-impl View<'_> {
+impl ToothWindow<'_> {
     fn draw(&self, sheet: &mut Sheet, tip: &ToothTip) {
         let (low, high) = span(tip, self.seen.depth_m);
         let (middle, frame) = (0.5 * (low + high), &self.frame);

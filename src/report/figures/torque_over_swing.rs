@@ -6,7 +6,7 @@ use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{
     CURVE_MM, Colour, DASHED, ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, Scale, energy_scale, significant, torque_scale,
 };
-use crate::report::canvas::panel::{Axis, Panel};
+use crate::report::canvas::panel::{Panel, PanelAxis};
 use crate::report::canvas::sheet::{Anchor, Sheet};
 use crate::report::words::action::phase_name;
 use crate::study::portrait::{Phase, PhaseKind, Portrait};
@@ -34,9 +34,12 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
         if impacts { ", impacts included" } else { "" }
     );
     let mut sheet = Sheet::new(&title, &subtitle, 60.0);
-    let x =
-        Axis::over(samples().map(|sample| sample.theta_rad.to_degrees()), "pendulum angle, right positive (deg)", 7.0);
-    let y = Axis::over(
+    let x = PanelAxis::over(
+        samples().map(|sample| sample.theta_rad.to_degrees()),
+        "pendulum angle, right positive (deg)",
+        7.0,
+    );
+    let y = PanelAxis::over(
         samples().map(|sample| sample.torque_n_m * scale.per_si),
         &format!("torque, right positive ({})", scale.unit),
         6.0,

@@ -3,7 +3,7 @@
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, INK, Pen, THIN_MM, series_pen, significant};
-use crate::report::canvas::panel::{Axis, Panel, left_edge_mm};
+use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
 use crate::report::canvas::sheet::Sheet;
 use crate::report::trade::TradeView;
 use crate::study::trade::TradePoint;
@@ -25,16 +25,16 @@ pub fn draw_trade(view: &TradeView<'_>) -> Option<Figure> {
 
 /// A point that has a weight.
 #[derive(Clone, Copy)]
-struct Place<'p> {
+struct PlottedPoint<'p> {
     point: &'p TradePoint,
     weight_kg: f64,
     run_days: f64,
     drum_mm: f64,
 }
 
-fn place(point: &TradePoint) -> Option<Place<'_>> {
+fn place(point: &TradePoint) -> Option<PlottedPoint<'_>> {
     let traded = point.found.as_ref().ok()?;
-    Some(Place {
+    Some(PlottedPoint {
         point,
         weight_kg: traded.weight_kg,
         run_days: traded.run.run_time_s / SECONDS_PER_DAY,
@@ -44,7 +44,7 @@ fn place(point: &TradePoint) -> Option<Place<'_>> {
 
 fn draw(view: &TradeView<'_>) -> Drawn {
     let trade = view.trade;
-    let places: Vec<Place<'_>> = trade.points.iter().filter_map(place).collect();
+    let places: Vec<PlottedPoint<'_>> = trade.points.iter().filter_map(place).collect();
     if places.len() < 2 {
         return None;
     }
@@ -59,17 +59,17 @@ fn draw(view: &TradeView<'_>) -> Drawn {
         subtitle.push_str(&format!(" {without} drums without an answer are not shown."));
     }
     let mut sheet = Sheet::new(&title, &subtitle, HEIGHTS_MM.0 + HEIGHTS_MM.1);
-    let x = Axis::over(
+    let x = PanelAxis::over(
         places.iter().map(|place| place.weight_kg).chain(today.map(|today| today.0)),
         "driving weight (kg)",
         7.0,
     );
-    let run = Axis::over(
+    let run = PanelAxis::over(
         places.iter().map(|place| place.run_days).chain(today.map(|today| today.1)),
         "run time between windings (days)",
         6.0,
     );
-    let drum = Axis::over(
+    let drum = PanelAxis::over(
         places.iter().map(|place| place.drum_mm).chain(today.map(|today| today.2)),
         "drum diameter (mm)",
         6.0,
@@ -82,7 +82,7 @@ fn draw(view: &TradeView<'_>) -> Drawn {
     falls.dedup();
     let (mut named_upper, mut named_lower) = (Vec::new(), Vec::new());
     for (number, &falls) in falls.iter().enumerate() {
-        let own: Vec<Place<'_>> = places.iter().filter(|place| place.point.falls == falls).copied().collect();
+        let own: Vec<PlottedPoint<'_>> = places.iter().filter(|place| place.point.falls == falls).copied().collect();
         let pen = series_pen(number, CURVE_MM);
         let by_run: Vec<(f64, f64)> = own.iter().map(|place| (place.weight_kg, place.run_days)).collect();
         let by_drum: Vec<(f64, f64)> = own.iter().map(|place| (place.weight_kg, place.drum_mm)).collect();

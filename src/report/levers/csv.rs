@@ -2,7 +2,7 @@
 
 use crate::report::csv_table::{CsvTable, exact, optional, written};
 use crate::study::levers::Lever;
-use crate::study::levers::answers::Answer;
+use crate::study::levers::answers::LeverAnswer;
 
 use super::LeversView;
 use super::json::{in_key_unit, reason, slope_kind};
@@ -11,7 +11,7 @@ use super::json::{in_key_unit, reason, slope_kind};
 #[must_use]
 pub fn table(view: &LeversView<'_>) -> Option<CsvTable> {
     let mut columns: Vec<String> = ["quantity", "value", "unit", "step"].map(str::to_owned).to_vec();
-    for answer in Answer::ALL {
+    for answer in LeverAnswer::ALL {
         let key = view.key(answer);
         columns.extend([
             format!("{key}_one_step_up"),
@@ -28,7 +28,7 @@ pub fn table(view: &LeversView<'_>) -> Option<CsvTable> {
         let quantity = &lever.quantity;
         let unit = quantity.unit.clone().unwrap_or_default();
         let mut row = vec![quantity.path.clone(), exact(quantity.number), unit, exact(quantity.step)];
-        for answer in Answer::ALL {
+        for answer in LeverAnswer::ALL {
             let index = answer.index();
             let shown = |value: Option<f64>| optional(value.map(|value| in_key_unit(answer, value)));
             let slope = lever.slopes[index];

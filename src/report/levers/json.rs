@@ -6,7 +6,7 @@ use serde_json::{Map, Value};
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::provenance::Provenance;
 use crate::report::words::no_answer::missing_in_words;
-use crate::study::levers::answers::Answer;
+use crate::study::levers::answers::LeverAnswer;
 use crate::study::levers::slope::Slope;
 use crate::study::levers::steps::STEP_RULE;
 use crate::study::levers::{Lever, StepEffect};
@@ -24,11 +24,11 @@ pub struct LeversRecord {
     today: Map<String, Value>,
     nut_s_per_day_per_turn: Option<f64>,
     levers: Vec<LeverRecord>,
-    left_out: Vec<LeftOut>,
+    left_out: Vec<LeftOutRecord>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct LeftOut {
+struct LeftOutRecord {
     path: String,
     reason: &'static str,
 }
@@ -49,11 +49,11 @@ struct LeverRecord {
 }
 
 /// An answer in the unit of its key.
-pub(super) fn in_key_unit(answer: Answer, value: f64) -> f64 {
+pub(super) fn in_key_unit(answer: LeverAnswer, value: f64) -> f64 {
     match answer {
-        Answer::Amplitude => value.to_degrees(),
-        Answer::RunTime => value / SECONDS_PER_DAY,
-        Answer::Rate | Answer::Least | Answer::Margin => value,
+        LeverAnswer::Amplitude => value.to_degrees(),
+        LeverAnswer::RunTime => value / SECONDS_PER_DAY,
+        LeverAnswer::Rate | LeverAnswer::Least | LeverAnswer::Margin => value,
     }
 }
 
@@ -77,10 +77,10 @@ pub(super) fn reason(side: &StepEffect) -> Option<String> {
 #[must_use]
 pub fn record(view: &LeversView<'_>, provenance: Provenance) -> LeversRecord {
     let levers = view.levers;
-    let keyed = |pick: &dyn Fn(Answer) -> Value| -> Map<String, Value> {
-        Answer::ALL.into_iter().map(|answer| (view.key(answer).to_owned(), pick(answer))).collect()
+    let keyed = |pick: &dyn Fn(LeverAnswer) -> Value| -> Map<String, Value> {
+        LeverAnswer::ALL.into_iter().map(|answer| (view.key(answer).to_owned(), pick(answer))).collect()
     };
-    let value_of = |answer: Answer, value: Option<f64>| Value::from(value.map(|value| in_key_unit(answer, value)));
+    let value_of = |answer: LeverAnswer, value: Option<f64>| Value::from(value.map(|value| in_key_unit(answer, value)));
     let lever_keys = |lever: &Lever| LeverRecord {
         quantity: lever.quantity.path.clone(),
         value: lever.quantity.number,
@@ -94,9 +94,9 @@ pub fn record(view: &LeversView<'_>, provenance: Provenance) -> LeversRecord {
         no_answer_up: reason(&lever.up),
         no_answer_down: reason(&lever.down),
     };
-    let known = |answer: Answer| {
+    let known = |answer: LeverAnswer| {
         // Without a train the rate is relative to the clock's own period: there is none today.
-        let has = answer != Answer::Rate || levers.point.train_period_s.is_some();
+        let has = answer != LeverAnswer::Rate || levers.point.train_period_s.is_some();
         levers.today[answer.index()].filter(|_| has)
     };
     LeversRecord {
@@ -107,12 +107,16 @@ pub fn record(view: &LeversView<'_>, provenance: Provenance) -> LeversRecord {
         today: keyed(&|answer| value_of(answer, known(answer))),
         nut_s_per_day_per_turn: view.nut_s_per_day_per_turn,
         levers: levers.ranked(view.by).into_iter().map(lever_keys).collect(),
-        left_out: levers.left_out.iter().map(|left| LeftOut { path: left.path.clone(), reason: left.reason }).collect(),
+        left_out: levers
+            .left_out
+            .iter()
+            .map(|left| LeftOutRecord { path: left.path.clone(), reason: left.reason })
+            .collect(),
     }
 }
 
 /// Slope per step with its error and how it was found.
-fn slope_value(answer: Answer, slope: Option<Slope>) -> Value {
+fn slope_value(answer: LeverAnswer, slope: Option<Slope>) -> Value {
     let Some(slope) = slope else { return Value::Null };
     let mut keys = Map::new();
     let mut put = |key: &str, value: f64| keys.insert(key.to_owned(), Value::from(in_key_unit(answer, value)));

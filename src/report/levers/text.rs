@@ -9,7 +9,7 @@ use crate::report::words::no_answer::missing_in_words;
 use crate::report::words::numbers::number;
 use crate::report::words::quantities::quantity_in_words;
 use crate::report::words::reasons::reason_in_words;
-use crate::study::levers::answers::Answer;
+use crate::study::levers::answers::LeverAnswer;
 use crate::study::levers::slope::Slope;
 use crate::study::levers::steps::STEP_RULE;
 use crate::study::levers::{Lever, Levers, resolution};
@@ -89,21 +89,21 @@ pub fn table(view: &LeversView<'_>, top: usize) -> String {
 
 pub(super) fn today(out: &mut String, view: &LeversView<'_>) {
     let today = &view.levers.today;
-    let value = |answer: Answer| today[answer.index()];
+    let value = |answer: LeverAnswer| today[answer.index()];
     let mut parts = Vec::new();
-    if let (Some(rate), Some(_)) = (value(Answer::Rate), view.levers.point.train_period_s) {
+    if let (Some(rate), Some(_)) = (value(LeverAnswer::Rate), view.levers.point.train_period_s) {
         parts.push(format!("rate {} s/day", signed(rate)));
     }
-    parts.extend(value(Answer::Amplitude).map(|arc| format!("semi-arc {} deg", number(arc.to_degrees(), 3))));
-    parts.extend(value(Answer::Least).map(|least| {
+    parts.extend(value(LeverAnswer::Amplitude).map(|arc| format!("semi-arc {} deg", number(arc.to_degrees(), 3))));
+    parts.extend(value(LeverAnswer::Least).map(|least| {
         if view.by_weight {
             format!("least weight {} kg", number(least, 3))
         } else {
             format!("least torque {} mN m", number(1e3 * least, 4))
         }
     }));
-    parts.extend(value(Answer::Margin).map(|margin| format!("{} {}", view.reserve(), number(margin, 2))));
-    parts.extend(value(Answer::RunTime).map(|run| format!("run {} days", number(run / SECONDS_PER_DAY, 2))));
+    parts.extend(value(LeverAnswer::Margin).map(|margin| format!("{} {}", view.reserve(), number(margin, 2))));
+    parts.extend(value(LeverAnswer::RunTime).map(|run| format!("run {} days", number(run / SECONDS_PER_DAY, 2))));
     let _ = writeln!(out, "  today: {}", parts.join(", "));
     if let Some(trouble) = &view.levers.point.missing {
         let _ = writeln!(out, "  As it is, {}; rate and semi-arc have no levers.", missing_in_words(trouble));
@@ -127,7 +127,7 @@ pub fn sentence(view: &LeversView<'_>, lever: &Lever) -> Option<String> {
     if let Some(NoAnswer::Stops(reason)) = side.missing {
         effects.push(format!("the clock stops, {}", reason_in_words(reason)));
     }
-    for answer in Answer::ALL {
+    for answer in LeverAnswer::ALL {
         let Some(change) = side.change[answer.index()] else { continue };
         if change.abs() <= resolution(answer, &view.levers.today) {
             continue;
@@ -135,7 +135,7 @@ pub fn sentence(view: &LeversView<'_>, lever: &Lever) -> Option<String> {
         let (value, unit) = view.shown(answer, change)?;
         let text = signed(value);
         if text.starts_with(['+', '\u{2212}']) {
-            let words = if answer == Answer::Margin { view.reserve() } else { view.words(answer) };
+            let words = if answer == LeverAnswer::Margin { view.reserve() } else { view.words(answer) };
             effects.push(format!("{words} {text} {unit}"));
         }
     }
@@ -156,11 +156,11 @@ fn rows(out: &mut String, view: &LeversView<'_>, shown: &[&Lever]) {
     for lever in shown {
         for (number, (side, up)) in shown_sides(lever, view.by).into_iter().enumerate() {
             let first = |text: String| if number == 0 { text } else { String::new() };
-            let cell = |answer: Answer| match (side.change[answer.index()], &side.missing) {
+            let cell = |answer: LeverAnswer| match (side.change[answer.index()], &side.missing) {
                 (Some(change), _) => {
                     view.shown(answer, change).map_or_else(|| "-".to_owned(), |(value, _)| signed(value))
                 }
-                (None, Some(NoAnswer::Stops(_))) if matches!(answer, Answer::Rate | Answer::Amplitude) => {
+                (None, Some(NoAnswer::Stops(_))) if matches!(answer, LeverAnswer::Rate | LeverAnswer::Amplitude) => {
                     "stops".to_owned()
                 }
                 _ => "-".to_owned(),
@@ -170,17 +170,17 @@ fn rows(out: &mut String, view: &LeversView<'_>, shown: &[&Lever]) {
                 first(lever.quantity.path.clone()),
                 first(self::now(lever)),
                 step_in_words(lever, up),
-                cell(Answer::Margin),
-                cell(Answer::Least),
-                cell(Answer::Rate),
-                cell(Answer::Amplitude),
-                cell(Answer::RunTime),
+                cell(LeverAnswer::Margin),
+                cell(LeverAnswer::Least),
+                cell(LeverAnswer::Rate),
+                cell(LeverAnswer::Amplitude),
+                cell(LeverAnswer::RunTime),
                 first(elasticity(view, lever)),
             );
             let _ = writeln!(out, "{}", row.trim_end());
         }
     }
-    let elastic = if view.by == Answer::Rate { "clock's speed" } else { view.words(view.by) };
+    let elastic = if view.by == LeverAnswer::Rate { "clock's speed" } else { view.words(view.by) };
     let note = format!(
         "% change of the {elastic} per % of the quantity; \"*\": only one direction has an answer; \"corner\": it \
             differs above and below; \"?\": it does not converge as the step is made smaller."

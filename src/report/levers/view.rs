@@ -3,7 +3,7 @@
 use crate::answers::no_answer::NoAnswer;
 use crate::clock::build::Built;
 use crate::clock::environment::InRoom;
-use crate::study::levers::answers::Answer;
+use crate::study::levers::answers::LeverAnswer;
 use crate::study::levers::{Lever, Levers, StepEffect};
 
 /// What a report on levers is made of.
@@ -18,13 +18,13 @@ pub struct LeversView<'t> {
     /// Rate per turn of the rating nut that raises the bob, s/day, in closed form.
     pub nut_s_per_day_per_turn: Option<f64>,
     /// The answer that ranks.
-    pub by: Answer,
+    pub by: LeverAnswer,
 }
 
 impl<'t> LeversView<'t> {
     /// Levers of a clock that was built, ranked by an answer.
     #[must_use]
-    pub fn of(design: &'t InRoom, built: &Built, levers: &'t Levers, by: Answer) -> Self {
+    pub fn of(design: &'t InRoom, built: &Built, levers: &'t Levers, by: LeverAnswer) -> Self {
         Self {
             name: &design.name,
             levers,
@@ -36,15 +36,15 @@ impl<'t> LeversView<'t> {
 
     /// Key of an answer, with its unit.
     #[must_use]
-    pub const fn key(&self, answer: Answer) -> &'static str {
+    pub const fn key(&self, answer: LeverAnswer) -> &'static str {
         match (answer, self.by_weight) {
-            (Answer::Rate, _) => "rate_s_per_day",
-            (Answer::Amplitude, _) => "semi_arc_deg",
-            (Answer::Least, true) => "least_weight_kg",
-            (Answer::Least, false) => "least_torque_n_m",
-            (Answer::Margin, true) => "weight_ratio",
-            (Answer::Margin, false) => "torque_ratio",
-            (Answer::RunTime, _) => "run_time_days",
+            (LeverAnswer::Rate, _) => "rate_s_per_day",
+            (LeverAnswer::Amplitude, _) => "semi_arc_deg",
+            (LeverAnswer::Least, true) => "least_weight_kg",
+            (LeverAnswer::Least, false) => "least_torque_n_m",
+            (LeverAnswer::Margin, true) => "weight_ratio",
+            (LeverAnswer::Margin, false) => "torque_ratio",
+            (LeverAnswer::RunTime, _) => "run_time_days",
         }
     }
 
@@ -56,27 +56,27 @@ impl<'t> LeversView<'t> {
 
     /// An answer in words.
     #[must_use]
-    pub const fn words(&self, answer: Answer) -> &'static str {
+    pub const fn words(&self, answer: LeverAnswer) -> &'static str {
         match (answer, self.by_weight) {
-            (Answer::Rate, _) => "rate",
-            (Answer::Amplitude, _) => "semi-arc",
-            (Answer::Least, true) => "least weight",
-            (Answer::Least, false) => "least torque",
-            (Answer::Margin, true) => "weight reserve (weight over least weight)",
-            (Answer::Margin, false) => "torque reserve (torque over least torque)",
-            (Answer::RunTime, _) => "run time",
+            (LeverAnswer::Rate, _) => "rate",
+            (LeverAnswer::Amplitude, _) => "semi-arc",
+            (LeverAnswer::Least, true) => "least weight",
+            (LeverAnswer::Least, false) => "least torque",
+            (LeverAnswer::Margin, true) => "weight reserve (weight over least weight)",
+            (LeverAnswer::Margin, false) => "torque reserve (torque over least torque)",
+            (LeverAnswer::RunTime, _) => "run time",
         }
     }
 
     /// A change as printed: rate in s/day, semi-arc in degrees, all else in % of the answer; with the unit's name. `None` where there
     /// is no answer.
     #[must_use]
-    pub fn shown(&self, answer: Answer, change: f64) -> Option<(f64, &'static str)> {
+    pub fn shown(&self, answer: LeverAnswer, change: f64) -> Option<(f64, &'static str)> {
         let today = self.levers.today[answer.index()]?;
         let value = match answer {
-            Answer::Rate => (change, "s/day"),
-            Answer::Amplitude => (change.to_degrees(), "deg"),
-            Answer::Least | Answer::Margin | Answer::RunTime => (1e2 * change / today, "%"),
+            LeverAnswer::Rate => (change, "s/day"),
+            LeverAnswer::Amplitude => (change.to_degrees(), "deg"),
+            LeverAnswer::Least | LeverAnswer::Margin | LeverAnswer::RunTime => (1e2 * change / today, "%"),
         };
         value.0.is_finite().then_some(value)
     }
@@ -88,7 +88,7 @@ const MIRRORED: f64 = 0.5;
 /// The sides of a lever that are shown, and whether each is a step up: the one with the answer; of two whose effects on it are about
 /// each other's mirror the step up; else both, the larger effect first.
 #[must_use]
-pub fn shown_sides(lever: &Lever, by: Answer) -> Vec<(&StepEffect, bool)> {
+pub fn shown_sides(lever: &Lever, by: LeverAnswer) -> Vec<(&StepEffect, bool)> {
     let (up, down) = ((&lever.up, true), (&lever.down, false));
     let none = |side: &StepEffect| matches!(side.missing, Some(NoAnswer::Refused(_) | NoAnswer::Build(_)));
     match (none(up.0), none(down.0)) {

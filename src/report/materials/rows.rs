@@ -3,20 +3,20 @@
 use crate::clock::materials::{Known, KnownByGrain, Material, Status, Water};
 
 /// A quantity of a material as printed: name, unit and values along, radially and tangentially, or one for all.
-pub(super) struct Row<'m> {
+pub(super) struct MaterialRow<'m> {
     pub(super) name: &'static str,
     pub(super) unit: &'static str,
     pub(super) factor: f64,
     pub(super) values: Vec<(&'static str, &'m Known)>,
 }
 
-pub(super) fn rows(material: &Material) -> Vec<Row<'_>> {
+pub(super) fn rows(material: &Material) -> Vec<MaterialRow<'_>> {
     let mut rows =
-        vec![Row { name: "density", unit: "kg/m3", factor: 1.0, values: vec![("", &material.density_kg_m3)] }];
-    let single = |name, unit, factor, known| Row { name, unit, factor, values: vec![("", known)] };
+        vec![MaterialRow { name: "density", unit: "kg/m3", factor: 1.0, values: vec![("", &material.density_kg_m3)] }];
+    let single = |name, unit, factor, known| MaterialRow { name, unit, factor, values: vec![("", known)] };
     rows.extend(material.youngs_modulus_pa.as_ref().map(|known| single("Young's modulus", "GPa", 1e-9, known)));
     rows.extend(material.modulus_per_k.as_ref().map(|known| single("change of modulus", "ppm/K", 1e6, known)));
-    rows.extend(material.expansion_per_k.as_ref().map(|known| Row {
+    rows.extend(material.expansion_per_k.as_ref().map(|known| MaterialRow {
         name: "expansion",
         unit: "ppm/K",
         factor: 1e6,
@@ -26,7 +26,7 @@ pub(super) fn rows(material: &Material) -> Vec<Row<'_>> {
         Water::None => {}
         Water::Wood(known) => {
             let values = by_grain(known);
-            rows.push(Row { name: "swelling", unit: "% per % of moisture", factor: 1.0, values });
+            rows.push(MaterialRow { name: "swelling", unit: "% per % of moisture", factor: 1.0, values });
         }
         Water::Humid(known) => rows.push(single("growth, dry to saturated air", "%", 1e2, known)),
     }

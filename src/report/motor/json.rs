@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::answers::motor::{MotorPrediction, Position};
+use crate::answers::motor::{HandPosition, MotorPrediction};
 use crate::answers::verdict::Reason;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::cautions::motor_cautions;
@@ -114,8 +114,8 @@ pub struct PositionRecord {
     pub hour_hand_deg: f64,
 }
 
-impl From<&Position> for PositionRecord {
-    fn from(position: &Position) -> Self {
+impl From<&HandPosition> for PositionRecord {
+    fn from(position: &HandPosition) -> Self {
         let [minute, hour] = position.hands_rad();
         Self {
             time: dial_time(position.time_s),

@@ -1,28 +1,28 @@
 //! The copies of a clock driven by a motor, one a row.
 
 use crate::report::csv_table::{CsvTable, exact, written};
-use crate::study::spread::motor::{Cause, MotorCopy};
+use crate::study::spread::motor::{MotorCopy, MotorVariation};
 use crate::study::spread::plan::place;
 
 /// Relative numbers are printed in millionths.
 const PER_PPM: f64 = 1e6;
 
 /// Name of a cause's column, and what its values are multiplied by.
-const fn column(cause: Cause) -> (&'static str, f64) {
+const fn column(cause: MotorVariation) -> (&'static str, f64) {
     match cause {
-        Cause::Tolerance => ("tolerance_ppm", PER_PPM),
-        Cause::Ageing => ("ageing_ppm_per_year", PER_PPM),
-        Cause::Turnover => ("turnover_degc", 1.0),
-        Cause::Curvature => ("curvature_ppm_per_k2", PER_PPM),
-        Cause::Band => ("temperature_ppm", PER_PPM),
-        Cause::Room => ("room_degc", 1.0),
-        Cause::Friction => ("hand_friction_mn_m", 1e3),
+        MotorVariation::Tolerance => ("tolerance_ppm", PER_PPM),
+        MotorVariation::Ageing => ("ageing_ppm_per_year", PER_PPM),
+        MotorVariation::Turnover => ("turnover_degc", 1.0),
+        MotorVariation::Curvature => ("curvature_ppm_per_k2", PER_PPM),
+        MotorVariation::Band => ("temperature_ppm", PER_PPM),
+        MotorVariation::Room => ("room_degc", 1.0),
+        MotorVariation::Friction => ("hand_friction_mn_m", 1e3),
     }
 }
 
 /// One row a copy. `None` of no copy.
 #[must_use]
-pub fn table(causes: &[Cause], copies: &[MotorCopy]) -> Option<CsvTable> {
+pub fn table(causes: &[MotorVariation], copies: &[MotorCopy]) -> Option<CsvTable> {
     let columns: Vec<&str> = ["copy", "counts"]
         .into_iter()
         .chain(causes.iter().map(|&cause| column(cause).0))

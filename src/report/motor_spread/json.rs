@@ -7,7 +7,7 @@ use crate::clock::motor::rate::DAYS_PER_MONTH;
 use crate::numerics::indices::Estimate;
 use crate::report::motor::json::USUAL_S_PER_MONTH;
 use crate::report::provenance::Provenance;
-use crate::study::spread::motor::{Cause, MotorStatistics, PERCENTILES};
+use crate::study::spread::motor::{MotorStatistics, MotorVariation, PERCENTILES};
 
 /// The results of a spread under their keys; shares with the ends of their 95 % intervals.
 #[derive(Debug, Clone, Serialize)]
@@ -57,7 +57,7 @@ fn ends(estimate: Estimate) -> [f64; 3] {
 pub fn record(
     provenance: Provenance,
     clock: &MotorClock,
-    causes: &[Cause],
+    causes: &[MotorVariation],
     copies: usize,
     found: &MotorStatistics,
 ) -> MotorSpreadRecord {

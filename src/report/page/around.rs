@@ -7,15 +7,15 @@ use crate::report::towns::json::TownRecord;
 use crate::report::words::numbers::number;
 use crate::report::words::reasons::reason_in_words;
 
-use super::Member;
+use super::PageMember;
 use super::captions::caption;
-use super::parts::{Section, picture, table};
+use super::parts::{PageSection, picture, table};
 
 /// What room and season do, and the clock elsewhere.
-pub(super) fn room_section(member: &Member<'_>) -> Option<Section> {
+pub(super) fn room_section(member: &PageMember<'_>) -> Option<PageSection> {
     let studies = &member.studies;
     let any = !studies.room.is_empty() || studies.season_figure.is_some() || !member.towns.is_empty();
-    any.then(|| Section {
+    any.then(|| PageSection {
         id: "room",
         title: "In the room, over the year, elsewhere",
         body: html! {
@@ -60,7 +60,7 @@ fn turns_in_words(turns: f64) -> String {
 }
 
 /// How the finished clock is started, set in beat and brought to time.
-pub(super) fn setting_up(member: &Member<'_>) -> Option<Section> {
+pub(super) fn setting_up(member: &PageMember<'_>) -> Option<PageSection> {
     let (results, regulation) = (&member.results, &member.regulation);
     let mut steps = Vec::new();
     if let Some(push) = results.least_start_arc_deg {
@@ -99,7 +99,7 @@ pub(super) fn setting_up(member: &Member<'_>) -> Option<Section> {
             turns_in_words(turns)
         ));
     }
-    (!steps.is_empty()).then(|| Section {
+    (!steps.is_empty()).then(|| PageSection {
         id: "setting-up",
         title: "Setting up and regulating",
         body: html! { ol { @for step in &steps { li { (step) } } } },
@@ -107,9 +107,9 @@ pub(super) fn setting_up(member: &Member<'_>) -> Option<Section> {
 }
 
 /// What can hurt.
-pub(super) fn cautions(member: &Member<'_>) -> Option<Section> {
+pub(super) fn cautions(member: &PageMember<'_>) -> Option<PageSection> {
     let cautions = &member.results.cautions;
-    (!cautions.is_empty()).then(|| Section {
+    (!cautions.is_empty()).then(|| PageSection {
         id: "cautions",
         title: "Cautions",
         body: html! { ul.cautions { @for caution in cautions { li { (caution) } } } },

@@ -20,16 +20,16 @@ use crate::clock::environment::InRoom;
 use crate::scenario::Scenario;
 
 use super::figures::Figure;
-use parts::Section;
+use parts::PageSection;
 
-pub use motion::{Motion, motion};
+pub use motion::{PageMotion, motion};
 pub use side_by_side::Comparison;
 pub use studies::Studies;
 pub use words::{KeyFigure, key_figures, verdict_sentence};
 
 /// What a page shows of one clock.
 #[derive(Debug)]
-pub struct Member<'p> {
+pub struct PageMember<'p> {
     /// The scenario.
     pub scenario: &'p Scenario,
     /// Its clock in its room.
@@ -43,7 +43,7 @@ pub struct Member<'p> {
     /// Printed beside drawn.
     pub printed: Vec<Figure>,
     /// The motion of a period.
-    pub motion: Option<Motion>,
+    pub motion: Option<PageMotion>,
     /// Studies.
     pub studies: Studies,
     /// How it is brought to time and into beat.
@@ -58,7 +58,7 @@ pub struct Member<'p> {
 ///
 /// Nothing in it is fetched from anywhere; what a scenario says is escaped.
 #[must_use]
-pub fn page(member: &Member<'_>) -> String {
+pub fn page(member: &PageMember<'_>) -> String {
     let sections = sections::sections(member, 0);
     document(
         &member.results.name,
@@ -75,9 +75,9 @@ pub fn page(member: &Member<'_>) -> String {
 
 /// The page of several clocks: side by side first, then each by itself.
 #[must_use]
-pub fn page_of_several(members: &[Member<'_>], comparison: &Comparison) -> String {
+pub fn page_of_several(members: &[PageMember<'_>], comparison: &Comparison) -> String {
     let title = members.iter().map(|member| member.results.name.as_str()).collect::<Vec<_>>().join(" / ");
-    let of_each: Vec<(String, Vec<Section>)> = members
+    let of_each: Vec<(String, Vec<PageSection>)> = members
         .iter()
         .enumerate()
         .map(|(number, member)| (format!("clock-{}-", number + 1), sections::sections(member, number)))
@@ -110,7 +110,7 @@ pub fn page_of_several(members: &[Member<'_>], comparison: &Comparison) -> Strin
     )
 }
 
-fn links(sections: &[Section], prefix: &str) -> Markup {
+fn links(sections: &[PageSection], prefix: &str) -> Markup {
     html! { ul { @for section in sections { li { a href={ "#" (prefix) (section.id) } { (section.title) } } } } }
 }
 

@@ -18,7 +18,7 @@ const LONGEST_ARROW: f64 = 0.3;
 
 /// The motion of one period, a column a quantity; the page's script moves the drawing by it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Motion {
+pub struct PageMotion {
     /// Full period, s.
     pub period_s: f64,
     /// Teeth of the wheel.
@@ -60,7 +60,7 @@ pub struct Motion {
 
 /// The motion of the steady period; `None` without one, or without outlines.
 #[must_use]
-pub fn motion(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> Option<Motion> {
+pub fn motion(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> Option<PageMotion> {
     let outlines = prediction.built.outlines.as_ref()?;
     let EscapementModel::Contact(contact) = &prediction.built.mechanism.escapement else { return None };
     let steady = prediction.steady.as_ref()?;
@@ -68,7 +68,7 @@ pub fn motion(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> 
     let first = trace.samples.first()?;
     let largest_n = trace.samples.iter().map(|sample| sample.force_n).fold(0.0, f64::max);
     let tip_mm = 1e3 * outlines.tooth.farthest_m(Point::zeros());
-    let mut motion = Motion {
+    let mut motion = PageMotion {
         period_s: steady.measured.period_s,
         teeth: outlines.teeth,
         pitch_deg: contact.pitch_rad().to_degrees(),
@@ -114,7 +114,7 @@ fn touching(contact: &ContactEscapement, sample: &Sample) -> Option<(Point, Poin
     }
 }
 
-impl Motion {
+impl PageMotion {
     fn word_for(&mut self, phase: &Phase) -> usize {
         let words = match phase.pallet {
             Some(pallet) => format!("{} on the {} pallet", phase_name(phase.kind), pallet),
@@ -144,7 +144,7 @@ impl Motion {
 }
 
 /// The drawing with its controls, and the motion as the script reads it.
-pub(super) fn moving(number: usize, design: &InRoom, prediction: &Prediction, motion: &Motion) -> Option<Markup> {
+pub(super) fn moving(number: usize, design: &InRoom, prediction: &Prediction, motion: &PageMotion) -> Option<Markup> {
     let outlines = prediction.built.outlines.as_ref()?;
     let first = prediction.steady.as_ref()?.measured.trace.as_ref()?.samples.first()?;
     // A "<" in a script element could end it.

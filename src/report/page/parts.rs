@@ -3,7 +3,7 @@
 use maud::{Markup, PreEscaped, html};
 
 /// A part of the page with a heading of its own.
-pub(super) struct Section {
+pub(super) struct PageSection {
     /// Anchor.
     pub id: &'static str,
     /// Heading.
@@ -12,7 +12,7 @@ pub(super) struct Section {
     pub body: Markup,
 }
 
-impl Section {
+impl PageSection {
     /// The section; `prefix` keeps the anchors of several clocks distinct.
     pub fn markup(&self, prefix: &str) -> Markup {
         html! {

@@ -9,12 +9,12 @@ use crate::report::words::numbers::number;
 
 use super::captions::{caption, caption_of};
 use super::motion::moving;
-use super::parts::{Section, picture, table};
+use super::parts::{PageSection, picture, table};
 use super::words::key_figures;
-use super::{Member, around, train};
+use super::{PageMember, around, train};
 
 /// Every section that the clock has something for.
-pub(super) fn sections(member: &Member<'_>, number: usize) -> Vec<Section> {
+pub(super) fn sections(member: &PageMember<'_>, number: usize) -> Vec<PageSection> {
     [
         key_section(member),
         motion_section(member, number),
@@ -35,9 +35,9 @@ pub(super) fn sections(member: &Member<'_>, number: usize) -> Vec<Section> {
     .collect()
 }
 
-fn key_section(member: &Member<'_>) -> Option<Section> {
+fn key_section(member: &PageMember<'_>) -> Option<PageSection> {
     let figures = key_figures(&member.results);
-    (!figures.is_empty()).then(|| Section {
+    (!figures.is_empty()).then(|| PageSection {
         id: "figures",
         title: "Key figures",
         body: html! {
@@ -63,10 +63,10 @@ fn key_section(member: &Member<'_>) -> Option<Section> {
     })
 }
 
-fn motion_section(member: &Member<'_>, number: usize) -> Option<Section> {
+fn motion_section(member: &PageMember<'_>, number: usize) -> Option<PageSection> {
     let motion = member.motion.as_ref()?;
     let drawing = moving(number, member.in_room, member.prediction, motion)?;
-    Some(Section {
+    Some(PageSection {
         id: "motion",
         title: "The escapement at work",
         body: html! {
@@ -77,10 +77,10 @@ fn motion_section(member: &Member<'_>, number: usize) -> Option<Section> {
     })
 }
 
-fn action_section(member: &Member<'_>) -> Option<Section> {
+fn action_section(member: &PageMember<'_>) -> Option<PageSection> {
     let action = member.results.action.as_ref()?;
     let pictures = member.pictures(&["action", "escapement", "torque-over-swing"]);
-    Some(Section { id: "action", title: "Lock, lift and drop", body: html! { (action_table(action)) (pictures) } })
+    Some(PageSection { id: "action", title: "Lock, lift and drop", body: html! { (action_table(action)) (pictures) } })
 }
 
 fn action_table(action: &ActionRecord) -> Markup {
@@ -100,7 +100,7 @@ fn action_table(action: &ActionRecord) -> Markup {
     )
 }
 
-fn weight_section(member: &Member<'_>) -> Option<Section> {
+fn weight_section(member: &PageMember<'_>) -> Option<PageSection> {
     let own = member.pictures(&["amplitude-and-rate-against-weight", "amplitude-from-starts"]);
     let map = member
         .studies
@@ -108,7 +108,7 @@ fn weight_section(member: &Member<'_>) -> Option<Section> {
         .iter()
         .map(|figure| picture(&figure.svg, caption_of(&figure.name).unwrap_or("The same sweep, another result.")));
     let trade = member.studies.trade.as_ref().map(|figure| picture(&figure.svg, caption(figure)));
-    Some(Section {
+    Some(PageSection {
         id: "weight",
         title: "Weight, swing and run time",
         body: html! {
@@ -118,14 +118,14 @@ fn weight_section(member: &Member<'_>) -> Option<Section> {
     })
 }
 
-fn energy_section(member: &Member<'_>) -> Option<Section> {
+fn energy_section(member: &PageMember<'_>) -> Option<PageSection> {
     member.results.energy_per_beat_j.weight?;
     let pictures = member.pictures(&["energy-flow", "phase-portrait"]);
-    Some(Section { id: "energy", title: "Where the energy goes", body: pictures })
+    Some(PageSection { id: "energy", title: "Where the energy goes", body: pictures })
 }
 
-fn print_section(member: &Member<'_>) -> Option<Section> {
-    (!member.printed.is_empty()).then(|| Section {
+fn print_section(member: &PageMember<'_>) -> Option<PageSection> {
+    (!member.printed.is_empty()).then(|| PageSection {
         id: "print",
         title: "As drawn and as printed",
         body: html! {
@@ -134,9 +134,9 @@ fn print_section(member: &Member<'_>) -> Option<Section> {
     })
 }
 
-fn spread_section(member: &Member<'_>) -> Option<Section> {
+fn spread_section(member: &PageMember<'_>) -> Option<PageSection> {
     let (record, figures) = member.studies.spread.as_ref()?;
-    Some(Section {
+    Some(PageSection {
         id: "copies",
         title: "Many printed copies",
         body: html! {
@@ -165,12 +165,12 @@ fn spread_sentence(record: &SpreadRecord) -> String {
     )
 }
 
-fn levers_section(member: &Member<'_>) -> Option<Section> {
+fn levers_section(member: &PageMember<'_>) -> Option<PageSection> {
     let studies = &member.studies;
     if studies.levers.is_empty() && studies.levers_figure.is_none() {
         return None;
     }
-    Some(Section {
+    Some(PageSection {
         id: "levers",
         title: "What to change first",
         body: html! {
@@ -180,9 +180,9 @@ fn levers_section(member: &Member<'_>) -> Option<Section> {
     })
 }
 
-fn source(member: &Member<'_>) -> Option<Section> {
+fn source(member: &PageMember<'_>) -> Option<PageSection> {
     let scenario = member.scenario;
-    Some(Section {
+    Some(PageSection {
         id: "scenario",
         title: "The scenario",
         body: html! {
@@ -203,7 +203,7 @@ fn source(member: &Member<'_>) -> Option<Section> {
     })
 }
 
-impl Member<'_> {
+impl PageMember<'_> {
     /// The named pictures of the prediction that there are, with their captions.
     fn pictures(&self, named: &[&str]) -> Markup {
         let found: Vec<&Figure> =

@@ -5,9 +5,9 @@ use maud::html;
 use crate::report::figures::Figure;
 use crate::study::comparison::Difference;
 
-use super::Member;
+use super::PageMember;
 use super::captions::caption;
-use super::parts::{Section, picture, table};
+use super::parts::{PageSection, picture, table};
 use super::words::{KeyFigure, key_figures};
 
 /// What is shown of several clocks together.
@@ -22,9 +22,9 @@ pub struct Comparison {
 /// Most values of a scenario that are listed as differing.
 const MOST_DIFFERENCES: usize = 60;
 
-pub(super) fn sections(members: &[Member<'_>], comparison: &Comparison) -> Vec<Section> {
+pub(super) fn sections(members: &[PageMember<'_>], comparison: &Comparison) -> Vec<PageSection> {
     let names: Vec<&str> = members.iter().map(|member| member.results.name.as_str()).collect();
-    let mut sections = vec![Section {
+    let mut sections = vec![PageSection {
         id: "beside",
         title: "Side by side",
         body: table("Key figures of each clock.", &heads("Figure", &names), &figure_rows(members)),
@@ -40,7 +40,7 @@ pub(super) fn sections(members: &[Member<'_>], comparison: &Comparison) -> Vec<S
                 std::iter::once(difference.path.clone()).chain(values).collect()
             })
             .collect();
-        sections.push(Section {
+        sections.push(PageSection {
             id: "differences",
             title: "What differs in the files",
             body: html! {
@@ -50,7 +50,7 @@ pub(super) fn sections(members: &[Member<'_>], comparison: &Comparison) -> Vec<S
         });
     }
     if !comparison.figures.is_empty() {
-        sections.push(Section {
+        sections.push(PageSection {
             id: "together",
             title: "Teeth and action together",
             body: html! {
@@ -70,7 +70,7 @@ fn dash() -> String {
 }
 
 /// A row a figure that any clock has, and the verdict first.
-fn figure_rows(members: &[Member<'_>]) -> Vec<Vec<String>> {
+fn figure_rows(members: &[PageMember<'_>]) -> Vec<Vec<String>> {
     let figures: Vec<Vec<KeyFigure>> = members.iter().map(|member| key_figures(&member.results)).collect();
     let verdicts = members.iter().map(|member| member.results.verdict.replace('_', " "));
     let mut rows: Vec<Vec<String>> = vec![std::iter::once("Verdict".to_owned()).chain(verdicts).collect()];

@@ -19,7 +19,7 @@ use crate::report::trade::TradeView;
 use crate::scenario::Scenario;
 use crate::scenario::room_log::RoomLog;
 use crate::study::levers::Levers;
-use crate::study::levers::answers::Answer;
+use crate::study::levers::answers::LeverAnswer;
 use crate::study::overview::{Copies, Overview, Plan, StandardMap};
 use crate::study::season::Season;
 
@@ -90,7 +90,7 @@ fn drawn_map(scenario: &Scenario, found: &StandardMap, keys: &[String]) -> Vec<M
 }
 
 fn drawn_levers(in_room: &InRoom, prediction: &Prediction, found: &Levers) -> (Vec<String>, Option<Figure>) {
-    let view = LeversView::of(in_room, &prediction.built, found, Answer::Margin);
+    let view = LeversView::of(in_room, &prediction.built, found, LeverAnswer::Margin);
     let words =
         found.ranked(view.by).into_iter().filter_map(|lever| sentence(&view, lever)).take(MOST_LEVERS).collect();
     (words, draw_levers(&view))

@@ -2,11 +2,11 @@
 
 use crate::report::words::numbers::number;
 
-use super::Member;
-use super::parts::{Section, table};
+use super::PageMember;
+use super::parts::{PageSection, table};
 
 /// Counts, turns, torque and losses of every arbor; `None` without a train.
-pub(super) fn train_section(member: &Member<'_>) -> Option<Section> {
+pub(super) fn train_section(member: &PageMember<'_>) -> Option<PageSection> {
     let built = &member.prediction.built;
     let (train, report) = (member.in_room.train.as_ref()?, built.train.as_ref()?);
     let rows = train
@@ -31,7 +31,7 @@ pub(super) fn train_section(member: &Member<'_>) -> Option<Section> {
             ]
         })
         .collect::<Vec<_>>();
-    Some(Section {
+    Some(PageSection {
         id: "train",
         title: "The train",
         body: table(

@@ -2,7 +2,7 @@
 
 use crate::report::csv_table::{CsvTable, exact, optional, written};
 use crate::report::words::reasons::reason_in_words;
-use crate::study::room::Point;
+use crate::study::room::RoomPoint;
 
 use super::RoomView;
 use super::json::RoomPointRecord;
@@ -23,7 +23,7 @@ pub fn table(view: &RoomView<'_>) -> Option<CsvTable> {
         "lock_deg",
         "why_not",
     ];
-    let row = |point: &Point| {
+    let row = |point: &RoomPoint| {
         let record = RoomPointRecord::of(point);
         let (name, ..) = shown_in(point.quantity);
         vec![

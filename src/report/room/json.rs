@@ -4,12 +4,12 @@ use serde::Serialize;
 
 use crate::answers::verdict::Reason;
 use crate::clock::drive_level::DriveLevel;
-use crate::clock::environment::expansion::Group;
+use crate::clock::environment::expansion::RoomGroup;
 use crate::clock::environment::site::pressure_pa;
 use crate::report::provenance::Provenance;
 use crate::report::towns::json::TownRecord;
 use crate::study::room::limits::{Failing, RoomLimit};
-use crate::study::room::{Coefficient, Mover, Point, RoomQuantity};
+use crate::study::room::{Coefficient, Mover, RoomPoint, RoomQuantity};
 
 use super::RoomView;
 use super::text::limit_of_humidity;
@@ -44,7 +44,7 @@ pub(super) struct RoomPointRecord {
 }
 
 impl RoomPointRecord {
-    pub(super) fn of(point: &Point) -> Self {
+    pub(super) fn of(point: &RoomPoint) -> Self {
         let (_, unit, factor) = shown_in(point.quantity);
         let answer = point.found.as_ref().ok();
         let least = answer.and_then(|answer| answer.least);
@@ -87,10 +87,10 @@ impl CoefficientRecord {
             quantity: coefficient.quantity,
             per,
             rate_s_per_day: coefficient.whole.map(|value| size * value),
-            rod: by(Mover::Parts(Group::Rod)),
-            bob: by(Mover::Parts(Group::Bob)),
-            suspension: by(Mover::Parts(Group::Suspension)),
-            works: by(Mover::Parts(Group::Works)),
+            rod: by(Mover::Parts(RoomGroup::Rod)),
+            bob: by(Mover::Parts(RoomGroup::Bob)),
+            suspension: by(Mover::Parts(RoomGroup::Suspension)),
+            works: by(Mover::Parts(RoomGroup::Works)),
             air: by(Mover::Air),
         }
     }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::clock::environment::expansion::Group;
+use crate::clock::environment::expansion::RoomGroup;
 use crate::clock::environment::site::pressure_pa;
 use crate::report::towns;
 use crate::report::words::numbers::number;
@@ -37,10 +37,10 @@ pub fn coefficients_in_words(rooms: &Rooms) -> Vec<String> {
 
 const fn mover_name(mover: Mover) -> &'static str {
     match mover {
-        Mover::Parts(Group::Rod) => "rod",
-        Mover::Parts(Group::Bob) => "bob",
-        Mover::Parts(Group::Suspension) => "suspension",
-        Mover::Parts(Group::Works) => "works",
+        Mover::Parts(RoomGroup::Rod) => "rod",
+        Mover::Parts(RoomGroup::Bob) => "bob",
+        Mover::Parts(RoomGroup::Suspension) => "suspension",
+        Mover::Parts(RoomGroup::Works) => "works",
         Mover::Air => "air",
     }
 }

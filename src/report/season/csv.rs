@@ -3,7 +3,7 @@
 use crate::clock::environment::weather::SECONDS_PER_HOUR;
 use crate::report::csv_table::{CsvTable, exact, optional, written};
 
-use super::{Row, SeasonView};
+use super::{SeasonRow, SeasonView};
 
 /// The season row by row.
 #[must_use]
@@ -20,7 +20,7 @@ pub fn table(view: &SeasonView<'_>) -> Option<CsvTable> {
         "rate_s_per_day",
         "error_s",
     ];
-    let row = |row: &Row| {
+    let row = |row: &SeasonRow| {
         let moment = &row.moment;
         vec![
             exact(moment.time_s / SECONDS_PER_HOUR),

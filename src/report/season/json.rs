@@ -6,11 +6,11 @@ use crate::answers::no_answer::NoAnswer;
 use crate::clock::build::BuildError;
 use crate::clock::environment::weather::SECONDS_PER_HOUR;
 use crate::report::provenance::Provenance;
-use crate::study::season::{Carrier, Cause, ErrorWindow, Method, Season, Share};
+use crate::study::season::{Carrier, ErrorWindow, Method, Season, SeasonCause, Share};
 
 use super::motor::{MotorSeasonRecord, motor_season_keys, motor_stop};
 use super::text::TRADE_MINUTES_A_WEEK;
-use super::{AnySeason, Row, SeasonView};
+use super::{AnySeason, SeasonRow, SeasonView};
 
 /// What is in season.json.
 #[derive(Debug, Clone, Serialize)]
@@ -146,10 +146,10 @@ pub fn record(view: &SeasonView<'_>, provenance: Provenance) -> SeasonRecord {
 /// What rate and error of any clock are, the rest null.
 fn keys(view: &SeasonView<'_>) -> CourseRecord {
     let going = view.going();
-    let least = |of: fn(&Row) -> Option<f64>| going.iter().filter_map(of).reduce(f64::min);
-    let largest = |of: fn(&Row) -> Option<f64>| going.iter().filter_map(of).reduce(f64::max);
-    let rate = |row: &Row| row.rate_s_per_day;
-    let error = |row: &Row| row.error_s;
+    let least = |of: fn(&SeasonRow) -> Option<f64>| going.iter().filter_map(of).reduce(f64::min);
+    let largest = |of: fn(&SeasonRow) -> Option<f64>| going.iter().filter_map(of).reduce(f64::max);
+    let rate = |row: &SeasonRow| row.rate_s_per_day;
+    let error = |row: &SeasonRow| row.error_s;
     let [worst_week, worst_week_regulated] = view.worst_weeks();
     let course = CourseRecord {
         name: view.name.to_owned(),
@@ -244,12 +244,12 @@ fn of_pendulum(course: CourseRecord, view: &SeasonView<'_>, season: &Season) -> 
 
 /// A cause by its name in keys.
 #[must_use]
-pub const fn cause_key(cause: Cause) -> &'static str {
+pub const fn cause_key(cause: SeasonCause) -> &'static str {
     match cause {
-        Cause::Temperature => "temperature",
-        Cause::Humidity => "humidity",
-        Cause::Pressure => "pressure",
-        Cause::Fall => "fall_of_weight",
+        SeasonCause::Temperature => "temperature",
+        SeasonCause::Humidity => "humidity",
+        SeasonCause::Pressure => "pressure",
+        SeasonCause::Fall => "fall_of_weight",
     }
 }
 

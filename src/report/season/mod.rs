@@ -6,4 +6,4 @@ mod motor;
 pub mod text;
 mod view;
 
-pub use view::{AnySeason, Row, SeasonView};
+pub use view::{AnySeason, SeasonRow, SeasonView};

@@ -7,7 +7,7 @@ use crate::clock::SECONDS_PER_DAY;
 use crate::report::canvas::look::significant;
 use crate::report::motor::json::USUAL_S_PER_MONTH;
 use crate::report::words::numbers::number;
-use crate::study::season::{Carrier, Cause, ErrorWindow, Method, MotorSeason, Season, Share, WEEK_S};
+use crate::study::season::{Carrier, ErrorWindow, Method, MotorSeason, Season, SeasonCause, Share, WEEK_S};
 
 use super::motor::{cause_key, minutes_a_month};
 use super::{AnySeason, SeasonView};
@@ -15,12 +15,12 @@ use super::{AnySeason, SeasonView};
 /// What such a clock, left alone, is off in a week: one to two minutes; common practice, no source.
 pub const TRADE_MINUTES_A_WEEK: (f64, f64) = (1.0, 2.0);
 
-const fn cause_words(cause: Cause) -> &'static str {
+const fn cause_words(cause: SeasonCause) -> &'static str {
     match cause {
-        Cause::Temperature => "temperature",
-        Cause::Humidity => "humidity",
-        Cause::Pressure => "pressure",
-        Cause::Fall => "fall of the weight",
+        SeasonCause::Temperature => "temperature",
+        SeasonCause::Humidity => "humidity",
+        SeasonCause::Pressure => "pressure",
+        SeasonCause::Fall => "fall of the weight",
     }
 }
 

@@ -4,7 +4,7 @@ use jiff::SignedDuration;
 use jiff::civil::{DateTime, date};
 
 use crate::clock::SECONDS_PER_DAY;
-use crate::clock::environment::weather::{BALANCED_OVER_S, DAYS_PER_YEAR, Moment, SECONDS_PER_HOUR, SeasonPlan};
+use crate::clock::environment::weather::{BALANCED_OVER_S, DAYS_PER_YEAR, SECONDS_PER_HOUR, SeasonPlan, WeatherMoment};
 use crate::report::words::numbers::number;
 use crate::scenario::room_log::RoomLog;
 use crate::study::season::{ErrorWindow, MotorSeason, Season};
@@ -23,9 +23,9 @@ pub enum AnySeason<'s> {
 
 /// An hour of the season, or a row of the log; `None` where a quantity has no meaning for the clock, or it has stopped.
 #[derive(Debug, Clone, Copy)]
-pub struct Row {
+pub struct SeasonRow {
     /// The air.
-    pub moment: Moment,
+    pub moment: WeatherMoment,
     /// Temperature of the rod, degrees Celsius.
     pub rod_temperature_c: Option<f64>,
     /// Relative humidity in balance with the parts, 0 to 1.
@@ -38,7 +38,7 @@ pub struct Row {
     pub error_s: Option<f64>,
 }
 
-impl Row {
+impl SeasonRow {
     /// Days since the beginning.
     #[must_use]
     pub fn day(&self) -> f64 {
@@ -54,7 +54,7 @@ pub struct SeasonView<'s> {
     /// What was found.
     pub found: AnySeason<'s>,
     /// Row by row.
-    pub rows: Vec<Row>,
+    pub rows: Vec<SeasonRow>,
     /// What the scenario says of it.
     pub plan: &'s SeasonPlan,
     /// The log it follows, if any.
@@ -69,7 +69,7 @@ impl<'s> SeasonView<'s> {
             AnySeason::Pendulum(season) => season
                 .samples
                 .iter()
-                .map(|sample| Row {
+                .map(|sample| SeasonRow {
                     moment: sample.moment,
                     rod_temperature_c: Some(sample.room.rod_temperature_c),
                     wood_humidity: Some(sample.room.wood_humidity),
@@ -81,7 +81,7 @@ impl<'s> SeasonView<'s> {
             AnySeason::Motor(season) => season
                 .samples
                 .iter()
-                .map(|sample| Row {
+                .map(|sample| SeasonRow {
                     moment: sample.moment,
                     rod_temperature_c: None,
                     wood_humidity: None,
@@ -105,7 +105,7 @@ impl<'s> SeasonView<'s> {
 
     /// Rows before the clock stops.
     #[must_use]
-    pub fn going(&self) -> &[Row] {
+    pub fn going(&self) -> &[SeasonRow] {
         &self.rows[..self.stop_row().unwrap_or(self.rows.len())]
     }
 
@@ -130,7 +130,7 @@ impl<'s> SeasonView<'s> {
     /// Days from first to last row.
     #[must_use]
     pub fn days(&self) -> f64 {
-        self.rows.last().map_or(0.0, Row::day)
+        self.rows.last().map_or(0.0, SeasonRow::day)
     }
 
     /// A time since the beginning in words: the date of a log, else day and month of the year.

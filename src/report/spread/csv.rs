@@ -6,7 +6,7 @@ use crate::report::csv_table::{CsvTable, exact, optional, written};
 use crate::report::words::spread_inputs::{InputUnit, answer_key, input_key};
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::plan::{Draw, place};
-use crate::study::spread::statistics::Answer;
+use crate::study::spread::statistics::SpreadAnswer;
 
 use super::{SpreadView, failing_reason};
 
@@ -15,7 +15,7 @@ use super::{SpreadView, failing_reason};
 #[must_use]
 pub fn table(view: &SpreadView<'_>) -> Option<CsvTable> {
     let keys: Vec<String> = view.inputs.iter().map(input_key).collect();
-    let least = answer_key(Answer::LeastDrive, view.by_weight);
+    let least = answer_key(SpreadAnswer::LeastDrive, view.by_weight);
     let columns: Vec<&str> = ["copy", "counts", "swapped_input"]
         .into_iter()
         .chain(keys.iter().map(String::as_str))

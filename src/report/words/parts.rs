@@ -1,20 +1,20 @@
 //! What parts are called, and how large they are.
 
 use crate::clock::printing::bed::Footprint;
-use crate::clock::printing::part_sizes::{Part, PartSize};
+use crate::clock::printing::part_sizes::{MadePart, PartSize};
 use crate::report::words::numbers::number;
 
 /// The part as a maker calls it.
 #[must_use]
-pub fn part_name(part: &Part) -> String {
+pub fn part_name(part: &MadePart) -> String {
     match part {
-        Part::Wheel(arbor) => format!("{arbor} wheel"),
-        Part::EscapeWheel => "escape wheel".to_owned(),
-        Part::Pallets => "pallets".to_owned(),
-        Part::Drum => "drum".to_owned(),
-        Part::Pulley => "pulley".to_owned(),
-        Part::Bob => "bob".to_owned(),
-        Part::Frame => "frame, arbor to arbor".to_owned(),
+        MadePart::Wheel(arbor) => format!("{arbor} wheel"),
+        MadePart::EscapeWheel => "escape wheel".to_owned(),
+        MadePart::Pallets => "pallets".to_owned(),
+        MadePart::Drum => "drum".to_owned(),
+        MadePart::Pulley => "pulley".to_owned(),
+        MadePart::Bob => "bob".to_owned(),
+        MadePart::Frame => "frame, arbor to arbor".to_owned(),
     }
 }
 

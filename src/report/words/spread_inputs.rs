@@ -1,7 +1,7 @@
 //! What the inputs of a spread are called, and the units they are shown in.
 
-use crate::study::spread::inputs::{Input, Part, PrinterQuantity};
-use crate::study::spread::statistics::Answer;
+use crate::study::spread::inputs::{Input, PrinterQuantity, VaryingPart};
+use crate::study::spread::statistics::SpreadAnswer;
 
 /// How an input is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,11 +43,11 @@ pub fn input_name(input: &Input) -> String {
         PrinterQuantity::PivotPlay => "play of the arbors",
     };
     match (input.part, input.quantity) {
-        (Part::Both, _) => quantity.to_owned(),
-        (Part::Wheel, PrinterQuantity::PivotPlay) => "play of the wheel's arbor".to_owned(),
-        (Part::Pallets, PrinterQuantity::PivotPlay) => "play of the pallet arbor".to_owned(),
-        (Part::Wheel, _) => format!("{quantity}, wheel"),
-        (Part::Pallets, _) => format!("{quantity}, pallets"),
+        (VaryingPart::Both, _) => quantity.to_owned(),
+        (VaryingPart::Wheel, PrinterQuantity::PivotPlay) => "play of the wheel's arbor".to_owned(),
+        (VaryingPart::Pallets, PrinterQuantity::PivotPlay) => "play of the pallet arbor".to_owned(),
+        (VaryingPart::Wheel, _) => format!("{quantity}, wheel"),
+        (VaryingPart::Pallets, _) => format!("{quantity}, pallets"),
     }
 }
 
@@ -55,31 +55,31 @@ pub fn input_name(input: &Input) -> String {
 #[must_use]
 pub fn input_key(input: &Input) -> String {
     let part = match input.part {
-        Part::Both => "",
-        Part::Wheel => "wheel_",
-        Part::Pallets => "pallets_",
+        VaryingPart::Both => "",
+        VaryingPart::Wheel => "wheel_",
+        VaryingPart::Pallets => "pallets_",
     };
     format!("{part}{}_{}", input.quantity.key(), InputUnit::of(input).suffix)
 }
 
 /// The answer in a maker's words.
 #[must_use]
-pub const fn answer_name(answer: Answer, by_weight: bool) -> &'static str {
+pub const fn answer_name(answer: SpreadAnswer, by_weight: bool) -> &'static str {
     match (answer, by_weight) {
-        (Answer::LeastDrive, true) => "least weight",
-        (Answer::LeastDrive, false) => "least torque",
-        (Answer::Rate, _) => "rate",
-        (Answer::SemiArc, _) => "semi-arc",
+        (SpreadAnswer::LeastDrive, true) => "least weight",
+        (SpreadAnswer::LeastDrive, false) => "least torque",
+        (SpreadAnswer::Rate, _) => "rate",
+        (SpreadAnswer::SemiArc, _) => "semi-arc",
     }
 }
 
 /// The answer as a key.
 #[must_use]
-pub const fn answer_key(answer: Answer, by_weight: bool) -> &'static str {
+pub const fn answer_key(answer: SpreadAnswer, by_weight: bool) -> &'static str {
     match (answer, by_weight) {
-        (Answer::LeastDrive, true) => "least_weight_kg",
-        (Answer::LeastDrive, false) => "least_escape_torque_n_m",
-        (Answer::Rate, _) => "rate_s_per_day",
-        (Answer::SemiArc, _) => "semi_arc_deg",
+        (SpreadAnswer::LeastDrive, true) => "least_weight_kg",
+        (SpreadAnswer::LeastDrive, false) => "least_escape_torque_n_m",
+        (SpreadAnswer::Rate, _) => "rate_s_per_day",
+        (SpreadAnswer::SemiArc, _) => "semi_arc_deg",
     }
 }

@@ -3,8 +3,8 @@
 use std::collections::HashSet;
 
 use super::MOST_PIECES;
-use super::groups::{End, Group, Groups};
-use super::pieces::{Kind, Piece, pieces_of};
+use super::groups::{CodeGroup, End, Groups};
+use super::pieces::{DrawnPiece, PieceKind, pieces_of};
 use super::polyline::Heavy;
 use super::problem::DrawingProblems;
 
@@ -20,7 +20,7 @@ pub(super) struct Scan {
     /// `$INSUNITS` and its line.
     pub(super) unit_code: Option<(i64, usize)>,
     /// Lines and arcs in the drawing's unit.
-    pub(super) pieces: Vec<Piece>,
+    pub(super) pieces: Vec<DrawnPiece>,
     /// Whether anything stands on each layer asked for.
     pub(super) used: Vec<bool>,
     /// Layers with entities, in order of appearance.
@@ -35,7 +35,7 @@ pub(super) struct Scan {
 pub(super) struct Entity<'t> {
     pub(super) name: &'t [u8],
     pub(super) line: usize,
-    pub(super) groups: Vec<Group<'t>>,
+    pub(super) groups: Vec<CodeGroup<'t>>,
     layer: Option<&'t [u8]>,
 }
 
@@ -217,13 +217,13 @@ fn same_layer(wanted: &str, name: &[u8]) -> bool {
 
 impl Entity<'_> {
     /// The kind of entity, for pieces and messages.
-    pub(super) fn kind(&self) -> Option<Kind> {
+    pub(super) fn kind(&self) -> Option<PieceKind> {
         match self.name {
-            b"LINE" => Some(Kind::Line),
-            b"ARC" => Some(Kind::Arc),
-            b"CIRCLE" => Some(Kind::Circle),
-            b"LWPOLYLINE" => Some(Kind::LightPolyline),
-            b"POLYLINE" => Some(Kind::Polyline),
+            b"LINE" => Some(PieceKind::Line),
+            b"ARC" => Some(PieceKind::Arc),
+            b"CIRCLE" => Some(PieceKind::Circle),
+            b"LWPOLYLINE" => Some(PieceKind::LightPolyline),
+            b"POLYLINE" => Some(PieceKind::Polyline),
             _ => None,
         }
     }

@@ -2,7 +2,7 @@
 
 /// A group.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Group<'t> {
+pub(super) struct CodeGroup<'t> {
     pub(super) code: i32,
     /// The value without the blanks around it.
     pub(super) value: &'t [u8],
@@ -10,7 +10,7 @@ pub(super) struct Group<'t> {
     pub(super) line: usize,
 }
 
-impl Group<'_> {
+impl CodeGroup<'_> {
     /// The value as text; bytes of an older file's code page that are no UTF-8 are replaced.
     pub(super) fn text(&self) -> String {
         String::from_utf8_lossy(self.value).into_owned()
@@ -64,9 +64,9 @@ impl<'t> Groups<'t> {
 }
 
 impl<'t> Iterator for Groups<'t> {
-    type Item = Group<'t>;
+    type Item = CodeGroup<'t>;
 
-    fn next(&mut self) -> Option<Group<'t>> {
+    fn next(&mut self) -> Option<CodeGroup<'t>> {
         let code = self.next_line()?;
         let Some(code) = std::str::from_utf8(code).ok().and_then(|code| code.parse().ok()) else {
             // Empty lines after the last group are no harm.
@@ -77,6 +77,6 @@ impl<'t> Iterator for Groups<'t> {
             return None;
         };
         let value = self.next_line()?;
-        Some(Group { code, value, line: self.line })
+        Some(CodeGroup { code, value, line: self.line })
     }
 }

@@ -9,7 +9,7 @@ use crate::geometry::{Outline, OutlineError, Point, Vertex};
 use crate::scenario::read::outline::MOST_EDGES;
 
 use super::DrawnOutline;
-use super::pieces::Piece;
+use super::pieces::DrawnPiece;
 use super::problem::DrawingProblems;
 
 /// Open ends that are compared with each other; with more of them the drawing is told to be open as a whole.
@@ -19,7 +19,7 @@ const HELP_CLOSE: &str = "close the chain, or give a larger `join`";
 
 /// The closed outlines that the pieces of one layer make; none after a problem.
 pub(super) fn outlines_of(
-    pieces: &[Piece],
+    pieces: &[DrawnPiece],
     layer: &str,
     join_m: f64,
     problems: &mut DrawingProblems,
@@ -54,8 +54,8 @@ fn place(point: Point) -> String {
 }
 
 /// A piece with the nodes at its ends.
-struct Edge<'p> {
-    piece: &'p Piece,
+struct DrawnEdge<'p> {
+    piece: &'p DrawnPiece,
     ends: [usize; 2],
 }
 
@@ -63,20 +63,20 @@ struct Edge<'p> {
 type EdgeEnd = (usize, usize);
 
 struct Net<'p> {
-    edges: Vec<Edge<'p>>,
+    edges: Vec<DrawnEdge<'p>>,
     /// The edge ends at each node.
     nodes: Vec<Vec<EdgeEnd>>,
 }
 
 impl<'p> Net<'p> {
     /// Pieces that begin and end at the same node are left out.
-    fn of(pieces: &'p [Piece], join_m: f64) -> Self {
-        let mut grid = Grid { join_m, places: Vec::new(), cells: HashMap::new() };
+    fn of(pieces: &'p [DrawnPiece], join_m: f64) -> Self {
+        let mut grid = CellGrid { join_m, places: Vec::new(), cells: HashMap::new() };
         let mut edges = Vec::with_capacity(pieces.len());
         for piece in pieces {
             let ends = [grid.node(piece.from), grid.node(piece.to)];
             if ends[0] != ends[1] {
-                edges.push(Edge { piece, ends });
+                edges.push(DrawnEdge { piece, ends });
             }
         }
         let mut nodes = vec![Vec::new(); grid.places.len()];
@@ -253,13 +253,13 @@ impl<'p> Net<'p> {
 }
 
 /// Nodes by the cell of a square grid.
-struct Grid {
+struct CellGrid {
     join_m: f64,
     places: Vec<Point>,
     cells: HashMap<(i64, i64), Vec<usize>>,
 }
 
-impl Grid {
+impl CellGrid {
     /// The nearest node within the tolerance, or a new one.
     fn node(&mut self, at: Point) -> usize {
         // Coordinates of at most 10 m and tolerances from 1 nm leave the cells' numbers far inside 64 bits.

@@ -6,13 +6,13 @@ use std::fmt;
 use crate::geometry::Point;
 
 use super::entities::Entity;
-use super::groups::Group;
+use super::groups::CodeGroup;
 use super::polyline::{Corner, light_corners, pieces_between};
 use super::problem::DrawingProblems;
 
 /// The entity that a piece comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
+pub(super) enum PieceKind {
     Line,
     Arc,
     Circle,
@@ -20,7 +20,7 @@ pub(super) enum Kind {
     Polyline,
 }
 
-impl fmt::Display for Kind {
+impl fmt::Display for PieceKind {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         formatter.write_str(match self {
             Self::Line => "LINE",
@@ -34,10 +34,10 @@ impl fmt::Display for Kind {
 
 /// A line or arc.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Piece {
+pub(super) struct DrawnPiece {
     /// Number of the layer in the request.
     pub(super) layer: usize,
-    pub(super) kind: Kind,
+    pub(super) kind: PieceKind,
     /// Line of the drawing with the entity's name.
     pub(super) line: usize,
     pub(super) from: Point,
@@ -45,7 +45,7 @@ pub(super) struct Piece {
     pub(super) bulge: f64,
 }
 
-impl Piece {
+impl DrawnPiece {
     pub(super) fn scaled(&self, unit_m: f64) -> Self {
         Self { from: self.from * unit_m, to: self.to * unit_m, ..*self }
     }
@@ -67,7 +67,7 @@ pub(super) fn pieces_of(
     layer: usize,
     layer_name: &str,
     problems: &mut DrawingProblems,
-) -> Vec<Piece> {
+) -> Vec<DrawnPiece> {
     let Some(kind) = entity.kind() else {
         let name = String::from_utf8_lossy(entity.name);
         let message = format!("{name} on layer \"{layer_name}\" is neither line nor arc");
@@ -80,17 +80,17 @@ pub(super) fn pieces_of(
         return Vec::new();
     };
     let mut values = Values { entity, kind, problems, good: true };
-    let mirror = kind != Kind::Line && values.is_mirrored();
-    let piece = |from, to, bulge| Piece { layer, kind, line: entity.line, from, to, bulge };
+    let mirror = kind != PieceKind::Line && values.is_mirrored();
+    let piece = |from, to, bulge| DrawnPiece { layer, kind, line: entity.line, from, to, bulge };
     let pieces = match kind {
-        Kind::Line => {
+        PieceKind::Line => {
             let (from, to) = (values.point(10), values.point(11));
             let rise = values.or(31, 0.0) - values.or(30, 0.0);
             values.require(rise.abs() < 1e-9, "does not lie in the plane");
             values.require(from != to, "has no length");
             vec![piece(from, to, 0.0)]
         }
-        Kind::Arc => {
+        PieceKind::Arc => {
             let (centre, radius) = (values.point(10), values.needed(40));
             let (start, end) = (values.needed(50), values.needed(51));
             values.require(radius > 0.0, "has no radius");
@@ -98,12 +98,12 @@ pub(super) fn pieces_of(
             let sweep = (end - start).rem_euclid(360.0).to_radians();
             arc(centre, radius, start.to_radians(), sweep, piece)
         }
-        Kind::Circle => {
+        PieceKind::Circle => {
             let (centre, radius) = (values.point(10), values.needed(40));
             values.require(radius > 0.0, "has no radius");
             arc(centre, radius, 0.0, TAU, piece)
         }
-        Kind::LightPolyline | Kind::Polyline => {
+        PieceKind::LightPolyline | PieceKind::Polyline => {
             let corners = light_corners(&mut values);
             let closed = values.flags() & 1 == 1;
             let pieces = pieces_between(&corners, closed, piece);
@@ -113,7 +113,7 @@ pub(super) fn pieces_of(
     };
     match (values.good, mirror) {
         (false, _) => Vec::new(),
-        (true, true) => pieces.iter().map(Piece::mirrored).collect(),
+        (true, true) => pieces.iter().map(DrawnPiece::mirrored).collect(),
         (true, false) => pieces,
     }
 }
@@ -124,8 +124,8 @@ fn arc(
     radius: f64,
     start_rad: f64,
     sweep_rad: f64,
-    piece: impl Fn(Point, Point, f64) -> Piece,
-) -> Vec<Piece> {
+    piece: impl Fn(Point, Point, f64) -> DrawnPiece,
+) -> Vec<DrawnPiece> {
     let at = |angle: f64| centre + radius * Point::new(angle.cos(), angle.sin());
     if sweep_rad <= 0.5 * TAU {
         return vec![piece(at(start_rad), at(start_rad + sweep_rad), (0.25 * sweep_rad).tan())];
@@ -140,7 +140,7 @@ fn arc(
 #[derive(Debug)]
 pub(super) struct Values<'e, 't, 'p> {
     pub(super) entity: &'e Entity<'t>,
-    pub(super) kind: Kind,
+    pub(super) kind: PieceKind,
     pub(super) problems: &'p mut DrawingProblems,
     /// Whether no problem has been found.
     pub(super) good: bool,
@@ -148,7 +148,7 @@ pub(super) struct Values<'e, 't, 'p> {
 
 impl Values<'_, '_, '_> {
     /// The finite number of a group; 0 after a problem.
-    pub(super) fn number(&mut self, group: &Group<'_>) -> f64 {
+    pub(super) fn number(&mut self, group: &CodeGroup<'_>) -> f64 {
         let parsed = std::str::from_utf8(group.value).ok().and_then(|text| text.parse::<f64>().ok());
         match parsed {
             Some(value) if value.is_finite() => value,
@@ -163,7 +163,7 @@ impl Values<'_, '_, '_> {
         }
     }
 
-    fn found(&self, code: i32) -> Option<Group<'_>> {
+    fn found(&self, code: i32) -> Option<CodeGroup<'_>> {
         self.entity.groups.iter().find(|group| group.code == code).copied()
     }
 

@@ -3,7 +3,7 @@
 use crate::geometry::Point;
 
 use super::entities::{Entity, Scan};
-use super::pieces::{Kind, Piece, Values, mirrored_corner};
+use super::pieces::{DrawnPiece, PieceKind, Values, mirrored_corner};
 use super::problem::DrawingProblems;
 
 /// A vertex of a polyline with the bulge of the edge that leaves it.
@@ -42,8 +42,8 @@ pub(super) fn light_corners(values: &mut Values<'_, '_, '_>) -> Vec<Corner> {
 pub(super) fn pieces_between(
     corners: &[Corner],
     closed: bool,
-    piece: impl Fn(Point, Point, f64) -> Piece,
-) -> Vec<Piece> {
+    piece: impl Fn(Point, Point, f64) -> DrawnPiece,
+) -> Vec<DrawnPiece> {
     let closing = if closed { corners.first() } else { None };
     let ends = corners.iter().skip(1).chain(closing);
     corners
@@ -72,7 +72,7 @@ impl Heavy {
     }
 
     pub(super) fn of(entity: &Entity<'_>, layer: usize, problems: &mut DrawingProblems) -> Self {
-        let mut values = Values { entity, kind: Kind::Polyline, problems, good: true };
+        let mut values = Values { entity, kind: PieceKind::Polyline, problems, good: true };
         let flags = values.flags();
         values.require(
             flags & NOT_FLAT == 0,
@@ -92,7 +92,7 @@ impl Heavy {
         if self.layer.is_none() {
             return;
         }
-        let mut values = Values { entity, kind: Kind::Polyline, problems, good: true };
+        let mut values = Values { entity, kind: PieceKind::Polyline, problems, good: true };
         let corners = light_corners(&mut values);
         values.require(corners.len() == 1, "has a VERTEX without a position");
         if values.good {
@@ -106,7 +106,7 @@ impl Heavy {
     /// Adds the edges to the scan.
     pub(super) fn finish(self, scan: &mut Scan, problems: &mut DrawingProblems) {
         let Some(layer) = self.layer else { return };
-        let piece = |from, to, bulge| Piece { layer, kind: Kind::Polyline, line: self.line, from, to, bulge };
+        let piece = |from, to, bulge| DrawnPiece { layer, kind: PieceKind::Polyline, line: self.line, from, to, bulge };
         let pieces = pieces_between(&self.corners, self.closed, piece);
         if pieces.is_empty() {
             problems.add(self.line, "POLYLINE has no length".to_owned(), "delete it, or draw it again");

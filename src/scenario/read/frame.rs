@@ -1,6 +1,6 @@
 //! Reads `[frame]` and `[made]`: what holds the arbors apart, and the room in which the sizes of the parts hold.
 
-use crate::clock::design::{Conditions, Frame, Grain};
+use crate::clock::design::{Conditions, FrameMaterial, Grain};
 use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
@@ -8,7 +8,10 @@ use super::materials::Materials;
 use super::place::{DEFAULT_RELATIVE_HUMIDITY, DEFAULT_TEMPERATURE_C, HUMIDITY, TEMPERATURE};
 
 /// The frame; `Some(None)` where the scenario has none.
-pub(in crate::scenario) fn read_frame(root: &mut Section<'_, '_>, materials: &Materials) -> Option<Option<Frame>> {
+pub(in crate::scenario) fn read_frame(
+    root: &mut Section<'_, '_>,
+    materials: &Materials,
+) -> Option<Option<FrameMaterial>> {
     if !root.has("frame") {
         root.entry("frame");
         return Some(None);
@@ -18,7 +21,7 @@ pub(in crate::scenario) fn read_frame(root: &mut Section<'_, '_>, materials: &Ma
     let grains = [("along", Grain::Along), ("radial", Grain::Radial), ("tangential", Grain::Tangential)];
     let grain = frame.choice("grain", &grains, Some(Grain::Along));
     frame.finish();
-    Some(Some(Frame { material: material?, grain: grain? }))
+    Some(Some(FrameMaterial { material: material?, grain: grain? }))
 }
 
 /// Temperature and humidity at which the sizes hold; those of a default room where the scenario does not say.

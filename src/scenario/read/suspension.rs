@@ -10,7 +10,7 @@ use super::friction::read_friction;
 use super::materials::Materials;
 
 #[derive(Clone, Copy)]
-enum Form {
+enum SuspensionForm {
     KnifeEdge,
     BallBearing,
     StripSpring,
@@ -26,27 +26,27 @@ pub(in crate::scenario) fn read_suspension(
     materials: &Materials,
 ) -> Option<Suspension> {
     let forms = [
-        ("knife_edge", Form::KnifeEdge),
-        ("ball_bearing", Form::BallBearing),
-        ("strip_spring", Form::StripSpring),
-        ("cord", Form::Cord),
+        ("knife_edge", SuspensionForm::KnifeEdge),
+        ("ball_bearing", SuspensionForm::BallBearing),
+        ("strip_spring", SuspensionForm::StripSpring),
+        ("cord", SuspensionForm::Cord),
     ];
     let form = suspension.choice("kind", &forms, None)?;
     let read = match form {
-        Form::KnifeEdge => {
+        SuspensionForm::KnifeEdge => {
             let radius = suspension.quantity("edge_radius", Kind::Length, Allowed::NotNegative);
             let rolling = suspension.quantity("rolling_friction", Kind::Length, Allowed::NotNegative);
             radius
                 .zip(rolling)
                 .map(|(edge_radius_m, rolling_friction_m)| Suspension::KnifeEdge { edge_radius_m, rolling_friction_m })
         }
-        Form::BallBearing => {
+        SuspensionForm::BallBearing => {
             let bore = suspension.quantity("bore", Kind::Length, SMALL);
             let friction = read_friction(&mut suspension, "friction");
             bore.zip(friction).map(|(bore_m, friction)| Suspension::BallBearing { bore_m, friction })
         }
-        Form::StripSpring => read_strip_spring(&mut suspension, materials),
-        Form::Cord => {
+        SuspensionForm::StripSpring => read_strip_spring(&mut suspension, materials),
+        SuspensionForm::Cord => {
             let diameter = suspension.quantity("diameter", Kind::Length, SMALL);
             let friction = read_friction(&mut suspension, "friction");
             diameter.zip(friction).map(|(diameter_m, friction)| Suspension::Cord { diameter_m, friction })

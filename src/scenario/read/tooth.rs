@@ -23,7 +23,7 @@ const FACE_ANGLE: Allowed = Allowed::Between(-FRAC_PI_2 / 2.0, FRAC_PI_2, "from 
 
 /// The forms by name.
 #[derive(Clone, Copy)]
-enum Form {
+enum ToothKind {
     Tapered,
     Pointed,
     Uniform,
@@ -31,23 +31,23 @@ enum Form {
     Pin,
 }
 
-const FORMS: [(&str, Form); 5] = [
-    ("tapered", Form::Tapered),
-    ("pointed", Form::Pointed),
-    ("uniform", Form::Uniform),
-    ("club", Form::Club),
-    ("pin", Form::Pin),
+const FORMS: [(&str, ToothKind); 5] = [
+    ("tapered", ToothKind::Tapered),
+    ("pointed", ToothKind::Pointed),
+    ("uniform", ToothKind::Uniform),
+    ("club", ToothKind::Club),
+    ("pin", ToothKind::Pin),
 ];
 
 /// A tooth of any form on a wheel of `radius_m`; tapered where the form is not said.
 pub(in crate::scenario) fn read_tooth(mut tooth: Section<'_, '_>, radius_m: Option<f64>) -> Option<ToothForm> {
-    let form = tooth.choice("form", &FORMS, Some(Form::Tapered));
+    let form = tooth.choice("form", &FORMS, Some(ToothKind::Tapered));
     let read = match form {
-        Some(Form::Tapered) => read_tapered(&mut tooth, radius_m).map(ToothForm::Tapered),
-        Some(Form::Pointed) => read_pointed(&mut tooth, radius_m).map(ToothForm::Pointed),
-        Some(Form::Uniform) => read_uniform(&mut tooth, radius_m).map(ToothForm::Uniform),
-        Some(Form::Club) => read_club(&mut tooth, radius_m).map(ToothForm::Club),
-        Some(Form::Pin) => read_pin(&mut tooth).map(ToothForm::Pin),
+        Some(ToothKind::Tapered) => read_tapered(&mut tooth, radius_m).map(ToothForm::Tapered),
+        Some(ToothKind::Pointed) => read_pointed(&mut tooth, radius_m).map(ToothForm::Pointed),
+        Some(ToothKind::Uniform) => read_uniform(&mut tooth, radius_m).map(ToothForm::Uniform),
+        Some(ToothKind::Club) => read_club(&mut tooth, radius_m).map(ToothForm::Club),
+        Some(ToothKind::Pin) => read_pin(&mut tooth).map(ToothForm::Pin),
         // Of an unknown form no other key can be judged.
         None => return None,
     };

@@ -271,10 +271,10 @@ fn refuse(arbor: &mut Section<'_, '_>, key: &'static str, why: &str, help: &str)
     }
 }
 
-type Hands = (Option<usize>, Vec<(u32, u32)>);
+type TurnedHands = (Option<usize>, Vec<(u32, u32)>);
 
 /// Index of the minute hand's arbor and the pairs of the motion work.
-fn read_hands(train: &mut Section<'_, '_>, names: &[String]) -> Option<Hands> {
+fn read_hands(train: &mut Section<'_, '_>, names: &[String]) -> Option<TurnedHands> {
     if !train.has("hands") {
         train.entry("hands");
         return Some((None, Vec::new()));

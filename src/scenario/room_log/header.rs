@@ -4,7 +4,7 @@ use crate::scenario::toml::nearest::nearest;
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::units::{Kind, quantity_in_si};
 
-use super::rows::{Cell, Found};
+use super::rows::{Cell, LogProblems};
 use super::time::TimeColumn;
 
 /// Example of a whole header, for help lines.
@@ -15,14 +15,14 @@ const NAMES: [&str; 4] = ["time", "temperature", "humidity", "pressure"];
 
 /// A column of numbers.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Column {
+pub(super) struct LogColumn {
     pub index: usize,
     pub name: &'static str,
     pub kind: Kind,
     pub unit: String,
 }
 
-impl Column {
+impl LogColumn {
     /// The value of a number in the column, SI, degrees Celsius.
     pub fn si(&self, number: &str) -> Option<f64> {
         let value = quantity_in_si(&format!("{number} {}", self.unit), self.kind).ok()?;
@@ -36,9 +36,9 @@ impl Column {
 pub(super) struct Columns {
     pub count: usize,
     pub time: (usize, TimeColumn),
-    pub temperature: Column,
-    pub humidity: Option<Column>,
-    pub pressure: Option<Column>,
+    pub temperature: LogColumn,
+    pub humidity: Option<LogColumn>,
+    pub pressure: Option<LogColumn>,
     pub unused: Vec<String>,
 }
 
@@ -59,7 +59,7 @@ fn parts(header: &str) -> (String, String) {
 }
 
 /// The columns that a header line names; `None` after problems.
-pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Columns> {
+pub(super) fn columns(cells: &[Cell<'_>], found: &mut LogProblems<'_>) -> Option<Columns> {
     if let [only] = cells
         && only.text.contains([';', '\t'])
     {
@@ -96,11 +96,11 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
         }
     }
     let whole = Cell::around(cells);
-    let mut column = |which: usize, kind: Kind, found: &mut Found<'_>| -> Option<Option<Column>> {
+    let mut column = |which: usize, kind: Kind, found: &mut LogProblems<'_>| -> Option<Option<LogColumn>> {
         let Some((index, unit)) = places[which].take() else { return Some(None) };
         let name = NAMES[which];
         match quantity_in_si(&format!("1 {unit}"), kind) {
-            Ok(_) => Some(Some(Column { index, name, kind, unit })),
+            Ok(_) => Some(Some(LogColumn { index, name, kind, unit })),
             Err(error) => {
                 let example = kind.example_unit();
                 let message = if unit.is_empty() {
@@ -141,7 +141,7 @@ pub(super) fn columns(cells: &[Cell<'_>], found: &mut Found<'_>) -> Option<Colum
 }
 
 /// Tells that a column is missing, unless another problem explains it.
-fn missing(name: &str, header: &Cell<'_>, good: bool, found: &mut Found<'_>) {
+fn missing(name: &str, header: &Cell<'_>, good: bool, found: &mut LogProblems<'_>) {
     if good {
         let message = format!("there is no column `{name}`");
         found.report(header, ProblemCode::LogColumn, message, format!("the first line reads like {EXAMPLE}"));

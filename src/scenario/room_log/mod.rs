@@ -12,7 +12,7 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use crate::clock::design::Place;
-use crate::clock::environment::weather::Moment;
+use crate::clock::environment::weather::WeatherMoment;
 
 use super::toml::fingerprint::fingerprint_of;
 use super::toml::problem::Problems;
@@ -34,7 +34,7 @@ pub struct RoomLog {
     /// Fingerprint of its text, sixteen hexadecimal digits.
     pub hash: String,
     /// Its rows in SI units, the time from the first row; quantities without a column hold the value of the place.
-    pub moments: Vec<Moment>,
+    pub moments: Vec<WeatherMoment>,
     /// Date and time of the first row, in UTC where the times have a zone; `None` where the times are plain numbers.
     pub began: Option<jiff::civil::DateTime>,
     /// The usual step from row to row (the median), s.

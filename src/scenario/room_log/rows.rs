@@ -4,12 +4,12 @@ use csv::{ReaderBuilder, StringRecord};
 
 use crate::clock::design::Place;
 use crate::clock::environment::site::{PlaceError, pressure_pa};
-use crate::clock::environment::weather::{Moment, check_air};
+use crate::clock::environment::weather::{WeatherMoment, check_air};
 use crate::scenario::toml::problem::{MOST_PROBLEMS, Problem, Problems};
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::source::{Sources, Span};
 
-use super::header::{Column, Columns, EXAMPLE, columns};
+use super::header::{Columns, EXAMPLE, LogColumn, columns};
 use super::time::Time;
 use super::{GAP_IN_STEPS, MOST_ROWS};
 
@@ -35,13 +35,13 @@ impl Cell<'_> {
 
 /// Problems found so far.
 #[derive(Debug)]
-pub(super) struct Found<'n> {
+pub(super) struct LogProblems<'n> {
     name: &'n str,
     list: Vec<Problem>,
     left_out: usize,
 }
 
-impl Found<'_> {
+impl LogProblems<'_> {
     /// Keeps a problem at a cell, or counts it where there are many.
     pub fn report(&mut self, cell: &Cell<'_>, code: ProblemCode, message: String, help: String) {
         if self.list.len() < MOST_PROBLEMS {
@@ -61,25 +61,25 @@ impl Found<'_> {
 #[derive(Debug)]
 pub(super) struct Rows {
     pub columns: Columns,
-    pub moments: Vec<Moment>,
+    pub moments: Vec<WeatherMoment>,
     pub began: Option<jiff::civil::DateTime>,
     pub step_s: f64,
 }
 
 /// The rows of a text that is not empty.
 pub(super) fn read_rows(name: &str, text: &str, place: &Place) -> Result<Rows, Problems> {
-    let mut found = Found { name, list: Vec::new(), left_out: 0 };
+    let mut found = LogProblems { name, list: Vec::new(), left_out: 0 };
     match rows(text, place, &mut found) {
         Some(rows) if found.list.is_empty() => Ok(rows),
         _ => Err(found.problems(text)),
     }
 }
 
-fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
+fn rows(text: &str, place: &Place, found: &mut LogProblems<'_>) -> Option<Rows> {
     let mut reader =
         ReaderBuilder::new().has_headers(false).flexible(true).comment(Some(b'#')).from_reader(text.as_bytes());
     let mut record = StringRecord::new();
-    let mut next = |found: &mut Found<'_>| match reader.read_record(&mut record) {
+    let mut next = |found: &mut LogProblems<'_>| match reader.read_record(&mut record) {
         Ok(true) => {
             let at = record.position().map_or(0, |position| position.byte() as usize);
             let end = reader.position().byte() as usize;
@@ -103,7 +103,7 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
     let held_pa = pressure_pa(place).ok()?;
     let mut begin: Option<(Time, Cell<'_>)> = None;
     let mut last_s = f64::NEG_INFINITY;
-    let mut moments: Vec<Moment> = Vec::new();
+    let mut moments: Vec<WeatherMoment> = Vec::new();
     let mut times: Vec<Cell<'_>> = Vec::new();
     while let Some(cells) = next(found) {
         if times.len() >= MOST_ROWS {
@@ -125,7 +125,7 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
         let cell = cells[columns.time.0];
         let time_s = time_of(&columns, &cell, &mut begin, &mut last_s, found);
         times.push(cell);
-        let mut number = |column: &Column| number_of(column, &cells[column.index], found);
+        let mut number = |column: &LogColumn| number_of(column, &cells[column.index], found);
         let temperature = number(&columns.temperature);
         let humidity = columns.humidity.as_ref().map_or(Some(place.relative_humidity), &mut number);
         let pressure = columns.pressure.as_ref().map_or(Some(held_pa), &mut number);
@@ -134,7 +134,7 @@ fn rows(text: &str, place: &Place, found: &mut Found<'_>) -> Option<Rows> {
         else {
             continue;
         };
-        let moment = Moment { time_s, temperature_c, relative_humidity, pressure_pa };
+        let moment = WeatherMoment { time_s, temperature_c, relative_humidity, pressure_pa };
         match check_air(place, &moment) {
             Ok(()) => moments.push(moment),
             Err(error) => {
@@ -178,7 +178,7 @@ fn hours(seconds: f64) -> f64 {
 }
 
 /// Median of the steps, s.
-fn usual_step_s(moments: &[Moment]) -> f64 {
+fn usual_step_s(moments: &[WeatherMoment]) -> f64 {
     let mut steps: Vec<f64> = moments.windows(2).map(|pair| pair[1].time_s - pair[0].time_s).collect();
     steps.sort_by(f64::total_cmp);
     steps[steps.len() / 2]
@@ -190,7 +190,7 @@ fn time_of<'t>(
     cell: &Cell<'t>,
     begin: &mut Option<(Time, Cell<'t>)>,
     last_s: &mut f64,
-    found: &mut Found<'_>,
+    found: &mut LogProblems<'_>,
 ) -> Option<f64> {
     let Some(time) = columns.time.1.read(cell.text) else {
         let (message, help) = if cell.text.is_empty() {
@@ -220,7 +220,7 @@ fn time_of<'t>(
 }
 
 /// The number of a cell in SI units; `None` after a problem.
-fn number_of(column: &Column, cell: &Cell<'_>, found: &mut Found<'_>) -> Option<f64> {
+fn number_of(column: &LogColumn, cell: &Cell<'_>, found: &mut LogProblems<'_>) -> Option<f64> {
     let finite = cell.text.parse::<f64>().ok().filter(|number| number.is_finite());
     if let Some(value) = finite.and_then(|_| column.si(cell.text)) {
         return Some(value);

@@ -13,7 +13,7 @@ use super::tree::{Entry, Node, Planting, Table, Value};
 
 /// One step of a dotted path and where it stands in its text.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Step {
+pub struct PathStep {
     /// Key, name or index.
     pub name: String,
     /// Bytes of the path text.
@@ -22,7 +22,7 @@ pub struct Step {
 
 /// The steps of a dotted path; parts may be quoted as in TOML. `None` for an empty part or an open quote.
 #[must_use]
-pub fn path_steps(path: &str) -> Option<Vec<Step>> {
+pub fn path_steps(path: &str) -> Option<Vec<PathStep>> {
     let mut steps = Vec::new();
     let mut rest = path;
     loop {
@@ -41,7 +41,7 @@ pub fn path_steps(path: &str) -> Option<Vec<Step>> {
             return None;
         }
         let quotes = usize::from(quote.is_some());
-        steps.push(Step { name: name.to_owned(), range: start..start + name.len() + 2 * quotes });
+        steps.push(PathStep { name: name.to_owned(), range: start..start + name.len() + 2 * quotes });
         let after = after.trim_start();
         if after.is_empty() {
             return Some(steps);
@@ -127,7 +127,7 @@ fn override_value(text: &str, start: usize, planting: Planting<'_>) -> Result<No
 
 /// Walks down `steps`, making tables that are not there, and sets the value. What the reader does not know it reports
 /// later, at the key's place in the override.
-fn put(root: &mut Table, steps: &[Step], value: Node, planting: Planting<'_>) -> Result<(), Box<Problem>> {
+fn put(root: &mut Table, steps: &[PathStep], value: Node, planting: Planting<'_>) -> Result<(), Box<Problem>> {
     let Some((last, parents)) = steps.split_last() else { return Ok(()) };
     let mut table = root;
     let mut parents = parents.iter();
@@ -157,7 +157,7 @@ fn put(root: &mut Table, steps: &[Step], value: Node, planting: Planting<'_>) ->
 }
 
 /// The node of a step, an empty table where there was none.
-fn entry_of<'t>(table: &'t mut Table, step: &Step, span: Span) -> &'t mut Node {
+fn entry_of<'t>(table: &'t mut Table, step: &PathStep, span: Span) -> &'t mut Node {
     let index = match table.entries.iter().position(|entry| entry.key == step.name) {
         Some(index) => index,
         None => {
@@ -171,7 +171,7 @@ fn entry_of<'t>(table: &'t mut Table, step: &Step, span: Span) -> &'t mut Node {
 
 fn element_table<'t>(
     items: &'t mut [Node],
-    choice: &Step,
+    choice: &PathStep,
     planting: Planting<'_>,
 ) -> Result<&'t mut Table, Box<Problem>> {
     let span = planting.span(choice.range.clone());
@@ -182,7 +182,12 @@ fn element_table<'t>(
     }
 }
 
-fn replace_element(items: &mut [Node], choice: &Step, value: Node, planting: Planting<'_>) -> Result<(), Box<Problem>> {
+fn replace_element(
+    items: &mut [Node],
+    choice: &PathStep,
+    value: Node,
+    planting: Planting<'_>,
+) -> Result<(), Box<Problem>> {
     match element_index(items, &choice.name) {
         Some(index) => {
             items[index] = value;
@@ -192,7 +197,7 @@ fn replace_element(items: &mut [Node], choice: &Step, value: Node, planting: Pla
     }
 }
 
-fn no_such_element(items: &[Node], choice: &Step, span: Span) -> Box<Problem> {
+fn no_such_element(items: &[Node], choice: &PathStep, span: Span) -> Box<Problem> {
     let names: Vec<&str> = items
         .iter()
         .filter_map(|item| match &item.value {
@@ -209,7 +214,7 @@ fn no_such_element(items: &[Node], choice: &Step, span: Span) -> Box<Problem> {
     Box::new(Problem { code: ProblemCode::UnknownName, message, help, span })
 }
 
-fn not_a_table(step: &Step, found: &str, span: Span) -> Box<Problem> {
+fn not_a_table(step: &PathStep, found: &str, span: Span) -> Box<Problem> {
     let message = format!("{} is {found}; nothing can be set inside it", quoted(&step.name));
     let help = "set the value itself, or leave out the rest of the path".to_owned();
     Box::new(Problem { code: ProblemCode::WrongType, message, help, span })

@@ -11,7 +11,7 @@ use super::source::{SourceId, Sources, Span};
 /// What all sections of one reading share.
 #[derive(Debug, Default)]
 pub(in crate::scenario) struct Reader {
-    found: RefCell<Found>,
+    found: RefCell<FoundProblems>,
     /// Folder of each file of the scenario; none where it is a text.
     folders: HashMap<SourceId, PathBuf>,
     /// Content of the files that the scenario names, in the order of their reading.
@@ -19,7 +19,7 @@ pub(in crate::scenario) struct Reader {
 }
 
 #[derive(Debug, Default)]
-struct Found {
+struct FoundProblems {
     list: Vec<Problem>,
     left_out: usize,
 }

@@ -1,7 +1,7 @@
 //! The parts of a member on a printer's bed.
 
 use crate::clock::printing::bed::{Bed, largest_factor};
-use crate::clock::printing::part_sizes::{Group, PartSize};
+use crate::clock::printing::part_sizes::{PartGroup, PartSize};
 
 /// A part on a bed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,7 +28,7 @@ pub struct BedFit {
 }
 
 /// The parts of a member, at its own factor, on a bed. Every part of a group that grows with `scale.all` does so in proportion.
-pub(super) fn fit(grows: &dyn Fn(Group) -> bool, own_factor: f64, parts: &[PartSize], bed: Bed) -> BedFit {
+pub(super) fn fit(grows: &dyn Fn(PartGroup) -> bool, own_factor: f64, parts: &[PartSize], bed: Bed) -> BedFit {
     let fits: Vec<PartFit> = parts
         .iter()
         .map(|part| {

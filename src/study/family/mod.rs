@@ -9,7 +9,7 @@ use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
 use crate::clock::environment::InRoom;
 use crate::clock::printing::bed::Bed;
-use crate::clock::printing::part_sizes::{Group, PartSize, part_sizes};
+use crate::clock::printing::part_sizes::{PartGroup, PartSize, part_sizes};
 use crate::scenario::Scenario;
 
 use super::jobs::{Watch, each};
@@ -20,7 +20,7 @@ pub use beds::{BedFit, PartFit};
 use sizes::Asked;
 
 pub use sizes::{ActionLengths, SizePoint, Sized, Smallest};
-pub use steps::{Step, Steps};
+pub use steps::{FamilyStep, Steps};
 
 /// Path of the factor that a family sweeps.
 pub const SWEPT: &str = "scale.all";
@@ -87,7 +87,7 @@ pub struct Resizable<'a> {
     /// Its own factor of size, 1 as drawn.
     pub factor: f64,
     /// Whether the parts of a group grow with that factor.
-    pub grows: &'a (dyn Fn(Group) -> bool + Sync + 'a),
+    pub grows: &'a (dyn Fn(PartGroup) -> bool + Sync + 'a),
     /// The clock at another factor, or in words why there is none.
     pub resized: &'a (dyn Fn(f64) -> Result<Design, String> + Sync + 'a),
 }
@@ -98,7 +98,7 @@ pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &Family
     let ways: Vec<_> = scenarios
         .iter()
         .map(|scenario| {
-            let grows = |group: Group| !group.keys().iter().any(|key| scenario.has(key));
+            let grows = |group: PartGroup| !group.keys().iter().any(|key| scenario.has(key));
             let resized =
                 |factor: f64| under(scenario, &[format!("{SWEPT}={factor:?}")]).map(|scenario| scenario.design);
             (grows, resized)

@@ -7,7 +7,7 @@ use crate::study::levers::answers::{ClockAnswers, clock_answers};
 
 /// One group taken over.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Step {
+pub struct FamilyStep {
     /// The group in words.
     pub what: &'static str,
     /// The clock with this group and all before it taken over, or why there is none.
@@ -20,7 +20,7 @@ pub struct Steps {
     /// The design at the beginning.
     pub start: Result<ClockAnswers, NoAnswer>,
     /// The groups that differ, in the order in which they were taken over; after the last the design is the other one.
-    pub steps: Vec<Step>,
+    pub steps: Vec<FamilyStep>,
 }
 
 /// Takes a group of a design over from another.
@@ -92,7 +92,7 @@ pub(super) fn steps(from: &InRoom, to: &InRoom) -> Steps {
         let mut next = here.clone();
         take(&mut next, to);
         if next != here {
-            taken.push(Step { what, after: answers(&next) });
+            taken.push(FamilyStep { what, after: answers(&next) });
             here = next;
         }
     }

@@ -10,7 +10,7 @@ use crate::clock::rate_s_per_day;
 
 /// An answer that levers move.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Answer {
+pub enum LeverAnswer {
     /// Rate, s/day, positive gains.
     Rate,
     /// Mean semi-arc of both sides, rad.
@@ -23,7 +23,7 @@ pub enum Answer {
     RunTime,
 }
 
-impl Answer {
+impl LeverAnswer {
     /// All, in the order in which an array of answers holds them.
     pub const ALL: [Self; 5] = [Self::Rate, Self::Amplitude, Self::Least, Self::Margin, Self::RunTime];
 
@@ -34,8 +34,8 @@ impl Answer {
     }
 }
 
-/// One number for each of [`Answer::ALL`]; `None` where there is none.
-pub type LeverAnswers = [Option<f64>; Answer::ALL.len()];
+/// One number for each of [`LeverAnswer::ALL`]; `None` where there is none.
+pub type LeverAnswers = [Option<f64>; LeverAnswer::ALL.len()];
 
 /// The answers of one design, raw: the rate needs a period to compare with.
 #[derive(Debug, Clone, PartialEq)]

@@ -11,7 +11,7 @@ use crate::clock::environment::InRoom;
 use crate::scenario::Scenario;
 
 use super::jobs::{Watch, each};
-use super::levers::answers::{Answer, ClockAnswers, LeverAnswers, clock_answers};
+use super::levers::answers::{ClockAnswers, LeverAnswer, LeverAnswers, clock_answers};
 use super::levers::slope::{ShareValues, Slope, slope};
 use super::levers::steps::{NoLever, SteppedQuantity, quantities};
 use super::prepare::under;
@@ -36,7 +36,7 @@ pub struct Lever {
     /// One step down.
     pub down: StepEffect,
     /// Derivative of every answer by steps; `None` for whole numbers and where there is none.
-    pub slopes: [Option<Slope>; Answer::ALL.len()],
+    pub slopes: [Option<Slope>; LeverAnswer::ALL.len()],
 }
 
 /// All levers of a scenario.
@@ -58,7 +58,7 @@ impl Levers {
     /// Levers by falling effect on an answer: first those with a step that stops the clock where the answer needs it going, then by
     /// the larger change of one step up or down, last those without an effect. Ties keep the order of the scenario.
     #[must_use]
-    pub fn ranked(&self, answer: Answer) -> Vec<&Lever> {
+    pub fn ranked(&self, answer: LeverAnswer) -> Vec<&Lever> {
         let mut ranked: Vec<&Lever> = self.levers.iter().collect();
         let weight = |lever: &Lever| if lever.stops(answer) { f64::INFINITY } else { lever.effect(answer) };
         ranked.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
@@ -69,22 +69,22 @@ impl Levers {
 impl Lever {
     /// The larger change of an answer by one step up or down, absolute; 0 where there is none.
     #[must_use]
-    pub fn effect(&self, answer: Answer) -> f64 {
+    pub fn effect(&self, answer: LeverAnswer) -> f64 {
         let change = |side: &StepEffect| side.change[answer.index()].map_or(0.0, f64::abs);
         change(&self.up).max(change(&self.down))
     }
 
     /// Whether a step either way stops a clock that goes, so that it has no such answer.
     #[must_use]
-    pub fn stops(&self, answer: Answer) -> bool {
-        matches!(answer, Answer::Rate | Answer::Amplitude)
+    pub fn stops(&self, answer: LeverAnswer) -> bool {
+        matches!(answer, LeverAnswer::Rate | LeverAnswer::Amplitude)
             && [&self.up, &self.down].iter().any(|side| matches!(side.missing, Some(NoAnswer::Stops(_))))
     }
 
     /// Whether a step either way changes any answer or stops the clock.
     #[must_use]
     pub fn moves(&self, today: &LeverAnswers) -> bool {
-        Answer::ALL.iter().any(|&answer| self.stops(answer) || self.effect(answer) > resolution(answer, today))
+        LeverAnswer::ALL.iter().any(|&answer| self.stops(answer) || self.effect(answer) > resolution(answer, today))
     }
 
     /// Whether no answer is known one step either way.
@@ -99,9 +99,9 @@ impl Lever {
     /// Elasticity of an answer: its relative change per relative change of the quantity. Of the rate it is that of the clock's speed,
     /// for the rate itself may be 0. `None` without a settled slope, for a quantity of 0 and for temperatures.
     #[must_use]
-    pub fn elasticity(&self, answer: Answer, today: &LeverAnswers) -> Option<f64> {
+    pub fn elasticity(&self, answer: LeverAnswer, today: &LeverAnswers) -> Option<f64> {
         let (per_step, own) = (self.slopes[answer.index()]?.settled()?, today[answer.index()]?);
-        let own = if answer == Answer::Rate { crate::clock::SECONDS_PER_DAY + own } else { own };
+        let own = if answer == LeverAnswer::Rate { crate::clock::SECONDS_PER_DAY + own } else { own };
         let elasticity = per_step * self.quantity.number / self.quantity.step / own;
         (self.quantity.from_zero && self.quantity.number != 0.0 && elasticity.is_finite()).then_some(elasticity)
     }
@@ -110,13 +110,13 @@ impl Lever {
 /// Accuracy of an answer, in its own measure: the least drive and the margin are found to 1e-5, the amplitude and the period much
 /// better.
 #[must_use]
-pub fn resolution(answer: Answer, today: &LeverAnswers) -> f64 {
+pub fn resolution(answer: LeverAnswer, today: &LeverAnswers) -> f64 {
     let own = today[answer.index()].unwrap_or(0.0).abs();
     match answer {
-        Answer::Rate => 1e-6,
-        Answer::Amplitude => 1e-9 * own,
-        Answer::Least | Answer::Margin => 1e-5 * own,
-        Answer::RunTime => 1e-12 * own,
+        LeverAnswer::Rate => 1e-6,
+        LeverAnswer::Amplitude => 1e-9 * own,
+        LeverAnswer::Least | LeverAnswer::Margin => 1e-5 * own,
+        LeverAnswer::RunTime => 1e-12 * own,
     }
 }
 
@@ -203,20 +203,20 @@ fn lever(
 ) -> Lever {
     let (up, down) = (at(SHARES[0]), at(-SHARES[0]));
     let mut values: Vec<ShareValues> = vec![ShareValues { share: SHARES[0], above: up.0, below: down.0 }];
-    let mut slopes = [None; Answer::ALL.len()];
+    let mut slopes = [None; LeverAnswer::ALL.len()];
     if !quantity.whole {
         for &share in &SHARES[1..] {
             values.push(ShareValues { share, above: at(share).0, below: at(-share).0 });
-            for answer in Answer::ALL {
-                let small = if answer == Answer::Rate { 1.0 } else { today[answer.index()].unwrap_or(0.0).abs() };
+            for answer in LeverAnswer::ALL {
+                let small = if answer == LeverAnswer::Rate { 1.0 } else { today[answer.index()].unwrap_or(0.0).abs() };
                 let noise = resolution(answer, today);
                 slopes[answer.index()] = slope(&values, answer.index(), today, noise, NEGLIGIBLE * small);
             }
-            let open = |answer: &Answer| {
+            let open = |answer: &LeverAnswer| {
                 let slope = slopes[answer.index()];
                 today[answer.index()].is_some() && slope.is_none_or(|slope| slope.settled().is_none())
             };
-            if !Answer::ALL.iter().any(open) {
+            if !LeverAnswer::ALL.iter().any(open) {
                 break;
             }
         }
@@ -232,10 +232,10 @@ fn lever(
 fn answers_at(moved: Result<InRoom, String>, reference_period_s: Option<f64>) -> (LeverAnswers, Option<NoAnswer>) {
     let moved = match moved {
         Ok(moved) => moved,
-        Err(reason) => return ([None; Answer::ALL.len()], Some(NoAnswer::Refused(reason))),
+        Err(reason) => return ([None; LeverAnswer::ALL.len()], Some(NoAnswer::Refused(reason))),
     };
     match clock_answers(&moved) {
         Ok(found) => (found.answers(reference_period_s), found.missing),
-        Err(error) => ([None; Answer::ALL.len()], Some(NoAnswer::Build(error))),
+        Err(error) => ([None; LeverAnswer::ALL.len()], Some(NoAnswer::Build(error))),
     }
 }

@@ -5,7 +5,7 @@ use crate::study::jobs::{Watch, each};
 
 use super::grid::{Grid, Role};
 use super::starts::Starts;
-use super::{Line, Outcome, Row};
+use super::{Line, MapRow, Outcome};
 
 /// Accuracy of a change along a drive's axis, as a share of the axis's upper end: that of the least drive itself.
 const DRIVE_SHARE: f64 = 1e-5;
@@ -83,7 +83,12 @@ impl Course<'_> {
     }
 
     /// All lines, by rising value of the other axis. `given`: those already known by value of the other axis.
-    pub fn lines(&self, given: Vec<Option<Vec<AnswerRange<Outcome>>>>, rows: &[Row], watch: &dyn Watch) -> Vec<Line> {
+    pub fn lines(
+        &self,
+        given: Vec<Option<Vec<AnswerRange<Outcome>>>>,
+        rows: &[MapRow],
+        watch: &dyn Watch,
+    ) -> Vec<Line> {
         let Some(across) = self.across() else {
             return match (given.into_iter().next().flatten(), self.starts) {
                 (Some(stretches), Some(_)) => vec![Line { at: 0.0, stretches }],
@@ -130,8 +135,8 @@ impl Course<'_> {
     }
 
     /// Outcomes along the axis that are known from the grid.
-    fn samples(&self, rows: &[Row], at: Option<(usize, f64)>) -> Vec<(f64, Outcome)> {
-        let value = |row: &Row, axis: usize| if axis == 0 { row.x } else { row.y.unwrap_or(0.0) };
+    fn samples(&self, rows: &[MapRow], at: Option<(usize, f64)>) -> Vec<(f64, Outcome)> {
+        let value = |row: &MapRow, axis: usize| if axis == 0 { row.x } else { row.y.unwrap_or(0.0) };
         rows.iter()
             .filter(|row| at.is_none_or(|(axis, at)| value(row, axis) == at))
             .map(|row| (value(row, self.along), row.outcome.clone()))

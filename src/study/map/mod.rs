@@ -59,7 +59,7 @@ impl Outcome {
 
 /// A point of a map.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub struct MapRow {
     /// Value of the x axis, in its unit.
     pub x: f64,
     /// Value of the y axis, in its unit.
@@ -83,7 +83,7 @@ pub struct Line {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Map {
     /// Points, those of one x together; points not reached are missing.
-    pub rows: Vec<Row>,
+    pub rows: Vec<MapRow>,
     /// Lines, by rising value of the other axis, closer together where what becomes of the clock changes.
     pub lines: Vec<Line>,
     /// Whether the lines run along the y axis.
@@ -255,7 +255,7 @@ fn mapped(grid: &Grid<'_>, answers: &dyn Pick, watch: &dyn Watch) -> Map {
                 None => axes[axis].values[number],
             };
             let y = (axes.len() > 1).then(|| at(1));
-            rows.push(Row { x: at(0), y, outcome: outcome.clone(), answers: found.clone() });
+            rows.push(MapRow { x: at(0), y, outcome: outcome.clone(), answers: found.clone() });
         }
     }
     rows.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.unwrap_or(0.0).total_cmp(&b.y.unwrap_or(0.0))));

@@ -54,9 +54,9 @@ pub(super) fn moments(
         .collect()
 }
 
-type Position = (View, f64, f64, Side);
+type PosedView = (View, f64, f64, Side);
 
-fn going(phases: &[Phase]) -> Vec<Position> {
+fn going(phases: &[Phase]) -> Vec<PosedView> {
     let impulse = |pallet| {
         let samples = phases
             .iter()
@@ -80,7 +80,7 @@ fn going(phases: &[Phase]) -> Vec<Position> {
     [held, impulse(Side::Entry), landed, impulse(Side::Exit)].into_iter().flatten().collect()
 }
 
-fn resting(contact: &ContactEscapement, action: &PalletActions, start_rad: Option<f64>) -> Vec<Position> {
+fn resting(contact: &ContactEscapement, action: &PalletActions, start_rad: Option<f64>) -> Vec<PosedView> {
     let pitch = contact.pitch_rad();
     let advance = |pallet, theta: f64| Some(contact.curves[pallet].front_at(theta)?.phi_rad);
     let entry_middle = action.entry.release_rad + 0.5 * action.entry.lift_rad;

@@ -8,7 +8,7 @@ use crate::answers::verdict::Reason;
 use crate::clock::design::{Conditions, Design, Place};
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
-use crate::clock::environment::expansion::Group;
+use crate::clock::environment::expansion::RoomGroup;
 use crate::clock::environment::site::{PlaceError, pressure_pa};
 
 use super::jobs::{Watch, each};
@@ -75,7 +75,7 @@ impl RoomQuantity {
 
 /// What the clock does in one room.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Answer {
+pub struct RoomAnswer {
     /// Why it stops, if it does.
     pub reason: Option<Reason>,
     /// Rate, s/day, positive gains.
@@ -88,7 +88,7 @@ pub struct Answer {
     pub lock_rad: Option<f64>,
 }
 
-impl Answer {
+impl RoomAnswer {
     fn of(prediction: &Prediction) -> Self {
         let steady = prediction.steady.as_ref();
         Self {
@@ -103,20 +103,20 @@ impl Answer {
 
 /// A room and the clock in it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Point {
+pub struct RoomPoint {
     /// What differs from the place.
     pub quantity: RoomQuantity,
     /// Its value.
     pub value: f64,
     /// The clock, or why there is none.
-    pub found: Result<Answer, String>,
+    pub found: Result<RoomAnswer, String>,
 }
 
 /// What moves in a room.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Mover {
     /// A group of parts.
-    Parts(Group),
+    Parts(RoomGroup),
     /// The air itself.
     Air,
 }
@@ -124,10 +124,10 @@ pub enum Mover {
 impl Mover {
     /// All of them.
     pub const ALL: [Self; 5] = [
-        Self::Parts(Group::Rod),
-        Self::Parts(Group::Bob),
-        Self::Parts(Group::Suspension),
-        Self::Parts(Group::Works),
+        Self::Parts(RoomGroup::Rod),
+        Self::Parts(RoomGroup::Bob),
+        Self::Parts(RoomGroup::Suspension),
+        Self::Parts(RoomGroup::Works),
         Self::Air,
     ];
 }
@@ -147,7 +147,7 @@ pub struct Coefficient {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rooms {
     /// Points by quantity, in rising order.
-    pub points: Vec<Point>,
+    pub points: Vec<RoomPoint>,
     /// Local coefficients at the place.
     pub coefficients: Vec<Coefficient>,
     /// Humidities at which something gives way at the place's temperature, as [`limits_of_humidity_going`] tells.
@@ -174,8 +174,8 @@ pub fn rooms(made: &Design, watch: &dyn Watch) -> Result<Rooms, PlaceError> {
     let points = each(&jobs, "rooms", watch, |&(quantity, value)| {
         let design = at_place(made, quantity.at(&place, value));
         let found =
-            predict_only(&design, Wanted::LEAST).map(|found| Answer::of(&found)).map_err(|error| error.to_string());
-        Point { quantity, value, found }
+            predict_only(&design, Wanted::LEAST).map(|found| RoomAnswer::of(&found)).map_err(|error| error.to_string());
+        RoomPoint { quantity, value, found }
     });
     let changes: Vec<(RoomQuantity, Option<Mover>)> = RoomQuantity::ALL
         .into_iter()
@@ -214,7 +214,7 @@ fn by_unit(home: &InRoom, quantity: RoomQuantity, mover: Option<Mover>) -> Optio
             Some(Mover::Air) => InRoom { place, ..home.clone() },
             Some(Mover::Parts(group)) => home.moved_to_by(&Conditions::of(&place), group),
         };
-        Answer::of(&predict_only(&design, Wanted::NOTHING).ok()?).rate_s_per_day
+        RoomAnswer::of(&predict_only(&design, Wanted::NOTHING).ok()?).rate_s_per_day
     };
     // Air holds between nothing and all of its vapour.
     let (low, high) = match quantity {

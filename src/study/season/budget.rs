@@ -5,7 +5,7 @@ use crate::study::spread::{Run, plan};
 
 use super::error::{ErrorWindow, Share};
 use super::path::{Path, Room};
-use super::state::{Setting, State};
+use super::state::{Setting, SteadyState};
 use super::walk::walk;
 
 /// Copies that are printed for the spread of the rate.
@@ -13,7 +13,7 @@ const COPIES: u32 = 40;
 
 /// What varies outside.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Cause {
+pub enum SeasonCause {
     /// Temperature of air and parts.
     Temperature,
     /// Humidity of the air and of what the parts have come to terms with.
@@ -24,7 +24,7 @@ pub enum Cause {
     Fall,
 }
 
-impl Cause {
+impl SeasonCause {
     /// All causes.
     pub const ALL: [Self; 4] = [Self::Temperature, Self::Humidity, Self::Pressure, Self::Fall];
 
@@ -58,7 +58,7 @@ impl Carrier {
 
     /// Its share of the rate, s/day.
     #[must_use]
-    pub fn rate_s_per_day(self, state: &State) -> f64 {
+    pub fn rate_s_per_day(self, state: &SteadyState) -> f64 {
         match self {
             Self::Pendulum => state.small_swing_s_per_day,
             Self::Circular => state.free_s_per_day - state.small_swing_s_per_day,
@@ -82,7 +82,7 @@ pub struct Print {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Budget {
     /// Causes that vary, each alone with the others at their means; `None` where the clock stops under it alone.
-    pub causes: Vec<(Cause, Option<Share>)>,
+    pub causes: Vec<(SeasonCause, Option<Share>)>,
     /// What the causes together do beyond their sum; `None` where one of them is missing.
     pub together: Option<Share>,
     /// Through what the rate changes.
@@ -95,7 +95,7 @@ pub struct Budget {
 pub(super) fn budget(
     setting: &Setting<'_>,
     path: &Path,
-    states: &[State],
+    states: &[SteadyState],
     week: Option<ErrorWindow>,
     watch: &dyn Watch,
 ) -> Option<Budget> {
@@ -104,7 +104,7 @@ pub(super) fn budget(
     let mut causes = Vec::new();
     let mut rest: Option<Vec<f64>> =
         setting.mean_state.map(|mean| states.iter().map(|state| state.rate_s_per_day - mean.rate_s_per_day).collect());
-    for cause in Cause::ALL {
+    for cause in SeasonCause::ALL {
         let alone: Vec<Room> =
             path.rooms[..states.len()].iter().map(|room| cause.alone(room, &setting.mean_room)).collect();
         if alone.windows(2).all(|pair| pair[0] == pair[1]) {

@@ -7,28 +7,28 @@ mod path;
 mod state;
 mod walk;
 
-pub use budget::{Budget, Carrier, Cause, Print};
+pub use budget::{Budget, Carrier, Print, SeasonCause};
 pub use error::{ErrorWindow, MONTH_S, Share, WEEK_S, error_s, mean};
 pub use motor::{MotorCause, MotorSample, MotorSeason, MotorShare, motor_season};
 pub use path::{Path, Room};
-pub use state::{NoSeason, Setting, State};
+pub use state::{NoSeason, Setting, SteadyState};
 pub use walk::{Method, RATE_TOLERANCE_S_PER_DAY, Walk};
 
 use crate::answers::no_answer::NoAnswer;
 use crate::clock::design::Design;
-use crate::clock::environment::weather::{Moment, SeasonPlan};
+use crate::clock::environment::weather::{SeasonPlan, WeatherMoment};
 
 use super::jobs::Watch;
 
 /// An hour of the season, or a row of the log.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Sample {
+pub struct SeasonSample {
     /// The air.
-    pub moment: Moment,
+    pub moment: WeatherMoment,
     /// What has come of it in the parts.
     pub room: Room,
     /// The steady clock there; `None` from where it has stopped.
-    pub state: Option<State>,
+    pub state: Option<SteadyState>,
     /// Error gathered since the beginning, s, positive gained.
     pub error_s: Option<f64>,
 }
@@ -46,11 +46,11 @@ pub struct Stopped {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Season {
     /// The samples in the order of time.
-    pub samples: Vec<Sample>,
+    pub samples: Vec<SeasonSample>,
     /// Means of the room over the whole time.
     pub mean_room: Room,
     /// The steady clock in the mean room; `None` where it stops there.
-    pub mean_state: Option<State>,
+    pub mean_state: Option<SteadyState>,
     /// How the states were found.
     pub method: Method,
     /// Whether the rate refers to the train's period; else to that in the mean room.
@@ -68,7 +68,7 @@ pub struct Season {
 impl Season {
     /// Samples before the clock stops.
     #[must_use]
-    pub fn going(&self) -> &[Sample] {
+    pub fn going(&self) -> &[SeasonSample] {
         &self.samples[..self.stopped.as_ref().map_or(self.samples.len(), |stopped| stopped.sample)]
     }
 
@@ -81,7 +81,7 @@ impl Season {
 }
 
 /// Times and rates of samples that all go.
-fn series(samples: &[Sample]) -> (Vec<f64>, Vec<f64>) {
+fn series(samples: &[SeasonSample]) -> (Vec<f64>, Vec<f64>) {
     samples.iter().filter_map(|sample| Some((sample.moment.time_s, sample.state?.rate_s_per_day))).unzip()
 }
 
@@ -92,7 +92,7 @@ fn series(samples: &[Sample]) -> (Vec<f64>, Vec<f64>) {
 pub fn season(
     made: &Design,
     plan: &SeasonPlan,
-    moments: &[Moment],
+    moments: &[WeatherMoment],
     watch: &dyn Watch,
 ) -> Result<Option<Season>, NoSeason> {
     let path = Path::of(made, plan, moments)?;
@@ -104,7 +104,7 @@ pub fn season(
         .iter()
         .position(Result::is_err)
         .and_then(|sample| Some(Stopped { sample, cause: walk.states[sample].as_ref().err()?.clone() }));
-    let states: Vec<State> = walk.states.iter().map_while(|state| state.as_ref().ok().copied()).collect();
+    let states: Vec<SteadyState> = walk.states.iter().map_while(|state| state.as_ref().ok().copied()).collect();
     let going_s = &path.times_s[..states.len()];
     let rates: Vec<f64> = states.iter().map(|state| state.rate_s_per_day).collect();
     let errors = error_s(going_s, &rates);
@@ -112,7 +112,7 @@ pub fn season(
         .iter()
         .zip(&path.rooms)
         .enumerate()
-        .map(|(number, (&moment, &room))| Sample {
+        .map(|(number, (&moment, &room))| SeasonSample {
             moment,
             room,
             state: states.get(number).copied(),

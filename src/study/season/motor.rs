@@ -4,7 +4,7 @@ use crate::answers::motor::torques;
 use crate::answers::verdict::Reason;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::design::MotorClock;
-use crate::clock::environment::weather::{DAYS_PER_YEAR, Moment};
+use crate::clock::environment::weather::{DAYS_PER_YEAR, WeatherMoment};
 use crate::clock::motor::error::MotorError;
 use crate::clock::motor::rate::{DEVIATIONS, offset_by_temperature, rate_s_per_day, relative_offsets};
 use crate::clock::motor::ratio::pulse_ratio;
@@ -39,7 +39,7 @@ pub struct MotorShare {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MotorSample {
     /// The air.
-    pub moment: Moment,
+    pub moment: WeatherMoment,
     /// Age of the oscillator, years of 365.25 days.
     pub age_years: f64,
     /// Rate, s/day, positive gains; `None` where the clock does not go.
@@ -82,13 +82,13 @@ impl MotorSeason {
 ///
 /// # Errors
 /// [`MotorError`].
-pub fn motor_season(clock: &MotorClock, moments: &[Moment]) -> Result<MotorSeason, MotorError> {
+pub fn motor_season(clock: &MotorClock, moments: &[WeatherMoment]) -> Result<MotorSeason, MotorError> {
     let oscillator = &clock.oscillator;
     let ratio = pulse_ratio(clock)?;
     let reason = torques(clock, &ratio)?.reason();
     let going = if reason.is_none() { moments } else { &[] };
     let times_s: Vec<f64> = going.iter().map(|moment| moment.time_s).collect();
-    let age_years = |moment: &Moment| oscillator.age_years + moment.time_s / (DAYS_PER_YEAR * SECONDS_PER_DAY);
+    let age_years = |moment: &WeatherMoment| oscillator.age_years + moment.time_s / (DAYS_PER_YEAR * SECONDS_PER_DAY);
     let rates: Vec<f64> = going
         .iter()
         .map(|moment| rate_s_per_day(oscillator, &ratio, moment.temperature_c, age_years(moment)))
@@ -98,7 +98,7 @@ pub fn motor_season(clock: &MotorClock, moments: &[Moment]) -> Result<MotorSeaso
 
     let drift = ratio.drift_s_per_day();
     let day_s = SECONDS_PER_DAY + drift;
-    let over_time = |of: &dyn Fn(&Moment) -> f64| {
+    let over_time = |of: &dyn Fn(&WeatherMoment) -> f64| {
         let values: Vec<f64> = going.iter().map(of).collect();
         mean(&times_s, &values).unwrap_or_default()
     };
@@ -107,7 +107,8 @@ pub fn motor_season(clock: &MotorClock, moments: &[Moment]) -> Result<MotorSeaso
     let (_, by_temperature) = offset_by_temperature(oscillator, mean_c, variance_k2, 0.0);
     let spread_by_ageing = oscillator.ageing_per_year.spread * over_time(&age_years);
     let by_part = |part: usize| {
-        let offset = move |moment: &Moment| relative_offsets(oscillator, moment.temperature_c, age_years(moment))[part];
+        let offset =
+            move |moment: &WeatherMoment| relative_offsets(oscillator, moment.temperature_c, age_years(moment))[part];
         going.iter().map(|moment| day_s * offset(moment)).collect::<Vec<f64>>()
     };
     let shares = [

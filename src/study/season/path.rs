@@ -3,7 +3,7 @@
 use crate::clock::build::build;
 use crate::clock::design::{Conditions, Design};
 use crate::clock::environment::InRoom;
-use crate::clock::environment::weather::{Moment, SeasonPlan, lagged};
+use crate::clock::environment::weather::{SeasonPlan, WeatherMoment, lagged};
 
 use super::error::mean;
 use super::state::NoSeason;
@@ -61,8 +61,8 @@ impl Room {
 
     /// The air, at time 0.
     #[must_use]
-    pub const fn air(&self) -> Moment {
-        Moment {
+    pub const fn air(&self) -> WeatherMoment {
+        WeatherMoment {
             time_s: 0.0,
             temperature_c: self.temperature_c,
             relative_humidity: self.air_humidity,
@@ -86,9 +86,9 @@ impl Path {
     ///
     /// # Errors
     /// [`NoSeason::Build`] where the speed of the fall is asked for and there is no clock.
-    pub fn of(made: &Design, plan: &SeasonPlan, moments: &[Moment]) -> Result<Self, NoSeason> {
+    pub fn of(made: &Design, plan: &SeasonPlan, moments: &[WeatherMoment]) -> Result<Self, NoSeason> {
         let times_s: Vec<f64> = moments.iter().map(|moment| moment.time_s).collect();
-        let column = |of: fn(&Moment) -> f64| moments.iter().map(of).collect::<Vec<f64>>();
+        let column = |of: fn(&WeatherMoment) -> f64| moments.iter().map(of).collect::<Vec<f64>>();
         let rod = lagged(&times_s, &column(|moment| moment.temperature_c), plan.rod_lag_s);
         let wood = lagged(&times_s, &column(|moment| moment.relative_humidity), plan.wood_lag_s);
         let run_s = run_time_s(made, plan)?;

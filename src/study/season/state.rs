@@ -29,7 +29,7 @@ pub enum NoSeason {
 
 /// The steady clock in a room.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct State {
+pub struct SteadyState {
     /// Rate, s/day, positive gains.
     pub rate_s_per_day: f64,
     /// Semi-arc, mean of both sides, rad.
@@ -40,7 +40,7 @@ pub struct State {
     pub free_s_per_day: f64,
 }
 
-impl State {
+impl SteadyState {
     /// The numbers in the order of the fields.
     #[must_use]
     pub const fn numbers(&self) -> [f64; 4] {
@@ -66,7 +66,7 @@ pub struct Setting<'d> {
     pub mean_design: InRoom,
     mean_built: Built,
     /// The steady clock in the mean room; `None` where it stops there.
-    pub mean_state: Option<State>,
+    pub mean_state: Option<SteadyState>,
     /// Whether the rate refers to the train's period; else to that in the mean room.
     pub by_train: bool,
     required_s: f64,
@@ -111,7 +111,7 @@ impl<'d> Setting<'d> {
     ///
     /// # Errors
     /// [`NoAnswer`].
-    pub fn state(&self, room: &Room) -> Result<State, NoAnswer> {
+    pub fn state(&self, room: &Room) -> Result<SteadyState, NoAnswer> {
         let design = in_room(self.made, self.cord_mass_kg, room);
         if same_escapement(&design, &self.mean_design) {
             let surrounded = surrounded(&design, &self.mean_built)?;
@@ -122,7 +122,7 @@ impl<'d> Setting<'d> {
         self.state_in(Solver::new(&built), &built.mechanism.pendulum)
     }
 
-    fn state_in(&self, solver: Solver<'_>, pendulum: &PendulumModel) -> Result<State, NoAnswer> {
+    fn state_in(&self, solver: Solver<'_>, pendulum: &PendulumModel) -> Result<SteadyState, NoAnswer> {
         Ok(state_of(&solver.near(self.guess_rad).steady_swing()?, pendulum, self.required_s))
     }
 }
@@ -139,10 +139,10 @@ fn in_room(made: &Design, cord_mass_kg: f64, room: &Room) -> InRoom {
 }
 
 /// The state of a steady swing of a pendulum.
-fn state_of(swing: &SteadySwing, pendulum: &PendulumModel, required_s: f64) -> State {
+fn state_of(swing: &SteadySwing, pendulum: &PendulumModel, required_s: f64) -> SteadyState {
     let rate = |period_s: Option<f64>| period_s.map_or(0.0, |period_s| rate_s_per_day(required_s, period_s));
     let semi_arc_rad = swing.measured.semi_arc_rad();
-    State {
+    SteadyState {
         rate_s_per_day: rate_s_per_day(required_s, swing.measured.period_s),
         semi_arc_rad,
         small_swing_s_per_day: rate(small_swing_period_s(pendulum)),

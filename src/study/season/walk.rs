@@ -8,7 +8,7 @@ use crate::numerics::sparse::{SparseGrid, SparseInterpolant};
 use crate::study::jobs::{Watch, each};
 
 use super::path::Room;
-use super::state::{Setting, State};
+use super::state::{Setting, SteadyState};
 
 /// Most that an interpolated rate may be off, s/day.
 pub const RATE_TOLERANCE_S_PER_DAY: f64 = 1e-3;
@@ -42,7 +42,7 @@ pub enum Method {
 #[derive(Debug, Clone)]
 pub struct Walk {
     /// One for each room, up to the first in which the clock stops.
-    pub states: Vec<Result<State, NoAnswer>>,
+    pub states: Vec<Result<SteadyState, NoAnswer>>,
     /// How they were found.
     pub method: Method,
 }
@@ -65,7 +65,7 @@ fn solved(
     rooms: &[Room],
     what: &str,
     watch: &dyn Watch,
-) -> Option<Vec<Result<State, NoAnswer>>> {
+) -> Option<Vec<Result<SteadyState, NoAnswer>>> {
     let first_stop = AtomicUsize::new(usize::MAX);
     let numbers: Vec<usize> = (0..rooms.len()).collect();
     let found = each(&numbers, what, watch, |&number| {
@@ -129,7 +129,7 @@ fn interpolated(setting: &Setting<'_>, rooms: &[Room], watch: &dyn Watch) -> Opt
     let checks: Vec<Room> = (0..CHECKED)
         .map(|number| rooms[((scrambled(number, 0, 1) * rooms.len() as f64) as usize).min(rooms.len() - 1)])
         .collect();
-    let mut checked: Vec<State> = Vec::new();
+    let mut checked: Vec<SteadyState> = Vec::new();
     let mut values: Vec<[f64; 4]> = Vec::new();
     for level in LEVELS {
         let grid = SparseGrid::new(ranges(), if motions.is_empty() { 0 } else { level });
@@ -150,7 +150,7 @@ fn interpolated(setting: &Setting<'_>, rooms: &[Room], watch: &dyn Watch) -> Opt
         }
         let solved = points.len();
         let interpolant: SparseInterpolant<4> = grid.through(&values);
-        let at = |room: &Room| State::of(interpolant.at(&place_of(room)));
+        let at = |room: &Room| SteadyState::of(interpolant.at(&place_of(room)));
         let largest_error_s_per_day = checks
             .iter()
             .zip(&checked)

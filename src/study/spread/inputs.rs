@@ -83,7 +83,7 @@ impl PrinterQuantity {
 
 /// The part that an input belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Part {
+pub enum VaryingPart {
     /// Wheel and pallets alike, or the assembly.
     Both,
     /// The wheel, or its arbor.
@@ -98,7 +98,7 @@ pub struct Input {
     /// What it is.
     pub quantity: PrinterQuantity,
     /// Whose it is.
-    pub part: Part,
+    pub part: VaryingPart,
     /// Mean, SI.
     pub mean: f64,
     /// Standard deviation of the normal distribution before it is cut, SI.
@@ -114,11 +114,11 @@ pub fn inputs(printer: &Printer) -> Vec<Input> {
         if !(spread > 0.0) {
             continue;
         }
-        let parts: &[Part] = match per {
-            SpreadPer::Part if quantity.of_parts() => &[Part::Wheel, Part::Pallets],
-            _ => &[Part::Both],
+        let parts: &[VaryingPart] = match per {
+            SpreadPer::Part if quantity.of_parts() => &[VaryingPart::Wheel, VaryingPart::Pallets],
+            _ => &[VaryingPart::Both],
         };
-        let input = |&part: &Part| Input { quantity, part, mean: value, deviation: spread / STATED_AS };
+        let input = |&part: &VaryingPart| Input { quantity, part, mean: value, deviation: spread / STATED_AS };
         found.extend(parts.iter().map(input));
     }
     found
@@ -159,11 +159,13 @@ impl Making {
     /// Of a copy that has drawn `values` for `inputs`; all else at the mean of `printer`.
     #[must_use]
     pub fn of(printer: &Printer, inputs: &[Input], values: &[f64]) -> Self {
-        let drawn = |quantity: PrinterQuantity, part: Part| {
+        let drawn = |quantity: PrinterQuantity, part: VaryingPart| {
             inputs
                 .iter()
                 .zip(values)
-                .find(|(input, _)| input.quantity == quantity && (input.part == part || input.part == Part::Both))
+                .find(|(input, _)| {
+                    input.quantity == quantity && (input.part == part || input.part == VaryingPart::Both)
+                })
                 .map_or(quantity.of(printer).value, |(_, &value)| value)
         };
         let print = |part| PartPrint {
@@ -173,12 +175,12 @@ impl Making {
         };
         let play_m = |part| 0.5 * drawn(PrinterQuantity::PivotPlay, part);
         Self {
-            wheel: print(Part::Wheel),
-            pallets: print(Part::Pallets),
+            wheel: print(VaryingPart::Wheel),
+            pallets: print(VaryingPart::Pallets),
             assembly: Assembly {
-                further_apart_m: drawn(PrinterQuantity::CentreDistanceError, Part::Both)
-                    + (play_m(Part::Wheel) + play_m(Part::Pallets)),
-                run_out_m: drawn(PrinterQuantity::RunOut, Part::Both),
+                further_apart_m: drawn(PrinterQuantity::CentreDistanceError, VaryingPart::Both)
+                    + (play_m(VaryingPart::Wheel) + play_m(VaryingPart::Pallets)),
+                run_out_m: drawn(PrinterQuantity::RunOut, VaryingPart::Both),
             },
         }
     }

@@ -18,7 +18,7 @@ pub const PERCENTILES: [f64; 3] = [0.05, 0.5, 0.95];
 
 /// What differs from copy to copy.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Cause {
+pub enum MotorVariation {
     /// Offset of the oscillator as bought.
     Tolerance,
     /// Its ageing.
@@ -35,7 +35,7 @@ pub enum Cause {
     Friction,
 }
 
-impl Cause {
+impl MotorVariation {
     const ALL: [Self; 7] =
         [Self::Tolerance, Self::Ageing, Self::Turnover, Self::Curvature, Self::Band, Self::Room, Self::Friction];
 
@@ -101,8 +101,8 @@ impl Cause {
 
 /// The causes that have a spread in a scenario, in a fixed order.
 #[must_use]
-pub fn causes(clock: &MotorClock) -> Vec<Cause> {
-    Cause::ALL.into_iter().filter(|cause| cause.spread(clock).spread > 0.0).collect()
+pub fn causes(clock: &MotorClock) -> Vec<MotorVariation> {
+    MotorVariation::ALL.into_iter().filter(|cause| cause.spread(clock).spread > 0.0).collect()
 }
 
 /// One copy.
@@ -137,7 +137,7 @@ pub fn motor_copies(
     copies.into_iter().flatten().collect()
 }
 
-fn motor_copy(clock: &MotorClock, causes: &[Cause], number: u32, seed: u32) -> Result<MotorCopy, MotorError> {
+fn motor_copy(clock: &MotorClock, causes: &[MotorVariation], number: u32, seed: u32) -> Result<MotorCopy, MotorError> {
     let mut copy = clock.clone();
     let mut drawn = Vec::new();
     for (cause, share) in causes.iter().zip(drawn_shares(causes.len(), number, seed)) {
@@ -176,7 +176,7 @@ pub struct MotorStatistics {
 
 /// The statistics of some copies; `None` of no copy that counts.
 #[must_use]
-pub fn motor_statistics(causes: &[Cause], copies: &[MotorCopy], seed: u32) -> Option<MotorStatistics> {
+pub fn motor_statistics(causes: &[MotorVariation], copies: &[MotorCopy], seed: u32) -> Option<MotorStatistics> {
     let counted: Vec<&MotorCopy> = copies.iter().filter(|copy| place(copy.number, causes.len()).1.counts()).collect();
     let percentiles = |mut values: Vec<f64>| {
         values.sort_by(f64::total_cmp);

@@ -44,7 +44,7 @@ pub struct Statistics {
 
 /// An answer of which the variance is explained.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Answer {
+pub enum SpreadAnswer {
     /// Least weight or torque.
     LeastDrive,
     /// Rate.
@@ -57,7 +57,7 @@ pub enum Answer {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Explained {
     /// The answer.
-    pub answer: Answer,
+    pub answer: SpreadAnswer,
     /// Blocks all copies of which have it.
     pub blocks: usize,
     /// Blocks left out, because a copy of theirs has no such answer.
@@ -74,7 +74,7 @@ pub fn statistics(run: &Run<'_>, copies: &[PrintedCopy], share: f64) -> Option<S
     let going = wilson(counted.iter().filter(|copy| copy.keeps_going()).count(), counted.len())?;
     let least = sorted(counted.iter().map(|copy| copy.least_drive()));
     let of_swing = |pick: fn(&PrintedCopy) -> Option<f64>| percentiles(&sorted(counted.iter().filter_map(|c| pick(c))));
-    let explained = [Answer::LeastDrive, Answer::Rate, Answer::SemiArc]
+    let explained = [SpreadAnswer::LeastDrive, SpreadAnswer::Rate, SpreadAnswer::SemiArc]
         .into_iter()
         .map(|answer| explained(answer, &run.inputs, copies, run.seed))
         .collect();
@@ -107,15 +107,15 @@ fn percentiles(sorted: &[f64]) -> Option<Percentiles> {
     Some(found)
 }
 
-fn value(answer: Answer, copy: &PrintedCopy) -> Option<f64> {
+fn value(answer: SpreadAnswer, copy: &PrintedCopy) -> Option<f64> {
     match answer {
-        Answer::LeastDrive => Some(copy.least_drive()).filter(|least| least.is_finite()),
-        Answer::Rate => copy.swing()?.rate_s_per_day,
-        Answer::SemiArc => Some(copy.swing()?.semi_arc_rad),
+        SpreadAnswer::LeastDrive => Some(copy.least_drive()).filter(|least| least.is_finite()),
+        SpreadAnswer::Rate => copy.swing()?.rate_s_per_day,
+        SpreadAnswer::SemiArc => Some(copy.swing()?.semi_arc_rad),
     }
 }
 
-fn explained(answer: Answer, inputs: &[Input], copies: &[PrintedCopy], seed: u32) -> Explained {
+fn explained(answer: SpreadAnswer, inputs: &[Input], copies: &[PrintedCopy], seed: u32) -> Explained {
     let count = inputs.len();
     let mut blocks = Vec::new();
     let mut left_out = 0;

@@ -6,5 +6,5 @@ pub(in crate::clock) mod pendulum;
 pub(in crate::clock) mod strain;
 pub(in crate::clock) mod train;
 
-pub use groups::Group;
+pub use groups::RoomGroup;
 pub use strain::{ArborStrain, EscapementStrain, FlatStrain, MeshStrain, TrainStrain, mass_factor, strain};

@@ -1,6 +1,6 @@
 //! Arbors, gears and drum in their room.
 
-use crate::clock::design::{Conditions, Frame, Grain, MadeOf, WeightDrive};
+use crate::clock::design::{Conditions, FrameMaterial, Grain, MadeOf, WeightDrive};
 use crate::clock::environment::InRoom;
 
 use super::strain::{ArborStrain, FlatStrain, TrainStrain, strain};
@@ -33,7 +33,7 @@ pub(in crate::clock) fn condition_drum(drive: &mut WeightDrive, made: &Condition
 }
 
 /// Strain of the frame along the line of the arbors; 0 where its material is not stated.
-pub(in crate::clock) fn frame_strain(frame: Option<&Frame>, made: &Conditions, now: &Conditions) -> f64 {
+pub(in crate::clock) fn frame_strain(frame: Option<&FrameMaterial>, made: &Conditions, now: &Conditions) -> f64 {
     frame.map_or(0.0, |frame| strain(&frame.material, frame.grain, made, now))
 }
 
