@@ -14,6 +14,7 @@ fn quantities_are_named_by_what_they_belong_to() {
         ("pendulum.nut.pitch", "pitch of the rating nut"),
         ("printer.bead_radius", "bead radius of the printer"),
         ("scale.pendulum", "scale of the pendulum"),
+        ("escapement.dead_beat.spaces", "tooth spaces embraced by the pallets"),
         ("drive.weight", "driving weight"),
         ("margin", "arc margin"),
         ("unheard_of", "unheard of"),

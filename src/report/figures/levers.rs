@@ -98,8 +98,12 @@ fn draw(view: &LeversView<'_>) -> Drawn {
 fn bar(view: &LeversView<'_>, lever: &Lever) -> Option<Bar> {
     let &(side, up) = shown_sides(lever, view.by).first()?;
     let step = step_in_words(lever, up);
-    let text =
-        fitted(&format!("{}, {}", quantity_in_words(&lever.quantity.path), lever.quantity.path), &format!(": {step}"));
+    let path = &lever.quantity.path;
+    let named = format!("{}, {path}", quantity_in_words(path));
+    // A long path stands alone: a name cut short helps nobody.
+    let room = WIDTH_MM - 2.0 * MARGIN_MM;
+    let name = if text_width_mm(&format!("{named}: {step}"), TEXT_MM, false) <= room { &named } else { path };
+    let text = fitted(name, &format!(": {step}"));
     match (side.change[view.by.index()], &side.missing) {
         (Some(change), _) => Some(Bar { text, value: Some(view.shown(view.by, change)?.0) }),
         (None, Some(NoAnswer::Stops(_))) => Some(Bar { text, value: None }),

@@ -17,6 +17,9 @@ pub fn quantity_in_words(path: &str) -> String {
     }
     let name = leaf_name(leaf);
     let name = if at_pivot { format!("pivot {name}") } else { name };
+    if leaf == "spaces" {
+        return "tooth spaces embraced by the pallets".to_owned();
+    }
     match owner(&parents, leaf) {
         Some(owner) => format!("{name} of {owner}"),
         None => name,
@@ -49,7 +52,6 @@ fn leaf_name(leaf: &str) -> String {
     match leaf {
         "below_axis" => "depth below the axis".to_owned(),
         "next" => "direction to the next arbor".to_owned(),
-        "spaces" => "tooth spaces embraced".to_owned(),
         _ => leaf.replace('_', " "),
     }
 }
@@ -63,7 +65,7 @@ fn owner(parents: &[&str], leaf: &str) -> Option<String> {
         ["escapement", "wheel", ..] => "the escape wheel",
         ["escapement", .., "tooth"] => "the escape teeth",
         ["escapement", ..] => match leaf {
-            "lock" | "lift" | "beat_error" | "face_length" | "friction" | "spaces" => "the pallets",
+            "lock" | "lift" | "beat_error" | "face_length" | "friction" => "the pallets",
             "radius" | "teeth" | "drop" => "the escape wheel",
             _ => "the escapement",
         },
