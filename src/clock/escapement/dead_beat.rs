@@ -51,5 +51,5 @@ fn action(layout: &Layout, plan: &PalletPlan, lock_rad: f64, pallet: Side, tip: 
     let mut poses = rest(pallet, -away * unlock_rad, plan.face_length_rad, land_phi_rad);
     poses.extend(Face { pallet, lead, release }.slide(layout, tip, land_phi_rad, leave_phi_rad)?);
     let outline = pallet_outline(layout, pallet, lead, release, plan.face_length_rad)?;
-    Ok(Action { pallet, outline, poses })
+    Ok(Action { pallet, outline, poses, locking_lean_rad: Some(layout.locking_lean_rad(pallet)) })
 }
