@@ -1,7 +1,7 @@
 //! Both families against brute force: polygons of the whole wheel and both pallets, swung quasi-statically.
 
 use beatwright::clock::design::{DeadBeat, PalletPlan, RecoilAnchor, TaperedTooth, ToothForm};
-use beatwright::clock::escapement::{EscapementOutlines, dead_beat, recoil_anchor};
+use beatwright::clock::escapement::{EscapementOutlines, FamilyError, dead_beat, recoil_anchor};
 use beatwright::clock::side::Side;
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
@@ -50,9 +50,9 @@ fn swing(
     for step in 1..=(steps as u32) {
         let (before, now) = (theta(f64::from(step) - 1.0), theta(f64::from(step)));
         let rest = settle(now, last.phi_rad).ok_or_else(|| TestCaseError::fail(format!("no rest at {now}")))?;
-        // Pushed on by 2e-7 rad (some 1e-8 m) the wheel overlaps within 1e-6 m of the tip and nowhere else.
-        let off_m = brute.off_tip_m(now, rest.phi_rad, 2e-7);
-        prop_assert!(off_m < 1e-6, "theta {} deg: touches {off_m} m from the tip", now / DEG);
+        // Some 1e-8 m, as much as the polygons' chords are off.
+        let on_tip = brute.stands_on_tip(now, rest.phi_rad, 2e-7);
+        prop_assert!(on_tip, "theta {} deg: stopped by something else than a tip", now / DEG);
         if rest.pallet == side {
             prop_assert!(release.is_none(), "falls back on {side} at {now}");
             if unlock_rad.is_nan() && dead {
@@ -143,6 +143,72 @@ fn exact_printed_dead_beat_acts_cleanly_to_four_degrees_past_the_release() {
 fn exact_small_anchor_acts_cleanly_up_to_the_end_of_its_faces() {
     let [entry, exit] = recoil_anchor_reads_back(&small_anchor(), 3.0 * DEG + 3.9 * DEG).unwrap();
     assert!(entry.recoil_rad > 1.0 * DEG && exit.recoil_rad > 1.0 * DEG, "{entry:?} {exit:?}");
+}
+
+/// A dead beat whose arbor lies so close to the wheel that the entry pallet's round locking face leans back by 4.112 deg.
+fn leaning_dead_beat(undercut_rad: f64) -> DeadBeat {
+    let tooth = TaperedTooth { depth_m: 16e-3, tip_width_m: 0.0, undercut_rad, wedge_rad: 4.0 * DEG };
+    let plan = PalletPlan {
+        teeth: 24,
+        radius_m: 0.079_873_531_854_190_27,
+        spaces_embraced: 4.5,
+        lift_rad: 1.5 * DEG,
+        drop_rad: 0.052_021_046_091_044,
+        centre_distance_m: Some(0.093_838_152_646_266_9),
+        face_length_rad: OVERSWING_RAD + 0.4 * DEG,
+        tooth: ToothForm::Tapered(tooth),
+        ..printed_dead_beat().plan
+    };
+    DeadBeat { plan, lock_rad: 0.3 * DEG }
+}
+
+/// Angle at the tip between the ways to the wheel's centre and to the pallet arbor, by the law of cosines.
+fn angle_at_tip_rad(plan: &PalletPlan, phi_rad: f64) -> f64 {
+    let middle_rad = 0.5 * plan.spaces_embraced * std::f64::consts::TAU / f64::from(plan.teeth);
+    let (r, c) = (plan.radius_m, plan.centre_distance_m.unwrap_or(plan.radius_m / middle_rad.cos()));
+    let arm_m = (r * r + c * c - 2.0 * r * c * phi_rad.cos()).sqrt();
+    ((r * r + arm_m * arm_m - c * c) / (2.0 * r * arm_m)).acos()
+}
+
+/// The refusal's pallet and least undercut.
+fn undercut_refused(design: &DeadBeat) -> (Side, f64) {
+    match dead_beat(design) {
+        Err(FamilyError::UndercutTooSmall { pallet, least_rad, .. }) => (pallet, least_rad),
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn exact_front_along_a_chord_of_a_round_locking_face_is_refused() {
+    // The tip would be kept off by 1e-7 m, and the front would rest on the face 0.1 mm below it.
+    let design = leaning_dead_beat(4.0 * DEG);
+    let (pallet, least_rad) = undercut_refused(&design);
+    assert_eq!(pallet, Side::Entry);
+    let lean_rad = 90.0 * DEG - angle_at_tip_rad(&design.plan, wide_rad(&design.plan));
+    assert!((least_rad - lean_rad).abs() < 1e-12 && (lean_rad / DEG - 4.112).abs() < 1e-5, "{}", least_rad / DEG);
+    // The tip alone touches as soon as the front leans as much as the face.
+    undercut_refused(&leaning_dead_beat(least_rad - 1e-9));
+    for more_rad in [1e-9, 1e-4, 2e-3] {
+        let design = leaning_dead_beat(least_rad + more_rad);
+        dead_beat_reads_back(&design, 0.5 * (design.plan.lift_rad + design.lock_rad) + OVERSWING_RAD).unwrap();
+    }
+}
+
+#[test]
+fn exact_front_that_the_corner_of_a_hollow_locking_face_meets_is_refused() {
+    let undercut = |undercut_rad: f64| {
+        let tooth = TaperedTooth { depth_m: 12e-3, tip_width_m: 0.8e-3, undercut_rad, wedge_rad: 8.0 * DEG };
+        let printed = printed_dead_beat();
+        DeadBeat { plan: PalletPlan { tooth: ToothForm::Tapered(tooth), ..printed.plan }, ..printed }
+    };
+    let plan = undercut(0.0).plan;
+    // From a tip at the end of the face its corner is seen along a chord: half the face's angle behind the tangent.
+    let narrow_rad = plan.spaces_embraced * std::f64::consts::TAU / f64::from(plan.teeth) - wide_rad(&plan);
+    let lean_rad = angle_at_tip_rad(&plan, narrow_rad) - 90.0 * DEG + 0.5 * plan.face_length_rad;
+    let (pallet, least_rad) = undercut_refused(&undercut(lean_rad - 1e-9));
+    assert_eq!(pallet, Side::Exit);
+    assert!((least_rad - lean_rad).abs() < 1e-9, "{} {}", least_rad / DEG, lean_rad / DEG);
+    dead_beat(&undercut(lean_rad + 1e-9)).unwrap();
 }
 
 prop_compose! {

@@ -4,7 +4,7 @@ use beatwright::clock::escapement::EscapementOutlines;
 use beatwright::clock::side::Side;
 use beatwright::geometry::Point;
 
-use super::polygons::{apart, bounds, edges, inside, overlap, segments_cross, turned_point};
+use super::polygons::{apart, bounds, edges, overlap, segments_cross, turned_point};
 
 /// Chord error of the polygons, m.
 const SAGITTA_M: f64 = 1e-8;
@@ -128,23 +128,25 @@ impl Brute {
             .find(|&phi| self.hit(&pallets, phi).is_none())
     }
 
-    /// Largest distance from the front tip corner of the touching tooth to any vertex that overlaps when the wheel at rest is
-    /// pushed on by `push_rad`; infinite if more than one tooth touches.
-    pub fn off_tip_m(&self, theta_rad: f64, phi_rad: f64, push_rad: f64) -> f64 {
+    /// Whether one tooth's front tip corner, and no other tooth, runs into a pallet when the wheel at rest is pushed on by `push_rad`.
+    ///
+    /// If anything else stopped the wheel, its tip would stand clear of the pallet and stay so. Where the pushed tooth overlaps
+    /// proves less: a front that leans just enough to clear a round locking face is nearer to it below the tip than the push is
+    /// long, and a corner of the polygon may lie there.
+    pub fn stands_on_tip(&self, theta_rad: f64, phi_rad: f64, push_rad: f64) -> bool {
         let pallets = self.pallets_at(theta_rad);
-        let mut off_m = f64::NAN;
-        for tooth in self.teeth_at(phi_rad + push_rad) {
+        let mut tips = 0;
+        for (rest, pushed) in self.teeth_at(phi_rad).iter().zip(&self.teeth_at(phi_rad + push_rad)) {
             for (_, pallet) in &pallets {
-                if !overlap(&tooth, pallet) {
-                    continue;
+                // The way of the tip, because near its release the push may take it through the pallet's corner.
+                if edges(pallet).any(|(c, d)| segments_cross(rest[0], pushed[0], c, d)) {
+                    tips += 1;
+                } else if overlap(pushed, pallet) {
+                    return false;
                 }
-                let vertices =
-                    tooth.iter().filter(|&&p| inside(p, pallet)).chain(pallet.iter().filter(|&&p| inside(p, &tooth)));
-                let here_m = vertices.map(|p| (p - tooth[0]).norm()).fold(f64::NAN, f64::max);
-                off_m = if off_m.is_nan() && !here_m.is_nan() { here_m } else { f64::INFINITY };
             }
         }
-        off_m
+        tips == 1
     }
 }
 

@@ -57,5 +57,5 @@ fn action(
     let mut poses = rest(pallet, -away * unlock_rad, plan.face_length_rad, land_phi_rad);
     poses.extend(Face { pallet, lead, release }.slide(layout, tip, land_phi_rad, leave_phi_rad)?);
     let outline = pallet_outline(layout, pallet, lead, release, plan.face_length_rad)?;
-    Ok(PosedPallet { pallet, outline, poses })
+    Ok(PosedPallet { pallet, outline, poses, locking_lean_rad: Some(layout.locking_lean_rad(pallet)) })
 }

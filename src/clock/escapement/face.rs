@@ -26,6 +26,8 @@ pub(super) struct PosedPallet {
     pub pallet: Side,
     pub outline: Outline,
     pub poses: Vec<Pose>,
+    /// Lean of the locking face at the tip that rests on it, as [`Layout::locking_lean_rad`] has it; `None` without one.
+    pub locking_lean_rad: Option<f64>,
 }
 
 /// A straight pallet face from the corner `lead` to the corner `release`, as it lies at `theta = 0`, with its material to the

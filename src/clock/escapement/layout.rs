@@ -81,6 +81,17 @@ impl Layout {
         }
     }
 
+    /// How far a face concentric with the pallet arbor falls back from the radius, going inward from a tip at the landing
+    /// place, rad.
+    pub fn locking_lean_rad(&self, pallet: Side) -> f64 {
+        let (land_phi_rad, _) = self.places(pallet);
+        let tip = self.on_tip_circle(land_phi_rad);
+        let arm = tip - self.arbor;
+        let inward = -pallet.away() * Point::new(-arm.y, arm.x);
+        let forward = Point::new(land_phi_rad.cos(), -land_phi_rad.sin());
+        (-inward.dot(&forward)).atan2(-inward.dot(&tip) / self.radius_m)
+    }
+
     /// The release corner of a pallet at `theta = 0`, m: it lets `tip` go at the leaving place, `release_rad` past the centre.
     pub fn release_corner(&self, pallet: Side, tip: &Tip, release_rad: f64) -> Point {
         let (_, leave_phi_rad) = self.places(pallet);

@@ -14,6 +14,9 @@ const SAGITTA_M: f64 = 1e-7;
 /// Overlap that is taken for a touch, m: ten times what chords can be off, a hundredth of what any tool holds.
 const TOUCH_M: f64 = 1e-6;
 
+/// How far inside the front of its tooth a pallet may seem to lie by rounding, m: a pin may rest against all of it.
+const ROUNDING_M: f64 = 1e-12;
+
 /// Teeth on either side of the one nearest to a pallet that it could meet: teeth and pallets are narrower than a pitch.
 const TEETH_NEAR: i32 = 2;
 
@@ -52,7 +55,9 @@ pub(super) fn outlines_of(
 fn check_held_tooth(layout: &Layout, shank: &Shank, action: &PosedPallet) -> Result<(), FamilyError> {
     let pallet = action.pallet;
     let shape_m = action.outline.polyline(SAGITTA_M);
-    let (mut reach_m, mut least_rad) = (0.0_f64, 0.0_f64);
+    // A hollow locking face asks most of the front with its corner. A round one does so right at the tip, between two points of
+    // its polyline; a front that cuts a chord of it keeps the tip off by less than what counts as a touch.
+    let (mut reach_m, mut least_rad) = (0.0_f64, action.locking_lean_rad.unwrap_or(0.0).max(0.0));
     for pose in &action.poses {
         let tip = layout.on_tip_circle(pose.phi_rad);
         let forward = Point::new(pose.phi_rad.cos(), -pose.phi_rad.sin());
@@ -61,7 +66,7 @@ fn check_held_tooth(layout: &Layout, shank: &Shank, action: &PosedPallet) -> Res
             let inward_m = (tip - point).dot(&tip) / layout.radius_m;
             let backward_m = (tip - point).dot(&forward);
             if inward_m > TOUCH_M {
-                least_rad = least_rad.max((backward_m - TOUCH_M).atan2(inward_m));
+                least_rad = least_rad.max((backward_m - ROUNDING_M).atan2(inward_m));
             }
         }
     }

@@ -161,7 +161,7 @@ impl Pinned {
                 Ok(Pose { theta_rad, phi_rad })
             })
             .collect::<Result<_, FamilyError>>()?;
-        Ok(PosedPallet { pallet, outline: Outline::circle(pin, self.pin_m)?, poses })
+        Ok(PosedPallet { pallet, outline: Outline::circle(pin, self.pin_m)?, poses, locking_lean_rad: None })
     }
 }
 

@@ -53,7 +53,7 @@ fn action(layout: &Layout, plan: &PalletPlan, pallet: Side, tip: &Tip) -> Result
     let mut poses = face.slide(layout, tip, end_phi_rad, land_phi_rad)?;
     poses.extend(face.slide(layout, tip, land_phi_rad, leave_phi_rad)?);
     let outline = pallet_outline(layout, pallet, lead, release, 0.0)?;
-    Ok(PosedPallet { pallet, outline, poses })
+    Ok(PosedPallet { pallet, outline, poses, locking_lean_rad: None })
 }
 
 /// Unit vector from the face that ends at `release` to the centre `landing` of a disc that it touches; the disc lies to the right
