@@ -4,7 +4,7 @@
 //! ```
 //! use beatwright::{DriveLevel, Verdict, predict, prepared, scenario};
 //!
-//! // The clock that `beatwright new` writes, with 1.5 kg to drive it. Whatever is wrong with a text is told at its place.
+//! // The clock that `beatwright new` writes, with 1.5 kg to drive it. Whatever is wrong with a text is reported at its place.
 //! let text = scenario::starter();
 //! let scenario = prepared(scenario::read("mine.toml", text, &["drive.weight=1.5 kg"])?)?;
 //!

@@ -80,12 +80,29 @@ pub struct EnergyPerBeat {
 /// the undamped swing of that amplitude. `None` without damping.
 #[must_use]
 pub fn q_factor(pendulum: &PendulumModel, amplitude_rad: f64) -> Option<f64> {
-    let undamped = pendulum.without_losses();
-    let mut swing = IdealMotion::start(&undamped, Ideal::Free, amplitude_rad).ok()?;
-    let mut keeper = LedgerKeeper::new(*pendulum);
-    swing.run_to_turning(&mut keeper).ok()?;
-    let lost_per_period = 2.0 * (keeper.ledger.air_j + keeper.ledger.suspension_j);
-    (lost_per_period > 0.0).then(|| std::f64::consts::TAU * pendulum.potential_j(amplitude_rad) / lost_per_period)
+    let lost_j = UndampedPeriod::of(pendulum, amplitude_rad)?.lost_j;
+    (lost_j > 0.0).then(|| std::f64::consts::TAU * pendulum.potential_j(amplitude_rad) / lost_j)
+}
+
+/// A period of the pendulum alone without its losses, and what they would take along it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct UndampedPeriod {
+    /// Full period, s.
+    pub period_s: f64,
+    /// Lost in it, J.
+    pub lost_j: f64,
+}
+
+impl UndampedPeriod {
+    /// From this amplitude; `None` where the pendulum does not swing.
+    pub fn of(pendulum: &PendulumModel, amplitude_rad: f64) -> Option<Self> {
+        let undamped = pendulum.without_losses();
+        let mut swing = IdealMotion::start(&undamped, Ideal::Free, amplitude_rad).ok()?;
+        let mut keeper = LedgerKeeper::new(*pendulum);
+        let half_s = swing.run_to_turning(&mut keeper).ok()?.time_s;
+        let lost_j = 2.0 * (keeper.ledger.air_j + keeper.ledger.suspension_j);
+        Some(Self { period_s: 2.0 * half_s, lost_j })
+    }
 }
 
 /// The ledger with the train's losses, per beat. Net advance is charged at the forward rates; what the wheel was pushed

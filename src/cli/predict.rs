@@ -78,7 +78,7 @@ fn pictures(design: &InRoom, prediction: &Prediction) -> Vec<OutputFile> {
 }
 
 fn text_of(design: &InRoom, prediction: &Prediction, whole: &PredictionRecord<'_>, regulated: &Regulation) -> String {
-    let mut parts = vec![prediction::text::table(whole.results, &BenchChecks::of(design, &prediction.built))];
+    let mut parts = vec![prediction::text::table(whole.results, &BenchChecks::of(&prediction.built))];
     parts.extend(action::json::record(design, prediction).map(|action| action::text::table(&action)));
     parts.push(regulation::text::table(regulated));
     parts.push(towns::text::table(&whole.towns));

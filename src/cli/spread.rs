@@ -156,7 +156,7 @@ fn one(run: &Run<'_>, number: u32, provenance: Provenance, json: bool) -> Result
         prediction
             .as_ref()
             .zip(found.as_ref())
-            .map(|(copy, found)| prediction::text::table(found, &BenchChecks::of(run.design, &copy.built))),
+            .map(|(copy, found)| prediction::text::table(found, &BenchChecks::of(&copy.built))),
     );
     let action = prediction.as_ref().and_then(|prediction| action::json::record(run.design, prediction));
     parts.extend(action.as_ref().map(action::text::table));

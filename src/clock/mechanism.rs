@@ -50,6 +50,13 @@ impl PendulumModel {
         2.0 * self.gravity_torque_n_m * half_sine * half_sine + 0.5 * self.stiffness_n_m_per_rad * theta_rad * theta_rad
     }
 
+    /// Torque of gravity and suspension towards the rest position at angle `theta`, N m, of the sign of `theta`: the slope of
+    /// [`potential_j`](Self::potential_j).
+    #[must_use]
+    pub fn restoring_torque_n_m(&self, theta_rad: f64) -> f64 {
+        self.gravity_torque_n_m * theta_rad.sin() + self.stiffness_n_m_per_rad * theta_rad
+    }
+
     /// Stiffness about the rest position, N m/rad.
     #[must_use]
     pub fn small_swing_stiffness_n_m_per_rad(&self) -> f64 {

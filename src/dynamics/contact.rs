@@ -146,7 +146,6 @@ impl Motion<'_> {
     }
 
     pub(super) fn restoring_torque_n_m(&self) -> f64 {
-        -self.pendulum.gravity_torque_n_m * self.state.theta_rad.sin()
-            - self.pendulum.stiffness_n_m_per_rad * self.state.theta_rad
+        -self.pendulum.restoring_torque_n_m(self.state.theta_rad)
     }
 }

@@ -116,9 +116,7 @@ impl<'m> IdealMotion<'m> {
         let along = self.state.theta_rad * towards;
         self.passed = self.marks().iter().filter(|&&mark| mark <= along).count();
         let pendulum = self.pendulum;
-        let torque = -pendulum.gravity_torque_n_m * self.state.theta_rad.sin()
-            - pendulum.stiffness_n_m_per_rad * self.state.theta_rad
-            + self.torque_n_m();
+        let torque = -pendulum.restoring_torque_n_m(self.state.theta_rad) + self.torque_n_m();
         if !(torque * towards > pendulum.friction_torque_n_m) || self.state.theta_rad.abs() < AT_REST_RAD {
             return Err(self.stop(StopReason::AtRest));
         }

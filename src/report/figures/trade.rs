@@ -6,6 +6,7 @@ use crate::report::canvas::look::{CURVE_MM, INK, Pen, THIN_MM, series_pen, signi
 use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
 use crate::report::canvas::sheet::Sheet;
 use crate::report::trade::TradeView;
+use crate::report::words::numbers::counted;
 use crate::study::trade::TradePoint;
 
 use super::series::{Named, name_curves};
@@ -97,7 +98,7 @@ fn draw(view: &TradeView<'_>) -> Drawn {
                 }
             }
         }
-        let name = format!("{falls} {}", if falls == 1 { "fall" } else { "falls" });
+        let name = counted(falls as usize, "fall", "falls");
         named_upper.push(Named { name: name.clone(), colour: pen.colour, points: by_run });
         named_lower.push(Named { name, colour: pen.colour, points: by_drum });
     }

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use crate::answers::bench::{BenchChecks, DECAY_FROM_RAD};
 use crate::report::canvas::look::significant;
-use crate::report::words::numbers::{line, number, or_dash};
+use crate::report::words::numbers::{counted, line, number, or_dash};
 use crate::report::words::reasons::reason_in_words;
 
 use super::json::{PlainRunRecord, Results};
@@ -102,10 +102,7 @@ fn q_in_words(q_factor: Option<f64>, bench: &BenchChecks) -> String {
 fn halving_in_words(multiplier: Option<f64>) -> String {
     match multiplier.map(f64::abs) {
         Some(slope) if slope <= 0.5 => "less than 1 swing".to_owned(),
-        Some(slope) if slope < 1.0 => {
-            let swings = (0.5_f64.ln() / slope.ln()).round();
-            format!("{} {}", number(swings, 0), if swings == 1.0 { "swing" } else { "swings" })
-        }
+        Some(slope) if slope < 1.0 => counted((0.5_f64.ln() / slope.ln()).round() as usize, "swing", "swings"),
         _ => "-".to_owned(),
     }
 }
