@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::scenario::MOST_PROBLEMS;
+use crate::scenario::toml::kept_problems::KeptProblems;
 
 /// Something wrong at one line of a drawing.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -15,38 +15,33 @@ pub struct DrawingProblem {
     pub help: String,
 }
 
-/// The problems of a drawing, of which [`MOST_PROBLEMS`] are kept.
+/// The problems of a drawing, of which [`MOST_PROBLEMS`](crate::scenario::MOST_PROBLEMS) are kept.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct DrawingProblems {
-    list: Vec<DrawingProblem>,
-    left_out: usize,
+    kept: KeptProblems<DrawingProblem>,
 }
 
 impl DrawingProblems {
     pub(super) fn add(&mut self, line: usize, message: String, help: &str) {
-        if self.list.len() < MOST_PROBLEMS {
-            self.list.push(DrawingProblem { line, message, help: help.to_owned() });
-        } else {
-            self.left_out += 1;
-        }
+        self.kept.add(DrawingProblem { line, message, help: help.to_owned() });
     }
 
     /// Whether there is none.
     #[must_use]
     pub const fn is_empty(&self) -> bool {
-        self.list.is_empty()
+        self.kept.list().is_empty()
     }
 
     /// The problems kept.
     #[must_use]
     pub fn list(&self) -> &[DrawingProblem] {
-        &self.list
+        self.kept.list()
     }
 
     /// How many were found and not kept.
     #[must_use]
     pub const fn left_out(&self) -> usize {
-        self.left_out
+        self.kept.left_out()
     }
 }
 
@@ -63,7 +58,7 @@ impl DrawingProblem {
 
 impl fmt::Display for DrawingProblems {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for problem in &self.list {
+        for problem in self.kept.list() {
             writeln!(formatter, "{} ({})", problem.in_file("drawing"), problem.help)?;
         }
         Ok(())

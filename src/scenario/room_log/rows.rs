@@ -5,7 +5,8 @@ use csv::{ReaderBuilder, StringRecord};
 use crate::clock::design::Place;
 use crate::clock::environment::site::{PlaceError, pressure_pa};
 use crate::clock::environment::weather::{WeatherMoment, check_air};
-use crate::scenario::toml::problem::{MOST_PROBLEMS, Problem, Problems};
+use crate::scenario::toml::kept_problems::KeptProblems;
+use crate::scenario::toml::problem::{Problem, Problems};
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::source::{Sources, Span};
 
@@ -37,23 +38,19 @@ impl Cell<'_> {
 #[derive(Debug)]
 pub(super) struct LogProblems<'n> {
     name: &'n str,
-    list: Vec<Problem>,
-    left_out: usize,
+    kept: KeptProblems<Problem>,
 }
 
 impl LogProblems<'_> {
     /// Keeps a problem at a cell, or counts it where there are many.
     pub fn report(&mut self, cell: &Cell<'_>, code: ProblemCode, message: String, help: String) {
-        if self.list.len() < MOST_PROBLEMS {
-            let span = Span { source: Sources::FILE, start: cell.start, end: cell.end };
-            self.list.push(Problem { code, message, help, span });
-        } else {
-            self.left_out += 1;
-        }
+        let span = Span { source: Sources::FILE, start: cell.start, end: cell.end };
+        self.kept.add(Problem { code, message, help, span });
     }
 
     fn problems(self, text: &str) -> Problems {
-        Problems::new(Sources::of_file(self.name.to_owned(), text), self.list, self.left_out)
+        let (list, left_out) = self.kept.into_parts();
+        Problems::new(Sources::of_file(self.name.to_owned(), text), list, left_out)
     }
 }
 
@@ -68,9 +65,9 @@ pub(super) struct Rows {
 
 /// The rows of a text that is not empty.
 pub(super) fn read_rows(name: &str, text: &str, place: &Place) -> Result<Rows, Problems> {
-    let mut found = LogProblems { name, list: Vec::new(), left_out: 0 };
+    let mut found = LogProblems { name, kept: KeptProblems::default() };
     match rows(text, place, &mut found) {
-        Some(rows) if found.list.is_empty() => Ok(rows),
+        Some(rows) if found.kept.list().is_empty() => Ok(rows),
         _ => Err(found.problems(text)),
     }
 }
@@ -153,7 +150,7 @@ fn rows(text: &str, place: &Place, found: &mut LogProblems<'_>) -> Option<Rows> 
             }
         }
     }
-    if !found.list.is_empty() {
+    if !found.kept.list().is_empty() {
         return None;
     }
     if moments.len() < 2 {

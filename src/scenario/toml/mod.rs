@@ -1,6 +1,7 @@
 //! The text of a scenario as a tree of values, each with its place; problems and how they are shown.
 
 pub(in crate::scenario) mod fingerprint;
+pub(in crate::scenario) mod kept_problems;
 pub(in crate::scenario) mod nearest;
 pub(in crate::scenario) mod numbers;
 pub(in crate::scenario) mod overlay;

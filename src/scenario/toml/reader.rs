@@ -4,24 +4,19 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-use super::problem::{MOST_PROBLEMS, Problem};
+use super::kept_problems::KeptProblems;
+use super::problem::Problem;
 use super::problem_code::ProblemCode;
 use super::source::{SourceId, Sources, Span};
 
 /// What all sections of one reading share.
 #[derive(Debug, Default)]
 pub(in crate::scenario) struct Reader {
-    found: RefCell<FoundProblems>,
+    found: RefCell<KeptProblems<Problem>>,
     /// Folder of each file of the scenario; none where it is a text.
     folders: HashMap<SourceId, PathBuf>,
     /// Content of the files that the scenario names, in the order of their reading.
     named_files: RefCell<Vec<Vec<u8>>>,
-}
-
-#[derive(Debug, Default)]
-struct FoundProblems {
-    list: Vec<Problem>,
-    left_out: usize,
 }
 
 impl Reader {
@@ -61,26 +56,17 @@ impl Reader {
     pub(in crate::scenario) fn add(&self, mut problem: Problem) {
         shorten(&mut problem.message);
         shorten(&mut problem.help);
-        let mut found = self.found.borrow_mut();
-        if found.list.len() < MOST_PROBLEMS {
-            found.list.push(problem);
-        } else {
-            found.left_out += 1;
-        }
+        self.found.borrow_mut().add(problem);
     }
 
     /// Counts one more problem without wording it where there are enough; whether it did.
     pub(in crate::scenario) fn count_if_enough(&self) -> bool {
-        let mut found = self.found.borrow_mut();
-        let enough = found.list.len() >= MOST_PROBLEMS;
-        found.left_out += usize::from(enough);
-        enough
+        self.found.borrow_mut().count_if_enough()
     }
 
     /// The problems so far and how many more there were.
     pub(in crate::scenario) fn into_problems(self) -> (Vec<Problem>, usize) {
-        let found = self.found.into_inner();
-        (found.list, found.left_out)
+        self.found.into_inner().into_parts()
     }
 }
 
