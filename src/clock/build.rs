@@ -20,7 +20,7 @@ use super::printing::printer::{Printer, Spread};
 use super::side::{PerPallet, Side};
 use super::train::counts::{TrainError, TrainReport, train_report};
 use super::train::drive::{DriveError, PreparedDrive, lumped_drive};
-use super::train::losses::drive_report;
+use super::train::losses::{DriveReport, drive_report};
 
 pub use super::built::Built;
 
@@ -103,19 +103,7 @@ pub fn build(in_room: &InRoom) -> Result<Built, BuildError> {
         build_escapement(&in_room.escapement, &in_room.printer, &in_room.sizes.escapement)?;
     let teeth = drawn.as_ref().map(|outlines| outlines.teeth);
     let train = in_room.train.as_ref().map(|train| train_report(train, strain, teeth)).transpose()?;
-    let mut prepared_drive = None;
-    let mut drive_losses = None;
-    let drive = match &in_room.drive {
-        Some(DriveDesign::Lumped(lumped)) => Some(lumped_drive(lumped)),
-        Some(DriveDesign::Weight(weight)) => {
-            let train = in_room.train.as_ref().ok_or(BuildError::NoTrain)?;
-            let (prepared, model) = weight_drive(weight, train, strain, gravity)?;
-            prepared_drive = Some(prepared);
-            drive_losses = Some(drive_report(weight, train, strain, gravity)?);
-            Some(model)
-        }
-        None => None,
-    };
+    let BuiltDrive { model: drive, prepared: prepared_drive, losses: drive_losses } = build_drive(in_room, gravity)?;
     if action.is_some() && drive.is_none() {
         return Err(BuildError::NoDrive);
     }
@@ -162,6 +150,29 @@ pub(super) fn build_pendulum(
             let (model, report) = pendulum_from_parts(parts, gravity_m_s2, &air)?;
             Ok((model, Some(air), Some(report)))
         }
+    }
+}
+
+/// What a drive comes to.
+pub(super) struct BuiltDrive {
+    pub(super) model: Option<DriveModel>,
+    pub(super) prepared: Option<PreparedDrive>,
+    pub(super) losses: Option<DriveReport>,
+}
+
+pub(super) fn build_drive(in_room: &InRoom, gravity_m_s2: f64) -> Result<BuiltDrive, BuildError> {
+    match &in_room.drive {
+        Some(DriveDesign::Lumped(lumped)) => {
+            Ok(BuiltDrive { model: Some(lumped_drive(lumped)), prepared: None, losses: None })
+        }
+        Some(DriveDesign::Weight(weight)) => {
+            let train = in_room.train.as_ref().ok_or(BuildError::NoTrain)?;
+            let strain = &in_room.sizes.train;
+            let (prepared, model) = weight_drive(weight, train, strain, gravity_m_s2)?;
+            let losses = drive_report(weight, train, strain, gravity_m_s2)?;
+            Ok(BuiltDrive { model: Some(model), prepared: Some(prepared), losses: Some(losses) })
+        }
+        None => Ok(BuiltDrive { model: None, prepared: None, losses: None }),
     }
 }
 
@@ -234,7 +245,7 @@ fn build_escapement(
 /// What contact needs beside the outlines.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct ContactNumbers {
-    friction: f64,
+    pub(super) friction: f64,
     restitution: f64,
     beat_error_rad: f64,
 }
@@ -249,7 +260,7 @@ impl ContactNumbers {
 pub(super) const fn contact_numbers(design: &EscapementDesign) -> Option<ContactNumbers> {
     const fn planned<T>(plan: &PalletPlan<T>) -> Option<ContactNumbers> {
         let PalletPlan { friction, restitution, beat_error_rad, .. } = plan;
-        Some(ContactNumbers { friction: *friction, restitution: *restitution, beat_error_rad: *beat_error_rad })
+        Some(ContactNumbers { friction: friction.value, restitution: *restitution, beat_error_rad: *beat_error_rad })
     }
     match design {
         EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => None,
@@ -257,7 +268,7 @@ pub(super) const fn contact_numbers(design: &EscapementDesign) -> Option<Contact
         EscapementDesign::RecoilAnchor(family) => planned(&family.plan),
         EscapementDesign::PinPallet(family) => planned(&family.plan),
         EscapementDesign::Outline(given) => Some(ContactNumbers {
-            friction: given.friction,
+            friction: given.friction.value,
             restitution: given.restitution,
             beat_error_rad: given.beat_error_rad,
         }),

@@ -9,7 +9,7 @@ use crate::support::plans::{printed_dead_beat, small_anchor};
 #[test]
 fn exact_dead_beat_action_comes_back_as_designed() {
     let mut design = printed_dead_beat();
-    design.plan.friction = 0.2;
+    design.plan.friction = 0.2.into();
     let outlines = dead_beat(&design).unwrap();
     let escapement = contact_escapement(&outlines, 0.2, 0.0, 0.0).unwrap();
     let action = read_action(&escapement).unwrap();
@@ -23,7 +23,7 @@ fn exact_dead_beat_action_comes_back_as_designed() {
 #[test]
 fn exact_recoil_action_comes_back_as_designed() {
     let mut design = small_anchor();
-    design.plan.friction = 0.2;
+    design.plan.friction = 0.2.into();
     let outlines = recoil_anchor(&design).unwrap();
     let escapement = contact_escapement(&outlines, 0.2, 0.0, 0.0).unwrap();
     let action = read_action(&escapement).unwrap();

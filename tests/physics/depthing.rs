@@ -214,7 +214,7 @@ fn arbor(name: &str, pinion_teeth: Option<u32>, wheel_teeth: Option<u32>) -> Arb
         pinion_teeth,
         wheel_teeth,
         module_m: wheel_teeth.map(|_| 2e-3),
-        pivot: Pivot { kind: PivotKind::Ball, diameter_m: 5e-3, friction: 0.003 },
+        pivot: Pivot::new(PivotKind::Ball, 5e-3, 0.003),
         mass_kg: 0.1,
         inertia_kg_m2: 1e-5,
         next_direction_rad: 1.0,
@@ -232,7 +232,7 @@ fn train(wheel: FlatStrain, frame: f64) -> (Train, TrainStrain) {
         minute_arbor: None,
         motion_work: Vec::new(),
         pressure_angle_rad: 25.0 * DEG,
-        tooth_friction: 0.2,
+        tooth_friction: 0.2.into(),
         bottom_clearance_modules: None,
     };
     let great = ArborStrain { wheel, ..ArborStrain::default() };

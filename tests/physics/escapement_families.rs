@@ -227,7 +227,7 @@ prop_compose! {
                 depth_m: depth_share * radius_m, tip_width_m: tip_share * drop_rad * radius_m,
                 undercut_rad: undercut_deg * DEG, wedge_rad: wedge_deg * DEG,
             }),
-            friction: 0.1, restitution: 0.0, beat_error_rad: 0.0, face_length_rad: OVERSWING_RAD + 0.1 * DEG,
+            friction: 0.1.into(), restitution: 0.0, beat_error_rad: 0.0, face_length_rad: OVERSWING_RAD + 0.1 * DEG,
         }
     }
 }

@@ -206,7 +206,7 @@ swelling = { along = "0.01 %", radial = "0.2 %", tangential = "0.3 %" }
 fn friction_goes_by_the_pair() {
     let scenario = with("", &["train.tooth_friction=\"PLA on PLA\"", "escapement.dead_beat.friction=\"steel in PLA\""]);
     let design = scenario.unwrap().design;
-    assert_eq!(design.train.unwrap().tooth_friction, 0.35);
+    assert_eq!(design.train.unwrap().tooth_friction.value, 0.35);
     assert!(matches!(design.drive, Some(DriveDesign::Weight(_))));
     let Err(LoadError::Problems(problems)) = with("", &["train.tooth_friction=\"PLA on PLI\""]) else {
         panic!("reads")

@@ -126,7 +126,7 @@ fn exact_spring_softens() {
             thickness_m: 1e-3 * thickness_mm,
             length_m,
             material: spring,
-            loss_factor: 0.0,
+            loss_factor: 0.0.into(),
         };
         parts.rod.top_m = length_m;
         parts.bob.centre_m = 0.99 + length_m;

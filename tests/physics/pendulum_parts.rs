@@ -45,13 +45,13 @@ fn pendulum(rod_kg: f64, rod_diameter_m: f64, rod_length_m: f64, shape: BobShape
         },
         nut: None,
         extras: Vec::new(),
-        suspension: Suspension::BallBearing { bore_m: 0.0, friction: 0.0 },
+        suspension: Suspension::BallBearing { bore_m: 0.0, friction: 0.0.into(), drag_n_m: 0.0.into() },
         pallet_pivot: None,
         pallet_mass_kg: 0.0,
         crutch_m: None,
         extra_damping_linear_n_m_s: 0.0,
         extra_damping_quadratic_n_m_s2: 0.0,
-        extra_friction_torque_n_m: 0.0,
+        extra_friction_torque_n_m: 0.0.into(),
     }
 }
 
@@ -110,7 +110,7 @@ fn exact_rod_periods() {
 #[test]
 fn exact_knife_edge_rolls() {
     let sharp = simple_pendulum();
-    let edge = Suspension::KnifeEdge { edge_radius_m: 1.0e-5, rolling_friction_m: 2.0e-6 };
+    let edge = Suspension::KnifeEdge { edge_radius_m: 1.0e-5, rolling_friction_m: 2.0e-6.into() };
     let rolling = PendulumParts { suspension: edge, ..sharp.clone() };
     let gain = 86_400.0 * (period(&sharp, &Air::NONE) / period(&rolling, &Air::NONE) - 1.0);
     assert_close(gain, 0.431_999, 6.0e-7, "s/day");
@@ -124,9 +124,9 @@ fn exact_cord_and_ball_friction() {
         let parts = PendulumParts { suspension, ..simple_pendulum() };
         pendulum_from_parts(&parts, STANDARD_GRAVITY, &Air::NONE).unwrap().0.friction_torque_n_m
     };
-    let cord = torque(Suspension::Cord { diameter_m: 1.0e-3, friction: 0.04 });
+    let cord = torque(Suspension::Cord { diameter_m: 1.0e-3, friction: 0.04.into() });
     assert_close(cord, 0.04 * STANDARD_GRAVITY * 0.5e-3, 1.0e-15, "cord");
-    let ball = torque(Suspension::BallBearing { bore_m: 8.0e-3, friction: 0.0015 });
+    let ball = torque(Suspension::BallBearing { bore_m: 8.0e-3, friction: 0.0015.into(), drag_n_m: 0.0.into() });
     assert_close(ball, 0.0015 * STANDARD_GRAVITY * 4.0e-3, 1.0e-15, "ball");
 }
 
@@ -237,7 +237,7 @@ fn exact_strip_spring_loses_its_share() {
         thickness_m: 1.0e-4,
         length_m: 0.04,
         material: MaterialRef { youngs_modulus_pa, ..material(7850.0) },
-        loss_factor: 1.0e-3,
+        loss_factor: 1.0e-3.into(),
     };
     // Nearly a point mass: a body of extent would also bend the strip at its lower clamp.
     let mut parts = pendulum(0.0, 1.0e-3, 0.9, BobShape::Sphere { diameter_m: 0.01 }, 0.888);
@@ -307,12 +307,12 @@ fn exact_bob_shapes() {
 fn wall_clock_pendulum() -> PendulumParts {
     let mut parts = pendulum(0.058, 0.010, 1.05, BobShape::Disc { diameter_m: 0.13, thickness_m: 0.025 }, 2.8);
     parts.nut = Some(RatingNut { mass_kg: 0.02, place_m: 1.08, pitch_m: 5.0e-4 });
-    parts.pallet_pivot = Some(Pivot { kind: PivotKind::Plain, diameter_m: 2.0e-3, friction: 0.15 });
+    parts.pallet_pivot = Some(Pivot::new(PivotKind::Plain, 2.0e-3, 0.15));
     parts.pallet_mass_kg = 0.03;
     parts.extra_damping_linear_n_m_s = 1.0e-4;
     parts.extra_damping_quadratic_n_m_s2 = 2.0e-4;
-    parts.extra_friction_torque_n_m = 3.0e-6;
-    parts.suspension = Suspension::BallBearing { bore_m: 4.0e-3, friction: 0.0015 };
+    parts.extra_friction_torque_n_m = 3.0e-6.into();
+    parts.suspension = Suspension::BallBearing { bore_m: 4.0e-3, friction: 0.0015.into(), drag_n_m: 0.0.into() };
     parts
 }
 
@@ -399,7 +399,7 @@ fn exact_lumped_pendulum_is_straight() {
         stiffness_n_m_per_rad: 0.25,
         damping_linear_n_m_s: 1.0e-3,
         damping_quadratic_n_m_s2: 2.0e-3,
-        friction_torque_n_m: 3.0e-3,
+        friction_torque_n_m: 3.0e-3.into(),
     };
     let model = lumped_pendulum(&lumped, 9.0);
     assert_eq!(model.gravity_torque_n_m, 9.0);

@@ -53,7 +53,7 @@ fn forms() -> [(&'static str, ToothForm); 6] {
 }
 
 fn plan<T>(tooth: T) -> PalletPlan<T> {
-    PalletPlan { friction: 0.2, ..plan_of(tooth) }
+    PalletPlan { friction: 0.2.into(), ..plan_of(tooth) }
 }
 
 fn dead(tooth: ToothForm) -> Result<EscapementOutlines, FamilyError> {

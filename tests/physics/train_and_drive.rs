@@ -120,7 +120,7 @@ fn published_ball_bearing_torque() {
 }
 
 fn plain(friction: f64, diameter_m: f64) -> Pivot {
-    Pivot { kind: PivotKind::Plain, diameter_m, friction }
+    Pivot::new(PivotKind::Plain, diameter_m, friction)
 }
 
 fn arbor(name: &str, pinion_teeth: Option<u32>, wheel_teeth: Option<u32>) -> Arbor {
@@ -152,7 +152,7 @@ fn seconds_train() -> Train {
         minute_arbor: Some(1),
         motion_work: vec![(12, 36), (10, 40)],
         pressure_angle_rad: f64::to_radians(20.0),
-        tooth_friction: 0.2,
+        tooth_friction: 0.2.into(),
         bottom_clearance_modules: None,
     }
 }
@@ -245,9 +245,9 @@ fn exact_period_mismatch_speaks_above_three_per_cent() {
 /// Without friction anywhere only the ratio is left.
 #[test]
 fn exact_ideal_drive() {
-    let mut train = Train { tooth_friction: 0.0, ..seconds_train() };
+    let mut train = Train { tooth_friction: 0.0.into(), ..seconds_train() };
     for arbor in &mut train.arbors {
-        arbor.pivot.friction = 0.0;
+        arbor.pivot.friction = 0.0.into();
     }
     let pulley = Some(Pulley { diameter_m: 0.038, pivot: plain(0.0, 4.0e-3) });
     let drive = WeightDrive { pulley, ..weight_drive() };
@@ -266,7 +266,7 @@ fn exact_ideal_drive() {
 fn exact_mesh_chain() {
     let mut train = seconds_train();
     for arbor in &mut train.arbors {
-        arbor.pivot.friction = 0.0;
+        arbor.pivot.friction = 0.0.into();
     }
     let drive = WeightDrive { falls: 1, pulley: None, ..weight_drive() };
     let model = PreparedDrive::new(&drive, &train, &TrainStrain::default(), STANDARD_GRAVITY).unwrap().model(2.0);
@@ -390,7 +390,7 @@ fn exact_winding() {
 
 #[test]
 fn exact_lumped_drive() {
-    let lumped = LumpedDrive { escape_torque_n_m: 1.0e-3, friction_torque_n_m: 1.0e-4, inertia_kg_m2: 2.0e-6 };
+    let lumped = LumpedDrive { escape_torque_n_m: 1.0e-3, friction_torque_n_m: 1.0e-4.into(), inertia_kg_m2: 2.0e-6 };
     let model = lumped_drive(&lumped);
     assert_eq!(model.torque_n_m(), 1.0e-3);
     assert_eq!(model.forward_n_m(), 1.0e-3 - 1.0e-4);
@@ -416,7 +416,7 @@ fn exact_drives_that_are_none() {
         refuse(weight_drive(), &no_module),
         DriveError::Train(TrainError::MissingModule { arbor: "minute".to_owned() })
     );
-    let rough = Train { tooth_friction: 10.0, ..train };
+    let rough = Train { tooth_friction: 10.0.into(), ..train };
     assert!(matches!(refuse(weight_drive(), &rough), DriveError::Train(TrainError::MeshHolds { .. })));
 }
 
@@ -447,9 +447,9 @@ proptest! {
         directions in proptest::array::uniform4(0.0..std::f64::consts::TAU),
         falls in 1_u32..4,
     ) {
-        let mut train = Train { tooth_friction, ..seconds_train() };
+        let mut train = Train { tooth_friction: tooth_friction.into(), ..seconds_train() };
         for (arbor, direction) in train.arbors.iter_mut().zip(directions) {
-            arbor.pivot.friction = bearing_friction;
+            arbor.pivot.friction = bearing_friction.into();
             arbor.next_direction_rad = direction;
         }
         let prepared = PreparedDrive::new(&WeightDrive { falls, ..weight_drive() }, &train, &TrainStrain::default(), STANDARD_GRAVITY).unwrap();

@@ -145,7 +145,7 @@ fn forms() -> [(&'static str, ToothForm); 6] {
 }
 
 fn plan<T>(tooth: T) -> PalletPlan<T> {
-    PalletPlan { friction: 0.2, face_length_rad: 4.0 * DEG, ..plan_of(tooth) }
+    PalletPlan { friction: 0.2.into(), face_length_rad: 4.0 * DEG, ..plan_of(tooth) }
 }
 
 fn dead(tooth: ToothForm) -> EscapementOutlines {

@@ -5,6 +5,7 @@
 mod support;
 
 mod drawing;
+mod friction;
 mod hostile;
 mod logs;
 mod motor;

@@ -34,7 +34,7 @@ fn design(settings: &[&str]) -> Design {
 
 fn frictions(design: &Design) -> (f64, f64) {
     let EscapementDesign::DeadBeat(escapement) = &design.escapement else { panic!("no dead-beat") };
-    (design.train.as_ref().unwrap().tooth_friction, escapement.plan.friction)
+    (design.train.as_ref().unwrap().tooth_friction.value, escapement.plan.friction.value)
 }
 
 fn pair(name: &str) -> f64 {

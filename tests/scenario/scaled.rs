@@ -81,7 +81,7 @@ fn without_air(design: &Design) -> InRoom {
         stiffness_n_m_per_rad: model.stiffness_n_m_per_rad,
         damping_linear_n_m_s: model.suspension_linear_n_m_s,
         damping_quadratic_n_m_s2: 0.0,
-        friction_torque_n_m: model.friction_torque_n_m,
+        friction_torque_n_m: model.friction_torque_n_m.into(),
     };
     let mut train = design.train.clone().unwrap();
     (train.minute_arbor, train.beat_s, train.motion_work) = (None, None, Vec::new());
@@ -123,7 +123,7 @@ fn exact_a_lumped_pendulum_scales_as_one_of_parts() {
         stiffness_n_m_per_rad: 3.0,
         damping_linear_n_m_s: 2.0,
         damping_quadratic_n_m_s2: 0.0,
-        friction_torque_n_m: 0.0,
+        friction_torque_n_m: 0.0.into(),
     };
     let given = "pendulum={ lumped = { inertia = \"1 kg m^2\", mass = \"1 kg\", centre_of_mass = \"1 m\", \
                  stiffness = \"3 N m/rad\", damping_linear = \"2 N m s\" } }";

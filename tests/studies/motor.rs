@@ -22,7 +22,7 @@ fn predicted(overrides: &[&str]) -> MotorPrediction {
 /// Plover without any friction.
 fn frictionless() -> MotorClock {
     let mut clock = demo::plover(&["train.tooth_friction=0", "hands.friction=\"0 N m\""]).design;
-    clock.train.arbors.iter_mut().for_each(|arbor| arbor.pivot.friction = 0.0);
+    clock.train.arbors.iter_mut().for_each(|arbor| arbor.pivot.friction = 0.0.into());
     clock
 }
 
@@ -231,11 +231,11 @@ fn exact_losses_of_one_bearing_and_one_mesh() {
     clock.place.gravity = beatwright::clock::design::Gravity::Stated(gravity);
     clock.hands.minute.centre_of_mass_m = 0.0;
     clock.hands.hour.as_mut().unwrap().centre_of_mass_m = 0.0;
-    clock.train.arbors[0].pivot.friction = 0.2;
+    clock.train.arbors[0].pivot.friction = 0.2.into();
     let bearing = 0.2 * 0.002 * gravity * (0.014 + 0.006 + 0.005);
     let found = predict_motor(&clock).unwrap();
     assert!((found.torques.worst.needed_n_m - bearing / 15.0).abs() < 1e-17, "{:e}", found.torques.worst.needed_n_m);
-    clock.train.tooth_friction = 0.25;
+    clock.train.tooth_friction = 0.25.into();
     let passed: f64 = [(15, 60), (12, 45)]
         .map(|(pinion, wheel)| {
             beatwright::clock::train::mesh::involute_mesh(pinion, wheel, clock.train.pressure_angle_rad)

@@ -14,7 +14,7 @@ pub fn plan_of<T>(tooth: T) -> PalletPlan<T> {
         drop_rad: 2.0 * DEG,
         centre_distance_m: None,
         tooth,
-        friction: 0.15,
+        friction: 0.15.into(),
         restitution: 0.0,
         beat_error_rad: 0.0,
         face_length_rad: 6.0 * DEG,

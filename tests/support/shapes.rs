@@ -51,7 +51,7 @@ pub fn family_outlines() -> impl Strategy<Value = EscapementOutlines> {
                     undercut_rad: undercut.to_radians(),
                     wedge_rad: wedge.to_radians(),
                 }),
-                friction: 0.1,
+                friction: 0.1.into(),
                 restitution: 0.0,
                 beat_error_rad: 0.0,
                 face_length_rad: 4f64.to_radians(),

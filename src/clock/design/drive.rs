@@ -1,6 +1,6 @@
 //! Train, bearings and drive as designed.
 
-use super::{MadeOf, MaterialRef};
+use super::{Friction, MadeOf, MaterialRef};
 
 /// A bearing of an arbor.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -10,7 +10,19 @@ pub struct Pivot {
     /// Diameter of the pivot, or bore of the ball bearing.
     pub diameter_m: f64,
     /// Friction coefficient.
-    pub friction: f64,
+    pub friction: Friction,
+    /// Friction torque that no load changes, N m: that of oil, grease and seals.
+    pub drag_n_m: Friction,
+    /// Torque that sets the bearing going over that which keeps it going, at least 1.
+    pub breakaway: f64,
+}
+
+impl Pivot {
+    /// A bearing without drag that starts as easily as it runs.
+    #[must_use]
+    pub const fn new(kind: PivotKind, diameter_m: f64, friction: f64) -> Self {
+        Self { kind, diameter_m, friction: Friction::of(friction), drag_n_m: Friction::of(0.0), breakaway: 1.0 }
+    }
 }
 
 /// Kind of bearing.
@@ -36,7 +48,7 @@ pub struct Train {
     /// Pressure angle of the involute teeth.
     pub pressure_angle_rad: f64,
     /// Friction coefficient between teeth.
-    pub tooth_friction: f64,
+    pub tooth_friction: Friction,
     /// Room between a tip and the other gear's root, in modules; `None` where the scenario does not say.
     pub bottom_clearance_modules: Option<f64>,
 }
@@ -84,7 +96,7 @@ pub struct LumpedDrive {
     /// Drive torque (`tau_drive`).
     pub escape_torque_n_m: f64,
     /// Friction torque of the train (`tau_fric`).
-    pub friction_torque_n_m: f64,
+    pub friction_torque_n_m: Friction,
     /// Inertia of train, wheel and weight (`J`).
     pub inertia_kg_m2: f64,
 }

@@ -3,6 +3,8 @@
 use crate::clock::side::PerPallet;
 use crate::geometry::Outline;
 
+use super::Friction;
+
 /// The escapement.
 #[derive(Debug, Clone, PartialEq)]
 pub enum EscapementDesign {
@@ -30,6 +32,30 @@ impl EscapementDesign {
             Self::PinPallet(family) => family.plan.beat_error_rad,
             Self::Outline(outline) => outline.beat_error_rad,
             Self::IdealTorque(_) | Self::IdealKick(_) => 0.0,
+        }
+    }
+
+    /// Its form, by its key in the scenario.
+    #[must_use]
+    pub const fn form(&self) -> &'static str {
+        match self {
+            Self::DeadBeat(_) => "dead_beat",
+            Self::RecoilAnchor(_) => "recoil_anchor",
+            Self::PinPallet(_) => "pin_pallet",
+            Self::Outline(_) => "outline",
+            Self::IdealTorque(_) => "ideal_torque",
+            Self::IdealKick(_) => "ideal_kick",
+        }
+    }
+
+    /// Friction of teeth on pallets; `None` where there are no pallets.
+    pub const fn friction_mut(&mut self) -> Option<&mut Friction> {
+        match self {
+            Self::DeadBeat(family) => Some(&mut family.plan.friction),
+            Self::RecoilAnchor(family) => Some(&mut family.plan.friction),
+            Self::PinPallet(family) => Some(&mut family.plan.friction),
+            Self::Outline(outline) => Some(&mut outline.friction),
+            Self::IdealTorque(_) | Self::IdealKick(_) => None,
         }
     }
 
@@ -154,7 +180,7 @@ pub struct PalletPlan<T = ToothForm> {
     /// Form of the teeth.
     pub tooth: T,
     /// Friction coefficient tooth on pallet.
-    pub friction: f64,
+    pub friction: Friction,
     /// Restitution of an impact.
     pub restitution: f64,
     /// Constant angle of the pallets against the pendulum.
@@ -198,7 +224,7 @@ pub struct OutlineEscapement {
     /// Distance between the arbors.
     pub centre_distance_m: f64,
     /// Friction coefficient.
-    pub friction: f64,
+    pub friction: Friction,
     /// Restitution.
     pub restitution: f64,
     /// Constant angle of the pallets against the pendulum.

@@ -5,6 +5,7 @@
 
 mod drive;
 mod escapement;
+mod friction;
 mod material;
 mod motor;
 mod pendulum;
@@ -14,6 +15,7 @@ use super::printing::printer::Printer;
 
 pub use drive::*;
 pub use escapement::*;
+pub use friction::*;
 pub use material::*;
 pub use motor::*;
 pub use pendulum::*;

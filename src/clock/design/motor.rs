@@ -2,7 +2,7 @@
 
 use crate::clock::printing::printer::Spread;
 
-use super::{Place, Train};
+use super::{Friction, Place, Train};
 
 /// A whole clock without pendulum and escapement: pulses, a stepping motor, a train, hands.
 #[derive(Debug, Clone, PartialEq)]
@@ -121,5 +121,5 @@ pub struct Hands {
     /// Hour hand; `None` without motion work.
     pub hour: Option<Hand>,
     /// Friction torque of motion work and hand bearings, at the minute hand's arbor.
-    pub friction_n_m: Spread,
+    pub friction_n_m: Friction,
 }

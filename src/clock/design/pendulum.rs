@@ -1,6 +1,6 @@
 //! The pendulum as designed.
 
-use super::{MaterialRef, Pivot};
+use super::{Friction, MaterialRef, Pivot};
 
 /// The pendulum by parts or by its bare numbers.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,7 +27,7 @@ pub struct LumpedPendulum {
     /// Torque per square of the angular speed.
     pub damping_quadratic_n_m_s2: f64,
     /// Constant friction torque.
-    pub friction_torque_n_m: f64,
+    pub friction_torque_n_m: Friction,
 }
 
 /// A pendulum made of parts.
@@ -56,7 +56,7 @@ pub struct PendulumParts {
     /// Quadratic damping stated by the maker.
     pub extra_damping_quadratic_n_m_s2: f64,
     /// Constant friction torque stated by the maker.
-    pub extra_friction_torque_n_m: f64,
+    pub extra_friction_torque_n_m: Friction,
 }
 
 impl PendulumParts {
@@ -230,14 +230,16 @@ pub enum Suspension {
         /// Radius of the edge.
         edge_radius_m: f64,
         /// Coefficient of rolling friction as a length (lever arm of the resistance).
-        rolling_friction_m: f64,
+        rolling_friction_m: Friction,
     },
     /// Ball bearing.
     BallBearing {
         /// Bore diameter.
         bore_m: f64,
         /// Friction coefficient referred to the bore.
-        friction: f64,
+        friction: Friction,
+        /// Friction torque that no load changes, N m.
+        drag_n_m: Friction,
     },
     /// Strip spring, clamped at the top.
     StripSpring {
@@ -250,13 +252,13 @@ pub enum Suspension {
         /// Material.
         material: MaterialRef,
         /// Loss factor of the bending (2 pi times it: lost share of the elastic energy per cycle, as 1/Q of the spring).
-        loss_factor: f64,
+        loss_factor: Friction,
     },
     /// Cord or thread loop: no stiffness, loses by internal friction.
     Cord {
         /// Diameter.
         diameter_m: f64,
         /// Coefficient of internal friction, referred to the cord's radius.
-        friction: f64,
+        friction: Friction,
     },
 }

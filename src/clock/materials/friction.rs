@@ -1,5 +1,7 @@
 //! Sliding friction of pairs of materials.
 
+use crate::clock::design::Friction;
+
 use super::ValueSource;
 use super::known::Known;
 use super::sources::{BEARING, CONTACT_PRINTED, CONTACT_RANGES, CONTACT_RECALLED, CONTACT_TABLE};
@@ -11,6 +13,14 @@ pub struct FrictionPair {
     pub name: &'static str,
     /// Sliding friction coefficient.
     pub sliding: Known,
+}
+
+impl FrictionPair {
+    /// The friction of the pair, by its name.
+    #[must_use]
+    pub const fn friction(&self) -> Friction {
+        Friction { value: self.sliding.value, spread: self.sliding.spread, named: Some(self.name) }
+    }
 }
 
 const fn pair(name: &'static str, sliding: f64, spread: f64, source: &'static ValueSource) -> FrictionPair {

@@ -4,7 +4,7 @@ use std::f64::consts::{PI, TAU};
 
 use crate::clock::design::{Hand, Motor, MotorClock, Train};
 use crate::clock::environment::expansion::TrainStrain;
-use crate::clock::train::bearing::bearing_torque_n_m;
+use crate::clock::train::bearing::pivot_torque_n_m;
 use crate::clock::train::counts::{TrainError, depthings};
 use crate::clock::train::depthing::Depthing;
 use crate::clock::train::drive::{Vector, pitch_radius_m, push_on_driven};
@@ -87,7 +87,7 @@ impl<'c> HandLoad<'c> {
         for &(driver, driven) in &train.motion_work {
             let mesh = involute_mesh(driver, driven, train.pressure_angle_rad);
             check_that_it_passes(&mesh, train, "motion work")?;
-            motion_work.push((f64::from(driver) / f64::from(driven), mesh.passed_share(train.tooth_friction)));
+            motion_work.push((f64::from(driver) / f64::from(driven), mesh.passed_share(train.tooth_friction.value)));
         }
         let minute_arbor = train.minute_arbor.unwrap_or(0);
         Ok(Self { clock, gravity_m_s2, meshes, motion_work, minute_arbor })
@@ -137,11 +137,11 @@ impl<'c> HandLoad<'c> {
             });
             let load = push.unwrap_or(Vector::ZERO).plus(pull).plus(weight);
             let bearing_load_n = load.right.hypot(load.up);
-            torque_n_m += bearing_torque_n_m(arbor.pivot.friction, bearing_load_n, arbor.pivot.diameter_m);
+            torque_n_m += pivot_torque_n_m(&arbor.pivot, bearing_load_n);
             visit(index, ArborLoad { torque_n_m, bearing_load_n });
             if let Some((mesh, _)) = mesh {
                 let step = f64::from(mesh.pinion_teeth) / f64::from(mesh.wheel_teeth);
-                torque_n_m = handed_on(torque_n_m, step, mesh.passed_share(train.tooth_friction));
+                torque_n_m = handed_on(torque_n_m, step, mesh.passed_share(train.tooth_friction.value));
             }
             pull = push.map_or(Vector::ZERO, |push| push.scaled(-1.0));
         }
@@ -199,10 +199,10 @@ fn handed_on(torque_n_m: f64, step: f64, passed_share: f64) -> f64 {
 }
 
 fn check_that_it_passes(mesh: &Mesh, train: &Train, arbor: &str) -> Result<(), TrainError> {
-    if mesh.passed_share(train.tooth_friction) > 0.0 {
+    if mesh.passed_share(train.tooth_friction.value) > 0.0 {
         return Ok(());
     }
-    Err(TrainError::MeshHolds { arbor: arbor.to_owned(), friction: train.tooth_friction })
+    Err(TrainError::MeshHolds { arbor: arbor.to_owned(), friction: train.tooth_friction.value })
 }
 
 /// Torque of the motor at a pulse rate with a load of so much inertia at its rotor, N m; 0 beyond the highest rate of a table of several.

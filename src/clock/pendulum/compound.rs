@@ -204,7 +204,7 @@ pub fn lumped_pendulum(lumped: &LumpedPendulum, gravity_m_s2: f64) -> PendulumMo
         air_linear_n_m_s: 0.0,
         suspension_linear_n_m_s: lumped.damping_linear_n_m_s,
         air_quadratic_n_m_s2: lumped.damping_quadratic_n_m_s2,
-        friction_torque_n_m: lumped.friction_torque_n_m,
+        friction_torque_n_m: lumped.friction_torque_n_m.value,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::clock::design::{BobShape, PendulumParts};
 use crate::clock::environment::air::Air;
-use crate::clock::train::bearing::bearing_torque_n_m;
+use crate::clock::train::bearing::pivot_torque_n_m;
 
 use super::bob::{
     AirLoad, bob_air_load, bob_gyration_squared_m2, bob_height_m, bob_volume_m3, rod_air_load_per_m,
@@ -74,10 +74,10 @@ impl Swing {
             bob_quadratic_n_m_s2: self.bob_load.quadratic_n_s2_per_m2 * bob_lever.abs().powi(3),
             stated_quadratic_n_m_s2: parts.extra_damping_quadratic_n_m_s2,
             suspension_friction_n_m: self.motion.friction_torque_n_m,
-            pallet_friction_n_m: parts.pallet_pivot.map_or(0.0, |pivot| {
-                bearing_torque_n_m(pivot.friction, parts.pallet_mass_kg * gravity_m_s2, pivot.diameter_m)
-            }),
-            stated_friction_n_m: parts.extra_friction_torque_n_m,
+            pallet_friction_n_m: parts
+                .pallet_pivot
+                .map_or(0.0, |pivot| pivot_torque_n_m(&pivot, parts.pallet_mass_kg * gravity_m_s2)),
+            stated_friction_n_m: parts.extra_friction_torque_n_m.value,
         }
     }
 }

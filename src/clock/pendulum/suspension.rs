@@ -67,7 +67,7 @@ pub struct StripMotion {
 /// - Knife edge: rolls on a plane; the axis of the design is the line of contact at rest. Its centre of curvature stays
 ///   level, so gravity acts on the lever `h + R` while the inertia is that about the contact (checked against
 ///   `T = 2 pi sqrt(I/(m g (h + R)))`, derived). Friction: lever of rolling resistance times load.
-/// - Ball bearing: `bearing_torque_n_m`, which at a clock's loads understates.
+/// - Ball bearing: its drag and `bearing_torque_n_m`.
 /// - Strip spring: `strip_motion`; the axis of the design is the lower edge of the upper clamp.
 ///   Damping: loss factor times elastic stiffness over the angular frequency.
 /// - Cord: coefficient times load times radius (common practice, no source).
@@ -89,14 +89,15 @@ pub fn hang(suspension: &Suspension, body: &HungBody) -> Result<HungMotion, Pend
         Suspension::KnifeEdge { edge_radius_m, rolling_friction_m } => Ok(HungMotion {
             lever_from_m: -edge_radius_m,
             gravity_torque_n_m: body.weight_n * (body.weight_centre_m + edge_radius_m),
-            friction_torque_n_m: rolling_friction_m * body.weight_n,
+            friction_torque_n_m: rolling_friction_m.value * body.weight_n,
             ..rigid
         }),
-        Suspension::BallBearing { bore_m, friction } => {
-            Ok(HungMotion { friction_torque_n_m: bearing_torque_n_m(*friction, body.weight_n, *bore_m), ..rigid })
-        }
+        Suspension::BallBearing { bore_m, friction, drag_n_m } => Ok(HungMotion {
+            friction_torque_n_m: drag_n_m.value + bearing_torque_n_m(friction.value, body.weight_n, *bore_m),
+            ..rigid
+        }),
         Suspension::Cord { diameter_m, friction } => {
-            Ok(HungMotion { friction_torque_n_m: 0.5 * friction * body.weight_n * diameter_m, ..rigid })
+            Ok(HungMotion { friction_torque_n_m: 0.5 * friction.value * body.weight_n * diameter_m, ..rigid })
         }
         Suspension::StripSpring { width_m, thickness_m, length_m, material, loss_factor } => {
             let modulus = material
@@ -114,7 +115,7 @@ pub fn hang(suspension: &Suspension, body: &HungBody) -> Result<HungMotion, Pend
                 friction_torque_n_m: 0.0,
                 damping_linear_n_m_s: 0.0,
             };
-            let damping = loss_factor * strip.elastic_n_m_per_rad / motion.omega_rad_s();
+            let damping = loss_factor.value * strip.elastic_n_m_per_rad / motion.omega_rad_s();
             Ok(HungMotion { damping_linear_n_m_s: damping, ..motion })
         }
     }

@@ -1,5 +1,7 @@
 //! Friction of bearings and of pulleys that turn on them.
 
+use crate::clock::design::Pivot;
+
 /// Friction torque of a plain or ball bearing, N m, at least 0: `mu F d/2`.
 ///
 /// | symbol | meaning | unit |
@@ -14,6 +16,15 @@
 #[must_use]
 pub fn bearing_torque_n_m(friction: f64, load_n: f64, diameter_m: f64) -> f64 {
     0.5 * friction * load_n * diameter_m
+}
+
+/// Friction torque of a running bearing under a load, N m: what no load changes and what goes with it, `M0 + mu F d/2`.
+///
+/// Source: A. Palmgren's division of a rolling bearing's friction into a part of lubricant and seals and a part of the load, as all
+/// makers' catalogues have it (recalled).
+#[must_use]
+pub fn pivot_torque_n_m(pivot: &Pivot, load_n: f64) -> f64 {
+    pivot.drag_n_m.value + bearing_torque_n_m(pivot.friction.value, load_n, pivot.diameter_m)
 }
 
 /// Ratio of the tensions of a cord that runs half round a turning pulley, the side drawn off over the other, at least 1:

@@ -4,7 +4,7 @@ use crate::clock::design::{Arbor, LumpedDrive, Pivot, Train, WeightDrive};
 use crate::clock::environment::expansion::TrainStrain;
 use crate::clock::mechanism::DriveModel;
 
-use super::bearing::{bearing_torque_n_m, pulley_tension_ratio};
+use super::bearing::{pivot_torque_n_m, pulley_tension_ratio};
 use super::counts::{TrainError, depthings};
 
 /// Why a drive is none.
@@ -98,7 +98,7 @@ impl PreparedDrive {
             (_, Some(pulley)) => {
                 check_positive(pulley.diameter_m, "pulley diameter")?;
                 let cord_radius_m = 0.5 * (pulley.diameter_m + drive.cord_diameter_m);
-                pulley_tension_ratio(pulley.pivot.friction, 0.5 * pulley.pivot.diameter_m, cord_radius_m)
+                pulley_tension_ratio(pulley.pivot.friction.value, 0.5 * pulley.pivot.diameter_m, cord_radius_m)
                     .ok_or(DriveError::PulleyHolds)?
             }
         };
@@ -157,7 +157,7 @@ impl PreparedDrive {
         for (index, stage) in self.stages.iter().enumerate() {
             let load = stage.load_per_torque.scaled(torque_in_n_m).plus(stage.own_weight).plus(pull);
             let bearing_load_n = load.right.hypot(load.up);
-            let bearing_loss_n_m = bearing_torque_n_m(stage.pivot.friction, bearing_load_n, stage.pivot.diameter_m);
+            let bearing_loss_n_m = pivot_torque_n_m(&stage.pivot, bearing_load_n);
             let torque_out_n_m = match flow {
                 Flow::Forward => torque_in_n_m - bearing_loss_n_m,
                 Flow::Backward => torque_in_n_m + bearing_loss_n_m,
@@ -242,8 +242,8 @@ pub fn lumped_drive(lumped: &LumpedDrive) -> DriveModel {
         ideal_torque_n_m: lumped.escape_torque_n_m,
         cord_loss_n_m: 0.0,
         mesh_loss_n_m: 0.0,
-        friction_forward_n_m: lumped.friction_torque_n_m,
-        friction_backward_n_m: lumped.friction_torque_n_m,
+        friction_forward_n_m: lumped.friction_torque_n_m.value,
+        friction_backward_n_m: lumped.friction_torque_n_m.value,
         inertia_kg_m2: lumped.inertia_kg_m2,
     }
 }
@@ -318,9 +318,9 @@ fn stages(train: &Train, strain: &TrainStrain, gravity_m_s2: f64) -> Result<Vec<
             Some(module_m) if module_m > 0.0 && module_m.is_finite() => module_m,
             _ => return Err(TrainError::MissingModule { arbor: arbor.name.clone() }.into()),
         };
-        let passed_share = mesh.passed_share(train.tooth_friction);
+        let passed_share = mesh.passed_share(train.tooth_friction.value);
         if passed_share.is_nan() || passed_share <= 0.0 {
-            let friction = train.tooth_friction;
+            let friction = train.tooth_friction.value;
             return Err(TrainError::MeshHolds { arbor: arbor.name.clone(), friction }.into());
         }
         let push = push_on_driven(arbor.next_direction_rad, sense, depthing.mean.pressure_angle_rad);

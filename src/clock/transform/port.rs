@@ -1,9 +1,9 @@
 //! The clock in other materials.
 
 use crate::clock::design::{
-    Design, DriveDesign, EscapementDesign, FrameMaterial, Grain, MadeOf, MaterialRef, Moisture, PendulumDesign,
+    Design, DriveDesign, FrameMaterial, Friction, Grain, MadeOf, MaterialRef, Moisture, PendulumDesign,
 };
-use crate::clock::materials::friction_pair_named;
+use crate::clock::materials::{FrictionPair, friction_pair_named};
 
 /// Name of the pendulum's part that weighs what the pallets weigh.
 const PALLETS: &str = "pallets";
@@ -153,20 +153,14 @@ fn port_friction(design: &mut Design, port: &Port) {
     let Some(friction) = wheel.zip(pallets).and_then(|(wheel, pallets)| pair_friction(wheel, pallets, surface)) else {
         return;
     };
-    if port.pallet_friction {
-        match &mut design.escapement {
-            EscapementDesign::DeadBeat(family) => family.plan.friction = friction,
-            EscapementDesign::RecoilAnchor(family) => family.plan.friction = friction,
-            EscapementDesign::PinPallet(family) => family.plan.friction = friction,
-            EscapementDesign::Outline(given) => given.friction = friction,
-            EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => {}
-        }
+    if let (true, Some(own)) = (port.pallet_friction, design.escapement.friction_mut()) {
+        *own = friction;
     }
 }
 
-/// Friction coefficient of two materials on one another, with something on them or dry; `None` where the table has no such pair.
+/// Friction of two materials on one another, with something on them or dry; `None` where the table has no such pair.
 #[must_use]
-pub fn pair_friction(one: &MaterialRef, other: &MaterialRef, surface: Option<&str>) -> Option<f64> {
+pub fn pair_friction(one: &MaterialRef, other: &MaterialRef, surface: Option<&str>) -> Option<Friction> {
     let name = |material: &MaterialRef| match material.moisture {
         Moisture::Wood(_) => "wood".to_owned(),
         _ => material.name.clone(),
@@ -178,5 +172,5 @@ pub fn pair_friction(one: &MaterialRef, other: &MaterialRef, surface: Option<&st
         .into_iter()
         .flat_map(|(one, other)| ["on", "in"].map(|between| format!("{one} {between} {other}")));
     let mut names = ways.flat_map(|way| endings.iter().map(move |ending| format!("{way}{ending}")));
-    names.find_map(|name| friction_pair_named(&name)).map(|pair| pair.sliding.value)
+    names.find_map(|name| friction_pair_named(&name)).map(FrictionPair::friction)
 }

@@ -7,6 +7,7 @@ use crate::scenario::toml::section::Section;
 use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
 
+use super::friction::read_friction_quantity;
 use super::materials::Materials;
 use super::pivot::read_pivot;
 
@@ -55,7 +56,7 @@ pub(in crate::scenario) fn read_drive(
 
 fn read_lumped(mut lumped: Section<'_, '_>) -> Option<LumpedDrive> {
     let torque = lumped.quantity("escape_torque", Kind::Torque, Allowed::NotNegative);
-    let friction = lumped.quantity_or("friction_torque", Kind::Torque, Allowed::NotNegative, 0.0);
+    let friction = read_friction_quantity(&mut lumped, "friction_torque", Kind::Torque, Allowed::NotNegative);
     let inertia = lumped.quantity("inertia", Kind::Inertia, Allowed::Positive);
     lumped.finish();
     Some(LumpedDrive { escape_torque_n_m: torque?, friction_torque_n_m: friction?, inertia_kg_m2: inertia? })

@@ -1,21 +1,27 @@
-//! Reads a friction coefficient: a number, or the name of two materials.
+//! Reads frictions: `0.25`, `"0.25 +/- 0.1"`, `{ value = 0.25, spread = 0.1 }`, the name of two materials, or a quantity with its unit
+//! and spread.
 
-use crate::clock::materials::{FRICTION_PAIRS, friction_pair_named};
+use crate::clock::design::Friction;
+use crate::clock::materials::{FRICTION_PAIRS, FrictionPair, friction_pair_named};
 use crate::scenario::toml::nearest::suggestion;
 use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::Section;
+use crate::scenario::toml::tree::Value;
+use crate::units::Kind;
+
+use super::printer::{PLUS_MINUS, read_single_spread};
 
 const FRICTION: Allowed = Allowed::Between(0.0, 2.0, "from 0 to 2");
 
-/// The friction coefficient under `key`, which has to be there: a plain number, or the name of a pair of materials.
-pub(in crate::scenario) fn read_friction(section: &mut Section<'_, '_>, key: &'static str) -> Option<f64> {
-    let is_number = |text: &String| text.trim().parse::<f64>().is_ok();
-    let Some(written) = section.written_text(key).filter(|text| !is_number(text)) else {
-        return section.number(key, FRICTION);
+/// The friction coefficient under `key`, which has to be there: a number with or without its spread, or the name of a pair of
+/// materials.
+pub(in crate::scenario) fn read_friction(section: &mut Section<'_, '_>, key: &'static str) -> Option<Friction> {
+    let Some(written) = name_under(section, key) else {
+        return read_uncertain_number(section, key, FRICTION);
     };
     section.entry(key);
-    let found = friction_pair_named(&written).map(|pair| pair.sliding.value);
+    let found = friction_pair_named(&written).map(FrictionPair::friction);
     if found.is_none() {
         let names: Vec<&str> = FRICTION_PAIRS.iter().map(|pair| pair.name).collect();
         let message = format!("\"{written}\" is not a known pair of materials");
@@ -24,4 +30,58 @@ pub(in crate::scenario) fn read_friction(section: &mut Section<'_, '_>, key: &'s
         section.report_at(key, ProblemCode::UnknownName, message, help);
     }
     found
+}
+
+/// The text under `key` if it is one that begins with no number.
+pub(in crate::scenario) fn name_under(section: &Section<'_, '_>, key: &str) -> Option<String> {
+    let written = section.written_text(key)?;
+    let (value, _) = split(&written).unwrap_or((&written, ""));
+    value.trim().parse::<f64>().is_err().then_some(written)
+}
+
+/// Value and spread of a text that has both.
+fn split(text: &str) -> Option<(&str, &str)> {
+    PLUS_MINUS.iter().find_map(|sign| text.split_once(sign))
+}
+
+/// The plain number under `key`, which has to be there, with its spread if it has one.
+pub(in crate::scenario) fn read_uncertain_number(
+    section: &mut Section<'_, '_>,
+    key: &'static str,
+    allowed: Allowed,
+) -> Option<Friction> {
+    if let Some(Value::Table(_)) = section.entry(key).map(|entry| &entry.node.value) {
+        let mut table = section.section(key)?;
+        let value = table.number("value", allowed);
+        let spread = table.number_or("spread", Allowed::NotNegative, 0.0);
+        table.finish();
+        return Some(Friction { value: value?, spread: spread?, named: None });
+    }
+    let written = section.written_text(key);
+    let Some((value, spread)) = written.as_deref().and_then(split) else {
+        return section.number(key, allowed).map(Friction::of);
+    };
+    let number = |text: &str| text.trim().parse::<f64>().ok().filter(|number| number.is_finite());
+    let (Some(value), Some(spread)) = (number(value), number(spread).filter(|spread| *spread >= 0.0)) else {
+        let message = format!("`{}` cannot be \"{}\"", section.path_of(key), written.as_deref().unwrap_or_default());
+        let help = "write two plain numbers, value and spread, like \"0.25 +/- 0.1\"".to_owned();
+        section.report_at(key, ProblemCode::WrongType, message, help);
+        return None;
+    };
+    if !allowed.holds(value) {
+        let message = format!("`{}` cannot be {value:?}", section.path_of(key));
+        section.report_at(key, ProblemCode::ImpossibleValue, message, format!("write a number {}", allowed.words()));
+        return None;
+    }
+    Some(Friction { value, spread, named: None })
+}
+
+/// The friction under `key` as a quantity with its unit, with its spread if it has one; 0 where the key is absent.
+pub(in crate::scenario) fn read_friction_quantity(
+    section: &mut Section<'_, '_>,
+    key: &'static str,
+    kind: Kind,
+    allowed: Allowed,
+) -> Option<Friction> {
+    read_single_spread(section, key, kind, allowed).map(Friction::from)
 }

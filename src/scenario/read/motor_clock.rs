@@ -10,12 +10,12 @@ use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
 use super::design::{DesignRead, read_design};
+use super::friction::read_friction_quantity;
 use super::material::read_materials;
 use super::materials::Materials;
 use super::motor::{read_motor, read_supply};
 use super::oscillator::read_oscillator;
 use super::place::read_place;
-use super::printer::read_spread;
 use super::season::read_season;
 use super::train::{LastArbor, read_train};
 
@@ -110,7 +110,7 @@ fn read_hands(root: &mut Section<'_, '_>, train: Option<&Train>) -> Option<Hands
         hands.entry("hour");
         Some(None)
     };
-    let friction = read_spread(&mut hands, "friction", Kind::Torque, FRICTION_TORQUE);
+    let friction = read_friction_quantity(&mut hands, "friction", Kind::Torque, FRICTION_TORQUE);
     if let Some(train) = train {
         match (train.motion_work.is_empty(), hands.has("hour")) {
             (true, true) => {

@@ -1,6 +1,8 @@
 //! Reads `[pendulum]`: by bare numbers or by parts.
 
-use crate::clock::design::{Column, ExtraMass, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut};
+use crate::clock::design::{
+    Column, ExtraMass, Friction, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut,
+};
 use crate::clock::pendulum::bob::bob_seat_m;
 use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
@@ -9,6 +11,7 @@ use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
 
 use super::bob::{LENGTH, bob_half_height_m, read_bob, read_rod};
+use super::friction::read_friction_quantity;
 use super::materials::Materials;
 use super::pivot::read_pivot;
 use super::suspension::read_suspension;
@@ -57,10 +60,10 @@ fn read_damping(
     section: &mut Section<'_, '_>,
     linear_key: &'static str,
     quadratic_key: &'static str,
-) -> Option<(f64, f64, f64)> {
+) -> Option<(f64, f64, Friction)> {
     let linear = section.quantity_or(linear_key, Kind::DampingLinear, Allowed::NotNegative, 0.0);
     let quadratic = section.quantity_or(quadratic_key, Kind::DampingQuadratic, Allowed::NotNegative, 0.0);
-    let friction = section.quantity_or("friction_torque", Kind::Torque, Allowed::NotNegative, 0.0);
+    let friction = read_friction_quantity(section, "friction_torque", Kind::Torque, Allowed::NotNegative);
     Some((linear?, quadratic?, friction?))
 }
 
@@ -199,10 +202,10 @@ fn read_pallets(pendulum: &mut Section<'_, '_>) -> Option<(Option<Pivot>, f64)> 
     Some((Some(pivot?), mass?))
 }
 
-fn read_extra_damping(pendulum: &mut Section<'_, '_>) -> Option<(f64, f64, f64)> {
+fn read_extra_damping(pendulum: &mut Section<'_, '_>) -> Option<(f64, f64, Friction)> {
     if !pendulum.has("extra_damping") {
         pendulum.entry("extra_damping");
-        return Some((0.0, 0.0, 0.0));
+        return Some((0.0, 0.0, Friction::of(0.0)));
     }
     let mut extra = pendulum.section("extra_damping")?;
     let damping = read_damping(&mut extra, "linear", "quadratic");

@@ -1,6 +1,6 @@
 //! Reads a bearing: `pivot = { kind = "ball", diameter = "4 mm", friction = 0.003 }`.
 
-use crate::clock::design::{Pivot, PivotKind};
+use crate::clock::design::{Friction, Pivot, PivotKind};
 use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::section::Section;
 use crate::units::Kind;
@@ -17,5 +17,5 @@ pub(in crate::scenario) fn read_pivot(section: &mut Section<'_, '_>) -> Option<P
     let diameter = pivot.quantity("diameter", Kind::Length, DIAMETER);
     let friction = read_friction(&mut pivot, "friction");
     pivot.finish();
-    Some(Pivot { kind: kind?, diameter_m: diameter?, friction: friction? })
+    Some(Pivot { kind: kind?, diameter_m: diameter?, friction: friction?, drag_n_m: Friction::of(0.0), breakaway: 1.0 })
 }

@@ -19,7 +19,7 @@ const RUN_OUT: Allowed = Allowed::Between(0.0, 10e-3, "from 0 mm to 10 mm");
 const PIVOT_PLAY: Allowed = Allowed::Between(0.0, 5e-3, "from 0 mm to 5 mm");
 
 /// Signs between a value and its spread.
-const PLUS_MINUS: [&str; 2] = ["+/-", "±"];
+pub(in crate::scenario) const PLUS_MINUS: [&str; 2] = ["+/-", "±"];
 
 /// The printer and its beds; one that prints exactly what was drawn where `[printer]` is absent.
 pub(in crate::scenario) fn read_printer(root: &mut Section<'_, '_>) -> Option<(Printer, Vec<Bed>)> {
@@ -56,13 +56,37 @@ pub(in crate::scenario) fn read_spread(
     kind: Kind,
     allowed: Allowed,
 ) -> Option<Spread> {
+    spread_under(printer, key, kind, allowed, true)
+}
+
+/// A value with its spread; 0 where the key is absent. Nothing is said of parts and printers.
+pub(in crate::scenario) fn read_single_spread(
+    section: &mut Section<'_, '_>,
+    key: &'static str,
+    kind: Kind,
+    allowed: Allowed,
+) -> Option<Spread> {
+    spread_under(section, key, kind, allowed, false)
+}
+
+fn spread_under(
+    printer: &mut Section<'_, '_>,
+    key: &'static str,
+    kind: Kind,
+    allowed: Allowed,
+    with_per: bool,
+) -> Option<Spread> {
     match printer.entry(key).map(|entry| &entry.node.value) {
         Some(Value::Table(_)) => {
             let mut table = printer.section(key)?;
             let value = table.quantity("value", kind, allowed);
             let spread = table.quantity_or("spread", kind, Allowed::NotNegative, 0.0);
             let choices = [("part", SpreadPer::Part), ("printer", SpreadPer::Printer)];
-            let per = table.choice("per", &choices, Some(SpreadPer::default()));
+            let per = if with_per {
+                table.choice("per", &choices, Some(SpreadPer::default()))
+            } else {
+                Some(SpreadPer::default())
+            };
             table.finish();
             Some(Spread { value: value?, spread: spread?, per: per? })
         }

@@ -1,12 +1,12 @@
 //! Reads `[pendulum.suspension]`.
 
-use crate::clock::design::Suspension;
+use crate::clock::design::{Friction, Suspension};
 use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
-use super::friction::read_friction;
+use super::friction::{read_friction, read_friction_quantity, read_uncertain_number};
 use super::materials::Materials;
 
 #[derive(Clone, Copy)]
@@ -35,7 +35,11 @@ pub(in crate::scenario) fn read_suspension(
     let read = match form {
         SuspensionForm::KnifeEdge => {
             let radius = suspension.quantity("edge_radius", Kind::Length, Allowed::NotNegative);
-            let rolling = suspension.quantity("rolling_friction", Kind::Length, Allowed::NotNegative);
+            let rolling = if suspension.has("rolling_friction") {
+                read_friction_quantity(&mut suspension, "rolling_friction", Kind::Length, Allowed::NotNegative)
+            } else {
+                suspension.quantity("rolling_friction", Kind::Length, Allowed::NotNegative).map(Friction::of)
+            };
             radius
                 .zip(rolling)
                 .map(|(edge_radius_m, rolling_friction_m)| Suspension::KnifeEdge { edge_radius_m, rolling_friction_m })
@@ -43,7 +47,11 @@ pub(in crate::scenario) fn read_suspension(
         SuspensionForm::BallBearing => {
             let bore = suspension.quantity("bore", Kind::Length, SMALL);
             let friction = read_friction(&mut suspension, "friction");
-            bore.zip(friction).map(|(bore_m, friction)| Suspension::BallBearing { bore_m, friction })
+            bore.zip(friction).map(|(bore_m, friction)| Suspension::BallBearing {
+                bore_m,
+                friction,
+                drag_n_m: Friction::of(0.0),
+            })
         }
         SuspensionForm::StripSpring => read_strip_spring(&mut suspension, materials),
         SuspensionForm::Cord => {
@@ -60,7 +68,7 @@ fn read_strip_spring(suspension: &mut Section<'_, '_>, materials: &Materials) ->
     let width = suspension.quantity("width", Kind::Length, SMALL);
     let thickness = suspension.quantity("thickness", Kind::Length, SMALL);
     let length = suspension.quantity("length", Kind::Length, SMALL);
-    let loss_factor = suspension.number("loss_factor", LOSS_FACTOR);
+    let loss_factor = read_uncertain_number(suspension, "loss_factor", LOSS_FACTOR);
     let material = materials.named(suspension, "material");
     if let Some(material) = &material
         && material.youngs_modulus_pa.is_none()

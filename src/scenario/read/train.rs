@@ -200,7 +200,7 @@ fn read_arbor(
         // What friction the motor's own bearings have is taken off its torque already.
         LastArbor::Motor if place.is_last && !arbor.has("pivot") => {
             arbor.entry("pivot");
-            Some(Pivot { kind: PivotKind::Plain, diameter_m: 1e-3, friction: 0.0 })
+            Some(Pivot::new(PivotKind::Plain, 1e-3, 0.0))
         }
         _ => read_pivot(&mut arbor),
     };

@@ -21,7 +21,7 @@ pub(in crate::scenario) enum Allowed {
 }
 
 impl Allowed {
-    fn holds(self, value: f64) -> bool {
+    pub(in crate::scenario) fn holds(self, value: f64) -> bool {
         match self {
             Self::Positive => value > 0.0 && value.is_finite(),
             Self::NotNegative => value >= 0.0 && value.is_finite(),
@@ -30,7 +30,7 @@ impl Allowed {
         }
     }
 
-    const fn words(self) -> &'static str {
+    pub(in crate::scenario) const fn words(self) -> &'static str {
         match self {
             Self::Positive => "above zero",
             Self::NotNegative => "zero or above",

@@ -1,7 +1,7 @@
 //! From one design to another, one group of quantities after the other: what each does, by the same predictions.
 
 use crate::answers::no_answer::NoAnswer;
-use crate::clock::design::{Arbor, DriveDesign, EscapementDesign, Train, WeightDrive};
+use crate::clock::design::{Arbor, DriveDesign, Train, WeightDrive};
 use crate::clock::environment::InRoom;
 use crate::study::levers::answers::{ClockAnswers, clock_answers};
 
@@ -41,9 +41,7 @@ const GROUPS: [(&str, Take); 14] = [
     }),
     ("escapement form and size", take_escapement),
     ("friction on the pallets", |design, other| {
-        if let (Some(own), Some(other)) =
-            (pallet_friction(&mut design.escapement), pallet_friction(&mut other.escapement.clone()))
-        {
+        if let (Some(own), Some(other)) = (design.escapement.friction_mut(), other.escapement.clone().friction_mut()) {
             *own = *other;
         }
     }),
@@ -115,21 +113,11 @@ fn trains<'d>(design: &'d mut InRoom, other: &'d InRoom) -> Option<(&'d mut Trai
     }
 }
 
-const fn pallet_friction(escapement: &mut EscapementDesign) -> Option<&mut f64> {
-    match escapement {
-        EscapementDesign::DeadBeat(family) => Some(&mut family.plan.friction),
-        EscapementDesign::RecoilAnchor(family) => Some(&mut family.plan.friction),
-        EscapementDesign::PinPallet(family) => Some(&mut family.plan.friction),
-        EscapementDesign::Outline(given) => Some(&mut given.friction),
-        EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => None,
-    }
-}
-
 /// Pallets and escape wheel with its arbor, but not the friction between them.
 fn take_escapement(design: &mut InRoom, other: &InRoom) {
-    let friction = pallet_friction(&mut design.escapement).copied();
+    let friction = design.escapement.friction_mut().copied();
     design.escapement = other.escapement.clone();
-    if let (Some(own), Some(friction)) = (pallet_friction(&mut design.escapement), friction) {
+    if let (Some(own), Some(friction)) = (design.escapement.friction_mut(), friction) {
         *own = friction;
     }
     design.escape_wheel = other.escape_wheel.clone();

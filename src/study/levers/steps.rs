@@ -80,6 +80,7 @@ impl SteppedQuantity {
         match &self.unit {
             Some(unit) => format!("{}=\"{number} {unit}{spread}\"", self.path),
             None if self.whole && number.fract() == 0.0 => format!("{}={number:.0}", self.path),
+            None if !spread.is_empty() => format!("{}=\"{number:?}{spread}\"", self.path),
             None => format!("{}={number:?}", self.path),
         }
     }
@@ -154,6 +155,12 @@ fn read(path: &str, text: &str) -> Option<SteppedQuantity> {
 /// The quantity with its step; `None` where it has none. Whole numbers are told by asking the scenario for others.
 fn with_step(mut quantity: SteppedQuantity, scenario: Option<&Scenario>) -> Option<SteppedQuantity> {
     let Some(unit) = quantity.unit.clone() else {
+        if let Some(spread) =
+            quantity.spread.as_ref().and_then(|spread| spread.parse::<f64>().ok().filter(|s| *s > 0.0))
+        {
+            (quantity.step, quantity.step_text) = (spread, spread.to_string());
+            return Some(quantity);
+        }
         let hair = HAIR * quantity.number.abs().max(1.0);
         let refuses = |scenario: &Scenario, number: f64| {
             scenario.with_overrides(&[quantity.setting_of(number)]).and_then(prepared).is_err()

@@ -5,7 +5,7 @@ use crate::answers::prediction::{PredictError, predict_only};
 use crate::answers::solve::Wanted;
 use crate::answers::verdict::Reason;
 use crate::clock::build::{BuildError, Built, build};
-use crate::clock::design::{Conditions, Design, DriveDesign, LumpedDrive, Place};
+use crate::clock::design::{Conditions, Design, DriveDesign, Friction, LumpedDrive, Place};
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::action_over_turn::{OverTurn, PalletTurn, action_over_turn};
 use crate::clock::printing::out_of_true::ToothPlace;
@@ -226,7 +226,7 @@ fn meshes_left(design: &InRoom) -> Vec<Left> {
 /// What is left of the escapement, always in the same order; what cannot be told has not given way.
 fn escapement_left(design: &InRoom) -> Vec<Left> {
     // The escapement alone: whatever the train does, a torque drives it.
-    let drive = LumpedDrive { escape_torque_n_m: 1e-3, friction_torque_n_m: 0.0, inertia_kg_m2: 1e-6 };
+    let drive = LumpedDrive { escape_torque_n_m: 1e-3, friction_torque_n_m: Friction::of(0.0), inertia_kg_m2: 1e-6 };
     let alone = InRoom { train: None, drive: Some(DriveDesign::Lumped(drive)), ..design.clone() };
     let built = build(&alone);
     let turn = built.as_ref().ok().and_then(|built| action_over_turn(&built.mechanism.escapement));

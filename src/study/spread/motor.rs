@@ -71,7 +71,7 @@ impl MotorVariation {
             // A room moves nothing where the temperature has no effect.
             Self::Room if parabola.is_none() => Spread::of(clock.place.temperature_c),
             Self::Room => Spread { spread: oscillator.room_swing_k, ..Spread::of(clock.place.temperature_c) },
-            Self::Friction => clock.hands.friction_n_m,
+            Self::Friction => clock.hands.friction_n_m.into(),
         }
     }
 

@@ -83,6 +83,7 @@ pub enum ScaleError {
 /// |---|---|---|
 /// | elastic stiffness | `k^3` | section `k^4` over length `k` |
 /// | torque of friction | `k^3` times bearings | weight times radius of the bearing |
+/// | drag of a bearing | `k^3` | oil and grease in a slow bearing |
 /// | linear damping | `k^3.75` | area `k^2`, lever `k^2`, root of the frequency `k^-1/4`: Stokes' layer on a plate |
 /// | quadratic damping | `k^5` | area `k^2`, lever `k^3` |
 /// | torque at the escape wheel | weight `k^3` times drum | torque of the driving weight |

@@ -1,8 +1,8 @@
 //! The pendulum in another size.
 
 use crate::clock::design::{
-    Bob, BobShape, Column, ExtraMass, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut, Rod, RodSection,
-    Suspension,
+    Bob, BobShape, Column, ExtraMass, Friction, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut, Rod,
+    RodSection, Suspension,
 };
 
 use super::Factors;
@@ -15,9 +15,9 @@ pub(in crate::clock) fn scaled_pendulum(pendulum: &PendulumDesign, factors: &Fac
 }
 
 /// See [`super::scaled`] for the powers of damping and friction.
-fn scaled_damping(linear: f64, quadratic: f64, friction: f64, factors: &Factors) -> (f64, f64, f64) {
+fn scaled_damping(linear: f64, quadratic: f64, friction: Friction, factors: &Factors) -> (f64, f64, Friction) {
     let k = factors.pendulum;
-    (linear * k.powf(3.75), quadratic * k.powi(5), friction * k.powi(3) * factors.bearings)
+    (linear * k.powf(3.75), quadratic * k.powi(5), friction.times(k.powi(3)).times(factors.bearings))
 }
 
 fn scaled_lumped(lumped: &LumpedPendulum, factors: &Factors) -> LumpedPendulum {
@@ -79,9 +79,22 @@ fn scaled_parts(parts: &PendulumParts, factors: &Factors) -> PendulumParts {
     }
 }
 
+/// Drag of a bearing in its new size.
+///
+/// Source: A. Palmgren's `M0 = 160e-7 f0 d_m^3` (N mm, mm) for bearings that turn slowly in their oil (recalled).
+fn scaled_drag(drag: Friction, factors: &Factors) -> Friction {
+    drag.times(factors.bearings.powi(3))
+}
+
 /// A bearing in its new size.
 pub(in crate::clock) fn scaled_pivot(pivot: Pivot, factors: &Factors) -> Pivot {
-    Pivot { kind: pivot.kind, diameter_m: pivot.diameter_m * factors.bearings, friction: pivot.friction }
+    Pivot {
+        kind: pivot.kind,
+        diameter_m: pivot.diameter_m * factors.bearings,
+        friction: pivot.friction,
+        drag_n_m: scaled_drag(pivot.drag_n_m, factors),
+        breakaway: pivot.breakaway,
+    }
 }
 
 fn scaled_column(column: &Column, k: f64) -> Column {
@@ -131,11 +144,13 @@ fn scaled_suspension(suspension: &Suspension, factors: &Factors) -> Suspension {
     match suspension {
         Suspension::KnifeEdge { edge_radius_m, rolling_friction_m } => Suspension::KnifeEdge {
             edge_radius_m: edge_radius_m * factors.bearings,
-            rolling_friction_m: rolling_friction_m * factors.bearings,
+            rolling_friction_m: rolling_friction_m.times(factors.bearings),
         },
-        Suspension::BallBearing { bore_m, friction } => {
-            Suspension::BallBearing { bore_m: bore_m * factors.bearings, friction: *friction }
-        }
+        Suspension::BallBearing { bore_m, friction, drag_n_m } => Suspension::BallBearing {
+            bore_m: bore_m * factors.bearings,
+            friction: *friction,
+            drag_n_m: scaled_drag(*drag_n_m, factors),
+        },
         Suspension::StripSpring { width_m, thickness_m, length_m, material, loss_factor } => Suspension::StripSpring {
             width_m: width_m * factors.pendulum,
             thickness_m: thickness_m * factors.pendulum,

@@ -63,7 +63,7 @@ pub(in crate::clock) fn scaled_drive(drive: &DriveDesign, factors: &Factors) -> 
         }),
         DriveDesign::Lumped(lumped) => DriveDesign::Lumped(LumpedDrive {
             escape_torque_n_m: lumped.escape_torque_n_m * factors.weight.powi(3) * factors.drum,
-            friction_torque_n_m: lumped.friction_torque_n_m * factors.wheels.powi(3) * factors.bearings,
+            friction_torque_n_m: lumped.friction_torque_n_m.times(factors.wheels.powi(3)).times(factors.bearings),
             inertia_kg_m2: lumped.inertia_kg_m2 * factors.escapement.powi(5),
         }),
     }

@@ -1,0 +1,24 @@
+//! The same clock with other frictions.
+
+use super::build::{BuildError, Built, build_drive, build_pendulum, contact_numbers};
+use super::environment::InRoom;
+use super::mechanism::EscapementModel;
+
+/// The clock of `in_room`, which differs from the one that `other` was built from in nothing but frictions: losses of the pendulum,
+/// drive and contact are made anew, all else is that of `other`.
+///
+/// # Errors
+/// [`BuildError::Drive`] where friction holds teeth or a pulley fast; [`BuildError::Pendulum`] where losses are no numbers.
+pub fn with_frictions_of(in_room: &InRoom, other: Built) -> Result<Built, BuildError> {
+    let mut built = other;
+    let (pendulum, air, report) = build_pendulum(in_room, built.gravity_m_s2)?;
+    (built.mechanism.pendulum, built.air, built.pendulum) = (pendulum, air, report);
+    let drive = build_drive(in_room, built.gravity_m_s2)?;
+    (built.mechanism.drive, built.prepared_drive, built.drive) = (drive.model, drive.prepared, drive.losses);
+    if let (EscapementModel::Contact(contact), Some(numbers)) =
+        (&mut built.mechanism.escapement, contact_numbers(&in_room.escapement))
+    {
+        contact.friction = numbers.friction;
+    }
+    Ok(built)
+}
