@@ -167,6 +167,9 @@ pub fn run_long(
     observer: &mut impl Observer,
     mut record: impl FnMut(PeriodRecord),
 ) -> Option<PeriodFailure> {
+    if clock.sticks() {
+        return Some(PeriodFailure::TrainSticks);
+    }
     let mut run = match clock.let_go(0, start_rad) {
         Ok(run) => run,
         Err(stop) => return Some(PeriodFailure::Stopped(stop)),

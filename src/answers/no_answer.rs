@@ -48,6 +48,7 @@ const fn stopping(reason: Reason) -> &'static str {
         Reason::LosesAmplitude => "its swing dies away",
         Reason::Jams => "tooth and pallet jam",
         Reason::RunsAway => "teeth slip past without being held",
+        Reason::TrainSticks => "the drive does not set the train going",
         Reason::LosesSteps => "the motor loses steps",
     }
 }

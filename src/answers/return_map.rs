@@ -61,6 +61,8 @@ pub enum PeriodFailure {
     HalfBeat,
     /// More than one tooth got past.
     Skipped,
+    /// The drive does not set the train going when a tooth is let go.
+    TrainSticks,
     /// The motion stopped.
     Stopped(Stop),
 }
@@ -206,6 +208,12 @@ impl<'m> Clock<'m> {
         }
     }
 
+    /// Whether the drive does not set the resting train going.
+    #[must_use]
+    pub fn sticks(&self) -> bool {
+        matches!(self, Self::Contact { drive, .. } if drive.sticks())
+    }
+
     /// Pendulum angles, right and left and both positive, at which a tooth escapes: the least a going clock must swing.
     /// For an ideal torque the end of its arc; for a kick its place.
     #[must_use]
@@ -235,6 +243,9 @@ impl<'m> Clock<'m> {
     /// From rest at `start_rad` on the right, tooth no. 0 resting on the entry pallet, to where everything comes again.
     #[must_use]
     pub fn period_from(&self, start_rad: f64) -> PeriodOutcome {
+        if self.sticks() {
+            return PeriodOutcome::Failed(PeriodFailure::TrainSticks);
+        }
         let mut right = start_rad;
         let mut whole: Option<Return> = None;
         for tooth in 0..self.periods_per_return() {

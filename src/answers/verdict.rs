@@ -19,6 +19,8 @@ pub enum Reason {
     Jams,
     /// Teeth slip past without being held, or the swing grows without limit.
     RunsAway,
+    /// The drive does not overcome the friction of the resting train when a tooth is let go.
+    TrainSticks,
     /// A motor cannot follow its pulses, or cannot hold the hands between them.
     LosesSteps,
 }
@@ -139,6 +141,9 @@ fn monotone_between(scan: &GainScan, from: f64, to: f64) -> bool {
 /// Whatever holds the last tooth, a swing that has come down to the escaping arc has died away.
 #[must_use]
 pub fn reason_of(clock: &Clock<'_>, failure: &PeriodFailure, start_rad: f64, here_rad: f64, ticked: bool) -> Reason {
+    if matches!(failure, PeriodFailure::TrainSticks) {
+        return Reason::TrainSticks;
+    }
     let (right, left) = clock.escaping_arcs_rad();
     if ticked && here_rad < start_rad && here_rad < DIED_AWAY * right.max(left) {
         return Reason::LosesAmplitude;
@@ -147,6 +152,7 @@ pub fn reason_of(clock: &Clock<'_>, failure: &PeriodFailure, start_rad: f64, her
         PeriodFailure::NotUnlocked if !ticked => Reason::NeverUnlocks,
         PeriodFailure::NotUnlocked | PeriodFailure::HalfBeat => Reason::LosesAmplitude,
         PeriodFailure::Skipped => Reason::RunsAway,
+        PeriodFailure::TrainSticks => Reason::TrainSticks,
         PeriodFailure::Stopped(stop) => match stop.reason {
             StopReason::AtRest if !ticked => Reason::NeverUnlocks,
             StopReason::AtRest => Reason::LosesAmplitude,

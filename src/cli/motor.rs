@@ -83,7 +83,7 @@ pub(super) fn spread(
     let clock = &scenario.design;
     let causes = causes(clock);
     if causes.is_empty() {
-        let message = "nothing varies: neither oscillator nor hands have a spread".to_owned();
+        let message = "nothing varies: neither the oscillator nor any friction has a spread".to_owned();
         let help = "write a spread, for example tolerance = \"0 ppm +/- 20 ppm\" under [oscillator]".to_owned();
         return Err(Failure::problems(&scenario.problems(vec![scenario.problem_at(
             "oscillator",

@@ -29,8 +29,9 @@ const ROW_BYTES: f64 = 350.0;
 /// What `spread` takes.
 #[derive(Debug, Args)]
 pub(super) struct SpreadArgs {
-    /// Scenario file (TOML) whose [printer] (with a motor: [oscillator] and [hands]) has quantities with a spread: "0.05 mm +/- 0.03 mm" is a normal
-    /// distribution of which 95 % lie within 0.03 mm (two standard deviations), cut off at three.
+    /// Scenario file (TOML) whose [printer] (with a motor: [oscillator] and [hands]) or frictions have a spread: "0.05 mm +/- 0.03 mm" is a
+    /// normal distribution of which 95 % lie within 0.03 mm (two standard deviations), cut off at three; a friction by the name of a
+    /// pair of materials or of a bearing has the spread of the table.
     pub scenario: PathBuf,
     #[command(flatten)]
     pub common: Common,
@@ -103,7 +104,9 @@ fn no_spread(scenario: &Scenario, error: NoSpread) -> Failure {
         NoSpread::NothingVaries => (
             "printer",
             ProblemCode::NothingVaries,
-            "add a spread to [printer], for example growth = \"0 mm +/- 0.03 mm\"".to_owned(),
+            "add a spread to [printer], for example growth = \"0 mm +/- 0.03 mm\", or name the pairs of materials that rub: \
+             tooth_friction = \"PLA on PLA\""
+                .to_owned(),
         ),
         NoSpread::NoOutlines => (
             "escapement",

@@ -77,6 +77,9 @@ pub struct DriveModel {
     pub friction_forward_n_m: f64,
     /// What pushing the wheel backwards costs above `torque_n_m()`: bearings, and the meshes and cord run backwards.
     pub friction_backward_n_m: f64,
+    /// Friction torque that has to be overcome at the escape arbor whenever the resting wheel is let go: that of the bearings as they
+    /// break away, and what meshes lose the less for it.
+    pub friction_starting_n_m: f64,
     /// Inertia of wheel, train and weight reflected to the escape arbor (`J`).
     pub inertia_kg_m2: f64,
 }
@@ -92,6 +95,12 @@ impl DriveModel {
     #[must_use]
     pub fn forward_n_m(&self) -> f64 {
         self.torque_n_m() - self.friction_forward_n_m
+    }
+
+    /// Whether the train sticks: what cord and meshes leave of the drive does not set the resting wheel going once it is let go.
+    #[must_use]
+    pub fn sticks(&self) -> bool {
+        self.friction_starting_n_m > 0.0 && self.torque_n_m() <= self.friction_starting_n_m
     }
 
     /// Torque that has to be overcome to push the wheel back, N m.

@@ -5,6 +5,7 @@
 mod support;
 
 mod family;
+mod friction_spread;
 mod levers;
 mod map;
 mod motor;

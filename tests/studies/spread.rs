@@ -10,7 +10,7 @@ use beatwright::numerics::indices::{Block, sobol_indices};
 use beatwright::numerics::intervals::{quantile, quantile_bounds, samples_for_upper_end, wilson};
 use beatwright::numerics::points::{drawn_below, plain, scrambled};
 use beatwright::study::spread::copy::built_copy;
-use beatwright::study::spread::inputs::{Making, PrinterQuantity, VaryingPart, inputs};
+use beatwright::study::spread::inputs::{Making, PrinterQuantity, Varied, VaryingPart, inputs};
 use beatwright::study::spread::plan::{Draw, drawn_values, place};
 use beatwright::study::spread::{NoSpread, Run};
 use serde_json::Value;
@@ -154,7 +154,13 @@ fn exact_spreads_are_two_standard_deviations_of_a_cut_normal() {
         ..Printer::default()
     };
     let inputs = inputs(&printer);
-    let names: Vec<_> = inputs.iter().map(|input| (input.quantity, input.part)).collect();
+    let names: Vec<_> = inputs
+        .iter()
+        .map(|input| match &input.varied {
+            Varied::Print(quantity, part) => (*quantity, *part),
+            Varied::Friction(friction) => panic!("{friction:?}"),
+        })
+        .collect();
     assert_eq!(
         names,
         [

@@ -40,6 +40,7 @@ pub fn drive(torque_n_m: f64, forward_n_m: f64, backward_n_m: f64, inertia_kg_m2
         mesh_loss_n_m: 0.0,
         friction_forward_n_m: forward_n_m,
         friction_backward_n_m: backward_n_m,
+        friction_starting_n_m: forward_n_m,
         inertia_kg_m2,
     }
 }

@@ -1,5 +1,6 @@
 //! The materials that clocks are made of, each value with its spread and its source.
 
+mod bearings;
 mod friction;
 mod known;
 mod metals;
@@ -8,6 +9,7 @@ mod plastics;
 mod sources;
 mod woods;
 
+pub use bearings::{BEARINGS, NamedBearing, bearing_named, oiled_drag_n_m};
 pub use friction::{FRICTION_PAIRS, FrictionPair, friction_pair_named};
 pub use known::{Known, KnownByGrain, Status, ValueSource};
 pub use moisture::moisture_content;

@@ -63,6 +63,19 @@ pub(super) const CONTACT_RANGES: ValueSource = seen(
 );
 pub(super) const CONTACT_PRINTED: ValueSource = recalled("dry prints, run in; between 0.2 and 0.6 have been reported");
 pub(super) const CONTACT_RECALLED: ValueSource = recalled("sliding friction, clean parts at low speed");
+pub(super) const BEARING_OILED: ValueSource = ValueSource {
+    status: Status::Derived,
+    text: "Dynaroll, Bearing torque (resource.dynaroll.com/torque.asp) and the same table at ddb-tech.com: mean running torque of \
+           oiled bearings under 75 g and 400 g of thrust, less what that load makes; real-life values vary considerably",
+};
+pub(super) const BEARING_MU_OILED: ValueSource = seen("EZO: 0.0013 for a normal load in oil only; grease adds");
+pub(super) const BEARING_GREASED: ValueSource = recalled(
+    "common practice, no source: grease and shields from a fraction of the oiled bearing's drag to several times as much",
+);
+pub(super) const BEARING_WASHED: ValueSource =
+    recalled("common practice, no source: no oil is left to be stirred; rusts and rattles");
+pub(super) const BEARING_START: ValueSource =
+    seen("Machinery's Handbook, 31st ed., p. 2478 (abstract): breakaway 1.5 to 1.8 times running");
 pub(super) const BEARING: ValueSource = seen(
     "SKF, Rolling bearings, Table 1: open, oiled deep groove bearings under their usual load; more under a clock's",
 );

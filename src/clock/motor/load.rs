@@ -2,9 +2,9 @@
 
 use std::f64::consts::{PI, TAU};
 
-use crate::clock::design::{Hand, Motor, MotorClock, Train};
+use crate::clock::design::{Hand, Motor, MotorClock, Pivot, Train};
 use crate::clock::environment::expansion::TrainStrain;
-use crate::clock::train::bearing::pivot_torque_n_m;
+use crate::clock::train::bearing::{pivot_breakaway_n_m, pivot_torque_n_m};
 use crate::clock::train::counts::{TrainError, depthings};
 use crate::clock::train::depthing::Depthing;
 use crate::clock::train::drive::{Vector, pitch_radius_m, push_on_driven};
@@ -110,12 +110,24 @@ impl<'c> HandLoad<'c> {
         lifting(&hands.minute, minute_angle_rad(time_s)) + hour + hands.friction_n_m.value
     }
 
-    /// Torque that turns the motor's output, and all behind it, at a time after twelve, N m, positive in the sense of `turning`;
+    /// Torque that sets the motor's output going, and all behind it, at a time after twelve, N m, positive in the sense of `turning`;
     /// below 0 where the hands drive the motor.
     ///
     /// From the slowest arbor to the motor's: each must be given what the one before it needs, its own bearing's friction and
-    /// the mesh's loss on top; where the hands drive, the losses are taken off instead. `visit` gets every arbor's load.
-    pub fn torque_n_m(&self, time_s: f64, turning: Turning, mut visit: impl FnMut(usize, ArborLoad)) -> f64 {
+    /// the mesh's loss on top; where the hands drive, the losses are taken off instead. Every step starts from rest, so the bearings
+    /// have to break away. `visit` gets every arbor's load.
+    pub fn torque_n_m(&self, time_s: f64, turning: Turning, visit: impl FnMut(usize, ArborLoad)) -> f64 {
+        self.torque_with(pivot_breakaway_n_m, time_s, turning, visit)
+    }
+
+    /// The same with bearings whose friction torque under a load, N m, is `friction_n_m`.
+    fn torque_with(
+        &self,
+        friction_n_m: fn(&Pivot, f64) -> f64,
+        time_s: f64,
+        turning: Turning,
+        mut visit: impl FnMut(usize, ArborLoad),
+    ) -> f64 {
         let train = &self.clock.train;
         let hands_n_m = self.hands_torque_n_m(time_s, turning);
         let (mut torque_n_m, mut pull) = (0.0, Vector::ZERO);
@@ -137,7 +149,7 @@ impl<'c> HandLoad<'c> {
             });
             let load = push.unwrap_or(Vector::ZERO).plus(pull).plus(weight);
             let bearing_load_n = load.right.hypot(load.up);
-            torque_n_m += pivot_torque_n_m(&arbor.pivot, bearing_load_n);
+            torque_n_m += friction_n_m(&arbor.pivot, bearing_load_n);
             visit(index, ArborLoad { torque_n_m, bearing_load_n });
             if let Some((mesh, _)) = mesh {
                 let step = f64::from(mesh.pinion_teeth) / f64::from(mesh.wheel_teeth);
@@ -149,10 +161,10 @@ impl<'c> HandLoad<'c> {
     }
 
     /// Torque with which resting hands push the motor's output, whichever way they would fall, N m, at least 0: what has to be
-    /// held between the steps.
+    /// held between the steps. Bearings that are shaken hold no more than running ones.
     #[must_use]
     pub fn push_at_rest_n_m(&self, time_s: f64) -> f64 {
-        let push = |turning| -self.torque_n_m(time_s, turning, |_, _| {});
+        let push = |turning| -self.torque_with(pivot_torque_n_m, time_s, turning, |_, _| {});
         push(Turning::Forward).max(push(Turning::Backward)).max(0.0)
     }
 

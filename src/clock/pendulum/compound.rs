@@ -235,7 +235,8 @@ fn notes(parts: &PendulumParts) -> Vec<Note> {
     if let Some(column) = parts.columns.first().filter(|_| gap_m > 0.0) {
         notes.push(Note::RodShortOfColumn { gap_m, column: column.name.clone(), begins_m });
     }
-    if matches!(parts.suspension, Suspension::BallBearing { .. }) {
+    // Without a drag of its own a ball bearing is that of the catalogues.
+    if matches!(parts.suspension, Suspension::BallBearing { drag_n_m, .. } if drag_n_m.value == 0.0) {
         notes.push(Note::BallBearingLightlyLoaded);
     }
     notes

@@ -11,8 +11,8 @@ use crate::clock::design::Pivot;
 /// | `diameter_m` | pivot diameter, or bore of the ball bearing, `d` | m |
 ///
 /// Source: Coulomb's journal; for ball bearings SKF, "Rolling bearings", "Estimating the frictional moment", table 1
-/// (constant `mu`, open bearing, load near a tenth of the rated one). At a clock's far smaller loads lubricant drag and
-/// seals dominate, and a ball bearing's true torque is **larger** than this.
+/// (constant `mu`, open bearing, load near a tenth of the rated one). At a clock's far smaller loads the drag of lubricant and
+/// seals rules, which [`pivot_torque_n_m`] adds.
 #[must_use]
 pub fn bearing_torque_n_m(friction: f64, load_n: f64, diameter_m: f64) -> f64 {
     0.5 * friction * load_n * diameter_m
@@ -25,6 +25,12 @@ pub fn bearing_torque_n_m(friction: f64, load_n: f64, diameter_m: f64) -> f64 {
 #[must_use]
 pub fn pivot_torque_n_m(pivot: &Pivot, load_n: f64) -> f64 {
     pivot.drag_n_m.value + bearing_torque_n_m(pivot.friction.value, load_n, pivot.diameter_m)
+}
+
+/// Torque that sets a resting bearing going under a load, N m: the running one times what its breakaway takes.
+#[must_use]
+pub fn pivot_breakaway_n_m(pivot: &Pivot, load_n: f64) -> f64 {
+    pivot.breakaway * pivot_torque_n_m(pivot, load_n)
 }
 
 /// Ratio of the tensions of a cord that runs half round a turning pulley, the side drawn off over the other, at least 1:

@@ -4,7 +4,7 @@ use crate::clock::design::{Arbor, LumpedDrive, Pivot, Train, WeightDrive};
 use crate::clock::environment::expansion::TrainStrain;
 use crate::clock::mechanism::DriveModel;
 
-use super::bearing::{pivot_torque_n_m, pulley_tension_ratio};
+use super::bearing::{pivot_breakaway_n_m, pivot_torque_n_m, pulley_tension_ratio};
 use super::counts::{TrainError, depthings};
 
 /// Why a drive is none.
@@ -35,6 +35,8 @@ pub enum DriveError {
 pub enum Flow {
     /// From the weight to the escape wheel.
     Forward,
+    /// The same at the moment at which the resting train is let go: every bearing has to break away.
+    Starting,
     /// From the escape wheel to the weight, which rises.
     Backward,
 }
@@ -68,6 +70,10 @@ pub struct PreparedDrive {
     drum_radius_m: f64,
     /// Ratio of the tensions beside a pulley.
     pulley_ratio: f64,
+    /// What a pulley's drag adds to the tension on the side that pulls, N.
+    pulley_drag_n: f64,
+    /// Whether every bearing starts as easily as it runs.
+    starts_as_it_runs: bool,
     drum_to_escape: f64,
     train_inertia_kg_m2: f64,
 }
@@ -92,14 +98,15 @@ impl PreparedDrive {
         check_positive(gravity_m_s2, "gravity")?;
         check_positive(drum_radius_m, "drum diameter")?;
         check_positive(f64::from(drive.falls), "number of falls")?;
-        let pulley_ratio = match (drive.falls, drive.pulley) {
-            (1, _) => 1.0,
+        let (pulley_ratio, pulley_drag_n) = match (drive.falls, drive.pulley) {
+            (1, _) => (1.0, 0.0),
             (falls, None) => return Err(DriveError::NoPulley { falls }),
             (_, Some(pulley)) => {
                 check_positive(pulley.diameter_m, "pulley diameter")?;
                 let cord_radius_m = 0.5 * (pulley.diameter_m + drive.cord_diameter_m);
-                pulley_tension_ratio(pulley.pivot.friction.value, 0.5 * pulley.pivot.diameter_m, cord_radius_m)
-                    .ok_or(DriveError::PulleyHolds)?
+                let (friction, radius_m) = (pulley.pivot.friction.value, 0.5 * pulley.pivot.diameter_m);
+                let ratio = pulley_tension_ratio(friction, radius_m, cord_radius_m).ok_or(DriveError::PulleyHolds)?;
+                (ratio, pulley.pivot.drag_n_m.value / (cord_radius_m - friction * radius_m))
             }
         };
         let stages = stages(train, strain, gravity_m_s2)?;
@@ -109,6 +116,8 @@ impl PreparedDrive {
             falls: drive.falls,
             drum_radius_m,
             pulley_ratio,
+            pulley_drag_n,
+            starts_as_it_runs: train.arbors.iter().all(|arbor| arbor.pivot.breakaway == 1.0),
             drum_to_escape: stages.first().map_or(1.0, |stage| 1.0 / stage.torque_to_escape),
             train_inertia_kg_m2: train.arbors.iter().zip(&stages).map(reflected).sum(),
             stages,
@@ -117,7 +126,8 @@ impl PreparedDrive {
 
     /// The drive as the escape arbor sees it under a weight of `weight_kg` (at least 0).
     ///
-    /// Two passes from the drum to the escape arbor, one for each way of the power; nothing is allocated. The losses
+    /// Passes from the drum to the escape arbor, one for each way of the power and one for the start where it differs; nothing is
+    /// allocated. The losses
     /// add up: ideal less cord, meshes and bearings is what arrives forward. Where friction eats all the torque the
     /// bearings still count in full, so that `forward_n_m()` falls below 0. A mesh that jams takes all that the cord leaves.
     #[must_use]
@@ -127,6 +137,14 @@ impl PreparedDrive {
             friction_forward_n_m += arbor.bearing_loss_n_m * arbor.torque_to_escape;
             mesh_loss_n_m += arbor.mesh_loss_n_m * arbor.next_torque_to_escape;
         });
+        let mut friction_starting_n_m = friction_forward_n_m;
+        if !self.starts_as_it_runs {
+            friction_starting_n_m = -mesh_loss_n_m;
+            self.run(weight_kg, Flow::Starting, |_, arbor| {
+                friction_starting_n_m +=
+                    arbor.bearing_loss_n_m * arbor.torque_to_escape + arbor.mesh_loss_n_m * arbor.next_torque_to_escape;
+            });
+        }
         let mut pushed_back_n_m = 0.0;
         self.run(weight_kg, Flow::Backward, |_, arbor| pushed_back_n_m = arbor.torque_out_n_m);
         let ideal_torque_n_m = self.ideal_drum_torque_n_m(weight_kg) / self.drum_to_escape;
@@ -141,6 +159,7 @@ impl PreparedDrive {
             mesh_loss_n_m,
             friction_forward_n_m,
             friction_backward_n_m: 0.0,
+            friction_starting_n_m,
             inertia_kg_m2: self.train_inertia_kg_m2 + weight_kg * fall_m_per_rad * fall_m_per_rad,
         };
         DriveModel { friction_backward_n_m: pushed_back_n_m - lossless.torque_n_m(), ..lossless }
@@ -157,17 +176,20 @@ impl PreparedDrive {
         for (index, stage) in self.stages.iter().enumerate() {
             let load = stage.load_per_torque.scaled(torque_in_n_m).plus(stage.own_weight).plus(pull);
             let bearing_load_n = load.right.hypot(load.up);
-            let bearing_loss_n_m = pivot_torque_n_m(&stage.pivot, bearing_load_n);
+            let bearing_loss_n_m = match flow {
+                Flow::Starting => pivot_breakaway_n_m(&stage.pivot, bearing_load_n),
+                Flow::Forward | Flow::Backward => pivot_torque_n_m(&stage.pivot, bearing_load_n),
+            };
             let torque_out_n_m = match flow {
-                Flow::Forward => torque_in_n_m - bearing_loss_n_m,
+                Flow::Forward | Flow::Starting => torque_in_n_m - bearing_loss_n_m,
                 Flow::Backward => torque_in_n_m + bearing_loss_n_m,
             };
             let (next_torque_n_m, mesh_loss_n_m, next_torque_to_escape) = match stage.next {
                 Some(next) => {
                     let offered = torque_out_n_m.max(0.0) * next.step;
                     let passed = match flow {
-                        Flow::Forward if next.jams => 0.0,
-                        Flow::Forward => offered * next.passed_share,
+                        Flow::Forward | Flow::Starting if next.jams => 0.0,
+                        Flow::Forward | Flow::Starting => offered * next.passed_share,
                         Flow::Backward => offered / next.passed_share,
                     };
                     (passed, (passed - offered).abs(), stage.torque_to_escape / next.step)
@@ -219,19 +241,31 @@ impl PreparedDrive {
     /// Tension of the cord at the drum, N.
     ///
     /// Going, cord moves from the drum towards its fixed end, so that each further part carries `q` times the one
-    /// before it: `W g = T (1 + q + ... + q^(falls-1))`; raising the weight, `1/q` stands for `q`.
+    /// before it and what the pulley's drag takes, `m`: `W g = T (1 + q + ... + q^(falls-1)) + m (1 + (1 + q) + ...)`; raising the
+    /// weight, each carries `1/q` of the one before it less `m`.
     #[must_use]
     pub fn drum_tension_n(&self, weight_kg: f64, flow: Flow) -> f64 {
         let ratio = match flow {
-            Flow::Forward => self.pulley_ratio,
+            Flow::Forward | Flow::Starting => self.pulley_ratio,
             Flow::Backward => 1.0 / self.pulley_ratio,
         };
+        let added_n = match flow {
+            Flow::Forward | Flow::Starting => self.pulley_drag_n,
+            Flow::Backward => -self.pulley_drag_n * ratio,
+        };
+        // Each part's tension is `T powers + added_n sums`.
+        let (mut power, mut sum, mut all_sums) = (1.0, 0.0, 0.0);
+        for _ in 1..self.falls {
+            sum += power;
+            power *= ratio;
+            all_sums += sum;
+        }
         let parts: f64 = if ratio == 1.0 {
             f64::from(self.falls)
         } else {
             (ratio.powf(f64::from(self.falls)) - 1.0) / (ratio - 1.0)
         };
-        weight_kg * self.gravity_m_s2 / parts
+        (weight_kg * self.gravity_m_s2 - added_n * all_sums).max(0.0) / parts
     }
 }
 
@@ -244,6 +278,7 @@ pub fn lumped_drive(lumped: &LumpedDrive) -> DriveModel {
         mesh_loss_n_m: 0.0,
         friction_forward_n_m: lumped.friction_torque_n_m.value,
         friction_backward_n_m: lumped.friction_torque_n_m.value,
+        friction_starting_n_m: lumped.friction_torque_n_m.value,
         inertia_kg_m2: lumped.inertia_kg_m2,
     }
 }

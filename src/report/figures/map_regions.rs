@@ -22,6 +22,7 @@ pub(super) const fn fill(outcome: &Outcome) -> Colour {
         Outcome::KeepsGoing => (0xff, 0xff, 0xff),
         Outcome::Stops(Reason::LosesAmplitude | Reason::LosesSteps) => (0xe6, 0xe6, 0xe6),
         Outcome::Stops(Reason::NeverUnlocks) => (0xc6, 0xc6, 0xc6),
+        Outcome::Stops(Reason::TrainSticks) => (0xa6, 0xb4, 0x8e),
         Outcome::Stops(Reason::Jams) => (0xe0, 0xa4, 0x60),
         Outcome::Stops(Reason::RunsAway) => (0x6a, 0x92, 0xbe),
         Outcome::NoClock(_) => (0x74, 0x74, 0x74),

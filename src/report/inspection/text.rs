@@ -91,6 +91,10 @@ fn escape_table(built: &Built, wheel: Option<&EscapeWheel>) -> String {
     }
     line(&mut out, "torque less cord and mesh losses", &format!("{} mN m", number(1e3 * drive.torque_n_m(), 4)));
     line(&mut out, "less bearing friction", &format!("{} mN m", number(1e3 * drive.friction_forward_n_m, 4)));
+    if drive.friction_starting_n_m != drive.friction_forward_n_m {
+        let starting = number(1e3 * drive.friction_starting_n_m, 4);
+        line(&mut out, "friction at a start, from rest", &format!("{starting} mN m"));
+    }
     line(&mut out, "torque to drive the wheel back", &format!("{} mN m", number(1e3 * drive.backward_n_m(), 4)));
     line(&mut out, "inertia of wheel, train, weight", &format!("{} g cm2", number(1e7 * drive.inertia_kg_m2, 2)));
     out

@@ -64,6 +64,7 @@ pub const fn outcome_words(outcome: &Outcome) -> &'static str {
         Outcome::Stops(Reason::LosesAmplitude) => "swing dies away",
         Outcome::Stops(Reason::Jams) => "jams",
         Outcome::Stops(Reason::RunsAway) => "runs away",
+        Outcome::Stops(Reason::TrainSticks) => "train sticks",
         Outcome::Stops(Reason::LosesSteps) => "loses steps",
         Outcome::NoClock(_) => "no such clock",
     }

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use crate::clock::materials::{FRICTION_PAIRS, Known, Material, materials};
+use crate::clock::materials::{BEARINGS, FRICTION_PAIRS, Known, Material, NamedBearing, materials};
 
-use super::rows::{rows, status_key};
+use super::rows::{SHOWN_BORES_MM, rows, status_key};
 
 /// A value under its key.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -59,14 +59,49 @@ struct PairRecord {
     sliding: KnownRecord,
 }
 
-/// All materials and friction pairs.
+/// A ball bearing under its keys.
+#[derive(Debug, Clone, Serialize)]
+struct BearingRecord {
+    name: &'static str,
+    rolling: KnownRecord,
+    /// Bores and drags that no load changes.
+    drag: Vec<BoreRecord>,
+    drag_source: &'static str,
+    breakaway_over_running: KnownRecord,
+}
+
+#[derive(Debug, Clone, Copy, Serialize)]
+struct BoreRecord {
+    bore_mm: f64,
+    drag_n_m: f64,
+    spread_n_m: f64,
+}
+
+impl BearingRecord {
+    fn of(bearing: &NamedBearing) -> Self {
+        let at = |bore_mm: f64| {
+            let drag = bearing.drag_n_m(1e-3 * bore_mm, 1);
+            BoreRecord { bore_mm, drag_n_m: drag.value, spread_n_m: drag.spread }
+        };
+        Self {
+            name: bearing.name,
+            rolling: KnownRecord::from(&bearing.rolling),
+            drag: SHOWN_BORES_MM.map(at).to_vec(),
+            drag_source: bearing.drag.source.text,
+            breakaway_over_running: KnownRecord::from(&bearing.breakaway),
+        }
+    }
+}
+
+/// All materials, friction pairs and bearings.
 #[derive(Debug, Clone, Serialize)]
 pub struct MaterialsRecord {
     materials: Vec<MaterialRecord>,
     friction_pairs: Vec<PairRecord>,
+    ball_bearings: Vec<BearingRecord>,
 }
 
-/// All materials, or one, with the friction pairs.
+/// All materials, or one, with the friction pairs and bearings.
 #[must_use]
 pub fn record(only: Option<&Material>) -> MaterialsRecord {
     let wanted = materials().filter(|material| only.is_none_or(|only| only.name == material.name));
@@ -76,5 +111,6 @@ pub fn record(only: Option<&Material>) -> MaterialsRecord {
             .iter()
             .map(|pair| PairRecord { name: pair.name, sliding: KnownRecord::from(&pair.sliding) })
             .collect(),
+        ball_bearings: BEARINGS.iter().map(BearingRecord::of).collect(),
     }
 }

@@ -40,6 +40,9 @@ fn by_grain(known: &KnownByGrain) -> Vec<(&'static str, &Known)> {
     vec![("along", &known.along), ("radial", &known.radial), ("tangential", &known.tangential)]
 }
 
+/// Bores at which the drag of bearings is told, mm.
+pub(super) const SHOWN_BORES_MM: [f64; 4] = [3.0, 4.0, 5.0, 8.0];
+
 /// How far a source has been looked at, in words that introduce it.
 pub(super) const fn status_in_words(status: Status) -> &'static str {
     match status {

@@ -2,16 +2,16 @@
 
 use std::fmt::Write as _;
 
-use crate::clock::materials::{FRICTION_PAIRS, Known, Material, Water, materials};
+use crate::clock::materials::{BEARINGS, FRICTION_PAIRS, Known, Material, Water, materials};
 use crate::report::canvas::look::significant;
 
-use super::rows::{rows, status_in_words};
+use super::rows::{SHOWN_BORES_MM, rows, status_in_words};
 
 fn shown(factor: f64, known: &Known) -> String {
     format!("{} +/- {}", significant(factor * known.value, 3), significant(factor * known.spread, 2))
 }
 
-/// All materials in short, a line each, and the friction pairs.
+/// All materials in short, a line each, and the friction pairs and bearings.
 #[must_use]
 pub fn table() -> String {
     let mut out = String::from(
@@ -62,7 +62,34 @@ pub fn table() -> String {
             source.text
         );
     }
+    bearings(&mut out);
     out
+}
+
+/// The ball bearings by name: what of their friction no load changes.
+fn bearings(out: &mut String) {
+    let bores = SHOWN_BORES_MM.map(|bore_mm| format!("{bore_mm:.0}")).join(", ");
+    let _ = writeln!(
+        out,
+        "\nBall bearings, for friction = \"ball bearing, oiled\": drag of one of {bores} mm bore in uN m, coefficient, start over run"
+    );
+    for bearing in &BEARINGS {
+        let drags = SHOWN_BORES_MM.map(|bore_mm| {
+            let drag = bearing.drag_n_m(1e-3 * bore_mm, 1);
+            format!("{} +/- {}", significant(1e6 * drag.value, 2), significant(1e6 * drag.spread, 2))
+        });
+        let source = bearing.drag.source;
+        let _ = writeln!(
+            out,
+            "  {:<36} {}; {}; {}  {}: {}",
+            bearing.name,
+            drags.join(", "),
+            shown(1.0, &bearing.rolling),
+            shown(1.0, &bearing.breakaway),
+            status_in_words(source.status),
+            source.text
+        );
+    }
 }
 
 /// One material with the sources of all its values.

@@ -40,8 +40,8 @@ pub struct MotorSpreadRecord {
 /// What one cause explains of the rate's variance; `null` with too few copies.
 #[derive(Debug, Clone, Serialize)]
 pub struct RateExplainedRecord {
-    /// Path in the scenario.
-    pub input: &'static str,
+    /// Path in the scenario, or the name by which several frictions go.
+    pub input: String,
     /// Alone: estimate, lower and upper end.
     pub first_order: Option<[f64; 3]>,
     /// Together with others.
@@ -77,7 +77,7 @@ pub fn record(
             .iter()
             .enumerate()
             .map(|(number, cause)| RateExplainedRecord {
-                input: cause.path(),
+                input: cause.path().to_owned(),
                 first_order: index(number).map(|index| ends(index.first_order)),
                 total: index(number).map(|index| ends(index.total)),
             })

@@ -31,7 +31,7 @@ pub fn table(record: &MotorSpreadRecord) -> String {
                 format!("{} % ({} to {} %)", number(1e2 * share, 0), number(1e2 * low, 0), number(1e2 * high, 0))
             },
         );
-        line(&mut out, explained.input, &share);
+        line(&mut out, &explained.input, &share);
     }
     out
 }

@@ -128,6 +128,7 @@ pub(super) const fn stop_kind(cause: &NoAnswer) -> &'static str {
         NoAnswer::Stops(Reason::NeverUnlocks) => "never_unlocks",
         NoAnswer::Stops(Reason::LosesAmplitude) => "loses_amplitude",
         NoAnswer::Stops(Reason::RunsAway) => "runs_away",
+        NoAnswer::Stops(Reason::TrainSticks) => "train_sticks",
         NoAnswer::Stops(Reason::LosesSteps) => "loses_steps",
         NoAnswer::Wanders => "wanders",
         NoAnswer::NeverGoes | NoAnswer::NoMargin | NoAnswer::NoDriveTorque | NoAnswer::NotAsked => "stops",

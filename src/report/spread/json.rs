@@ -9,7 +9,7 @@ use crate::numerics::indices::{Estimate, FEWEST_BLOCKS};
 use crate::numerics::intervals::samples_for_upper_end;
 use crate::report::prediction::json::Results;
 use crate::report::provenance::Provenance;
-use crate::report::words::spread_inputs::{InputUnit, answer_key, answer_name, input_key, input_name};
+use crate::report::words::spread_inputs::{InputUnit, answer_key, answer_name, input_key, input_name, input_paths};
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::inputs::{CUT_AT, Input, STATED_AS};
 use crate::study::spread::statistics::{Explained, Percentiles, Statistics};
@@ -70,6 +70,8 @@ pub struct InputRecord {
     pub key: String,
     /// In words.
     pub name: String,
+    /// Paths in the scenario of what it sets.
+    pub sets: Vec<String>,
     /// Mean, in the unit of the key.
     pub mean: f64,
     /// The scenario's +/-, in the unit of the key.
@@ -211,6 +213,7 @@ fn input_keys(input: &Input) -> InputRecord {
     InputRecord {
         key: input_key(input),
         name: input_name(input),
+        sets: input_paths(input),
         mean: unit.shown(input.mean),
         plus_minus: unit.shown(STATED_AS * input.deviation),
     }

@@ -110,14 +110,15 @@ fn explained_table(record: &SpreadRecord) -> String {
         return out;
     }
     out.push_str("\nWhat makes the copies differ: % of the variance, alone and with others (95 % interval)\n");
-    let _ = write!(out, "  {:<26}", "");
+    let width = record.inputs.iter().map(|input| input.name.chars().count()).max().unwrap_or(0).max(26);
+    let _ = write!(out, "  {:<width$}", "");
     for (explained, _) in &shown {
         let name = explained.name;
         let _ = write!(out, " {name:>20}");
     }
     out.push('\n');
     for (number, input) in record.inputs.iter().enumerate() {
-        let _ = write!(out, "  {:<26}", input.name);
+        let _ = write!(out, "  {:<width$}", input.name);
         for (_, indices) in &shown {
             let cell = indices.get(number).map(index_cell).unwrap_or_default();
             let _ = write!(out, " {cell:>20}");

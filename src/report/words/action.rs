@@ -36,7 +36,9 @@ pub fn moment_caption(moment: &Moment) -> String {
 pub const fn ending_word(ending: Ending) -> &'static str {
     match ending {
         Ending::DiesAway => "dies away",
-        Ending::Stops(Reason::NeverUnlocks | Reason::LosesAmplitude | Reason::LosesSteps) => "stops",
+        Ending::Stops(Reason::NeverUnlocks | Reason::LosesAmplitude | Reason::TrainSticks | Reason::LosesSteps) => {
+            "stops"
+        }
         Ending::Stops(Reason::Jams) => "jams",
         Ending::Stops(Reason::RunsAway) => "runs away",
     }

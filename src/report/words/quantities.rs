@@ -51,6 +51,7 @@ fn own_name(path: &str) -> Option<&'static str> {
 fn leaf_name(leaf: &str) -> String {
     match leaf {
         "below_axis" => "depth below the axis".to_owned(),
+        "drag" => "drag whatever the load".to_owned(),
         "next" => "direction to the next arbor".to_owned(),
         _ => leaf.replace('_', " "),
     }

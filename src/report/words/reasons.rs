@@ -11,6 +11,7 @@ pub const fn reason_in_words(reason: Reason) -> &'static str {
         Reason::LosesAmplitude => "its swing dies away",
         Reason::Jams => "tooth and pallet, or a mesh of the train, jam",
         Reason::RunsAway => "teeth slip past the pallets",
+        Reason::TrainSticks => "the train sticks: its friction at rest holds the wheel that is let go",
         Reason::LosesSteps => "the motor loses steps",
     }
 }
@@ -23,6 +24,7 @@ pub const fn reason_key(reason: Reason) -> &'static str {
         Reason::LosesAmplitude => "loses_amplitude",
         Reason::Jams => "jams",
         Reason::RunsAway => "runs_away",
+        Reason::TrainSticks => "train_sticks",
         Reason::LosesSteps => "loses_steps",
     }
 }

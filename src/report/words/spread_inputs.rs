@@ -1,7 +1,11 @@
 //! What the inputs of a spread are called, and the units they are shown in.
 
-use crate::study::spread::inputs::{Input, PrinterQuantity, VaryingPart};
+use crate::study::spread::frictions::FrictionInput;
+use crate::study::spread::inputs::{Input, PrinterQuantity, Varied, VaryingPart};
 use crate::study::spread::statistics::SpreadAnswer;
+use crate::units::Kind;
+
+use super::quantities::quantity_in_words;
 
 /// How an input is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,13 +18,32 @@ pub struct InputUnit {
 }
 
 impl InputUnit {
-    /// Of an input: percent for a shrinkage, else millimetres.
+    const MILLIMETRES: Self = Self { unit: "mm", suffix: "mm", per_si: 1000 };
+
+    /// Of an input: percent for a shrinkage, micronewton metres for a friction torque, nothing for a plain number, else millimetres.
     #[must_use]
     pub const fn of(input: &Input) -> Self {
-        match input.quantity {
-            PrinterQuantity::Shrinkage => Self { unit: "%", suffix: "percent", per_si: 100 },
-            _ => Self { unit: "mm", suffix: "mm", per_si: 1000 },
+        match &input.varied {
+            Varied::Print(PrinterQuantity::Shrinkage, _) => Self { unit: "%", suffix: "percent", per_si: 100 },
+            Varied::Print(..) => Self::MILLIMETRES,
+            Varied::Friction(friction) => Self::of_friction(friction),
         }
+    }
+
+    /// Of a friction.
+    #[must_use]
+    pub const fn of_friction(friction: &FrictionInput) -> Self {
+        match friction.kind {
+            Some(Kind::Torque) => Self { unit: "uN m", suffix: "un_m", per_si: 1_000_000 },
+            Some(_) => Self::MILLIMETRES,
+            None => Self { unit: "", suffix: "", per_si: 1 },
+        }
+    }
+
+    /// So many of it are one in SI.
+    #[must_use]
+    pub fn per_si(self) -> f64 {
+        f64::from(self.per_si)
     }
 
     /// An SI value in this unit.
@@ -33,7 +56,11 @@ impl InputUnit {
 /// The input in a maker's words.
 #[must_use]
 pub fn input_name(input: &Input) -> String {
-    let quantity = match input.quantity {
+    let (quantity, part) = match &input.varied {
+        Varied::Print(quantity, part) => (*quantity, *part),
+        Varied::Friction(friction) => return friction_name(friction),
+    };
+    let quantity_name = match quantity {
         PrinterQuantity::Shrinkage => "shrinkage",
         PrinterQuantity::Growth => "growth",
         PrinterQuantity::BeadRadius => "bead radius",
@@ -42,24 +69,65 @@ pub fn input_name(input: &Input) -> String {
         PrinterQuantity::RunOut => "run-out of the wheel",
         PrinterQuantity::PivotPlay => "play of the arbors",
     };
-    match (input.part, input.quantity) {
-        (VaryingPart::Both, _) => quantity.to_owned(),
+    match (part, quantity) {
+        (VaryingPart::Both, _) => quantity_name.to_owned(),
         (VaryingPart::Wheel, PrinterQuantity::PivotPlay) => "play of the wheel's arbor".to_owned(),
         (VaryingPart::Pallets, PrinterQuantity::PivotPlay) => "play of the pallet arbor".to_owned(),
-        (VaryingPart::Wheel, _) => format!("{quantity}, wheel"),
-        (VaryingPart::Pallets, _) => format!("{quantity}, pallets"),
+        (VaryingPart::Wheel, _) => format!("{quantity_name}, wheel"),
+        (VaryingPart::Pallets, _) => format!("{quantity_name}, pallets"),
     }
 }
 
 /// The input as a key, with its unit.
 #[must_use]
 pub fn input_key(input: &Input) -> String {
-    let part = match input.part {
+    let (quantity, part) = match &input.varied {
+        Varied::Print(quantity, part) => (quantity, part),
+        Varied::Friction(friction) => return friction_key(friction),
+    };
+    let part = match part {
         VaryingPart::Both => "",
         VaryingPart::Wheel => "wheel_",
         VaryingPart::Pallets => "pallets_",
     };
-    format!("{part}{}_{}", input.quantity.key(), InputUnit::of(input).suffix)
+    format!("{part}{}_{}", quantity.key(), InputUnit::of(input).suffix)
+}
+
+/// Paths in the scenario of what the input sets.
+#[must_use]
+pub fn input_paths(input: &Input) -> Vec<String> {
+    match &input.varied {
+        Varied::Print(quantity, _) => vec![format!("printer.{}", quantity.key())],
+        Varied::Friction(friction) => friction.paths.clone(),
+    }
+}
+
+/// Frictions in a maker's words: the pair's or bearing's name, or the quantity's own.
+fn friction_name(friction: &FrictionInput) -> String {
+    match (friction.named, friction.in_oiled_drags) {
+        (Some(name), true) => format!("drag, {name}"),
+        (Some(name), false) => format!("friction, {name}"),
+        (None, _) => friction.paths.first().map_or_else(String::new, |path| quantity_in_words(path)),
+    }
+}
+
+/// Frictions as a key, with their unit; the drag of named bearings in drags of oiled ones.
+#[must_use]
+pub fn friction_key(friction: &FrictionInput) -> String {
+    let text = match (friction.named, friction.in_oiled_drags) {
+        (Some(name), true) => format!("drag {name}, over oiled"),
+        (Some(name), false) => format!("friction {name}"),
+        (None, _) => {
+            let path = friction.paths.first().map_or("", String::as_str);
+            format!("{path} {}", InputUnit::of_friction(friction).suffix)
+        }
+    };
+    let words: Vec<String> = text
+        .split(|letter: char| !letter.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase)
+        .collect();
+    words.join("_")
 }
 
 /// The answer in a maker's words.

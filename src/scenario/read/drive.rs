@@ -9,7 +9,7 @@ use crate::units::Kind;
 
 use super::friction::read_friction_quantity;
 use super::materials::Materials;
-use super::pivot::read_pivot;
+use super::pivot::{IN_A_PULLEY, read_pivot};
 
 /// Keys of a drive by a weight.
 pub(in crate::scenario) const WEIGHT_KEYS: [&str; 10] = [
@@ -128,7 +128,7 @@ fn read_pulley(drive: &mut Section<'_, '_>) -> Option<Option<Pulley>> {
     }
     let mut pulley = drive.section("pulley")?;
     let diameter = pulley.quantity("diameter", Kind::Length, DIAMETER);
-    let pivot = read_pivot(&mut pulley);
+    let pivot = read_pivot(&mut pulley, IN_A_PULLEY);
     pulley.finish();
     Some(Some(Pulley { diameter_m: diameter?, pivot: pivot? }))
 }

@@ -2,7 +2,7 @@
 //! and spread.
 
 use crate::clock::design::Friction;
-use crate::clock::materials::{FRICTION_PAIRS, FrictionPair, friction_pair_named};
+use crate::clock::materials::{BEARINGS, FRICTION_PAIRS, FrictionPair, NamedBearing};
 use crate::scenario::toml::nearest::suggestion;
 use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
@@ -17,19 +17,31 @@ const FRICTION: Allowed = Allowed::Between(0.0, 2.0, "from 0 to 2");
 /// The friction coefficient under `key`, which has to be there: a number with or without its spread, or the name of a pair of
 /// materials.
 pub(in crate::scenario) fn read_friction(section: &mut Section<'_, '_>, key: &'static str) -> Option<Friction> {
+    let pairs: Vec<Friction> = FRICTION_PAIRS.iter().map(FrictionPair::friction).collect();
+    read_of(section, key, &pairs, "pair of materials")
+}
+
+/// The same of a bearing, which may be called by its own name too.
+pub(in crate::scenario) fn read_rolling_friction(section: &mut Section<'_, '_>, key: &'static str) -> Option<Friction> {
+    let pairs = FRICTION_PAIRS.iter().map(FrictionPair::friction);
+    let known: Vec<Friction> = pairs.chain(BEARINGS.iter().map(NamedBearing::friction)).collect();
+    read_of(section, key, &known, "pair of materials or bearing")
+}
+
+fn read_of(section: &mut Section<'_, '_>, key: &'static str, known: &[Friction], what: &str) -> Option<Friction> {
     let Some(written) = name_under(section, key) else {
         return read_uncertain_number(section, key, FRICTION);
     };
     section.entry(key);
-    let found = friction_pair_named(&written).map(FrictionPair::friction);
+    let found = known.iter().find(|friction| friction.named == Some(&written));
     if found.is_none() {
-        let names: Vec<&str> = FRICTION_PAIRS.iter().map(|pair| pair.name).collect();
-        let message = format!("\"{written}\" is not a known pair of materials");
-        let help = format!("{}; or write the coefficient as a plain number", suggestion(&written, &names, "pair"))
+        let names: Vec<&str> = known.iter().filter_map(|friction| friction.named).collect();
+        let message = format!("\"{written}\" is not a known {what}");
+        let help = format!("{}; or write the coefficient as a plain number", suggestion(&written, &names, "name"))
             .replace("?; ", "? ");
         section.report_at(key, ProblemCode::UnknownName, message, help);
     }
-    found
+    found.copied()
 }
 
 /// The text under `key` if it is one that begins with no number.

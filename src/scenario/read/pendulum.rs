@@ -13,7 +13,7 @@ use crate::units::Kind;
 use super::bob::{LENGTH, bob_half_height_m, read_bob, read_rod};
 use super::friction::read_friction_quantity;
 use super::materials::Materials;
-use super::pivot::read_pivot;
+use super::pivot::{ON_AN_ARBOR, read_pivot};
 use super::suspension::read_suspension;
 
 /// Length of a column that is to be solved.
@@ -196,7 +196,7 @@ fn read_pallets(pendulum: &mut Section<'_, '_>) -> Option<(Option<Pivot>, f64)> 
         return Some((None, 0.0));
     }
     let mut pallets = pendulum.section("pallets")?;
-    let pivot = read_pivot(&mut pallets);
+    let pivot = read_pivot(&mut pallets, ON_AN_ARBOR);
     let mass = pallets.quantity("mass", Kind::Mass, Allowed::NotNegative);
     pallets.finish();
     Some((Some(pivot?), mass?))

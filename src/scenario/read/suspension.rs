@@ -8,6 +8,7 @@ use crate::units::Kind;
 
 use super::friction::{read_friction, read_friction_quantity, read_uncertain_number};
 use super::materials::Materials;
+use super::pivot::{BearingFriction, ON_AN_ARBOR, read_bearing_friction};
 
 #[derive(Clone, Copy)]
 enum SuspensionForm {
@@ -46,11 +47,11 @@ pub(in crate::scenario) fn read_suspension(
         }
         SuspensionForm::BallBearing => {
             let bore = suspension.quantity("bore", Kind::Length, SMALL);
-            let friction = read_friction(&mut suspension, "friction");
-            bore.zip(friction).map(|(bore_m, friction)| Suspension::BallBearing {
+            let bearing = read_bearing_friction(&mut suspension, bore, ON_AN_ARBOR);
+            bore.zip(bearing).map(|(bore_m, BearingFriction { friction, drag_n_m, .. })| Suspension::BallBearing {
                 bore_m,
                 friction,
-                drag_n_m: Friction::of(0.0),
+                drag_n_m,
             })
         }
         SuspensionForm::StripSpring => read_strip_spring(&mut suspension, materials),

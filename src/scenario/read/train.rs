@@ -10,7 +10,7 @@ use crate::units::Kind;
 
 use super::friction::read_friction;
 use super::materials::Materials;
-use super::pivot::read_pivot;
+use super::pivot::{ON_AN_ARBOR, read_pivot};
 
 /// Fewest teeth of a wheel or pinion that can mesh at all.
 pub(in crate::scenario) const FEWEST_TEETH: u32 = 2;
@@ -202,7 +202,7 @@ fn read_arbor(
             arbor.entry("pivot");
             Some(Pivot::new(PivotKind::Plain, 1e-3, 0.0))
         }
-        _ => read_pivot(&mut arbor),
+        _ => read_pivot(&mut arbor, ON_AN_ARBOR),
     };
     let mass = arbor.quantity("mass", Kind::Mass, Allowed::Positive);
     let stated_inertia = arbor.optional_quantity("inertia", Kind::Inertia, Allowed::Positive);

@@ -1,6 +1,7 @@
 //! The quantities of a scenario that can be changed, each with a step as a maker would take it.
 
 use crate::clock::design::EscapementDesign;
+use crate::clock::frictions::KnownFriction;
 use crate::scenario::Scenario;
 use crate::study::prepare::prepared;
 use crate::units::{Kind, number_and_unit, quantity_in_si};
@@ -8,7 +9,7 @@ use crate::units::{Kind, number_and_unit, quantity_in_si};
 /// The rule of the steps, in words.
 pub const STEP_RULE: &str = "lengths by 0.01 mm below 1 mm, 0.1 mm below 100 mm, 1 mm below 10 m, else 10 m; angles by 0.1 deg; \
      temperatures by 1 K; shares by 1 %; tooth counts and other whole numbers by 1; turns by 1; other plain numbers by 10 % \
-     of themselves; everything else by 1 % of itself; where the printer states a spread, by that spread";
+     of themselves; everything else by 1 % of itself; what has a spread, stated or of a named pair or bearing, by that spread";
 
 /// Signs between a value and its spread.
 const PLUS_MINUS: [&str; 2] = ["+/-", "\u{b1}"];
@@ -100,10 +101,15 @@ pub struct NoLever {
 #[must_use]
 pub fn quantities(scenario: &Scenario) -> (Vec<SteppedQuantity>, Vec<NoLever>) {
     let leaves = scenario.leaves();
+    let frictions = scenario.design.frictions();
     let (mut found, mut left_out) = (Vec::new(), Vec::new());
     for (path, text) in &leaves {
         if path.starts_with(TOWNS) {
             left_out.push(NoLever { path: path.clone(), reason: "of another town" });
+            continue;
+        }
+        if let Some(named) = named(path, text, &frictions) {
+            found.push(named);
             continue;
         }
         let Some(read) = read(path, text) else {
@@ -128,6 +134,26 @@ pub fn quantities(scenario: &Scenario) -> (Vec<SteppedQuantity>, Vec<NoLever>) {
         .filter(|quantity| scenario.with_overrides(&[quantity.setting(0.0)]).and_then(prepared).is_ok());
     found.extend(defaults);
     (found, left_out)
+}
+
+/// A friction by the name of a pair of materials, with the spread of the table as its step; of a named bearing its drag.
+fn named(path: &str, text: &str, frictions: &[KnownFriction]) -> Option<SteppedQuantity> {
+    let at =
+        |path: &str| frictions.iter().find(|known| known.path == path && known.friction.named == Some(text.trim()));
+    let own = at(path)?;
+    let drag = path.strip_suffix(".friction").and_then(|bearing| at(&format!("{bearing}.drag")));
+    let (known, unit, per_si) = match drag {
+        Some(drag) => (drag, Some("uN m"), 1e6),
+        None => (own, None, 1.0),
+    };
+    let (number, step) = (per_si * known.friction.value, per_si * known.friction.spread);
+    let with_unit = |text: String| unit.map_or_else(|| text.clone(), |unit| format!("{text} {unit}"));
+    Some(SteppedQuantity {
+        written: text.to_owned(),
+        step_text: with_unit(format!("{}", (1e4 * step).round() / 1e4)),
+        spread: Some(with_unit(step.to_string())),
+        ..SteppedQuantity::of(&known.path, number, unit, step)
+    })
 }
 
 /// A text as a quantity, its step still open; `None` if it is none.

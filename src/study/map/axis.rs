@@ -214,7 +214,12 @@ impl Axis {
         let value =
             ["+/-", "\u{b1}"].iter().find_map(|sign| written.split_once(sign)).map_or(written.as_str(), |both| both.0);
         let unit = self.unit.clone().unwrap_or_default();
-        in_unit(value, (&unit, &unit)).ok()
+        in_unit(value, (&unit, &unit)).ok().or_else(|| {
+            // A friction by its name.
+            let known = scenario.design.frictions().into_iter().find(|known| known.path == self.path)?;
+            let per_unit = if self.unit.is_some() { self.si_per_unit()? } else { 1.0 };
+            Some(known.friction.value / per_unit)
+        })
     }
 
     /// Why the scenario has no such quantity, with what may have been meant; `None` if it can take values of the axis at all.

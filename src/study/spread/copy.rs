@@ -10,9 +10,10 @@ use crate::clock::build::{BuildError, Built};
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::Action;
+use crate::clock::other_frictions::with_frictions_of;
 use crate::clock::printing::reprint::reprinted;
 
-use super::inputs::{Input, Making};
+use super::inputs::{Input, Making, Varied};
 use super::plan::drawn_values;
 
 /// A copy and its results.
@@ -77,8 +78,31 @@ impl PrintedCopy {
 /// # Errors
 /// [`BuildError`] where its print leaves no clock.
 pub fn built_copy(design: &InRoom, mean: &Built, inputs: &[Input], drawn: &[f64]) -> Result<Built, BuildError> {
-    let Making { wheel, pallets, assembly } = Making::of(&design.printer, inputs, drawn);
-    reprinted(design, mean, &wheel, &pallets, &assembly)
+    let built = if inputs.iter().any(Input::is_of_the_print) {
+        let Making { wheel, pallets, assembly } = Making::of(&design.printer, inputs, drawn);
+        reprinted(design, mean, &wheel, &pallets, &assembly)?
+    } else {
+        mean.clone()
+    };
+    match with_drawn_frictions(design, inputs, drawn) {
+        Some(design) => with_frictions_of(&design, built),
+        None => Ok(built),
+    }
+}
+
+/// The design with the frictions that a copy has drawn; `None` where none are drawn.
+fn with_drawn_frictions(design: &InRoom, inputs: &[Input], drawn: &[f64]) -> Option<InRoom> {
+    if inputs.iter().all(Input::is_of_the_print) {
+        return None;
+    }
+    let mut copy = design.clone();
+    let mut frictions = copy.frictions_mut();
+    for (input, &value) in inputs.iter().zip(drawn) {
+        if let Varied::Friction(friction) = &input.varied {
+            friction.set(&mut frictions, value);
+        }
+    }
+    Some(copy)
 }
 
 /// Copy no. `number` (from 1): printed, assembled and let go. The same figures as those of a prediction for it from

@@ -2,8 +2,12 @@
 
 use statrs::distribution::{ContinuousCDF as _, Normal};
 
+use crate::clock::design::EscapementDesign;
+use crate::clock::environment::InRoom;
 use crate::clock::printing::printed_outline::{Assembly, PartPrint};
 use crate::clock::printing::printer::{Printer, Spread, SpreadPer};
+
+use super::frictions::{FrictionInput, friction_inputs};
 
 /// Standard deviations at which the normal distribution is cut off on both sides.
 pub const CUT_AT: f64 = 3.0;
@@ -92,17 +96,37 @@ pub enum VaryingPart {
     Pallets,
 }
 
+/// What an input sets of a copy.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Varied {
+    /// A quantity of the printer or the assembly, of these parts.
+    Print(PrinterQuantity, VaryingPart),
+    /// Frictions.
+    Friction(FrictionInput),
+}
+
 /// A quantity that is drawn anew for every copy.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Input {
-    /// What it is.
-    pub quantity: PrinterQuantity,
-    /// Whose it is.
-    pub part: VaryingPart,
+    /// What it sets.
+    pub varied: Varied,
     /// Mean, SI.
     pub mean: f64,
     /// Standard deviation of the normal distribution before it is cut, SI.
     pub deviation: f64,
+}
+
+/// All inputs of a clock in a fixed order: its printer's where it has outlines to print, then its frictions'.
+#[must_use]
+pub fn inputs_of(in_room: &InRoom) -> Vec<Input> {
+    let is_ideal = matches!(in_room.escapement, EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_));
+    let mut found = if is_ideal { Vec::new() } else { inputs(&in_room.printer) };
+    found.extend(friction_inputs(&in_room.frictions()).into_iter().map(|friction| Input {
+        mean: friction.mean,
+        deviation: friction.deviation,
+        varied: Varied::Friction(friction),
+    }));
+    found
 }
 
 /// The inputs of a printer, in a fixed order: one for each quantity with a spread, two where wheel and pallets have their own.
@@ -118,18 +142,32 @@ pub fn inputs(printer: &Printer) -> Vec<Input> {
             SpreadPer::Part if quantity.of_parts() => &[VaryingPart::Wheel, VaryingPart::Pallets],
             _ => &[VaryingPart::Both],
         };
-        let input = |&part: &VaryingPart| Input { quantity, part, mean: value, deviation: spread / STATED_AS };
+        let input = |&part: &VaryingPart| Input {
+            varied: Varied::Print(quantity, part),
+            mean: value,
+            deviation: spread / STATED_AS,
+        };
         found.extend(parts.iter().map(input));
     }
     found
 }
 
 impl Input {
+    /// Whether a copy has to be printed anew for it.
+    #[must_use]
+    pub const fn is_of_the_print(&self) -> bool {
+        matches!(self.varied, Varied::Print(..))
+    }
+
     /// The value at a share (strictly between 0 and 1) of the copies: of a normal distribution cut off at three standard
     /// deviations, and at 0 where the quantity cannot be negative, the rest being the whole.
     #[must_use]
     pub fn value_at(&self, share: f64) -> f64 {
-        cut_normal(share, self.mean, self.deviation, self.quantity.least())
+        let least = match &self.varied {
+            Varied::Print(quantity, _) => quantity.least(),
+            Varied::Friction(_) => 0.0,
+        };
+        cut_normal(share, self.mean, self.deviation, least)
     }
 }
 
@@ -163,8 +201,9 @@ impl Making {
             inputs
                 .iter()
                 .zip(values)
-                .find(|(input, _)| {
-                    input.quantity == quantity && (input.part == part || input.part == VaryingPart::Both)
+                .find(|(input, _)| match &input.varied {
+                    Varied::Print(own, of) => *own == quantity && (*of == part || *of == VaryingPart::Both),
+                    Varied::Friction(_) => false,
                 })
                 .map_or(quantity.of(printer).value, |(_, &value)| value)
         };

@@ -1,7 +1,8 @@
-//! Many printed copies of one design: how many keep going, how their weights, rates and swings scatter, and which input makes
+//! Many copies of one design, each printed a little differently and with other frictions: how many keep going, how their weights, rates and swings scatter, and which input makes
 //! them scatter.
 
 pub mod copy;
+pub mod frictions;
 pub mod inputs;
 pub mod motor;
 pub mod plan;
@@ -16,7 +17,7 @@ use crate::clock::printing::printer::Printer;
 
 use super::jobs::{Watch, each};
 use copy::{PrintedCopy, printed_copy};
-use inputs::{Input, inputs};
+use inputs::{Input, inputs, inputs_of};
 
 /// Most copies of one study.
 pub const MOST_COPIES: u32 = 1_000_000;
@@ -25,10 +26,10 @@ pub const MOST_COPIES: u32 = 1_000_000;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum NoSpread {
     /// No quantity with a spread.
-    #[error("nothing varies: no quantity of [printer] has a spread")]
+    #[error("nothing varies: no quantity of [printer] and no friction has a spread")]
     NothingVaries,
-    /// An ideal escapement.
-    #[error("the escapement has no outlines to print")]
+    /// An ideal escapement, and no friction with a spread.
+    #[error("the escapement has no outlines to print, and no friction has a spread")]
     NoOutlines,
     /// The clock cannot be built, as printed nor as drawn.
     #[error(transparent)]
@@ -55,20 +56,22 @@ impl<'d> Run<'d> {
     /// # Errors
     /// [`NoSpread`].
     pub fn of(design: &'d InRoom, seed: u32) -> Result<Self, NoSpread> {
-        if matches!(design.escapement, EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_)) {
-            return Err(NoSpread::NoOutlines);
+        let all_inputs = inputs_of(design);
+        if all_inputs.is_empty() {
+            let ideal = matches!(design.escapement, EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_));
+            return Err(if ideal { NoSpread::NoOutlines } else { NoSpread::NothingVaries });
         }
-        let inputs = inputs(&design.printer);
-        if inputs.is_empty() {
-            return Err(NoSpread::NothingVaries);
-        }
-        // Copies may go although the mean print does not: only pendulum, train and drive are taken from it.
-        let mean = build(design).or_else(|error| {
-            let drawn = InRoom { printer: Printer::default(), ..design.clone() };
-            build(&drawn).map_err(|_| NoSpread::Build(error))
-        })?;
+        let mean = if inputs(&design.printer).is_empty() {
+            build(design)?
+        } else {
+            // Copies may go although the mean print does not: only pendulum, train and drive are taken from it.
+            build(design).or_else(|error| {
+                let drawn = InRoom { printer: Printer::default(), ..design.clone() };
+                build(&drawn).map_err(|_| NoSpread::Build(error))
+            })?
+        };
         let warm = WarmStart::of(&mean);
-        Ok(Self { design, inputs, seed, mean, warm })
+        Ok(Self { design, inputs: all_inputs, seed, mean, warm })
     }
 
     /// The clock as the mean printer makes it; as drawn where that makes none.

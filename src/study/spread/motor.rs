@@ -10,6 +10,7 @@ use crate::numerics::indices::{Block, Estimate, SobolIndex, sobol_indices};
 use crate::numerics::intervals::{quantile, wilson};
 use crate::study::jobs::{Watch, each};
 
+use super::frictions::{FrictionInput, friction_inputs};
 use super::inputs::{STATED_AS, cut_normal};
 use super::plan::{Draw, drawn_shares, place};
 
@@ -17,7 +18,7 @@ use super::plan::{Draw, drawn_shares, place};
 pub const PERCENTILES: [f64; 3] = [0.05, 0.5, 0.95];
 
 /// What differs from copy to copy.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum MotorVariation {
     /// Offset of the oscillator as bought.
     Tolerance,
@@ -31,17 +32,17 @@ pub enum MotorVariation {
     Band,
     /// The room's temperature.
     Room,
-    /// Friction of motion work and hand bearings, as assembled.
-    Friction,
+    /// Frictions of hands and train.
+    Friction(FrictionInput),
 }
 
 impl MotorVariation {
-    const ALL: [Self; 7] =
-        [Self::Tolerance, Self::Ageing, Self::Turnover, Self::Curvature, Self::Band, Self::Room, Self::Friction];
+    const OF_THE_OSCILLATOR: [Self; 6] =
+        [Self::Tolerance, Self::Ageing, Self::Turnover, Self::Curvature, Self::Band, Self::Room];
 
-    /// Its path in the scenario.
+    /// Its path in the scenario, or the name by which several frictions go.
     #[must_use]
-    pub const fn path(self) -> &'static str {
+    pub fn path(&self) -> &str {
         match self {
             Self::Tolerance => "oscillator.tolerance",
             Self::Ageing => "oscillator.ageing",
@@ -49,11 +50,13 @@ impl MotorVariation {
             Self::Curvature => "oscillator.curvature",
             Self::Band => "oscillator.temperature_tolerance",
             Self::Room => "oscillator.room_swing",
-            Self::Friction => "hands.friction",
+            Self::Friction(friction) => {
+                friction.named.or(friction.paths.first().map(String::as_str)).unwrap_or_default()
+            }
         }
     }
 
-    fn spread(self, clock: &MotorClock) -> Spread {
+    fn spread(&self, clock: &MotorClock) -> Spread {
         let oscillator = &clock.oscillator;
         let parabola = match oscillator.temperature {
             TemperatureCurve::Parabola { turnover_c, per_k2 } => Some((turnover_c, per_k2)),
@@ -71,19 +74,25 @@ impl MotorVariation {
             // A room moves nothing where the temperature has no effect.
             Self::Room if parabola.is_none() => Spread::of(clock.place.temperature_c),
             Self::Room => Spread { spread: oscillator.room_swing_k, ..Spread::of(clock.place.temperature_c) },
-            Self::Friction => clock.hands.friction_n_m.into(),
+            Self::Friction(friction) => {
+                Spread { value: friction.mean, spread: STATED_AS * friction.deviation, ..Spread::of(0.0) }
+            }
         }
     }
 
-    const fn least(self) -> f64 {
+    const fn least(&self) -> f64 {
         match self {
-            Self::Friction => 0.0,
+            Self::Friction(_) => 0.0,
             _ => f64::NEG_INFINITY,
         }
     }
 
     /// Gives a copy its own value.
-    fn set(self, clock: &mut MotorClock, value: f64) {
+    fn set(&self, clock: &mut MotorClock, value: f64) {
+        if let Self::Friction(friction) = self {
+            friction.set(&mut clock.frictions_mut(), value);
+            return;
+        }
         let oscillator = &mut clock.oscillator;
         match (self, &mut oscillator.temperature) {
             (Self::Tolerance, _) => oscillator.tolerance.value = value,
@@ -93,8 +102,7 @@ impl MotorVariation {
             // An offset by the temperature is one more offset of the copy; tolerance comes before it.
             (Self::Band, _) => oscillator.tolerance.value += value,
             (Self::Room, _) => clock.place.temperature_c = value,
-            (Self::Friction, _) => clock.hands.friction_n_m.value = value,
-            (Self::Turnover | Self::Curvature, _) => {}
+            (Self::Turnover | Self::Curvature | Self::Friction(_), _) => {}
         }
     }
 }
@@ -102,7 +110,9 @@ impl MotorVariation {
 /// The causes that have a spread in a scenario, in a fixed order.
 #[must_use]
 pub fn causes(clock: &MotorClock) -> Vec<MotorVariation> {
-    MotorVariation::ALL.into_iter().filter(|cause| cause.spread(clock).spread > 0.0).collect()
+    let of_the_oscillator =
+        MotorVariation::OF_THE_OSCILLATOR.into_iter().filter(|cause| cause.spread(clock).spread > 0.0);
+    of_the_oscillator.chain(friction_inputs(&clock.frictions()).into_iter().map(MotorVariation::Friction)).collect()
 }
 
 /// One copy.

@@ -5,6 +5,8 @@ use crate::clock::design::{
     RodSection, Suspension,
 };
 
+use crate::clock::materials::oiled_drag_n_m;
+
 use super::Factors;
 
 pub(in crate::clock) fn scaled_pendulum(pendulum: &PendulumDesign, factors: &Factors) -> PendulumDesign {
@@ -79,11 +81,14 @@ fn scaled_parts(parts: &PendulumParts, factors: &Factors) -> PendulumParts {
     }
 }
 
-/// Drag of a bearing in its new size.
+/// Drag of a bearing in its new size: that of the table where it is named there, else with the cube.
 ///
-/// Source: A. Palmgren's `M0 = 160e-7 f0 d_m^3` (N mm, mm) for bearings that turn slowly in their oil (recalled).
-fn scaled_drag(drag: Friction, factors: &Factors) -> Friction {
-    drag.times(factors.bearings.powi(3))
+/// Source of the cube: A. Palmgren's `M0 = 160e-7 f0 d_m^3` (N mm, mm) for bearings that turn slowly in their oil (recalled).
+fn scaled_drag(drag: Friction, bore_m: f64, factors: &Factors) -> Friction {
+    match drag.named {
+        Some(_) => drag.times(oiled_drag_n_m(bore_m * factors.bearings) / oiled_drag_n_m(bore_m)),
+        None => drag.times(factors.bearings.powi(3)),
+    }
 }
 
 /// A bearing in its new size.
@@ -92,7 +97,7 @@ pub(in crate::clock) fn scaled_pivot(pivot: Pivot, factors: &Factors) -> Pivot {
         kind: pivot.kind,
         diameter_m: pivot.diameter_m * factors.bearings,
         friction: pivot.friction,
-        drag_n_m: scaled_drag(pivot.drag_n_m, factors),
+        drag_n_m: scaled_drag(pivot.drag_n_m, pivot.diameter_m, factors),
         breakaway: pivot.breakaway,
     }
 }
@@ -149,7 +154,7 @@ fn scaled_suspension(suspension: &Suspension, factors: &Factors) -> Suspension {
         Suspension::BallBearing { bore_m, friction, drag_n_m } => Suspension::BallBearing {
             bore_m: bore_m * factors.bearings,
             friction: *friction,
-            drag_n_m: scaled_drag(*drag_n_m, factors),
+            drag_n_m: scaled_drag(*drag_n_m, *bore_m, factors),
         },
         Suspension::StripSpring { width_m, thickness_m, length_m, material, loss_factor } => Suspension::StripSpring {
             width_m: width_m * factors.pendulum,
