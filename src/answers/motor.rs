@@ -2,6 +2,7 @@
 
 use crate::clock::design::MotorClock;
 use crate::clock::environment::site::gravity_m_s2;
+use crate::clock::friction_notes::tooth_friction_note;
 use crate::clock::motor::error::MotorError;
 use crate::clock::motor::load::{
     ArborLoad, DIAL_TURN_S, HandLoad, Turning, hour_angle_rad, minute_angle_rad, pull_in_torque_n_m,
@@ -156,7 +157,8 @@ fn torques_of(clock: &MotorClock, ratio: &PulseRatio, load: &HandLoad<'_>) -> Re
 /// # Errors
 /// [`MotorError`].
 pub fn predict_motor(clock: &MotorClock) -> Result<MotorPrediction, MotorError> {
-    let notes = motor_train_notes(&clock.train)?;
+    let mut notes = motor_train_notes(&clock.train)?;
+    notes.extend(tooth_friction_note(&clock.train));
     let ratio = pulse_ratio(clock)?;
     let load = HandLoad::new(clock, gravity_m_s2(&clock.place)?)?;
     let torques = torques_of(clock, &ratio, &load)?;

@@ -10,6 +10,7 @@ use super::environment::site::{PlaceError, gravity_m_s2};
 use super::escapement::action::{Action, ActionError, read_action};
 use super::escapement::interference::{StandingError, check_standing};
 use super::escapement::{EscapementOutlines, FamilyError, drawn_outlines};
+use super::friction_notes::friction_notes;
 use super::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
 use super::pendulum::compound::{PendulumError, PendulumReport, lumped_pendulum, pendulum_from_parts};
 use super::printing::out_of_true::{OutOfTrue, ToothPlace};
@@ -136,6 +137,7 @@ pub fn build(in_room: &InRoom) -> Result<Built, BuildError> {
         strain: in_room.sizes.escapement,
         bead_off_tip_m,
         print_notes,
+        friction_notes: friction_notes(in_room),
     })
 }
 

@@ -54,6 +54,8 @@ pub struct Built {
     pub bead_off_tip_m: f64,
     /// Parts that came off the printer in several pieces.
     pub print_notes: Vec<Note>,
+    /// Frictions that the materials' pairs do not reach.
+    pub friction_notes: Vec<Note>,
 }
 
 impl Built {

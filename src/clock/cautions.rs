@@ -10,6 +10,12 @@ use super::train::losses::CORD_DESIGN_FACTOR;
 /// Strength that a wall fixing should have over what hangs on it: common practice, no source.
 pub const WALL_FACTOR: f64 = 4.0;
 
+/// Name of the plastic that softens first.
+const PLA: &str = "PLA";
+
+/// Heat deflection temperature of PLA filament, degrees Celsius. Source: Mater. Sci.-Poland 2025, doi 10.2478/msp-2025-0039 (seen).
+pub const PLA_SOFTENS_AT_C: f64 = 55.0;
+
 /// One thing to be careful of.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Caution {
@@ -42,6 +48,11 @@ pub enum Caution {
     WoodDust,
     /// Parts come from a printer's hot nozzle.
     HotParts,
+    /// Parts of PLA carry the clock's forces: it softens in the sun and gives way slowly at any time.
+    PlaUnderLoad {
+        /// Temperature at which it bends under load, degrees Celsius.
+        softens_at_c: f64,
+    },
     /// Cells feed a motor.
     Battery,
     /// No cell is given: an adapter feeds a motor.
@@ -97,6 +108,9 @@ pub fn cautions(in_room: &InRoom, built: &Built) -> Vec<Caution> {
         let load_n = cord.wall_pull_n + (pendulum_kg + arbors_kg) * built.gravity_m_s2;
         found.push(Caution::WallFixing { load_n, asked_n: WALL_FACTOR * load_n });
     }
+    if in_room.has_weight() && loaded_materials(in_room).any(|material| material.name == PLA) {
+        found.push(Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C });
+    }
     found.extend(of_making(&materials(in_room), in_room.printer != Printer::default()));
     found
 }
@@ -144,6 +158,15 @@ fn materials(in_room: &InRoom) -> Vec<&MaterialRef> {
     let wheel = in_room.escape_wheel.iter().map(|wheel| &wheel.material);
     let train = in_room.train.iter().flat_map(gears);
     of_pendulum.into_iter().chain(drum).chain(pallets).chain(frame).chain(wheel).chain(train).collect()
+}
+
+/// Materials of the parts that a driving weight loads: gears, drum, frame, escape wheel, pallets.
+fn loaded_materials(in_room: &InRoom) -> impl Iterator<Item = &MaterialRef> {
+    let drum = in_room.weight_drive().and_then(|weight| weight.drum.as_ref());
+    let frame = in_room.frame.iter().map(|frame| &frame.material);
+    let pallets = in_room.pallets.iter().map(|pallets| &pallets.material);
+    let wheel = in_room.escape_wheel.iter().map(|wheel| &wheel.material);
+    in_room.train.iter().flat_map(gears).chain(drum).chain(frame).chain(pallets).chain(wheel)
 }
 
 /// Materials of a train's wheels and pinions.

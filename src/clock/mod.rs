@@ -7,6 +7,7 @@ pub mod design;
 pub mod drive_level;
 pub mod environment;
 pub mod escapement;
+pub mod friction_notes;
 pub mod frictions;
 pub mod materials;
 pub mod mechanism;

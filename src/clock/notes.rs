@@ -90,6 +90,19 @@ pub enum Note {
     },
     /// Friction takes all the torque of the drive.
     FrictionTakesAll,
+    /// A friction is written as a number that the table's pair of these materials does not reach.
+    FrictionOffItsPair {
+        /// Its path in the scenario.
+        path: String,
+        /// The number.
+        value: f64,
+        /// Name of the nearest pair.
+        pair: &'static str,
+        /// Its value.
+        pair_value: f64,
+        /// What it may be off by.
+        pair_spread: f64,
+    },
     /// A part came off the printer in several pieces, of which the largest was kept.
     InPieces {
         /// The part.
@@ -178,6 +191,7 @@ impl Built {
         {
             notes.push(Note::FrictionTakesAll);
         }
+        notes.extend(self.friction_notes.iter().cloned());
         notes.extend(self.print_notes.iter().cloned());
         if 2.0 * self.bead_off_tip_m > COMMON_HOLD_M {
             notes.push(Note::BeadShortensTeeth { off_tip_m: self.bead_off_tip_m });

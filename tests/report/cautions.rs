@@ -70,6 +70,24 @@ fn wood_dust_and_hot_parts_are_told_where_parts_are_of_them() {
 }
 
 #[test]
+fn parts_of_pla_under_load_are_told_once() {
+    let soft = |overrides: &[&str]| {
+        found("heron.toml", overrides)
+            .into_iter()
+            .filter(|caution| matches!(caution, Caution::PlaUnderLoad { .. }))
+            .count()
+    };
+    assert_eq!(soft(&[]), 1);
+    let other =
+        ["train.material=\"ABS\"", "escapement.wheel.material=\"ABS\"", "escapement.pallets.material=\"steel\""];
+    assert_eq!(soft(&other), 1, "the drum is of PLA still");
+    // The bob's shell is of PLA, and carries nothing of the weight.
+    assert_eq!(soft(&[&other[..], &["drive.drum_material=\"aluminium\""]].concat()), 0);
+    let said = in_words(&found("heron.toml", &[]));
+    assert_eq!(said.iter().filter(|sentence| sentence.contains("55 degC")).count(), 1);
+}
+
+#[test]
 fn a_motor_is_fed_by_cells_or_mains_and_its_wheels_are_made_of_something() {
     let motor = |overrides: &[&str]| motor_cautions(&demo::plover(overrides).design);
     assert_eq!(motor(&[]), [Caution::Battery, Caution::HotParts]);
@@ -88,8 +106,8 @@ fn sentences_end_with_who_decides_and_nothing_is_said_of_nothing() {
     assert_eq!(table(&[]), "");
     let said =
         in_words(&found("heron.toml", &["drive.cord_breaking_strength=\"100 N\"", "frame.material=\"aluminium\""]));
-    assert_eq!(said.len(), 5);
+    assert_eq!(said.len(), 6);
     assert!(said[1].contains("CI 1401") && said[1].ends_with("too little."), "{}", said[1]);
-    assert!(said[4].contains("local codes") && said[4].contains("licensed"));
-    assert_eq!(table(&said).lines().count(), 6);
+    assert!(said[5].contains("local codes") && said[5].contains("licensed"));
+    assert_eq!(table(&said).lines().count(), 7);
 }

@@ -50,8 +50,22 @@ pub(super) const SHRINKAGE: ValueSource = ValueSource {
 };
 pub(super) const WOOD_LENGTHWISE: ValueSource =
     seen("awc.org: 0.1 to 0.2 % along the grain from green to dry, here over 30 % of moisture");
-pub(super) const PLYWOOD_SHEET: ValueSource =
-    recalled("in the plane of the sheet, whatever the direction of the face grain");
+pub(super) const PLYWOOD_SHEET: ValueSource = seen(
+    "APA, in copies: 6.1 ppm/K, 0.02 % for 10 % of relative humidity, 0.2 % from dry to saturated; in the plane of the sheet, whatever \
+     the direction of the face grain",
+);
+pub(super) const FIBREBOARD: ValueSource =
+    seen("a maker's figure: 0.3 % in length from 30 to 90 % of relative humidity");
+pub(super) const FIBREBOARD_PIECE: ValueSource = recalled("of boards as sold for furniture");
+pub(super) const EUROPEAN_BEECH: ValueSource = ValueSource {
+    status: Status::Derived,
+    text: "after Wagenfuehr (seen): total shrinkage 5.8 % radially, 11.8 % tangentially, converted to a coefficient by \
+           C = (S/3000)/(1 - (S/100)(20/30))",
+};
+pub(super) const WOOD_DENSITY: ValueSource = ValueSource {
+    status: Status::Derived,
+    text: "specific gravity of the Wood Handbook FPL-GTR-190 (2010) times 1.12, at 12 % moisture; single boards differ",
+};
 
 pub(super) const CONTACT_TABLE: ValueSource = seen(
     "physics course, appendix of friction coefficients, ecampusontario.pressbooks.pub/physicsfundamentals; greased and \
@@ -62,6 +76,23 @@ pub(super) const CONTACT_RANGES: ValueSource = seen(
           0.25; wood on wood 0.30 to 0.50",
 );
 pub(super) const CONTACT_PRINTED: ValueSource = recalled("dry prints, run in; between 0.2 and 0.6 have been reported");
+pub(super) const CONTACT_PLA: ValueSource = seen(
+    "Santana, Alves, Sabino Netto, Proc. IMechE L 2020, doi 10.1177/1464420720978997 (abstract): 0.12 to 0.38, static, printed faces by the \
+     angle of their beads; 0.2 to 0.6 reported (recalled); 0.62 to 0.76 at 0.2 to 1 m/s under 0.05 to 0.1 MPa, counterface not \
+     read, not counted (Mater. Sci.-Poland 2025, doi 10.2478/msp-2025-0039)",
+);
+pub(super) const CONTACT_PETG: ValueSource = seen(
+    "Santana, Alves, Sabino Netto, Proc. IMechE L 2020, doi 10.1177/1464420720978997 (abstract): 0.13 to 0.21, static, printed faces by the \
+     angle of their beads; more reported (recalled)",
+);
+pub(super) const CONTACT_WOOD: ValueSource = seen(
+    "Koubek, Dedicova, thesis, Linnaeus University 2014 (abstract): laminated pine 0.1 to 0.3 on smooth steel, about 0.7 on rough; McMillin et \
+     al., Wood and Fiber Science (abstract): oven-dry pine 0.10 to 0.25; Lust, CDA3000 Engineering Guide, Table 7.21: 0.30 to 0.60",
+);
+pub(super) const CONTACT_LUBRICATED: ValueSource = recalled(
+    "common practice, no source: prints with a film that their plastic stands; less than dry, how much depends on \
+              the film",
+);
 pub(super) const CONTACT_RECALLED: ValueSource = recalled("sliding friction, clean parts at low speed");
 pub(super) const BEARING_OILED: ValueSource = ValueSource {
     status: Status::Derived,

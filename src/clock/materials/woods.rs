@@ -1,7 +1,10 @@
 //! Woods along the grain, radially and tangentially.
 
 use super::known::{Known, KnownByGrain};
-use super::sources::{DIMENSION, PLYWOOD_SHEET, SHRINKAGE, WOOD_ACROSS, WOOD_ALONG, WOOD_LENGTHWISE, WOOD_PIECE};
+use super::sources::{
+    DIMENSION, EUROPEAN_BEECH, FIBREBOARD, FIBREBOARD_PIECE, PLYWOOD_SHEET, SHRINKAGE, WOOD_ACROSS, WOOD_ALONG,
+    WOOD_DENSITY, WOOD_LENGTHWISE, WOOD_PIECE,
+};
 use super::{Material, ValueSource, Water};
 
 /// Share by which the across-grain swelling of single boards differs.
@@ -62,11 +65,29 @@ const PLYWOOD: Material = Material {
     water: Water::Wood(KnownByGrain::all(Known::new(0.012, 0.005, &PLYWOOD_SHEET))),
 };
 
-pub(super) const WOODS: [Material; 14] = [
+/// Fibreboard swells in its plane with the humidity of the air; through it, much more.
+const MDF: Material = Material {
+    name: "MDF",
+    note: "in the plane of the board; through it several times as much",
+    density_kg_m3: Known::new(750.0, 80.0, &FIBREBOARD_PIECE),
+    youngs_modulus_pa: Some(Known::new(2.8e9, 0.7e9, &FIBREBOARD_PIECE)),
+    modulus_per_k: None,
+    expansion_per_k: Some(KnownByGrain::all(Known::new(7e-6, 4e-6, &FIBREBOARD_PIECE))),
+    water: Water::Humid(Known::new(0.003 / 0.6, 0.001 / 0.6, &FIBREBOARD)),
+};
+
+/// The wood with the density that its specific gravity gives.
+const fn by_gravity(wood: Material, gravity: f64) -> Material {
+    let density_kg_m3 = 1_120.0 * gravity;
+    Material { density_kg_m3: Known::new(density_kg_m3, 0.1 * density_kg_m3, &WOOD_DENSITY), ..wood }
+}
+
+pub(super) const WOODS: [Material; 16] = [
     wood("beech", "American beech", (720.0, 11.9, 0.64), (0.001_90, 0.004_31), &DIMENSION),
-    wood("oak", "white oak, commercial", (700.0, 12.3, 0.68), (0.001_80, 0.003_65), &DIMENSION),
+    wood("European beech", "Fagus sylvatica", (690.0, 15.0, 0.62), by_shrinkage(5.8, 11.8), &EUROPEAN_BEECH),
+    by_gravity(wood("oak", "white oak, commercial", (760.0, 12.3, 0.68), (0.001_80, 0.003_65), &DIMENSION), 0.68),
     wood("red oak", "red oak, commercial", (700.0, 12.5, 0.63), (0.001_58, 0.003_69), &DIMENSION),
-    wood("walnut", "black walnut", (640.0, 11.6, 0.55), (0.001_90, 0.002_74), &DIMENSION),
+    by_gravity(wood("walnut", "black walnut", (616.0, 11.6, 0.55), (0.001_90, 0.002_74), &DIMENSION), 0.55),
     wood("maple", "sugar maple", (700.0, 12.6, 0.63), (0.001_65, 0.003_53), &DIMENSION),
     wood("ash", "white ash", (680.0, 12.0, 0.60), (0.001_69, 0.002_74), &DIMENSION),
     wood("cherry", "black cherry", (560.0, 10.3, 0.50), (0.001_26, 0.002_48), &DIMENSION),
@@ -77,4 +98,5 @@ pub(super) const WOODS: [Material; 14] = [
     wood("spruce", "Sitka spruce", (450.0, 10.8, 0.40), by_shrinkage(4.3, 7.5), &SHRINKAGE),
     wood("mahogany", "Honduras mahogany", (550.0, 10.3, 0.45), by_shrinkage(3.0, 4.1), &SHRINKAGE),
     PLYWOOD,
+    MDF,
 ];

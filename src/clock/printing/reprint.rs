@@ -51,5 +51,6 @@ pub fn reprinted(
         strain,
         bead_off_tip_m,
         print_notes: notes,
+        friction_notes: other.friction_notes.clone(),
     })
 }

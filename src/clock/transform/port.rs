@@ -3,7 +3,7 @@
 use crate::clock::design::{
     Design, DriveDesign, FrameMaterial, Friction, Grain, MadeOf, MaterialRef, Moisture, PendulumDesign,
 };
-use crate::clock::materials::{FrictionPair, friction_pair_named};
+use crate::clock::materials::{FRICTION_PAIRS, FrictionPair, friction_pair_named};
 
 /// Name of the pendulum's part that weighs what the pallets weigh.
 const PALLETS: &str = "pallets";
@@ -161,16 +161,26 @@ fn port_friction(design: &mut Design, port: &Port) {
 /// Friction of two materials on one another, with something on them or dry; `None` where the table has no such pair.
 #[must_use]
 pub fn pair_friction(one: &MaterialRef, other: &MaterialRef, surface: Option<&str>) -> Option<Friction> {
+    let endings =
+        surface.map_or_else(|| vec![String::new(), ", dry".to_owned()], |surface| vec![format!(", {surface}")]);
+    let ways = ways_to_name(one, other);
+    let mut names = ways.iter().flat_map(|way| endings.iter().map(move |ending| format!("{way}{ending}")));
+    names.find_map(|name| friction_pair_named(&name)).map(FrictionPair::friction)
+}
+
+/// All pairs of the table that two materials make, whatever is on them.
+pub(in crate::clock) fn pairs_of(one: &MaterialRef, other: &MaterialRef) -> Vec<&'static FrictionPair> {
+    let ways = ways_to_name(one, other);
+    let bare = |name: &'static str| name.split_once(", ").map_or(name, |(materials, _)| materials);
+    FRICTION_PAIRS.iter().filter(|pair| ways.iter().any(|way| way == bare(pair.name))).collect()
+}
+
+/// The ways in which a pair of materials may be called; any wood is wood.
+fn ways_to_name(one: &MaterialRef, other: &MaterialRef) -> [String; 4] {
     let name = |material: &MaterialRef| match material.moisture {
         Moisture::Wood(_) => "wood".to_owned(),
         _ => material.name.clone(),
     };
     let (one, other) = (name(one), name(other));
-    let endings =
-        surface.map_or_else(|| vec![String::new(), ", dry".to_owned()], |surface| vec![format!(", {surface}")]);
-    let ways = [(&one, &other), (&other, &one)]
-        .into_iter()
-        .flat_map(|(one, other)| ["on", "in"].map(|between| format!("{one} {between} {other}")));
-    let mut names = ways.flat_map(|way| endings.iter().map(move |ending| format!("{way}{ending}")));
-    names.find_map(|name| friction_pair_named(&name)).map(FrictionPair::friction)
+    [format!("{one} on {other}"), format!("{one} in {other}"), format!("{other} on {one}"), format!("{other} in {one}")]
 }

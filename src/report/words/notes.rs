@@ -91,6 +91,10 @@ pub fn note_words(note: &Note) -> String {
         Note::FrictionTakesAll => {
             "friction uses up all of the drive's torque: the escape wheel does not turn".to_owned()
         }
+        Note::FrictionOffItsPair { path, value, pair, pair_value, pair_spread } => format!(
+            "{path} = {value} is not what these materials have on one another: {pair} is {pair_value} +/- {pair_spread} (see \
+                `beatwright materials`); write \"{pair}\", or keep a number that you have measured"
+        ),
         Note::InPieces { part, pieces, lost_m2 } => format!(
             "{}: the bead breaks the outline into {pieces} pieces; only the largest was kept, and {:.3} mm2 of the \
                 others was lost",
