@@ -10,11 +10,12 @@ use crate::answers::return_map::Clock;
 use crate::clock::environment::InRoom;
 use crate::dynamics::observe::Unobserved;
 use crate::report::figures::draw_all;
+use crate::report::meshes::json::{MeshRecord, pallet_centre_distance_mm};
 use crate::report::prediction::json::{PlainRunRecord, PredictionRecord};
 use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
 use crate::report::words::cautions;
-use crate::report::{action, prediction, regulation, towns};
+use crate::report::{action, meshes, prediction, regulation, towns};
 use crate::scenario::{AnyScenario, load_any};
 use crate::study::portrait::portrait;
 use crate::study::prepare::any_prepared;
@@ -46,6 +47,8 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
         results: &found,
         regulation: RegulationRecord::of(&regulated),
         towns: towns(&scenario, regulated.nut),
+        meshes: meshes_of(&in_room, &prediction),
+        pallet_centre_distance_mm: pallet_centre_distance_mm(&prediction.built),
         scenario: Origin::of(&scenario),
         plain_run,
     };
@@ -65,6 +68,11 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
         }
     }
     Ok(())
+}
+
+fn meshes_of(in_room: &InRoom, prediction: &Prediction) -> Vec<MeshRecord> {
+    let train = in_room.train.as_ref().zip(prediction.built.train.as_ref());
+    train.map_or_else(Vec::new, |(train, report)| meshes::json::record(train, report))
 }
 
 /// All pictures as SVG and the data drawn in them as CSV.

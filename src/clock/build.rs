@@ -5,7 +5,7 @@ use crate::geometry::{ContactCurve, CurveError};
 use super::design::{DriveDesign, EscapementDesign, PalletPlan, PendulumDesign, Train, WeightDrive};
 use super::environment::InRoom;
 use super::environment::air::{Air, air_at};
-use super::environment::expansion::{EscapementStrain, TrainStrain};
+use super::environment::expansion::EscapementStrain;
 use super::environment::site::{PlaceError, gravity_m_s2};
 use super::escapement::action::{Action, ActionError, read_action};
 use super::escapement::interference::{StandingError, check_standing};
@@ -22,6 +22,7 @@ use super::side::{PerPallet, Side};
 use super::train::counts::{TrainError, TrainReport, train_report};
 use super::train::drive::{DriveError, PreparedDrive, lumped_drive};
 use super::train::losses::{DriveReport, drive_report};
+use super::train::train_made::TrainMade;
 
 pub use super::built::Built;
 
@@ -97,14 +98,15 @@ pub enum BuildError {
 /// # Errors
 /// [`BuildError`] names the part that cannot be.
 pub fn build(in_room: &InRoom) -> Result<Built, BuildError> {
-    let strain = &in_room.sizes.train;
+    let made = TrainMade::mean_of(in_room);
     let gravity = gravity_m_s2(&in_room.place)?;
     let (pendulum, air, pendulum_report) = build_pendulum(in_room, gravity)?;
     let BuiltEscapement { model: escapement, drawn, drawn_action, printed, action, bead_off_tip_m } =
         build_escapement(&in_room.escapement, &in_room.printer, &in_room.sizes.escapement)?;
     let teeth = drawn.as_ref().map(|outlines| outlines.teeth);
-    let train = in_room.train.as_ref().map(|train| train_report(train, strain, teeth)).transpose()?;
-    let BuiltDrive { model: drive, prepared: prepared_drive, losses: drive_losses } = build_drive(in_room, gravity)?;
+    let train = in_room.train.as_ref().map(|train| train_report(train, &made, teeth)).transpose()?;
+    let BuiltDrive { model: drive, prepared: prepared_drive, losses: drive_losses } =
+        build_drive(in_room, &made, gravity)?;
     if action.is_some() && drive.is_none() {
         return Err(BuildError::NoDrive);
     }
@@ -127,6 +129,7 @@ pub fn build(in_room: &InRoom) -> Result<Built, BuildError> {
         air,
         pendulum: pendulum_report,
         train,
+        train_made: made,
         drive: drive_losses,
         prepared_drive,
         outlines,
@@ -162,33 +165,32 @@ pub(super) struct BuiltDrive {
     pub(super) losses: Option<DriveReport>,
 }
 
-pub(super) fn build_drive(in_room: &InRoom, gravity_m_s2: f64) -> Result<BuiltDrive, BuildError> {
+pub(super) fn build_drive(in_room: &InRoom, made: &TrainMade, gravity_m_s2: f64) -> Result<BuiltDrive, BuildError> {
     match &in_room.drive {
         Some(DriveDesign::Lumped(lumped)) => {
             Ok(BuiltDrive { model: Some(lumped_drive(lumped)), prepared: None, losses: None })
         }
         Some(DriveDesign::Weight(weight)) => {
             let train = in_room.train.as_ref().ok_or(BuildError::NoTrain)?;
-            let strain = &in_room.sizes.train;
-            let (prepared, model) = weight_drive(weight, train, strain, gravity_m_s2)?;
-            let losses = drive_report(weight, train, strain, gravity_m_s2)?;
+            let (prepared, model) = weight_drive(weight, train, made, gravity_m_s2)?;
+            let losses = drive_report(weight, train, made, gravity_m_s2)?;
             Ok(BuiltDrive { model: Some(model), prepared: Some(prepared), losses: Some(losses) })
         }
         None => Ok(BuiltDrive { model: None, prepared: None, losses: None }),
     }
 }
 
-/// A weight drive made ready, its train's parts grown by `strain`, and what it comes to under its own weight.
+/// A weight drive made ready, its train made as stated, and what it comes to under its own weight.
 ///
 /// # Errors
 /// [`BuildError::Drive`].
 pub fn weight_drive(
     weight: &WeightDrive,
     train: &Train,
-    strain: &TrainStrain,
+    made: &TrainMade,
     gravity_m_s2: f64,
 ) -> Result<(PreparedDrive, DriveModel), BuildError> {
-    let prepared = PreparedDrive::new(weight, train, strain, gravity_m_s2)?;
+    let prepared = PreparedDrive::new(weight, train, made, gravity_m_s2)?;
     let model = prepared.model(weight.weight_kg);
     Ok((prepared, model))
 }

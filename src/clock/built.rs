@@ -14,6 +14,7 @@ use super::side::PerPallet;
 use super::train::counts::{TrainReport, drum_turns_per_hour};
 use super::train::drive::PreparedDrive;
 use super::train::losses::{DriveReport, RunTime, run_time};
+use super::train::train_made::TrainMade;
 
 /// A design come together, with all that is asked of it: nobody who solves it needs the design.
 #[derive(Debug, Clone)]
@@ -34,6 +35,8 @@ pub struct Built {
     pub pendulum: Option<PendulumReport>,
     /// Counts of the train.
     pub train: Option<TrainReport>,
+    /// How gears and arbors of the train were made, and have grown since.
+    pub train_made: TrainMade,
     /// Losses and loads of a weight drive.
     pub drive: Option<DriveReport>,
     /// The weight drive made ready for other weights.

@@ -7,7 +7,7 @@ use super::escapement::clearance_notes::{COMMON_HOLD_M, MarginKind};
 use super::pendulum::compound::small_swing_period_s;
 use super::printing::out_of_true::ToothPlace;
 use super::printing::printed_outline::PrintedPart;
-use super::train::depthing::Tightness;
+use super::train::depthing::{JamPlace, Remedies, Tightness};
 use super::train::mesh_name::MeshName;
 use super::train::train_notes::period_mismatch;
 use crate::clock::side::Side;
@@ -50,6 +50,15 @@ pub enum Note {
         tightness: Tightness,
         /// The module, m; `None` where the scenario gives none.
         module_m: Option<f64>,
+        /// How often it does.
+        place: JamPlace,
+        /// What would free it.
+        remedies: Remedies,
+    },
+    /// A tip works on the fillet that the bead leaves at the other gear's root.
+    TipOnFillet {
+        /// The mesh.
+        mesh: MeshName,
     },
     /// A tip reaches below the other gear's base circle.
     Undercut {

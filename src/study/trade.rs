@@ -9,6 +9,7 @@ use crate::clock::environment::InRoom;
 use crate::clock::rate_s_per_day;
 use crate::clock::train::drive::{DriveError, PreparedDrive};
 use crate::clock::train::losses::{DriveReport, RunTime, drive_report};
+use crate::clock::train::train_made::TrainMade;
 
 use super::jobs::{Watch, each};
 
@@ -189,8 +190,8 @@ impl<'d> Trader<'d> {
     /// The weight that another drive asks for, and the run that it gives. All losses are those under that weight.
     fn traded(&self, drive: &WeightDrive, reserve: Reserve) -> Result<Traded, NoTrade> {
         let Some(train) = &self.design.train else { return Err(NoTrade::NeverGoes) };
-        let (gravity_m_s2, strain) = (self.built.gravity_m_s2, &self.design.sizes.train);
-        let prepared = PreparedDrive::new(drive, train, strain, gravity_m_s2).map_err(NoTrade::Drive)?;
+        let (gravity_m_s2, made) = (self.built.gravity_m_s2, &TrainMade::mean_of(self.design));
+        let prepared = PreparedDrive::new(drive, train, made, gravity_m_s2).map_err(NoTrade::Drive)?;
         // The torque at the drum that did for the design's own does about as well here.
         let arm = |drive: &WeightDrive| (drive.drum_diameter_m + drive.cord_diameter_m) / f64::from(drive.falls);
         let around_kg = self.least_kg.unwrap_or(self.weight.weight_kg) * arm(self.weight) / arm(drive);
@@ -206,7 +207,7 @@ impl<'d> Trader<'d> {
         };
         let measured = solver.under(DriveLevel::Weight(weight_kg)).any_swing().ok().map(|swing| swing.measured);
         let drive = WeightDrive { weight_kg, ..drive.clone() };
-        let report = drive_report(&drive, train, strain, gravity_m_s2).map_err(NoTrade::Drive)?;
+        let report = drive_report(&drive, train, made, gravity_m_s2).map_err(NoTrade::Drive)?;
         let period_s = measured.as_ref().map(|measured| measured.period_s);
         let run = self.built.run_time_with(&drive, period_s).ok_or(NoTrade::NoTimeBase)?;
         let required_s = self.built.train_period_s();

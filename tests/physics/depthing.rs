@@ -7,7 +7,9 @@ use beatwright::clock::design::{Arbor, Pivot, PivotKind, Train};
 use beatwright::clock::environment::expansion::{ArborStrain, FlatStrain, TrainStrain};
 use beatwright::clock::train::counts::{TrainError, train_report};
 use beatwright::clock::train::depthing::{Depthing, Tightness};
+use beatwright::clock::train::gear_outline::MadeGear;
 use beatwright::clock::train::mesh::{GearPair, Stance, involute_mesh};
+use beatwright::clock::train::train_made::TrainMade;
 use beatwright::geometry::Point;
 use beatwright::report::words::notes::notes_in_words;
 
@@ -17,6 +19,12 @@ const DEG: f64 = PI / 180.0;
 
 fn pair(pinion_teeth: u32, wheel_teeth: u32, alpha_deg: f64, backlash: f64) -> GearPair {
     GearPair { pinion_teeth, wheel_teeth, pressure_angle_rad: alpha_deg * DEG, backlash, bottom_clearance: 0.25 }
+}
+
+/// Gears that have grown by scale alone.
+fn scaled(pinion: f64, wheel: f64, centre_distance: f64) -> Stance {
+    let of = |scale: f64| MadeGear { scale, ..MadeGear::DESIGNED };
+    Stance { pinion: of(pinion), wheel: of(wheel), centre_distance }
 }
 
 fn involute(angle: f64) -> f64 {
@@ -69,7 +77,7 @@ fn exact_gears_and_distance_grown_alike_keep_their_action() {
     let pair = pair(12, 78, 25.0, 0.1);
     for k in [0.97, 1.000_3, 1.04] {
         let nominal = pair.designed_distance();
-        let there = pair.standing(&Stance { pinion_scale: k, wheel_scale: k, centre_distance: k * nominal });
+        let there = pair.standing(&scaled(k, k, k * nominal));
         let mesh = involute_mesh(12, 78, 25.0 * DEG);
         assert!((there.mesh.contact_ratio - mesh.contact_ratio).abs() < 1e-13);
         assert!((there.mesh.loss_factor - mesh.loss_factor).abs() < 1e-13);
@@ -134,14 +142,14 @@ fn drawn_backlash(pair: &GearPair, stance: &Stance, phase: f64) -> f64 {
     let wheel = teeth(
         pair.wheel_teeth,
         alpha,
-        stance.wheel_scale,
+        stance.wheel.scale,
         pair.backlash,
         PI + TAU / z2 * (0.5 + phase),
         PI,
         Point::new(0.0, stance.centre_distance),
     );
     let pinion =
-        |turn: f64| teeth(pair.pinion_teeth, alpha, stance.pinion_scale, pair.backlash, turn, 0.0, Point::zeros());
+        |turn: f64| teeth(pair.pinion_teeth, alpha, stance.pinion.scale, pair.backlash, turn, 0.0, Point::zeros());
     // Both turn the same way at the point where they meet.
     let middle = -TAU / z1 * phase;
     let touches = |turn: f64| overlap(&pinion(middle + turn), &wheel);
@@ -154,9 +162,9 @@ fn drawn_backlash(pair: &GearPair, stance: &Stance, phase: f64) -> f64 {
         }
         low
     };
-    let base = 0.5 * z1 * alpha.cos() * stance.pinion_scale;
+    let base = 0.5 * z1 * alpha.cos() * stance.pinion.scale;
     let working =
-        ((0.5 * (z1 * stance.pinion_scale + z2 * stance.wheel_scale)) * alpha.cos() / stance.centre_distance).acos();
+        ((0.5 * (z1 * stance.pinion.scale + z2 * stance.wheel.scale)) * alpha.cos() / stance.centre_distance).acos();
     (until(1.0) + until(-1.0)) * base / working.cos()
 }
 
@@ -172,7 +180,7 @@ fn crosscheck_backlash_of_drawn_gears() {
     ] {
         for k in [1.0, 1.01] {
             let centre_distance = k * pair.designed_distance() + further;
-            let stance = Stance { pinion_scale: k, wheel_scale: k, centre_distance };
+            let stance = scaled(k, k, centre_distance);
             let there = pair.standing(&stance);
             for phase in [0.0, 0.21, 0.5, 0.83] {
                 let drawn = drawn_backlash(&pair, &stance, phase);
@@ -195,7 +203,7 @@ fn crosscheck_least_backlash_of_gears_grown_unlike() {
         (pair(20, 30, 20.0, 0.2), 1.0, 0.99),
     ] {
         let radii = 0.5 * (f64::from(pair.pinion_teeth) * pinion_scale + f64::from(pair.wheel_teeth) * wheel_scale);
-        let stance = Stance { pinion_scale, wheel_scale, centre_distance: radii };
+        let stance = scaled(pinion_scale, wheel_scale, radii);
         let there = pair.standing(&stance);
         let drawn: Vec<f64> = (0..16).map(|k| drawn_backlash(&pair, &stance, f64::from(k) / 16.0)).collect();
         let least = drawn.iter().copied().fold(f64::INFINITY, f64::min);
@@ -225,7 +233,7 @@ fn arbor(name: &str, pinion_teeth: Option<u32>, wheel_teeth: Option<u32>) -> Arb
 }
 
 /// A train and how much larger its wheel and its frame have grown.
-fn train(wheel: FlatStrain, frame: f64) -> (Train, TrainStrain) {
+fn train(wheel: FlatStrain, frame: f64) -> (Train, TrainMade) {
     let train = Train {
         beat_s: None,
         arbors: vec![arbor("great", None, Some(78)), arbor("escape", Some(12), None)],
@@ -236,11 +244,12 @@ fn train(wheel: FlatStrain, frame: f64) -> (Train, TrainStrain) {
         bottom_clearance_modules: None,
     };
     let great = ArborStrain { wheel, ..ArborStrain::default() };
-    (train, TrainStrain { frame, arbors: vec![great, ArborStrain::default()] })
+    let strain = TrainStrain { frame, arbors: vec![great, ArborStrain::default()] };
+    (train, TrainMade { strain, ..TrainMade::default() })
 }
 
-fn depthing((train, strain): &(Train, TrainStrain)) -> Depthing {
-    train_report(train, strain, Some(30)).unwrap().depthings[0]
+fn depthing((train, made): &(Train, TrainMade)) -> Depthing {
+    train_report(train, made, Some(30)).unwrap().depthings[0]
 }
 
 #[test]
@@ -249,7 +258,7 @@ fn exact_a_wheel_grown_alike_both_ways_is_a_larger_wheel_all_round() {
     assert_eq!(round.mean, round.deepest);
     assert_eq!(round.mean, round.shallowest);
     let pair = pair(12, 78, 25.0, 0.1);
-    let there = pair.standing(&Stance { pinion_scale: 1.0, wheel_scale: 1.004, centre_distance: 45.0 * 1.001 });
+    let there = pair.standing(&scaled(1.0, 1.004, 45.0 * 1.001));
     assert_eq!(round.mean, there);
 }
 
@@ -275,7 +284,7 @@ fn jams_are_named_with_what_is_missing() {
     assert!(matches!(found.tightness(), Some(Tightness::Flanks(_) | Tightness::Roots(_))), "{found:?}");
     let warnings = notes_in_words(&train_report(&tight.0, &tight.1, Some(30)).unwrap().notes);
     assert!(warnings[0].starts_with("mesh great 78 -> escape 12 jams: "), "{warnings:?}");
-    assert!(warnings[0].ends_with(" mm short"), "{warnings:?}");
+    assert!(warnings[0].contains(" mm short, wherever the gears stand; free with "), "{warnings:?}");
     let far = train(FlatStrain::all(-0.06), 0.0);
     match train_report(&far.0, &far.1, Some(30)) {
         Err(TrainError::OutOfMesh { arbor, modules, .. }) => {

@@ -17,6 +17,8 @@ use beatwright::clock::materials::moisture_content;
 use beatwright::clock::printing::out_of_true::OutOfTrue;
 use beatwright::clock::printing::printed_outline::{Assembly, PartPrint};
 use beatwright::clock::printing::reprint::reprinted;
+use beatwright::clock::train::counts::train_report;
+use beatwright::clock::train::train_made::TrainMade;
 use beatwright::geometry::{Outline, Point, Vertex, arc_centre};
 use beatwright::report::words::notes::{notes_in_words, remarks_in_words};
 use beatwright::report::words::room_limits::room_limit_words;
@@ -268,7 +270,15 @@ fn exact_a_copy_printed_anew_has_the_same_strain() {
     let design = grown(&design, strain);
     let mean = build(&design).unwrap();
     let part = PartPrint::mean_of(&design.printer);
-    let copy = reprinted(&design, &mean, &part, &part, &Assembly::mean_of(&design.printer)).unwrap();
+    let copy = reprinted(
+        &design,
+        &mean,
+        &part,
+        &part,
+        &Assembly::mean_of(&design.printer),
+        &TrainMade::mean_of(&design).print,
+    )
+    .unwrap();
     assert_eq!(copy.mechanism, mean.mechanism);
     assert_eq!((copy.outlines, copy.out_of_true, copy.action), (mean.outlines, mean.out_of_true, mean.action));
 }
@@ -399,9 +409,7 @@ fn crosscheck_limits_of_humidity() {
     assert!(jam.rising && jam.at > design.sizes.under.relative_humidity);
     for (humidity, jams) in [(jam.at - 2e-5, false), (jam.at + 2e-5, true)] {
         let there = InRoom::of(&design, &room(20.0, humidity));
-        let train =
-            beatwright::clock::train::counts::train_report(there.train.as_ref().unwrap(), &there.sizes.train, Some(30))
-                .unwrap();
+        let train = train_report(there.train.as_ref().unwrap(), &TrainMade::mean_of(&there), Some(30)).unwrap();
         assert_eq!(train.depthings[0].tightness().is_some(), jams);
     }
     for limit in &limits {

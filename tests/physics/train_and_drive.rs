@@ -3,7 +3,6 @@
 use std::f64::consts::PI;
 
 use beatwright::clock::design::{Arbor, LumpedDrive, Maintaining, Pivot, PivotKind, Pulley, Train, WeightDrive};
-use beatwright::clock::environment::expansion::TrainStrain;
 use beatwright::clock::train::bearing::{bearing_torque_n_m, capstan_ratio, pulley_tension_ratio};
 use beatwright::clock::train::counts::{TrainError, drum_turns_per_hour, train_report};
 use beatwright::clock::train::drive::{DriveError, Flow, PreparedDrive, lumped_drive};
@@ -11,6 +10,7 @@ use beatwright::clock::train::losses::{
     RunLimit, asked_breaking_strength_n, drive_report, run_time, weight_power_w, winding_drive,
 };
 use beatwright::clock::train::mesh::involute_mesh;
+use beatwright::clock::train::train_made::TrainMade;
 use beatwright::clock::train::train_notes::period_mismatch;
 use beatwright::report::words::notes::{note_words, notes_in_words};
 use proptest::prelude::*;
@@ -175,7 +175,7 @@ fn weight_drive() -> WeightDrive {
 /// Train 96/12 * 90/12 = 60 (arithmetic), escape wheel of 30: seconds beat.
 #[test]
 fn exact_seconds_train() {
-    let report = train_report(&seconds_train(), &TrainStrain::default(), Some(30)).unwrap();
+    let report = train_report(&seconds_train(), &TrainMade::default(), Some(30)).unwrap();
     assert_eq!(report.train_period_s, Some(2.0));
     assert_eq!(report.drum_to_escape, 480.0);
     assert_eq!(report.hour_hand_ratio, Some(12));
@@ -188,16 +188,16 @@ fn exact_seconds_train() {
 #[test]
 fn exact_train_without_minute_hand_or_escape_wheel() {
     let train = Train { minute_arbor: None, motion_work: Vec::new(), ..seconds_train() };
-    let report = train_report(&train, &TrainStrain::default(), Some(30)).unwrap();
+    let report = train_report(&train, &TrainMade::default(), Some(30)).unwrap();
     assert_eq!((report.train_period_s, report.hour_hand_ratio), (None, None));
     assert!(report.arbors.iter().all(|arbor| arbor.turns_per_hour.is_none()));
-    assert_eq!(train_report(&seconds_train(), &TrainStrain::default(), None).unwrap().train_period_s, None);
+    assert_eq!(train_report(&seconds_train(), &TrainMade::default(), None).unwrap().train_period_s, None);
 }
 
 #[test]
 fn exact_hands_are_checked() {
     let hour = |motion_work: Vec<(u32, u32)>| {
-        train_report(&Train { motion_work, ..seconds_train() }, &TrainStrain::default(), Some(30))
+        train_report(&Train { motion_work, ..seconds_train() }, &TrainMade::default(), Some(30))
     };
     assert_eq!(hour(vec![(12, 36), (10, 41)]), Err(TrainError::HourHand { driver: 10, driven: 123 }));
     assert_eq!(hour(vec![(0, 36)]), Err(TrainError::MotionWorkTeeth));
@@ -208,12 +208,12 @@ fn exact_hands_are_checked() {
             .any(|warning| warning.contains("hour hand backwards"))
     );
     let minute =
-        |minute_arbor| train_report(&Train { minute_arbor, ..seconds_train() }, &TrainStrain::default(), Some(30));
+        |minute_arbor| train_report(&Train { minute_arbor, ..seconds_train() }, &TrainMade::default(), Some(30));
     assert_eq!(minute(Some(9)), Err(TrainError::NoSuchMinuteArbor { index: 9, arbors: 4 }));
     assert_eq!(minute(Some(3)), Err(TrainError::MinuteHandOnLastArbor { arbor: "escape".to_owned() }));
     assert_eq!(minute(None), Err(TrainError::MotionWorkWithoutMinuteArbor));
     assert!(notes_in_words(&minute(Some(2)).unwrap().notes).iter().any(|warning| warning.contains("turn backwards")));
-    assert_eq!(train_report(&seconds_train(), &TrainStrain::default(), Some(0)), Err(TrainError::NoEscapeTeeth));
+    assert_eq!(train_report(&seconds_train(), &TrainMade::default(), Some(0)), Err(TrainError::NoEscapeTeeth));
 }
 
 #[test]
@@ -221,7 +221,7 @@ fn exact_trains_that_are_none() {
     let changed = |change: fn(&mut Train)| {
         let mut train = seconds_train();
         change(&mut train);
-        train_report(&train, &TrainStrain::default(), Some(30)).unwrap_err()
+        train_report(&train, &TrainMade::default(), Some(30)).unwrap_err()
     };
     assert_eq!(changed(|train| train.arbors.truncate(1)), TrainError::TooFewArbors { arbors: 1 });
     assert_eq!(changed(|train| train.arbors.clear()), TrainError::TooFewArbors { arbors: 0 });
@@ -251,7 +251,7 @@ fn exact_ideal_drive() {
     }
     let pulley = Some(Pulley { diameter_m: 0.038, pivot: plain(0.0, 4.0e-3) });
     let drive = WeightDrive { pulley, ..weight_drive() };
-    let model = PreparedDrive::new(&drive, &train, &TrainStrain::default(), STANDARD_GRAVITY).unwrap().model(3.0);
+    let model = PreparedDrive::new(&drive, &train, &TrainMade::default(), STANDARD_GRAVITY).unwrap().model(3.0);
     let ideal = 3.0 * STANDARD_GRAVITY / 2.0 * 0.025 / 480.0;
     assert_close(model.ideal_torque_n_m, ideal, 1.0e-17, "ideal");
     assert_close(model.forward_n_m(), ideal, 1.0e-16, "forward");
@@ -269,7 +269,7 @@ fn exact_mesh_chain() {
         arbor.pivot.friction = 0.0.into();
     }
     let drive = WeightDrive { falls: 1, pulley: None, ..weight_drive() };
-    let model = PreparedDrive::new(&drive, &train, &TrainStrain::default(), STANDARD_GRAVITY).unwrap().model(2.0);
+    let model = PreparedDrive::new(&drive, &train, &TrainMade::default(), STANDARD_GRAVITY).unwrap().model(2.0);
     let alpha = train.pressure_angle_rad;
     let share: f64 = [96, 90, 96].iter().map(|&wheel| involute_mesh(12, wheel, alpha).passed_share(0.2)).product();
     assert_close(model.forward_n_m() / model.ideal_torque_n_m, share, 1.0e-14, "forward");
@@ -285,7 +285,7 @@ fn exact_cord_over_pulleys() {
     let weight = 3.0 * STANDARD_GRAVITY;
     let tension = |falls, flow| {
         let drive = WeightDrive { falls, ..weight_drive() };
-        PreparedDrive::new(&drive, &seconds_train(), &TrainStrain::default(), STANDARD_GRAVITY)
+        PreparedDrive::new(&drive, &seconds_train(), &TrainMade::default(), STANDARD_GRAVITY)
             .unwrap()
             .drum_tension_n(3.0, flow)
     };
@@ -303,7 +303,7 @@ fn exact_bearing_loads_of_one_mesh() {
         Train { arbors: vec![arbor("drum", None, Some(100)), arbor("escape", Some(20), None)], ..seconds_train() };
     train.arbors[0].next_direction_rad = PI / 2.0;
     let drive = WeightDrive { falls: 1, pulley: None, ..weight_drive() };
-    let report = drive_report(&drive, &train, &TrainStrain::default(), STANDARD_GRAVITY).unwrap();
+    let report = drive_report(&drive, &train, &TrainMade::default(), STANDARD_GRAVITY).unwrap();
     let (tension, own) = (3.0 * STANDARD_GRAVITY, 0.03 * STANDARD_GRAVITY);
     let apart = train.pressure_angle_rad.tan();
     let on_wheel = tension * 0.025 / 0.050;
@@ -331,7 +331,7 @@ fn exact_bearing_load_between_two_meshes() {
     train.arbors[1].next_direction_rad = 0.0;
     train.arbors[1].mass_kg = 0.0;
     let drive = WeightDrive { falls: 1, pulley: None, ..weight_drive() };
-    let prepared = PreparedDrive::new(&drive, &train, &TrainStrain::default(), STANDARD_GRAVITY).unwrap();
+    let prepared = PreparedDrive::new(&drive, &train, &TrainMade::default(), STANDARD_GRAVITY).unwrap();
     let mut middle = None;
     prepared.run(3.0, Flow::Forward, |index, flow| {
         if index == 1 {
@@ -349,7 +349,7 @@ fn exact_bearing_load_between_two_meshes() {
 
 #[test]
 fn exact_report_adds_up() {
-    let report = drive_report(&weight_drive(), &seconds_train(), &TrainStrain::default(), STANDARD_GRAVITY).unwrap();
+    let report = drive_report(&weight_drive(), &seconds_train(), &TrainMade::default(), STANDARD_GRAVITY).unwrap();
     let bearings: f64 = report.arbors.iter().map(|arbor| arbor.bearing_loss_share).sum();
     let meshes: f64 = report.arbors.iter().filter_map(|arbor| arbor.mesh_loss_share).sum();
     assert_close(report.passed_share + report.cord_loss_share + bearings + meshes, 1.0, 1.0e-14, "shares");
@@ -401,7 +401,7 @@ fn exact_lumped_drive() {
 fn exact_drives_that_are_none() {
     let train = seconds_train();
     let refuse = |drive: WeightDrive, train: &Train| {
-        PreparedDrive::new(&drive, train, &TrainStrain::default(), STANDARD_GRAVITY).unwrap_err()
+        PreparedDrive::new(&drive, train, &TrainMade::default(), STANDARD_GRAVITY).unwrap_err()
     };
     assert_eq!(refuse(WeightDrive { pulley: None, ..weight_drive() }, &train), DriveError::NoPulley { falls: 2 });
     assert_eq!(
@@ -424,14 +424,14 @@ fn exact_drives_that_are_none() {
 #[test]
 fn exact_weight_too_small_to_turn() {
     let prepared =
-        PreparedDrive::new(&weight_drive(), &seconds_train(), &TrainStrain::default(), STANDARD_GRAVITY).unwrap();
+        PreparedDrive::new(&weight_drive(), &seconds_train(), &TrainMade::default(), STANDARD_GRAVITY).unwrap();
     assert!(prepared.model(1.0e-3).forward_n_m() < 0.0);
     let none = prepared.model(0.0);
     assert_eq!(none.ideal_torque_n_m, 0.0);
     assert!(none.forward_n_m() < 0.0 && none.backward_n_m() > 0.0);
     let weightless = WeightDrive { weight_kg: 0.0, ..weight_drive() };
     assert!(
-        drive_report(&weightless, &seconds_train(), &TrainStrain::default(), STANDARD_GRAVITY)
+        drive_report(&weightless, &seconds_train(), &TrainMade::default(), STANDARD_GRAVITY)
             .unwrap()
             .passed_share
             .is_finite()
@@ -452,7 +452,7 @@ proptest! {
             arbor.pivot.friction = bearing_friction.into();
             arbor.next_direction_rad = direction;
         }
-        let prepared = PreparedDrive::new(&WeightDrive { falls, ..weight_drive() }, &train, &TrainStrain::default(), STANDARD_GRAVITY).unwrap();
+        let prepared = PreparedDrive::new(&WeightDrive { falls, ..weight_drive() }, &train, &TrainMade::default(), STANDARD_GRAVITY).unwrap();
         let model = prepared.model(weight);
         prop_assert!(model.forward_n_m() < model.torque_n_m());
         prop_assert!(model.torque_n_m() < model.ideal_torque_n_m);

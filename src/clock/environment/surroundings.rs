@@ -4,6 +4,7 @@ use crate::clock::build::{BuildError, Built, build_pendulum, weight_drive};
 use crate::clock::design::DriveDesign;
 use crate::clock::environment::InRoom;
 use crate::clock::mechanism::{DriveModel, PendulumModel};
+use crate::clock::train::train_made::TrainMade;
 
 /// Whether wheel and pallets of two clocks are drawn, printed and strained alike, so that one's contact curves serve the other.
 #[must_use]
@@ -34,7 +35,7 @@ pub fn surrounded(in_room: &InRoom, built: &Built) -> Result<Surrounded, BuildEr
     let (pendulum, _, _) = build_pendulum(in_room, built.gravity_m_s2)?;
     let (drive, jams) = match (&in_room.drive, &in_room.train) {
         (Some(DriveDesign::Weight(weight)), Some(train)) => {
-            let (prepared, model) = weight_drive(weight, train, &in_room.sizes.train, built.gravity_m_s2)?;
+            let (prepared, model) = weight_drive(weight, train, &TrainMade::mean_of(in_room), built.gravity_m_s2)?;
             (Some(model), prepared.jams())
         }
         _ => (built.mechanism.drive, built.mechanism.jams),

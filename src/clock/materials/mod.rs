@@ -73,6 +73,12 @@ pub fn is_wood(name: &str) -> bool {
     WOODS.iter().any(|wood| wood.name == name)
 }
 
+/// Whether a material of the table is a metal, glass or a rod of fibres.
+#[must_use]
+pub fn is_metal(name: &str) -> bool {
+    METALS.iter().any(|metal| metal.name == name)
+}
+
 /// Whether a material of the table is a plastic, which is printed more often than not.
 #[must_use]
 pub fn is_printed(name: &str) -> bool {

@@ -3,12 +3,12 @@
 use std::f64::consts::{PI, TAU};
 
 use crate::clock::design::{Hand, Motor, MotorClock, Pivot, Train};
-use crate::clock::environment::expansion::TrainStrain;
 use crate::clock::train::bearing::{pivot_breakaway_n_m, pivot_torque_n_m};
 use crate::clock::train::counts::{TrainError, depthings};
 use crate::clock::train::depthing::Depthing;
 use crate::clock::train::drive::{Vector, pitch_radius_m, push_on_driven};
 use crate::clock::train::mesh::{Mesh, involute_mesh};
+use crate::clock::train::train_made::TrainMade;
 
 /// Time in which the hands come back to where they were, s.
 pub const DIAL_TURN_S: f64 = 43_200.0;
@@ -76,7 +76,7 @@ impl<'c> HandLoad<'c> {
     /// `TrainError`: a train that is none, a module that is missing, teeth that hold fast.
     pub fn new(clock: &'c MotorClock, gravity_m_s2: f64) -> Result<Self, TrainError> {
         let train = &clock.train;
-        let meshes: Vec<Mesh> = depthings(train, &TrainStrain::default())?.iter().map(Depthing::mesh).collect();
+        let meshes: Vec<Mesh> = depthings(train, &TrainMade::default())?.iter().map(Depthing::mesh).collect();
         for (mesh, arbor) in meshes.iter().zip(&train.arbors) {
             if !arbor.module_m.is_some_and(|module_m| module_m > 0.0) {
                 return Err(TrainError::MissingModule { arbor: arbor.name.clone() });

@@ -7,3 +7,4 @@ pub mod printed_outline;
 pub mod printer;
 pub mod reprint;
 pub(in crate::clock) mod tooth_root;
+pub mod train_print;

@@ -91,8 +91,8 @@ pub(in crate::clock) fn shown_mm(length_m: f64) -> f64 {
     (length_m * 1e9).round() / 1e6
 }
 
-/// What one part undergoes on the printer.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// What one part undergoes on the printer. The default leaves it as drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct PartPrint {
     /// Linear shrinkage, a fraction.
     pub shrinkage: f64,
@@ -109,6 +109,8 @@ pub struct Assembly {
     pub further_apart_m: f64,
     /// Eccentricity of the wheel, m.
     pub run_out_m: f64,
+    /// Shrinkage of the frame between the arbors, a fraction; 0 where their holes are drilled.
+    pub frame_shrinkage: f64,
 }
 
 impl PartPrint {
@@ -132,7 +134,11 @@ impl Assembly {
     #[must_use]
     pub fn mean_of(printer: &Printer) -> Self {
         let plays_m = 0.5 * printer.pivot_play.value + 0.5 * printer.pivot_play.value;
-        Self { further_apart_m: printer.centre_distance_error.value + plays_m, run_out_m: printer.run_out.value }
+        Self {
+            further_apart_m: printer.centre_distance_error.value + plays_m,
+            run_out_m: printer.run_out.value,
+            frame_shrinkage: printer.frame_shrinkage(printer.shrinkage.value),
+        }
     }
 }
 
@@ -178,7 +184,12 @@ pub fn assembled(
     let arbor = Point::new(0.0, drawn.centre_distance_m);
     let tooth = printed_tooth(&drawn.tooth, wheel, &mut notes)?;
     let tooth = stretched(&tooth, FlatStrain::all(strain.wheel.mean()), Point::zeros());
-    let further_apart_m = assembly.further_apart_m + drawn.centre_distance_m * strain.frame;
+    // Without shrinkage no rounding.
+    let frame = match assembly.frame_shrinkage {
+        0.0 => strain.frame,
+        shrinkage => (1.0 + strain.frame) * (1.0 - shrinkage) - 1.0,
+    };
+    let further_apart_m = assembly.further_apart_m + drawn.centre_distance_m * frame;
     let centre_distance_m = drawn.centre_distance_m + further_apart_m;
     if !(centre_distance_m > 0.0 && centre_distance_m.is_finite()) {
         return Err(PrinterError::CentreDistance(centre_distance_m));

@@ -43,8 +43,18 @@ pub struct Printer {
     pub elephant_foot: Spread,
     /// Distance of the arbors beyond the drawn one, m.
     pub centre_distance_error: Spread,
-    /// Eccentricity of the escape wheel on its arbor, m.
+    /// Eccentricity of a wheel or pinion on its arbor, m.
     pub run_out: Spread,
     /// Diametral play of each of the two arbors in its bearings, m.
     pub pivot_play: Spread,
+    /// Whether it makes the frame with the holes of the arbors too; else these are drilled where designed.
+    pub makes_frame: bool,
+}
+
+impl Printer {
+    /// Shrinkage of the distances between the arbors where parts shrink by `shrinkage`.
+    #[must_use]
+    pub const fn frame_shrinkage(&self, shrinkage: f64) -> f64 {
+        if self.makes_frame { shrinkage } else { 0.0 }
+    }
 }

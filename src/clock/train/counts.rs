@@ -1,12 +1,12 @@
 //! The going train as counts: turns, hands, the beat that it requires, the action of its meshes.
 
 use crate::clock::design::Train;
-use crate::clock::environment::expansion::TrainStrain;
 use crate::clock::notes::Note;
 
 use super::depthing::Depthing;
 use super::mesh::Mesh;
 use super::mesh_name::MeshName;
+use super::train_made::TrainMade;
 use super::train_notes::{FastEnd, train_notes};
 
 /// Seconds in an hour, in which the minute hand turns once.
@@ -170,15 +170,15 @@ impl TrainReport {
     }
 }
 
-/// Counts of a train whose parts have grown by `strain`; `escape_teeth` is `None` with an ideal escapement.
+/// Counts of a train made as stated; `escape_teeth` is `None` with an ideal escapement.
 ///
 /// The minute hand's arbor turns once an hour by definition; everything else follows from tooth counts. In one full
 /// period of the pendulum the escape wheel advances by one tooth.
 ///
 /// # Errors
 /// See `TrainError`; all but `MissingModule` and `MeshHolds`, which are the drive's.
-pub fn train_report(train: &Train, strain: &TrainStrain, escape_teeth: Option<u32>) -> Result<TrainReport, TrainError> {
-    let depthings = depthings(train, strain)?;
+pub fn train_report(train: &Train, made: &TrainMade, escape_teeth: Option<u32>) -> Result<TrainReport, TrainError> {
+    let depthings = depthings(train, made)?;
     let meshes: Vec<Mesh> = depthings.iter().map(Depthing::mesh).collect();
     if escape_teeth == Some(0) {
         return Err(TrainError::NoEscapeTeeth);
@@ -233,11 +233,11 @@ pub fn drum_turns_per_hour(period_s: f64, escape_teeth: u32, drum_to_escape: f64
     SECONDS_PER_HOUR / (period_s * f64::from(escape_teeth) * drum_to_escape)
 }
 
-/// Meshes of a train whose parts have grown by `strain`, in order, as deep as they stand; checks that each arbor has the gears its place asks for.
+/// Meshes of a train made as stated, in order, as deep as they stand; checks that each arbor has the gears its place asks for.
 ///
 /// # Errors
 /// `TooFewArbors`, `MissingGear`, `SurplusGear`, `PressureAngle`, `OutOfMesh`.
-pub fn depthings(train: &Train, strain: &TrainStrain) -> Result<Vec<Depthing>, TrainError> {
+pub fn depthings(train: &Train, made: &TrainMade) -> Result<Vec<Depthing>, TrainError> {
     let arbors = &train.arbors;
     let (Some(first), Some(last), true) = (arbors.first(), arbors.last(), arbors.len() >= 2) else {
         return Err(TrainError::TooFewArbors { arbors: arbors.len() });
@@ -262,7 +262,7 @@ pub fn depthings(train: &Train, strain: &TrainStrain) -> Result<Vec<Depthing>, T
         .map(|(index, (driver, driven))| {
             let wheel = toothed(driver.wheel_teeth, &driver.name, "wheel")?;
             let pinion = toothed(driven.pinion_teeth, &driven.name, "pinion")?;
-            let depthing = Depthing::of(train, driver, (wheel, pinion), &strain.mesh(index));
+            let depthing = Depthing::of(train, driver, (wheel, pinion), &made.mesh(index));
             let modules = -depthing.shallowest.depth;
             if modules >= 0.0 {
                 let (mesh, arbor) = (Box::new(MeshName::of(driver, driven, &depthing)), driver.name.clone());

@@ -1,11 +1,11 @@
 //! The drive: from the weight through cord, drum and train to the torque at the escape arbor.
 
 use crate::clock::design::{Arbor, LumpedDrive, Pivot, Train, WeightDrive};
-use crate::clock::environment::expansion::TrainStrain;
 use crate::clock::mechanism::DriveModel;
 
 use super::bearing::{pivot_breakaway_n_m, pivot_torque_n_m, pulley_tension_ratio};
 use super::counts::{TrainError, depthings};
+use super::train_made::TrainMade;
 
 /// Why a drive is none.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -79,7 +79,7 @@ pub struct PreparedDrive {
 }
 
 impl PreparedDrive {
-    /// The drive made ready, with a train whose parts have grown by `strain`; all checks happen here.
+    /// The drive made ready, with a train made as stated; all checks happen here.
     ///
     /// Directions of the bearing loads: the escape wheel turns clockwise seen from the front, each arbor before it the
     /// other way round; a wheel pushes the next pinion along its own motion and, by the pressure angle, away from
@@ -88,12 +88,7 @@ impl PreparedDrive {
     ///
     /// # Errors
     /// `DriveError`: sizes not above 0, falls without a pulley, a train that is none, teeth or a pulley that hold fast.
-    pub fn new(
-        drive: &WeightDrive,
-        train: &Train,
-        strain: &TrainStrain,
-        gravity_m_s2: f64,
-    ) -> Result<Self, DriveError> {
+    pub fn new(drive: &WeightDrive, train: &Train, made: &TrainMade, gravity_m_s2: f64) -> Result<Self, DriveError> {
         let drum_radius_m = drum_radius_m(drive);
         check_positive(gravity_m_s2, "gravity")?;
         check_positive(drum_radius_m, "drum diameter")?;
@@ -109,7 +104,7 @@ impl PreparedDrive {
                 (ratio, pulley.pivot.drag_n_m.value / (cord_radius_m - friction * radius_m))
             }
         };
-        let stages = stages(train, strain, gravity_m_s2)?;
+        let stages = stages(train, made, gravity_m_s2)?;
         let reflected = |(arbor, stage): (&Arbor, &Stage)| arbor.inertia_kg_m2 * stage.torque_to_escape.powi(2);
         Ok(Self {
             gravity_m_s2,
@@ -330,8 +325,8 @@ struct NextMesh {
     jams: bool,
 }
 
-fn stages(train: &Train, strain: &TrainStrain, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
-    let depthings = depthings(train, strain)?;
+fn stages(train: &Train, made: &TrainMade, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
+    let depthings = depthings(train, made)?;
     let mut stages: Vec<Stage> = train
         .arbors
         .iter()

@@ -3,11 +3,11 @@
 use std::f64::consts::PI;
 
 use crate::clock::design::{Maintaining, Train, WeightDrive};
-use crate::clock::environment::expansion::TrainStrain;
 use crate::clock::mechanism::DriveModel;
 use crate::clock::notes::Note;
 
 use super::drive::{DriveError, Flow, PreparedDrive, drum_radius_m};
+use super::train_made::TrainMade;
 
 /// Design factor of a cord under a weight that hangs for years unattended: breaking strength over working load.
 ///
@@ -105,17 +105,17 @@ pub struct DriveReport {
     pub winding: WindingDrive,
 }
 
-/// Losses and loads of a weight drive under its own weight, with a train whose parts have grown by `strain`.
+/// Losses and loads of a weight drive under its own weight, with a train made as stated.
 ///
 /// # Errors
 /// As `PreparedDrive::new`.
 pub fn drive_report(
     drive: &WeightDrive,
     train: &Train,
-    strain: &TrainStrain,
+    made: &TrainMade,
     gravity_m_s2: f64,
 ) -> Result<DriveReport, DriveError> {
-    let prepared = PreparedDrive::new(drive, train, strain, gravity_m_s2)?;
+    let prepared = PreparedDrive::new(drive, train, made, gravity_m_s2)?;
     let model = prepared.model(drive.weight_kg);
     let ideal = model.ideal_torque_n_m;
     // Shares of nothing are nothing: a clock without a weight loses no power.

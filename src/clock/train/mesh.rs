@@ -2,6 +2,8 @@
 
 use std::f64::consts::PI;
 
+use super::gear_outline::{GearOutline, MadeGear, involute, tip_run};
+
 /// Action of a pair of full-depth involute gears.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mesh {
@@ -69,10 +71,6 @@ struct Runs {
     base_pitch: f64,
 }
 
-fn tip_run(base: f64, tip: f64) -> f64 {
-    (tip * tip - base * base).max(0.0).sqrt()
-}
-
 impl Runs {
     fn mesh(&self, pinion_teeth: u32, wheel_teeth: u32) -> Mesh {
         let (z1, z2) = (f64::from(pinion_teeth), f64::from(wheel_teeth));
@@ -111,10 +109,10 @@ pub struct GearPair {
 /// How two gears stand to each other.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stance {
-    /// Size of the pinion over that designed, `k1`.
-    pub pinion_scale: f64,
-    /// Size of the wheel over that designed, `k2`.
-    pub wheel_scale: f64,
+    /// The pinion as it has become.
+    pub pinion: MadeGear,
+    /// The wheel as it has become.
+    pub wheel: MadeGear,
     /// Distance of the arbors, modules.
     pub centre_distance: f64,
 }
@@ -134,6 +132,8 @@ pub struct WorkingMesh {
     pub bottom_clearance: f64,
     /// By how much the tip circles overlap; at or below 0 the teeth do not reach each other.
     pub depth: f64,
+    /// Whether a tip works on the other gear's root fillet instead of its flank.
+    pub on_fillet: bool,
 }
 
 impl GearPair {
@@ -146,67 +146,63 @@ impl GearPair {
     /// Gears of the size and at the distance for which they are designed.
     #[must_use]
     pub fn designed_stance(&self) -> Stance {
-        Stance { pinion_scale: 1.0, wheel_scale: 1.0, centre_distance: self.designed_distance() }
+        Stance { pinion: MadeGear::DESIGNED, wheel: MadeGear::DESIGNED, centre_distance: self.designed_distance() }
     }
 
-    /// The mesh of these gears, grown or shrunk, at some distance.
+    /// The mesh of these gears as they were made and have grown or shrunk since, at some distance.
     ///
     /// | symbol | meaning | unit |
     /// |---|---|---|
     /// | `k` | size of a gear over that designed | |
-    /// | `rb = k z cos(alpha)/2`, `ra = k (z/2 + 1)` | radius of base and tip circle | modules |
+    /// | `g` | distance by which its edges stand out beyond that | modules |
+    /// | `rb = k z cos(alpha)/2`, `ra = k (z/2 + 1) + g` | radius of base and tip circle | modules |
     /// | `C` | distance of the arbors | modules |
     ///
-    /// `cos alpha' = (rb1 + rb2)/C`; tip shares as in [`involute_mesh`] with `alpha'` and the mean base pitch. A tooth midway
-    /// in a space of the other gear has along the line of action, on both sides together,
-    /// `j' cos alpha' = 2 (rb1 + rb2) inv alpha' - 2 rb1 psi1 - 2 rb2 psi2 + pb`, `psi = (pi - j)/(2 z) + inv alpha` half
-    /// the angle of a tooth at its base and `pb` the base pitch of the gear with the space. (From the geometry of involutes;
-    /// half of `j` is taken off the teeth of each gear.) Gears that have not grown alike have unlike base pitches: with several
-    /// pairs in contact the play then varies from pair to pair by their difference, and its least value is given.
+    /// `cos alpha' = (rb1 + rb2)/C`; tip shares as in [`involute_mesh`] with `alpha'`, the mean base pitch, and the tips as far as
+    /// their flanks reach ([`GearOutline::tip_run`]). A tooth midway in a space of the other gear has along the line of action, on
+    /// both sides together, `j' cos alpha' = 2 (rb1 + rb2) inv alpha' - 2 rb1 psi1 - 2 rb2 psi2 + pb`,
+    /// `psi = (pi - j)/(2 z) + inv alpha + g/rb` half the angle of a tooth at its base and `pb` the base pitch of the gear with
+    /// the space. (From the geometry of involutes; half of `j` is taken off the teeth of each gear.) Gears that have not grown
+    /// alike have unlike base pitches: with several pairs in contact the play then varies from pair to pair by their difference,
+    /// and its least value is given.
     #[must_use]
     pub fn standing(&self, stance: &Stance) -> WorkingMesh {
-        let designed = *stance == self.designed_stance();
-        let teeth = [f64::from(self.pinion_teeth), f64::from(self.wheel_teeth)];
-        let scales = [stance.pinion_scale, stance.wheel_scale];
         let distance = stance.centre_distance;
-        let cosine = self.pressure_angle_rad.cos();
-        let each = |of: fn(f64, f64) -> f64| [of(teeth[0], scales[0]), of(teeth[1], scales[1])];
-        let tip_radii = each(|teeth, scale| scale * (0.5 * teeth + 1.0));
-        let depth = tip_radii[0] + tip_radii[1] - distance;
-        if designed {
+        if *stance == self.designed_stance() {
             return WorkingMesh {
                 mesh: involute_mesh(self.pinion_teeth, self.wheel_teeth, self.pressure_angle_rad),
                 centre_distance: distance,
                 pressure_angle_rad: self.pressure_angle_rad,
                 backlash: self.backlash,
                 bottom_clearance: self.bottom_clearance,
-                depth,
+                depth: 2.0,
+                on_fillet: false,
             };
         }
-        let base_radii = each(|teeth, scale| 0.5 * scale * teeth).map(|radius| radius * cosine);
-        let base_sum = base_radii[0] + base_radii[1];
+        let outline = |teeth: u32, made: MadeGear| GearOutline::of(self, f64::from(teeth), made);
+        let gears = [outline(self.pinion_teeth, stance.pinion), outline(self.wheel_teeth, stance.wheel)];
+        let depth = gears[0].tip + gears[1].tip - distance;
+        let base_sum = gears[0].base + gears[1].base;
         let pressure_angle_rad = (base_sum / distance).clamp(0.0, 1.0).acos();
         let tangent = pressure_angle_rad.tan();
-        let base_pitches = scales.map(|scale| PI * scale * cosine);
-        let mesh = Runs {
-            tips: [tip_run(base_radii[0], tip_radii[0]), tip_run(base_radii[1], tip_radii[1])],
-            pitches: base_radii.map(|base| base * tangent),
+        let base_pitches = gears.map(|gear| gear.base_pitch);
+        let runs = Runs {
+            tips: gears.map(|gear| gear.tip_run),
+            pitches: gears.map(|gear| gear.base * tangent),
             common_tangent: base_sum * tangent,
             base_pitch: 0.5 * (base_pitches[0] + base_pitches[1]),
-        }
-        .mesh(self.pinion_teeth, self.wheel_teeth);
-        let at_base: f64 = teeth
-            .iter()
-            .zip(base_radii)
-            .map(|(teeth, base)| base * ((PI - self.backlash) / teeth + 2.0 * involute(self.pressure_angle_rad)))
-            .sum();
+        };
+        let mesh = runs.mesh(self.pinion_teeth, self.wheel_teeth);
+        let at_base = gears[0].thickness_at_base + gears[1].thickness_at_base;
         let in_wheels_space = 2.0 * base_sum * involute(pressure_angle_rad) - at_base + base_pitches[1];
         let (least, most) = pairs_apart(&mesh);
         let difference = base_pitches[1] - base_pitches[0];
         let normal_play = (in_wheels_space - least * difference).min(in_wheels_space - most * difference);
-        let root = |teeth: f64, scale: f64| scale * (0.5 * teeth - 1.0 - self.bottom_clearance);
-        let rooms =
-            [distance - tip_radii[0] - root(teeth[1], scales[1]), distance - tip_radii[1] - root(teeth[0], scales[0])];
+        let [pinion, wheel] = gears;
+        let rooms = [pinion.tip_room(&wheel, distance, normal_play), wheel.tip_room(&pinion, distance, normal_play)];
+        let ends_on_fillet = |tip: &GearOutline, root: &GearOutline| {
+            root.fillet_run > 0.0 && runs.common_tangent - tip.tip_run < root.fillet_run
+        };
         WorkingMesh {
             mesh,
             centre_distance: distance,
@@ -214,6 +210,7 @@ impl GearPair {
             backlash: normal_play / pressure_angle_rad.cos(),
             bottom_clearance: rooms[0].min(rooms[1]),
             depth,
+            on_fillet: ends_on_fillet(&pinion, &wheel) || ends_on_fillet(&wheel, &pinion),
         }
     }
 }
@@ -227,9 +224,4 @@ impl GearPair {
 fn pairs_apart(mesh: &Mesh) -> (f64, f64) {
     let (ahead, behind) = (mesh.wheel_tip_share, mesh.pinion_tip_share);
     ((0.5 - 2.0 * behind).ceil().min(0.0), (0.5 + 2.0 * ahead).floor().max(1.0))
-}
-
-/// `inv alpha = tan alpha - alpha`.
-fn involute(angle_rad: f64) -> f64 {
-    angle_rad.tan() - angle_rad
 }

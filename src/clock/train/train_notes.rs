@@ -1,12 +1,12 @@
 //! What the maker of a train should look at.
 
 use crate::clock::design::{Arbor, Train};
-use crate::clock::environment::expansion::TrainStrain;
 use crate::clock::notes::Note;
 
 use super::counts::{TrainError, check_minute_arbor, depthings, hour_hand_ratio};
 use super::depthing::Depthing;
 use super::mesh_name::MeshName;
+use super::train_made::TrainMade;
 
 /// Relative difference of required and natural period beyond which the hands would show nonsense.
 const PERIOD_MISMATCH: f64 = 0.03;
@@ -33,7 +33,7 @@ pub fn period_mismatch(train_period_s: f64, small_swing_period_s: f64) -> Option
 /// # Errors
 /// As [`depthings`]; motion work that does not turn the hour hand once in twelve hours, and a minute hand on no arbor of the train or on the motor's.
 pub fn motor_train_notes(train: &Train) -> Result<Vec<Note>, TrainError> {
-    let depthings = depthings(train, &TrainStrain::default())?;
+    let depthings = depthings(train, &TrainMade::default())?;
     check_minute_arbor(train)?;
     hour_hand_ratio(train)?;
     Ok(train_notes(train, &depthings, FastEnd::Motor))
@@ -50,6 +50,8 @@ pub(super) fn train_notes(train: &Train, depthings: &[Depthing], fast_end: FastE
         let mesh = || MeshName::of(driver, driven, depthing);
         if depthing.mean.mesh.undercut {
             notes.push(Note::Undercut { mesh: mesh() });
+        } else if depthing.deepest.on_fillet {
+            notes.push(Note::TipOnFillet { mesh: mesh() });
         }
         let contact_ratio = depthing.shallowest.mesh.contact_ratio;
         if contact_ratio < 1.0 {
@@ -75,9 +77,10 @@ pub(super) fn train_notes(train: &Train, depthings: &[Depthing], fast_end: FastE
 /// Each mesh that jams.
 fn jams(train: &Train, depthings: &[Depthing]) -> Vec<Note> {
     let jam = |(depthing, pair): (&Depthing, &[Arbor])| {
-        let ([driver, driven], Some(tightness)) = (pair, depthing.tightness()) else { return None };
+        let [driver, driven] = pair else { return None };
+        let (tightness, place, remedies) = (depthing.tightness()?, depthing.jams_where()?, depthing.remedies()?);
         let mesh = MeshName::of(driver, driven, depthing);
-        Some(Note::MeshJams { mesh, tightness, module_m: depthing.module_m })
+        Some(Note::MeshJams { mesh, tightness, module_m: depthing.module_m, place, remedies })
     };
     depthings.iter().zip(train.arbors.windows(2)).filter_map(jam).collect()
 }

@@ -33,6 +33,8 @@ pub struct InspectionRecord {
     run_time_days: Option<f64>,
     arbors: Vec<ArborRecord>,
     meshes: Vec<MeshRecord>,
+    /// Distance of the pallet arbor from the wheel's as drawn, to be drilled or printed.
+    pallet_centre_distance_mm: Option<f64>,
     /// Action of both pallets, the recoil at the start arc.
     pub action: Option<ActionRecord>,
     /// The same over a turn of a wheel whose teeth differ.
@@ -75,6 +77,7 @@ pub fn record(view: &InspectionView<'_>) -> InspectionRecord {
         run_time_days: run_time.map(|run| run.run_time_s / SECONDS_PER_DAY),
         arbors: arbors(view),
         meshes: view.train().map_or_else(Vec::new, |(train, report)| meshes::json::record(train, report)),
+        pallet_centre_distance_mm: meshes::json::pallet_centre_distance_mm(built),
         action: action_at_start(view),
         action_over_turn: over_turn.map(over_turn::json::record),
         margins: margins.map(Into::into),

@@ -89,6 +89,9 @@ fn escape_table(built: &Built, wheel: Option<&EscapeWheel>) -> String {
         let (mass, inertia) = (number(1e3 * wheel.mass_kg, 2), number(1e7 * wheel.inertia_kg_m2, 2));
         line(&mut out, "the wheel alone", &format!("{mass} g, {inertia} g cm2"));
     }
+    if let Some(distance_mm) = meshes::json::pallet_centre_distance_mm(built) {
+        line(&mut out, "pallet arbor from it, to drill", &format!("{} mm", number(distance_mm, 2)));
+    }
     line(&mut out, "torque less cord and mesh losses", &format!("{} mN m", number(1e3 * drive.torque_n_m(), 4)));
     line(&mut out, "less bearing friction", &format!("{} mN m", number(1e3 * drive.friction_forward_n_m, 4)));
     if drive.friction_starting_n_m != drive.friction_forward_n_m {

@@ -1,4 +1,4 @@
-//! The meshes of a train where they stand, as a table.
+//! The meshes of a train as made and where they stand, as a table.
 
 use std::fmt::Write as _;
 
@@ -10,21 +10,17 @@ use crate::report::words::numbers::number;
 
 use super::json::meshes;
 
-/// The meshes where they stand; empty where all are as designed and no backlash is stated.
+/// The meshes as made and where they stand.
 #[must_use]
 pub fn table(train: &Train, report: &TrainReport) -> String {
-    let mut out = String::new();
-    if report.depthings.iter().all(|depthing| depthing.as_designed && !depthing.backlash_stated) {
-        return out;
-    }
-    out.push_str(
-        "Meshes at their working distance (mm; play along the pitch circle; for oval gears, least and most \
-        over a turn in brackets)\n",
+    let mut out = String::from(
+        "Meshes (mm; as made and in the room; play along the pitch circle; where it varies over the turns of both gears, least and \
+            most in brackets)\n",
     );
     let _ = writeln!(
         out,
-        "  {:<28} {:>18}  {:>24}  {:>24}  {:>18}",
-        "mesh", "arbors apart", "play of the teeth", "tip clearance", "contact ratio"
+        "  {:<28} {:>6}  {:>8}  {:>8}  {:>22}  {:>22}  {:>20}",
+        "mesh", "module", "to drill", "apart", "play", "tip room", "contact ratio"
     );
     for (wheel, pinion, depthing) in meshes(train, report) {
         let module_mm = depthing.module_m.map_or(f64::NAN, |module_m| 1e3 * module_m);
@@ -45,19 +41,23 @@ pub fn table(train: &Train, report: &TrainReport) -> String {
                 format!("{mean} ({deep} to {shallow})")
             }
         };
+        let length =
+            |length_mm: Option<f64>, decimals| length_mm.map_or_else(|| "-".to_owned(), |mm| number(mm, decimals));
         let assumed = if depthing.backlash_stated { "" } else { "*" };
         let _ = writeln!(
             out,
-            "  {:<28} {:>18}  {:>24}  {:>24}  {:>18}",
+            "  {:<28} {:>6}  {:>8}  {:>8}  {:>22}  {:>22}  {:>20}",
             MeshName::of(wheel, pinion, depthing).to_string().trim_start_matches("mesh "),
-            depthing.module_m.map_or_else(|| "-".to_owned(), |_| number(module_mm * depthing.mean.centre_distance, 3)),
+            length(depthing.module_m.map(|module_m| 1e3 * module_m), 2),
+            length(depthing.designed_distance_m().map(|distance_m| 1e3 * distance_m), 2),
+            length(depthing.module_m.map(|_| module_mm * depthing.mean.centre_distance), 3),
             cell(|place| place.backlash, module_mm, 3) + assumed,
             cell(|place| place.bottom_clearance, module_mm, 3),
             cell(|place| place.mesh.contact_ratio, 1.0, 2),
         );
     }
     if report.depthings.iter().any(|depthing| !depthing.backlash_stated) {
-        out.push_str("  * taken as a tenth of the module (common practice): the scenario states no backlash\n");
+        out.push_str("  * from a tenth of the module (common practice): the scenario states no backlash\n");
     }
     out
 }

@@ -12,6 +12,7 @@ use crate::clock::environment::InRoom;
 use crate::clock::mechanism::EscapementModel;
 use crate::report::action;
 use crate::report::action::json::ActionRecord;
+use crate::report::meshes::json::MeshRecord;
 use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
 use crate::report::towns::json::TownRecord;
@@ -254,6 +255,10 @@ pub struct PredictionRecord<'r> {
     pub regulation: RegulationRecord,
     /// The clock in other towns.
     pub towns: Vec<TownRecord>,
+    /// The meshes of the train.
+    pub meshes: Vec<MeshRecord>,
+    /// Distance of the pallet arbor from the wheel's as drawn, to be drilled or printed; `null` without pallets.
+    pub pallet_centre_distance_mm: Option<f64>,
     /// Where the numbers come from.
     pub scenario: Origin<'r>,
     /// A run beat by beat, where it was asked for.

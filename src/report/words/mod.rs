@@ -2,6 +2,7 @@
 
 pub mod action;
 pub mod cautions;
+pub mod meshes;
 pub mod no_answer;
 pub mod notes;
 pub mod numbers;

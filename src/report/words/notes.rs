@@ -5,7 +5,8 @@ use crate::clock::escapement::clearance_notes::MarginKind;
 use crate::clock::notes::Note;
 use crate::clock::printing::out_of_true::ToothPlace;
 use crate::clock::side::Side;
-use crate::clock::train::depthing::Tightness;
+
+use super::meshes::jam_words;
 
 /// Notes on a clock as sentences.
 #[must_use]
@@ -40,21 +41,20 @@ pub fn note_words(note: &Note) -> String {
              cost more"
                 .to_owned()
         }
-        Note::MeshJams { mesh, tightness, module_m } => {
-            let (what, modules) = match tightness {
-                Tightness::Flanks(modules) => ("play between the flanks", modules),
-                Tightness::Roots(modules) => ("clearance between tips and roots", modules),
-            };
-            let missing = module_m
-                .map_or_else(|| format!("{modules:.3} modules"), |module_m| format!("{:.3} mm", 1e3 * module_m * modules));
-            format!("{mesh} jams: its {what} is {missing} short")
+        Note::MeshJams { mesh, tightness, module_m, place, remedies } => {
+            jam_words(mesh, *tightness, *module_m, (*place, remedies))
         }
+        Note::TipOnFillet { mesh } => format!(
+            "{mesh}: a tip works on the fillet that the bead leaves at the other's root, above where its flank begins; a finer \
+                bead, a larger module or more room below the tips cures it"
+        ),
         Note::Undercut { mesh } => format!(
             "{mesh}: at this pressure angle a tip reaches below the other's base circle, so the teeth are undercut or \
                 foul; more teeth, a larger pressure angle or profile shift cures it"
         ),
         Note::ContactRatioBelowOne { mesh, contact_ratio } => {
-            format!("{mesh}: contact ratio {contact_ratio:.2} is below 1: the drive is interrupted between teeth")
+            format!("{mesh}: contact ratio {contact_ratio:.2} is below 1, a problem of the design: one pair of teeth \
+                parts before the next has met, and the drive is not continuous")
         }
         Note::ContactRatioAboveTwo { mesh, contact_ratio } => {
             format!("{mesh}: contact ratio {contact_ratio:.2} is above 2, outside the range of the loss formula: the \

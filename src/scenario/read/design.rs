@@ -3,6 +3,7 @@
 use crate::clock::design::{AsMade, Design, DriveDesign, EscapementDesign, Gravity, PendulumDesign, Town};
 use crate::clock::environment::weather::SeasonPlan;
 use crate::clock::printing::bed::Bed;
+use crate::clock::printing::printer::Printer;
 use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::overlay::{FROM, LEAVE_OUT};
 use crate::scenario::toml::problem_code::ProblemCode;
@@ -11,7 +12,7 @@ use crate::units::Kind;
 
 use super::drive::read_drive;
 use super::escapement::{EscapementRead, escape_wheel_radius_m, read_escapement};
-use super::frame::{read_frame, read_made};
+use super::frame::{FrameRead, read_frame, read_made};
 use super::material::read_materials;
 use super::pendulum::read_pendulum;
 use super::place::{read_place, read_towns};
@@ -87,9 +88,12 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
     for key in [FROM, LEAVE_OUT, "motor"] {
         root.entry(key);
     }
+    let has_printer = root.has("printer");
     let (reader, scale_span) = (root.reader, root.span_of("scale"));
     root.finish();
+    let FrameRead { material: frame, arbors_printed } = frame?;
     let (printer, beds) = printer?;
+    let printer = Printer { makes_frame: arbors_printed && has_printer, ..printer };
     let design = Design {
         name: name?.unwrap_or_else(|| file_stem.to_owned()),
         start_arc_rad: start_arc_rad?,
@@ -101,7 +105,7 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
         escapement: escapement?,
         escape_wheel: wheel?.map(|wheel| wheel.body),
         printer,
-        frame: frame?,
+        frame,
         pallets: pallets?,
         sizes: AsMade { under: made_at? },
     };

@@ -7,21 +7,29 @@ use crate::units::Kind;
 use super::materials::Materials;
 use super::place::{DEFAULT_RELATIVE_HUMIDITY, DEFAULT_TEMPERATURE_C, HUMIDITY, TEMPERATURE};
 
-/// The frame; `Some(None)` where the scenario has none.
-pub(in crate::scenario) fn read_frame(
-    root: &mut Section<'_, '_>,
-    materials: &Materials,
-) -> Option<Option<FrameMaterial>> {
+/// A frame as read.
+#[derive(Debug, Default)]
+pub(in crate::scenario) struct FrameRead {
+    /// What it is made of; `None` where the scenario has none.
+    pub(in crate::scenario) material: Option<FrameMaterial>,
+    /// Whether the holes of the arbors are printed; else they are drilled where designed.
+    pub(in crate::scenario) arbors_printed: bool,
+}
+
+/// The frame.
+pub(in crate::scenario) fn read_frame(root: &mut Section<'_, '_>, materials: &Materials) -> Option<FrameRead> {
     if !root.has("frame") {
         root.entry("frame");
-        return Some(None);
+        return Some(FrameRead::default());
     }
     let mut frame = root.section("frame")?;
     let material = materials.named(&mut frame, "material");
     let grains = [("along", Grain::Along), ("radial", Grain::Radial), ("tangential", Grain::Tangential)];
     let grain = frame.choice("grain", &grains, Some(Grain::Along));
+    let arbors_printed = frame.choice("arbors", &[("drilled", false), ("printed", true)], Some(false));
     frame.finish();
-    Some(Some(FrameMaterial { material: material?, grain: grain? }))
+    let material = FrameMaterial { material: material?, grain: grain? };
+    Some(FrameRead { material: Some(material), arbors_printed: arbors_printed? })
 }
 
 /// Temperature and humidity at which the sizes hold; those of a default room where the scenario does not say.

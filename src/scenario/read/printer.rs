@@ -45,6 +45,7 @@ pub(in crate::scenario) fn read_printer(root: &mut Section<'_, '_>) -> Option<(P
         centre_distance_error: centre_distance_error?,
         run_out: run_out?,
         pivot_play: pivot_play?,
+        makes_frame: false,
     };
     Some((printer, beds?))
 }

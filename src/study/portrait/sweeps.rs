@@ -6,6 +6,7 @@ use crate::clock::design::WeightDrive;
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
 use crate::clock::rate_s_per_day;
+use crate::clock::train::train_made::TrainMade;
 use crate::study::parallel::each_of;
 
 /// The steady swing at one drive.
@@ -53,9 +54,10 @@ const DRUM_SHARES: [f64; 9] = [0.5, 0.6, 0.7, 0.85, 1.0, 1.2, 1.4, 1.7, 2.0];
 /// Run time against weight at the asked margin for other drum diameters; empty without a weight drive.
 pub(super) fn drums(in_room: &InRoom, built: &Built, least_kg: f64, going: Going) -> Vec<DrumPoint> {
     let (Some(weight), Some(train)) = (&built.weight_drive, &in_room.train) else { return Vec::new() };
+    let made = TrainMade::mean_of(in_room);
     let points = each_of(&DRUM_SHARES, |&share| {
         let other = WeightDrive { drum_diameter_m: weight.drum_diameter_m * share, ..weight.clone() };
-        let (ready, _) = weight_drive(&other, train, &in_room.sizes.train, built.gravity_m_s2).ok()?;
+        let (ready, _) = weight_drive(&other, train, &made, built.gravity_m_s2).ok()?;
         // The torque that did for the design's drum does about as well here.
         let by_share =
             (weight.drum_diameter_m + weight.cord_diameter_m) / (other.drum_diameter_m + other.cord_diameter_m);

@@ -12,6 +12,7 @@ use crate::clock::printing::out_of_true::ToothPlace;
 use crate::clock::side::Side;
 use crate::clock::train::depthing::Depthing;
 use crate::clock::train::mesh_name::MeshName;
+use crate::clock::train::train_made::TrainMade;
 use crate::study::parallel::each_of;
 
 /// Steps from the room in which the clock was made to either end of the range; what is lost and found again within one
@@ -209,10 +210,11 @@ fn narrowed(ask: &impl Fn(f64) -> Option<Left>, holds: f64, gone: f64) -> Option
 /// What is left of every mesh, in an order that depends on the design alone.
 fn meshes_left(design: &InRoom) -> Vec<Left> {
     let Some(train) = &design.train else { return Vec::new() };
+    let made = TrainMade::mean_of(design);
     let mesh = |(index, pair): (usize, &[crate::clock::design::Arbor])| {
         let [driver, driven] = pair else { return None };
         let teeth = driver.wheel_teeth.zip(driven.pinion_teeth)?;
-        let depthing = Depthing::of(train, driver, teeth, &design.sizes.train.mesh(index));
+        let depthing = Depthing::of(train, driver, teeth, &made.mesh(index));
         let place = LimitPlace::Mesh(MeshName::of(driver, driven, &depthing));
         let left = |failing, left| Left { failing, place: place.clone(), left };
         Some([

@@ -12,6 +12,7 @@ use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::Action;
 use crate::clock::other_frictions::with_frictions_of;
 use crate::clock::printing::reprint::reprinted;
+use crate::clock::train::train_made::TrainMade;
 
 use super::inputs::{Input, Making, Varied};
 use super::plan::drawn_values;
@@ -80,7 +81,8 @@ impl PrintedCopy {
 pub fn built_copy(design: &InRoom, mean: &Built, inputs: &[Input], drawn: &[f64]) -> Result<Built, BuildError> {
     let built = if inputs.iter().any(Input::is_of_the_print) {
         let Making { wheel, pallets, assembly } = Making::of(&design.printer, inputs, drawn);
-        reprinted(design, mean, &wheel, &pallets, &assembly)?
+        let train = TrainMade::mean_of(design).print;
+        reprinted(design, mean, &wheel, &pallets, &assembly, &train)?
     } else {
         mean.clone()
     };

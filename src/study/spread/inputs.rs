@@ -220,6 +220,7 @@ impl Making {
                 further_apart_m: drawn(PrinterQuantity::CentreDistanceError, VaryingPart::Both)
                     + (play_m(VaryingPart::Wheel) + play_m(VaryingPart::Pallets)),
                 run_out_m: drawn(PrinterQuantity::RunOut, VaryingPart::Both),
+                frame_shrinkage: printer.frame_shrinkage(printer.shrinkage.value),
             },
         }
     }

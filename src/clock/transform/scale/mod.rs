@@ -129,5 +129,6 @@ fn scaled_printer(printer: &Printer, factors: &Factors) -> Printer {
         centre_distance_error: by(printer.centre_distance_error, factors.clearances),
         run_out: by(printer.run_out, factors.clearances),
         pivot_play: by(printer.pivot_play, factors.clearances),
+        makes_frame: printer.makes_frame,
     }
 }
