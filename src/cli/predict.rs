@@ -72,7 +72,7 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
 
 fn meshes_of(in_room: &InRoom, prediction: &Prediction) -> Vec<MeshRecord> {
     let train = in_room.train.as_ref().zip(prediction.built.train.as_ref());
-    train.map_or_else(Vec::new, |(train, report)| meshes::json::record(train, report))
+    train.map_or_else(Vec::new, |(train, report)| meshes::json::record(train, &report.depthings))
 }
 
 /// All pictures as SVG and the data drawn in them as CSV.

@@ -19,6 +19,7 @@ mod pendulum_in_its_room;
 mod pendulum_parts;
 mod print_geometry;
 mod printed_escapement;
+mod printed_meshes;
 mod tooth_forms;
 mod train_and_drive;
 mod wheel_body;

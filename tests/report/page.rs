@@ -169,8 +169,8 @@ fn verdicts_read_as_sentences() {
     let sentence = verdict_sentence(&prediction::json::record(&scenario.in_room(), &prediction));
     assert_eq!(
         sentence,
-        "Heron keeps going: it swings 2.37 degrees to each side, gains 1.2 seconds a day before it is regulated and runs 4.6 days \
-         on one winding; its weight of 3.60 kg is 2.34 times the least that keeps it going."
+        "Heron keeps going: it swings 2.38 degrees to each side, gains 1.2 seconds a day before it is regulated and runs 4.6 days \
+         on one winding; its weight of 3.60 kg is 2.35 times the least that keeps it going."
     );
     let (scenario, prediction) = clock("heron.toml", &["drive.weight=\"1 kg\""]);
     let sentence = verdict_sentence(&prediction::json::record(&scenario.in_room(), &prediction));

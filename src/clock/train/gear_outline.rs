@@ -39,14 +39,14 @@ pub struct GearOutline {
     pub tip_run: f64,
     /// The same to where a flank begins above the fillet of its root; 0 where it begins at the base circle.
     pub fillet_run: f64,
-    corner: Corner,
+    corner: RoundedCorner,
     root: f64,
-    fillet: Corner,
+    fillet: RoundedCorner,
 }
 
 /// A rounded corner of a tooth or of a space.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Corner {
+struct RoundedCorner {
     /// Radius of the arc.
     radius: f64,
     /// Distance of its middle from the gear's.
@@ -73,7 +73,7 @@ impl GearOutline {
         let root_circle = scale * (0.5 * teeth - 1.0 - pair.bottom_clearance) + growth;
         let (corner, tip) = tip_corner(base, half_rad, tip_circle, bead.max(growth));
         let fillet = root_corner(
-            &Flank { base, half_rad: designed_half_rad, growth },
+            &MovedFlank { base, half_rad: designed_half_rad, growth },
             PI / teeth,
             root_circle,
             bead.max(-growth),
@@ -104,7 +104,7 @@ impl GearOutline {
         if other.fillet.radius == 0.0 {
             return over_root;
         }
-        let place = |corner: &Corner, angle_rad: f64| {
+        let place = |corner: &RoundedCorner, angle_rad: f64| {
             let (sine, cosine) = angle_rad.sin_cos();
             (corner.middle * sine, corner.middle * cosine)
         };
@@ -121,31 +121,31 @@ impl GearOutline {
 }
 
 /// The corner of a tip, and the radius of the tip.
-fn tip_corner(base: f64, half_rad: f64, circle: f64, radius: f64) -> (Corner, f64) {
+fn tip_corner(base: f64, half_rad: f64, circle: f64, radius: f64) -> (RoundedCorner, f64) {
     let radius = radius.max(0.0);
     let inner_rad = half_rad - radius / base;
     let at = |middle: f64| inner_rad - involute((base / middle).min(1.0).acos());
     let middle = circle - radius;
     let angle_rad = at(middle);
     if middle > base && (angle_rad >= 0.0 || radius == 0.0) {
-        return (Corner { radius, middle, angle_rad }, circle);
+        return (RoundedCorner { radius, middle, angle_rad }, circle);
     }
     // The flanks, moved inward by the radius, meet below the tip circle; without a tooth as wide as that nothing is left.
     if inner_rad <= 0.0 || middle <= base {
-        return (Corner { radius, middle: base, angle_rad: 0.0 }, base);
+        return (RoundedCorner { radius, middle: base, angle_rad: 0.0 }, base);
     }
     let middle = base / involute_angle_rad(inner_rad).cos();
-    (Corner { radius, middle, angle_rad: 0.0 }, middle + radius)
+    (RoundedCorner { radius, middle, angle_rad: 0.0 }, middle + radius)
 }
 
 /// A flank as designed, and how far it was moved outward.
-struct Flank {
+struct MovedFlank {
     base: f64,
     half_rad: f64,
     growth: f64,
 }
 
-impl Flank {
+impl MovedFlank {
     /// Angle from the tooth's axis to the flank moved outward by the growth and `radius` more, at a distance from the gear's middle.
     fn angle_rad(&self, radius: f64, middle: f64) -> f64 {
         let out = self.growth + radius;
@@ -158,7 +158,7 @@ impl Flank {
 }
 
 /// The corner of a root; where both of a space do not fit side by side, one arc between the flanks, up to `ceiling` at most.
-fn root_corner(flank: &Flank, half_pitch_rad: f64, circle: f64, radius: f64, ceiling: f64) -> Corner {
+fn root_corner(flank: &MovedFlank, half_pitch_rad: f64, circle: f64, radius: f64, ceiling: f64) -> RoundedCorner {
     let radius = radius.max(0.0);
     let angle_rad = |middle: f64| half_pitch_rad - flank.angle_rad(radius, middle);
     let mut middle = circle + radius;
@@ -170,7 +170,7 @@ fn root_corner(flank: &Flank, half_pitch_rad: f64, circle: f64, radius: f64, cei
         }
         middle = above;
     }
-    Corner { radius, middle, angle_rad: angle_rad(middle).max(0.0) }
+    RoundedCorner { radius, middle, angle_rad: angle_rad(middle).max(0.0) }
 }
 
 /// Length on the line of action from a base circle to a circle around it; 0 inside.

@@ -76,7 +76,7 @@ pub fn record(view: &InspectionView<'_>) -> InspectionRecord {
         escape_wheel_inertia_kg_m2: wheel.map(|wheel| wheel.inertia_kg_m2),
         run_time_days: run_time.map(|run| run.run_time_s / SECONDS_PER_DAY),
         arbors: arbors(view),
-        meshes: view.train().map_or_else(Vec::new, |(train, report)| meshes::json::record(train, report)),
+        meshes: view.train().map_or_else(Vec::new, |(train, report)| meshes::json::record(train, &report.depthings)),
         pallet_centre_distance_mm: meshes::json::pallet_centre_distance_mm(built),
         action: action_at_start(view),
         action_over_turn: over_turn.map(over_turn::json::record),

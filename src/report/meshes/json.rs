@@ -4,7 +4,6 @@ use serde::Serialize;
 
 use crate::clock::build::Built;
 use crate::clock::design::{Arbor, Train};
-use crate::clock::train::counts::TrainReport;
 use crate::clock::train::depthing::Depthing;
 use crate::clock::train::mesh::WorkingMesh;
 
@@ -81,8 +80,8 @@ fn millimetres(depthing: &Depthing, modules: f64) -> Option<f64> {
 
 /// All meshes of a train in order.
 #[must_use]
-pub fn record(train: &Train, report: &TrainReport) -> Vec<MeshRecord> {
-    meshes(train, report)
+pub fn record(train: &Train, depthings: &[Depthing]) -> Vec<MeshRecord> {
+    meshes(train, depthings)
         .map(|(wheel, pinion, depthing)| MeshRecord {
             wheel: wheel.name.clone(),
             pinion: pinion.name.clone(),
@@ -113,12 +112,12 @@ pub fn pallet_centre_distance_mm(built: &Built) -> Option<f64> {
 
 pub(super) fn meshes<'t>(
     train: &'t Train,
-    report: &'t TrainReport,
+    depthings: &'t [Depthing],
 ) -> impl Iterator<Item = (&'t Arbor, &'t Arbor, &'t Depthing)> {
     train
         .arbors
         .iter()
         .zip(train.arbors.iter().skip(1))
-        .zip(&report.depthings)
+        .zip(depthings)
         .map(|((a, b), depthing)| (a, b, depthing))
 }

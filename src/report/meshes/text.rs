@@ -22,7 +22,7 @@ pub fn table(train: &Train, report: &TrainReport) -> String {
         "  {:<28} {:>6}  {:>8}  {:>8}  {:>22}  {:>22}  {:>20}",
         "mesh", "module", "to drill", "apart", "play", "tip room", "contact ratio"
     );
-    for (wheel, pinion, depthing) in meshes(train, report) {
+    for (wheel, pinion, depthing) in meshes(train, &report.depthings) {
         let module_mm = depthing.module_m.map_or(f64::NAN, |module_m| 1e3 * module_m);
         let cell = |of: fn(&WorkingMesh) -> f64, factor: f64, decimals: usize| {
             if factor.is_nan() {
