@@ -40,7 +40,7 @@ pub(super) fn predict(
     let clock = &scenario.design;
     let found = found(scenario)?;
     let results = motor::json::results(clock, &found);
-    let json = json_of(&motor::json::prediction(&found, &results, Origin::of(scenario)))?;
+    let json = json_of(&motor::json::prediction(&scenario.design, &found, &results, Origin::of(scenario)))?;
     if let Some(folder) = folder(common, file.file_stem().unwrap_or_default()) {
         let mut files = vec![OutputFile::json("results", &json)];
         files.extend(draw_motor(clock, &found).map(|figure| OutputFile::svg(figure.name, figure.svg)));

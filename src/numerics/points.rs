@@ -29,6 +29,12 @@ pub fn scrambled(index: u32, dimension: u32, seed: u32) -> f64 {
     (f64::from(owen_scramble_rev(place, scramble).reverse_bits()) + 0.5) * SPACING
 }
 
+/// No. `draw` of the stream `seed`, strictly between 0 and 1, independent of all others.
+#[must_use]
+pub fn drawn_share(draw: u32, seed: u32) -> f64 {
+    (f64::from(hash(hash(seed).wrapping_add(draw))) + 0.5) * SPACING
+}
+
 /// A number from 0 to below `count`, drawn with replacement: no. `draw` of the stream `seed`.
 #[must_use]
 pub fn drawn_below(count: usize, draw: u32, seed: u32) -> usize {

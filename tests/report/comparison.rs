@@ -216,7 +216,13 @@ fn with_bead(design: &InRoom, bead_radius_m: f64) -> InRoom {
 
 #[test]
 fn every_point_of_the_bead_sweep_is_what_a_single_prediction_gives() {
-    for design in [pointed(), clock("wren.toml", &["printer.bead_radius=\"0.15 mm\"", "printer.growth=\"0.02 mm\"", "train.backlash=\"0.2 mm\""])] {
+    for design in [
+        pointed(),
+        clock(
+            "wren.toml",
+            &["printer.bead_radius=\"0.15 mm\"", "printer.growth=\"0.02 mm\"", "train.backlash=\"0.2 mm\""],
+        ),
+    ] {
         let sweep = least_over_bead(&[&design], &Unwatched).remove(0).unwrap();
         assert!(sweep.iter().any(|point| point.bead_radius_m == design.printer.bead_radius.value));
         assert!(sweep.windows(2).all(|pair| pair[0].bead_radius_m < pair[1].bead_radius_m));

@@ -15,3 +15,4 @@ mod room;
 mod season;
 mod spread;
 mod trade;
+mod train_spread;

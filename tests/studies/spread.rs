@@ -6,6 +6,7 @@ use beatwright::answers::prediction::predict;
 use beatwright::answers::solve::Solver;
 use beatwright::clock::environment::InRoom;
 use beatwright::clock::printing::printer::{Printer, Spread, SpreadPer};
+use beatwright::clock::printing::train_print::TrainPrint;
 use beatwright::numerics::indices::{Block, sobol_indices};
 use beatwright::numerics::intervals::{quantile, quantile_bounds, samples_for_upper_end, wilson};
 use beatwright::numerics::points::{drawn_below, plain, scrambled};
@@ -158,7 +159,7 @@ fn exact_spreads_are_two_standard_deviations_of_a_cut_normal() {
         .iter()
         .map(|input| match &input.varied {
             Varied::Print(quantity, part) => (*quantity, *part),
-            Varied::Friction(friction) => panic!("{friction:?}"),
+            other => panic!("{other:?}"),
         })
         .collect();
     assert_eq!(
@@ -177,7 +178,7 @@ fn exact_spreads_are_two_standard_deviations_of_a_cut_normal() {
     assert!((inputs[0].value_at(1.0 - 1e-12) - 5.5e-5).abs() < 1e-9);
     // No bead is narrower than nothing: the distribution is cut there.
     assert!((0..1000).all(|step| inputs[2].value_at((f64::from(step) + 0.5) / 1000.0) >= 0.0));
-    let making = Making::of(&printer, &inputs, &[1e-5, 2e-5, 3e-5, 4e-5]);
+    let making = Making::of(&printer, &TrainPrint::default(), &inputs, &[1e-5, 2e-5, 3e-5, 4e-5]);
     assert_eq!((making.wheel.growth_m, making.pallets.growth_m), (1e-5, 2e-5));
     assert_eq!((making.wheel.bead_radius_m, making.pallets.bead_radius_m), (3e-5, 3e-5));
     assert_eq!(making.assembly.further_apart_m, 4e-5);

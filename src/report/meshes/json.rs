@@ -114,10 +114,5 @@ pub(super) fn meshes<'t>(
     train: &'t Train,
     depthings: &'t [Depthing],
 ) -> impl Iterator<Item = (&'t Arbor, &'t Arbor, &'t Depthing)> {
-    train
-        .arbors
-        .iter()
-        .zip(train.arbors.iter().skip(1))
-        .zip(depthings)
-        .map(|((a, b), depthing)| (a, b, depthing))
+    train.arbors.iter().zip(train.arbors.iter().skip(1)).zip(depthings).map(|((a, b), depthing)| (a, b, depthing))
 }

@@ -6,9 +6,13 @@ use crate::answers::motor::{HandPosition, MotorPrediction};
 use crate::answers::verdict::Reason;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::cautions::motor_cautions;
-use crate::clock::design::MotorClock;
+use crate::clock::design::{MotorClock, Train};
 use crate::clock::motor::rate::DAYS_PER_MONTH;
 use crate::clock::motor::ratio::ExactTrain;
+use crate::clock::train::counts::depthings;
+use crate::clock::train::train_made::TrainMade;
+use crate::report::meshes;
+use crate::report::meshes::json::MeshRecord;
 use crate::report::prediction::json::Results;
 use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
@@ -210,6 +214,8 @@ pub struct MotorPredictionRecord<'r> {
     towns: [(); 0],
     motor: MotorRecord,
     scenario: Origin<'r>,
+    meshes: Vec<MeshRecord>,
+    pallet_centre_distance_mm: Option<f64>,
     plain_run: Option<()>,
 }
 
@@ -219,6 +225,7 @@ pub struct MotorInspectionRecord<'r> {
     name: &'r str,
     hour_hand_ratio: Option<f64>,
     arbors: Vec<MotorArborRecord<'r>>,
+    meshes: Vec<MeshRecord>,
     motor: MotorRecord,
     notes: &'r [String],
 }
@@ -235,6 +242,7 @@ struct MotorArborRecord<'r> {
 /// A prediction for JSON.
 #[must_use]
 pub fn prediction<'r>(
+    clock: &MotorClock,
     found: &MotorPrediction,
     results: &'r Results,
     scenario: Origin<'r>,
@@ -245,8 +253,16 @@ pub fn prediction<'r>(
         towns: [],
         motor: record(found),
         scenario,
+        meshes: meshes_of(&clock.train),
+        pallet_centre_distance_mm: None,
         plain_run: None,
     }
+}
+
+/// The meshes as designed; a clock with a motor names no printer.
+fn meshes_of(train: &Train) -> Vec<MeshRecord> {
+    let depthings = depthings(train, &TrainMade::default()).unwrap_or_default();
+    meshes::json::record(train, &depthings)
 }
 
 /// An inspection for JSON.
@@ -268,6 +284,7 @@ pub fn inspection<'r>(
                 bearing_load_n: load.bearing_load_n,
             })
             .collect(),
+        meshes: meshes_of(&clock.train),
         motor: record(found),
         notes: &results.notes,
     }

@@ -26,6 +26,7 @@ impl InputUnit {
         match &input.varied {
             Varied::Print(PrinterQuantity::Shrinkage, _) => Self { unit: "%", suffix: "percent", per_si: 100 },
             Varied::Print(..) => Self::MILLIMETRES,
+            Varied::Train(_) => Self { unit: "", suffix: "draw", per_si: 1 },
             Varied::Friction(friction) => Self::of_friction(friction),
         }
     }
@@ -58,17 +59,12 @@ impl InputUnit {
 pub fn input_name(input: &Input) -> String {
     let (quantity, part) = match &input.varied {
         Varied::Print(quantity, part) => (*quantity, *part),
+        Varied::Train(PrinterQuantity::CentreDistanceError) => return "centre distances of the train".to_owned(),
+        Varied::Train(PrinterQuantity::RunOut) => return "run-out of the train's gears".to_owned(),
+        Varied::Train(quantity) => return format!("{}, train's gears", quantity_name(*quantity)),
         Varied::Friction(friction) => return friction_name(friction),
     };
-    let quantity_name = match quantity {
-        PrinterQuantity::Shrinkage => "shrinkage",
-        PrinterQuantity::Growth => "growth",
-        PrinterQuantity::BeadRadius => "bead radius",
-        PrinterQuantity::ElephantFoot => "elephant's foot",
-        PrinterQuantity::CentreDistanceError => "centre distance",
-        PrinterQuantity::RunOut => "run-out of the wheel",
-        PrinterQuantity::PivotPlay => "play of the arbors",
-    };
+    let quantity_name = quantity_name(quantity);
     match (part, quantity) {
         (VaryingPart::Both, _) => quantity_name.to_owned(),
         (VaryingPart::Wheel, PrinterQuantity::PivotPlay) => "play of the wheel's arbor".to_owned(),
@@ -78,11 +74,24 @@ pub fn input_name(input: &Input) -> String {
     }
 }
 
+const fn quantity_name(quantity: PrinterQuantity) -> &'static str {
+    match quantity {
+        PrinterQuantity::Shrinkage => "shrinkage",
+        PrinterQuantity::Growth => "growth",
+        PrinterQuantity::BeadRadius => "bead radius",
+        PrinterQuantity::ElephantFoot => "elephant's foot",
+        PrinterQuantity::CentreDistanceError => "centre distance",
+        PrinterQuantity::RunOut => "run-out of the wheel",
+        PrinterQuantity::PivotPlay => "play of the arbors",
+    }
+}
+
 /// The input as a key, with its unit.
 #[must_use]
 pub fn input_key(input: &Input) -> String {
     let (quantity, part) = match &input.varied {
         Varied::Print(quantity, part) => (quantity, part),
+        Varied::Train(quantity) => return format!("train_{}_{}", quantity.key(), InputUnit::of(input).suffix),
         Varied::Friction(friction) => return friction_key(friction),
     };
     let part = match part {
@@ -97,7 +106,7 @@ pub fn input_key(input: &Input) -> String {
 #[must_use]
 pub fn input_paths(input: &Input) -> Vec<String> {
     match &input.varied {
-        Varied::Print(quantity, _) => vec![format!("printer.{}", quantity.key())],
+        Varied::Print(quantity, _) | Varied::Train(quantity) => vec![format!("printer.{}", quantity.key())],
         Varied::Friction(friction) => friction.paths.clone(),
     }
 }

@@ -80,8 +80,8 @@ impl PrintedCopy {
 /// [`BuildError`] where its print leaves no clock.
 pub fn built_copy(design: &InRoom, mean: &Built, inputs: &[Input], drawn: &[f64]) -> Result<Built, BuildError> {
     let built = if inputs.iter().any(Input::is_of_the_print) {
-        let Making { wheel, pallets, assembly } = Making::of(&design.printer, inputs, drawn);
-        let train = TrainMade::mean_of(design).print;
+        let mean_train = TrainMade::mean_of(design).print;
+        let Making { wheel, pallets, assembly, train } = Making::of(&design.printer, &mean_train, inputs, drawn);
         reprinted(design, mean, &wheel, &pallets, &assembly, &train)?
     } else {
         mean.clone()

@@ -6,6 +6,8 @@ use crate::clock::design::EscapementDesign;
 use crate::clock::environment::InRoom;
 use crate::clock::printing::printed_outline::{Assembly, PartPrint};
 use crate::clock::printing::printer::{Printer, Spread, SpreadPer};
+use crate::clock::printing::train_print::{GearPrint, MeshPrint, TrainPrint};
+use crate::numerics::points::drawn_share;
 
 use super::frictions::{FrictionInput, friction_inputs};
 
@@ -101,6 +103,9 @@ pub enum VaryingPart {
 pub enum Varied {
     /// A quantity of the printer or the assembly, of these parts.
     Print(PrinterQuantity, VaryingPart),
+    /// A quantity of the printer or the assembly, for the train: every gear, or every distance of two arbors, its own. The value is no
+    /// quantity but a number from 0 to 1 that picks them all.
+    Train(PrinterQuantity),
     /// Frictions.
     Friction(FrictionInput),
 }
@@ -121,6 +126,9 @@ pub struct Input {
 pub fn inputs_of(in_room: &InRoom) -> Vec<Input> {
     let is_ideal = matches!(in_room.escapement, EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_));
     let mut found = if is_ideal { Vec::new() } else { inputs(&in_room.printer) };
+    if !is_ideal && let Some(train) = &in_room.train {
+        found.extend(train_inputs(&in_room.printer, &TrainPrint::mean_of(&in_room.printer, train)));
+    }
     found.extend(friction_inputs(&in_room.frictions()).into_iter().map(|friction| Input {
         mean: friction.mean,
         deviation: friction.deviation,
@@ -152,22 +160,48 @@ pub fn inputs(printer: &Printer) -> Vec<Input> {
     found
 }
 
+/// The inputs of a train: one for each quantity with a spread of which not all parts of a printer have the same.
+fn train_inputs(printer: &Printer, train: &TrainPrint) -> Vec<Input> {
+    let gears = train.meshes.iter().any(|mesh| mesh.wheel.is_some() || mesh.pinion.is_some());
+    let of_train = |quantity: PrinterQuantity| {
+        let Spread { value, spread, per } = quantity.of(printer);
+        let is_there = match quantity {
+            PrinterQuantity::CentreDistanceError => !train.meshes.is_empty(),
+            PrinterQuantity::PivotPlay => false,
+            _ => gears,
+        };
+        (is_there && spread > 0.0 && per == SpreadPer::Part).then(|| Input {
+            varied: Varied::Train(quantity),
+            mean: value,
+            deviation: spread / STATED_AS,
+        })
+    };
+    PrinterQuantity::ALL.into_iter().filter_map(of_train).collect()
+}
+
 impl Input {
     /// Whether a copy has to be printed anew for it.
     #[must_use]
     pub const fn is_of_the_print(&self) -> bool {
-        matches!(self.varied, Varied::Print(..))
+        matches!(self.varied, Varied::Print(..) | Varied::Train(_))
     }
 
     /// The value at a share (strictly between 0 and 1) of the copies: of a normal distribution cut off at three standard
-    /// deviations, and at 0 where the quantity cannot be negative, the rest being the whole.
+    /// deviations, and at 0 where the quantity cannot be negative, the rest being the whole. Of a train it is the share itself.
     #[must_use]
     pub fn value_at(&self, share: f64) -> f64 {
         let least = match &self.varied {
             Varied::Print(quantity, _) => quantity.least(),
+            Varied::Train(_) => return share,
             Varied::Friction(_) => 0.0,
         };
         cut_normal(share, self.mean, self.deviation, least)
+    }
+
+    /// Of a train that has drawn `value`, the quantity of its part no. `part`.
+    fn of_train(&self, quantity: PrinterQuantity, value: f64, part: u32) -> f64 {
+        let stream = (value * f64::from(u32::MAX)) as u32;
+        cut_normal(drawn_share(part, stream), self.mean, self.deviation, quantity.least())
     }
 }
 
@@ -183,7 +217,7 @@ pub fn cut_normal(share: f64, mean: f64, deviation: f64, least: f64) -> f64 {
 }
 
 /// What a copy is made with.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Making {
     /// Print of the wheel.
     pub wheel: PartPrint,
@@ -191,19 +225,21 @@ pub struct Making {
     pub pallets: PartPrint,
     /// Assembly.
     pub assembly: Assembly,
+    /// Gears and arbors of the train.
+    pub train: TrainPrint,
 }
 
 impl Making {
-    /// Of a copy that has drawn `values` for `inputs`; all else at the mean of `printer`.
+    /// Of a copy that has drawn `values` for `inputs`; all else at the mean of `printer`, as `mean_train` is.
     #[must_use]
-    pub fn of(printer: &Printer, inputs: &[Input], values: &[f64]) -> Self {
+    pub fn of(printer: &Printer, mean_train: &TrainPrint, inputs: &[Input], values: &[f64]) -> Self {
         let drawn = |quantity: PrinterQuantity, part: VaryingPart| {
             inputs
                 .iter()
                 .zip(values)
                 .find(|(input, _)| match &input.varied {
                     Varied::Print(own, of) => *own == quantity && (*of == part || *of == VaryingPart::Both),
-                    Varied::Friction(_) => false,
+                    Varied::Train(_) | Varied::Friction(_) => false,
                 })
                 .map_or(quantity.of(printer).value, |(_, &value)| value)
         };
@@ -212,6 +248,34 @@ impl Making {
             growth_m: drawn(PrinterQuantity::Growth, part) + drawn(PrinterQuantity::ElephantFoot, part),
             bead_radius_m: drawn(PrinterQuantity::BeadRadius, part),
         };
+        let of_train = |quantity: PrinterQuantity, part: u32| {
+            let of_own = |(input, &value): (&Input, &f64)| {
+                (input.varied == Varied::Train(quantity)).then(|| input.of_train(quantity, value, part))
+            };
+            // Alike for all parts of the printer, or known.
+            let alike = || match quantity.of(printer).per {
+                SpreadPer::Printer => drawn(quantity, VaryingPart::Both),
+                SpreadPer::Part => quantity.of(printer).value,
+            };
+            inputs.iter().zip(values).find_map(of_own).unwrap_or_else(alike)
+        };
+        // The frame is part no. 0; the parts of each mesh follow.
+        let frame_shrinkage = printer.frame_shrinkage(of_train(PrinterQuantity::Shrinkage, 0));
+        let gear = |part: u32| GearPrint {
+            part: PartPrint {
+                shrinkage: of_train(PrinterQuantity::Shrinkage, part),
+                growth_m: of_train(PrinterQuantity::Growth, part) + of_train(PrinterQuantity::ElephantFoot, part),
+                bead_radius_m: of_train(PrinterQuantity::BeadRadius, part),
+            },
+            run_out_m: of_train(PrinterQuantity::RunOut, part),
+        };
+        let mesh = |(first, mean): (u32, &MeshPrint)| MeshPrint {
+            wheel: mean.wheel.map(|_| gear(first)),
+            pinion: mean.pinion.map(|_| gear(first + 1)),
+            distance_error_m: of_train(PrinterQuantity::CentreDistanceError, first),
+            frame_shrinkage,
+        };
+        let meshes = (1..).step_by(2).zip(&mean_train.meshes).map(mesh).collect();
         let play_m = |part| 0.5 * drawn(PrinterQuantity::PivotPlay, part);
         Self {
             wheel: print(VaryingPart::Wheel),
@@ -220,8 +284,9 @@ impl Making {
                 further_apart_m: drawn(PrinterQuantity::CentreDistanceError, VaryingPart::Both)
                     + (play_m(VaryingPart::Wheel) + play_m(VaryingPart::Pallets)),
                 run_out_m: drawn(PrinterQuantity::RunOut, VaryingPart::Both),
-                frame_shrinkage: printer.frame_shrinkage(printer.shrinkage.value),
+                frame_shrinkage,
             },
+            train: TrainPrint { meshes },
         }
     }
 }
