@@ -175,7 +175,7 @@ fn verdicts_read_as_sentences() {
     let (scenario, prediction) = clock("heron.toml", &["drive.weight=\"1 kg\""]);
     let sentence = verdict_sentence(&prediction::json::record(&scenario.in_room(), &prediction));
     assert!(sentence.starts_with("Heron will stop: "), "{sentence}");
-    assert!(sentence.contains("it is driven by 1.00 kg and needs at least 1.54 kg"), "{sentence}");
+    assert!(sentence.contains("it is driven by 1.00 kg and needs at least 1.53 kg"), "{sentence}");
 }
 
 #[test]
