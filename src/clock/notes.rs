@@ -99,6 +99,13 @@ pub enum Note {
     },
     /// Friction takes all the torque of the drive.
     FrictionTakesAll,
+    /// The drive does not set the resting train going.
+    TrainSticks {
+        /// What cord and meshes leave at the escape wheel, N m.
+        torque_n_m: f64,
+        /// What the bearings take there at a start, N m.
+        friction_n_m: f64,
+    },
     /// A friction is written as a number that the table's pair of these materials does not reach.
     FrictionOffItsPair {
         /// Its path in the scenario.
@@ -199,6 +206,9 @@ impl Built {
             && !self.mechanism.jams
         {
             notes.push(Note::FrictionTakesAll);
+        } else if let Some(drive) = self.mechanism.drive.filter(|drive| drive.sticks() && !self.mechanism.jams) {
+            let (torque_n_m, friction_n_m) = (drive.torque_n_m(), drive.friction_starting_n_m);
+            notes.push(Note::TrainSticks { torque_n_m, friction_n_m });
         }
         notes.extend(self.friction_notes.iter().cloned());
         notes.extend(self.print_notes.iter().cloned());

@@ -5,6 +5,7 @@ use beatwright::answers::verdict::Reason;
 use beatwright::clock::build::{Built, build};
 use beatwright::clock::design::{DriveDesign, Pivot, PivotKind};
 use beatwright::clock::materials::{BEARINGS, bearing_named, oiled_drag_n_m};
+use beatwright::clock::notes::Note;
 use beatwright::clock::train::bearing::{pivot_breakaway_n_m, pivot_torque_n_m};
 use beatwright::clock::train::drive::Flow;
 use beatwright::scenario::load;
@@ -171,6 +172,7 @@ fn exact_a_train_that_sticks_stops() {
     assert_eq!(predicted(&set(0.1, 1.0)).reason(), None);
     let stuck = predicted(&set(0.1, 11.0));
     assert_eq!(stuck.reason(), Some(Reason::TrainSticks));
+    assert!(stuck.built.notes().iter().any(|note| matches!(note, Note::TrainSticks { .. })));
     let least = stuck.least.clone().unwrap().bare.value();
     let breaks_away = |weight_kg: f64| !stuck.built.prepared_drive.as_ref().unwrap().model(weight_kg).sticks();
     assert!(breaks_away(least * 1.002) && !breaks_away(least * 0.998), "{least}");

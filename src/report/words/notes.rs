@@ -91,6 +91,12 @@ pub fn note_words(note: &Note) -> String {
         Note::FrictionTakesAll => {
             "friction uses up all of the drive's torque: the escape wheel does not turn".to_owned()
         }
+        Note::TrainSticks { torque_n_m, friction_n_m } => format!(
+            "the train sticks: cord and meshes leave {:.4} mN m at the escape wheel, and its bearings take {:.4} mN m to start from \
+                rest",
+            1e3 * torque_n_m,
+            1e3 * friction_n_m
+        ),
         Note::FrictionOffItsPair { path, value, pair, pair_value, pair_spread } => format!(
             "{path} = {value} is not what these materials have on one another: {pair} is {pair_value} +/- {pair_spread} (see \
                 `beatwright materials`); write \"{pair}\", or keep a number that you have measured"

@@ -1,7 +1,7 @@
 //! From one design to another, one group of quantities after the other: what each does, by the same predictions.
 
 use crate::answers::no_answer::NoAnswer;
-use crate::clock::design::{Arbor, DriveDesign, Train, WeightDrive};
+use crate::clock::design::{Arbor, DriveDesign, Friction, Train, WeightDrive};
 use crate::clock::environment::InRoom;
 use crate::study::levers::answers::{ClockAnswers, clock_answers};
 
@@ -89,12 +89,19 @@ pub(super) fn steps(from: &InRoom, to: &InRoom) -> Steps {
     for (what, take) in GROUPS {
         let mut next = here.clone();
         take(&mut next, to);
-        if next != here {
+        if as_predicted(&next) != as_predicted(&here) {
             taken.push(FamilyStep { what, after: answers(&next) });
-            here = next;
         }
+        here = next;
     }
     Steps { start: answers(from), steps: taken }
+}
+
+/// The design without what a prediction does not ask for: how well its frictions are known.
+fn as_predicted(design: &InRoom) -> InRoom {
+    let mut plain = design.clone();
+    plain.frictions_mut().into_iter().for_each(|at| *at.friction = Friction::of(at.friction.value));
+    plain
 }
 
 /// Both weight drives, if both designs have one.
