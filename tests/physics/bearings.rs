@@ -173,7 +173,7 @@ fn exact_a_train_that_sticks_stops() {
     let stuck = predicted(&set(0.1, 11.0));
     assert_eq!(stuck.reason(), Some(Reason::TrainSticks));
     assert!(stuck.built.notes().iter().any(|note| matches!(note, Note::TrainSticks { .. })));
-    let least = stuck.least.clone().unwrap().bare.value();
+    let least = stuck.least.unwrap().bare.value();
     let breaks_away = |weight_kg: f64| !stuck.built.prepared_drive.as_ref().unwrap().model(weight_kg).sticks();
     assert!(breaks_away(least * 1.002) && !breaks_away(least * 0.998), "{least}");
     for (factor, reason) in [(1.003, None), (0.997, Some(Reason::TrainSticks))] {

@@ -254,7 +254,7 @@ fn barometric_s_per_day_per_inch(arc_deg: f64) -> f64 {
             air_linear_n_m_s: damping * pressure_pa / base_pa,
             air_quadratic_n_m_s2: 0.0,
             suspension_linear_n_m_s: 0.0,
-            friction_torque_n_m: 0.0.into(),
+            friction_torque_n_m: 0.0,
             ..model
         }
     };
