@@ -1,9 +1,11 @@
 //! The least drive with which a clock keeps going.
 
+use std::cell::Cell;
+
 use crate::numerics::root::solve_bracketed;
 
-use super::cycle::{FixedPoint, fixed_point_near};
-use super::gain_scan::{Probe, best_gain, climb, gain_scan, probe_starts};
+use super::gain_scan::{Probe, best_gain, climb, probe_starts};
+use super::lasting_swing::LastingSwing;
 use super::return_map::Clock;
 
 /// Accuracy of the least drive, relative.
@@ -26,6 +28,9 @@ const LARGER: f64 = 1.0 + 10.0 * NEIGHBOURHOOD;
 
 /// Drives further apart than by this factor are not those of clocks much alike.
 const MUCH_ALIKE: f64 = 2.0;
+
+/// Drives below the one with the margin that are looked at where the swing wanders under some.
+const LOOKED_AT_BELOW: usize = 24;
 
 /// Starts, among those that the least drive does not hold, that are asked whether another clock's least drive holds them.
 const RIVALS: usize = 5;
@@ -300,7 +305,8 @@ fn zero_of(mut excess: impl FnMut(f64) -> f64, mut low: (f64, f64), mut high: (f
     solve_bracketed(excess, low, high, DRIVE_TOLERANCE * high.0).ok()
 }
 
-/// The least drive with which the steady swing exceeds the escaping arcs by `margin_rad` on both sides.
+/// The least drive with which the swing exceeds the escaping arcs by `margin_rad` on both sides: the steady one, or the least of
+/// one that wanders.
 ///
 /// `least` is the bare least drive, `going` a drive and its steady amplitude on the right, rad. `None` if up to a thousand times `least` is not
 /// enough.
@@ -311,20 +317,14 @@ pub fn least_drive_with_margin<'m>(
     going: (f64, f64),
     margin_rad: f64,
 ) -> Option<f64> {
-    let clearance = |point: &FixedPoint, clock: &Clock<'_>| {
-        let (right, left) = clock.escaping_arcs_rad();
-        (point.least_rad.0 - right).min(point.least_rad.1 - left) - margin_rad
-    };
     let mut guess = going.1;
+    let wandered = Cell::new(false);
     let mut excess = |drive: f64| {
         let clock = with(drive);
-        match stable_point(&clock, guess) {
-            Some(point) => {
-                guess = point.right_rad;
-                clearance(&point, &clock)
-            }
-            None => f64::NEG_INFINITY,
-        }
+        let Some(swing) = LastingSwing::near(&clock, guess) else { return f64::NEG_INFINITY };
+        guess = swing.right_rad;
+        wandered.set(wandered.get() || swing.wanders);
+        swing.beyond_escaping_rad(&clock) - margin_rad
     };
     let mut low = least * (1.0 + 2.0 * DRIVE_TOLERANCE);
     let mut at_low = excess(low);
@@ -343,13 +343,18 @@ pub fn least_drive_with_margin<'m>(
             return None;
         }
     }
-    zero_of(excess, (low, at_low), (high, at_high))
-}
-
-/// The stable fixed point near a guess, else the lowest one that a scan finds.
-#[must_use]
-pub fn stable_point(clock: &Clock<'_>, guess_rad: f64) -> Option<FixedPoint> {
-    fixed_point_near(clock, guess_rad)
-        .filter(|point| point.multiplier.abs() < 1.0)
-        .or_else(|| gain_scan(clock).stable.into_iter().next())
+    let found = zero_of(&mut excess, (low, at_low), (high, at_high))?;
+    // Where the swing wanders under some drives it need not grow with the drive: the margin may be cleared by less, too.
+    if wandered.get() {
+        let ratio = (found / low).powf(1.0 / LOOKED_AT_BELOW as f64);
+        for _ in 1..LOOKED_AT_BELOW {
+            let next = low * ratio;
+            let there = excess(next);
+            if there > 0.0 {
+                return zero_of(excess, (low, at_low), (next, there));
+            }
+            (low, at_low) = (next, there);
+        }
+    }
+    Some(found)
 }

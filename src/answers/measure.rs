@@ -7,7 +7,7 @@ use crate::dynamics::trace::Trace;
 
 use super::return_map::{Clock, PeriodFailure, RunningClock};
 
-/// Least and largest over one turn of a wheel whose teeth differ.
+/// Least and largest over one turn of a wheel whose teeth differ, or over the periods of a swing that does not settle.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct TurnExtremes {
     /// Right amplitude, rad.
@@ -18,6 +18,8 @@ pub struct TurnExtremes {
     pub left_beat_s: (f64, f64),
     /// Right beat, s.
     pub right_beat_s: (f64, f64),
+    /// Full period, s.
+    pub period_s: (f64, f64),
 }
 
 /// A measured period; for a wheel whose teeth differ the mean one of a whole turn.
@@ -31,7 +33,7 @@ pub struct Measured {
     pub right_rad: f64,
     /// Amplitude on the left, rad.
     pub left_rad: f64,
-    /// Extremes over a turn of the wheel; `None` where all teeth are alike.
+    /// Extremes over a turn of the wheel or a wandering; `None` where all teeth are alike and the swing is steady.
     pub turn: Option<TurnExtremes>,
     /// Ledger of the period (the mean one of a turn).
     pub ledger: Ledger,
@@ -76,7 +78,20 @@ pub fn measure(
     start_rad: f64,
     samples_per_period: Option<usize>,
 ) -> Result<Measured, PeriodFailure> {
-    let count = clock.periods_per_return();
+    measure_returns(clock, start_rad, 1, samples_per_period)
+}
+
+/// The same over several `returns` instead of one, after as many before: what a swing that does not settle comes to on the mean.
+///
+/// # Errors
+/// As [`measure`].
+pub(super) fn measure_returns(
+    clock: &Clock<'_>,
+    start_rad: f64,
+    returns: usize,
+    samples_per_period: Option<usize>,
+) -> Result<Measured, PeriodFailure> {
+    let count = returns.max(1) * clock.periods_per_return();
     let mut run = clock.let_go(0, start_rad).map_err(PeriodFailure::Stopped)?;
     let mut warm = run.period(&mut Unobserved)?;
     for _ in 1..count {
@@ -119,6 +134,7 @@ pub fn measure(
             left_rad: extremes(|swing| swing.left_rad),
             left_beat_s: extremes(|swing| swing.left_beat_s),
             right_beat_s: extremes(|swing| swing.right_beat_s),
+            period_s: extremes(|swing| swing.left_beat_s + swing.right_beat_s),
         }),
         ledger: keeper.ledger.scaled(share),
         stored_gain_j: share * (energy_j(clock, &run) - energy_before),

@@ -8,12 +8,14 @@ use crate::clock::train::losses::RunTime;
 
 use super::drivable::Drivable;
 use super::gain_scan::GainScan;
+use super::measure::Measured;
 use super::no_answer::NoAnswer;
 use super::remarks::{Remark, remarks};
 use super::return_map::{Clock, PeriodFailure};
 use super::solve::{LeastDrive, Solution, Solver, Wanted};
 use super::steady::Steady;
 use super::verdict::{Reason, Verdict};
+use super::wandering::WanderingSwing;
 use super::warm_start::WarmStart;
 
 /// A prediction could not be made.
@@ -43,6 +45,8 @@ pub struct Prediction {
     pub verdict: Verdict,
     /// The steady state, where there is one.
     pub steady: Option<Steady>,
+    /// The mean of a swing that does not settle; `None` where it does, or stops.
+    pub wandering: Option<WanderingSwing>,
     /// The least drive; `None` where none was found or none has a meaning.
     pub least: Option<LeastDrive>,
     /// How long a winding lasts; `None` without a weight drive or a time base.
@@ -57,7 +61,7 @@ impl Prediction {
     /// # Errors
     /// [`PredictError::Measure`].
     pub fn of(built: Built, solution: Solution) -> Result<Self, PredictError> {
-        let Solution { scan, verdict, steady, least, run_time } = solution;
+        let Solution { scan, verdict, steady, wandering, least, run_time } = solution;
         let steady = match steady {
             Ok(steady) => Some(steady),
             Err(NoAnswer::Unmeasured { amplitude_rad, failure }) => {
@@ -65,19 +69,26 @@ impl Prediction {
             }
             Err(_) => None,
         };
-        Ok(Self { built, scan, verdict, steady, least: least.ok(), run_time, notes: Vec::new() })
+        Ok(Self { built, scan, verdict, steady, wandering, least: least.ok(), run_time, notes: Vec::new() })
     }
 
     /// Action with its recoil at the steady swing (else at the start arc): pallet and wheel arcs for entry and exit, rad.
     #[must_use]
     pub fn recoil_rad(&self, design: &InRoom) -> Option<PerPallet<(f64, f64)>> {
         let action = self.built.action?;
-        let (right, left) = match (&self.steady, design.start_arc_rad) {
-            (Some(steady), _) => (steady.measured.right_rad, steady.measured.left_rad),
+        let (right, left) = match (self.measured(), design.start_arc_rad) {
+            (Some(measured), _) => (measured.right_rad, measured.left_rad),
             (None, Some(start)) => (start, start),
             (None, None) => (action.entry.landing_rad, -action.exit.landing_rad),
         };
         self.built.recoil_rad(right, left)
+    }
+
+    /// The measured period: the steady one, or the mean one of a swing that does not settle.
+    #[must_use]
+    pub fn measured(&self) -> Option<&Measured> {
+        let steady = self.steady.as_ref().map(|steady| &steady.measured);
+        steady.or(self.wandering.as_ref().map(|swing| &swing.measured))
     }
 
     /// The action.

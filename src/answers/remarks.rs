@@ -31,6 +31,8 @@ pub enum Remark {
     WithoutMinuteHand,
     /// An ideal escapement has no action.
     WithoutPallets,
+    /// What stands for the steady swing are means over one that wanders.
+    MeansOfWandering,
     /// There is no steady swing.
     WithoutSteadySwing,
     /// Something to look at in the clock itself.
@@ -65,7 +67,9 @@ pub(super) fn remarks(built: &Built, solution: &Solution) -> Vec<Remark> {
     if built.action.is_none() {
         notes.push(Remark::WithoutPallets);
     }
-    if solution.steady.is_err() {
+    if solution.wandering.is_some() {
+        notes.push(Remark::MeansOfWandering);
+    } else if solution.steady.is_err() {
         notes.push(Remark::WithoutSteadySwing);
     }
     notes.extend(built.notes().into_iter().map(Remark::from));

@@ -10,13 +10,15 @@ use crate::clock::train::losses::RunTime;
 use super::cycle::{FixedPoint, fixed_point_near, least_start_rad};
 use super::drivable::Drivable;
 use super::gain_scan::{GainScan, gain_scan};
-use super::least_drive::{least_drive, least_drive_with_margin, stable_point};
+use super::lasting_swing::{LastingSwing, stable_point};
+use super::least_drive::{least_drive, least_drive_with_margin};
 use super::measure::measure;
 use super::no_answer::NoAnswer;
 use super::return_map::Clock;
 use super::start_basins::{AnswerRange, StartBasins};
 use super::steady::{Steady, SteadySwing};
 use super::verdict::{JAMMED, Reason, Verdict, verdict};
+use super::wandering::WanderingSwing;
 use super::warm_start::WarmStart;
 
 /// Samples of the traced period.
@@ -84,6 +86,8 @@ pub struct Solution {
     pub verdict: Verdict,
     /// The steady state, or why there is none.
     pub steady: Result<Steady, NoAnswer>,
+    /// The mean of a swing that does not settle; `None` where it does, or stops.
+    pub wandering: Option<WanderingSwing>,
     /// The least drive, or why there is none.
     pub least: Result<LeastDrive, NoAnswer>,
     /// How long a winding lasts; `None` without a weight drive or a time base.
@@ -264,8 +268,8 @@ impl<'b> Solver<'b> {
     /// A drive, if the clock goes under it.
     #[must_use]
     pub fn going_at(&self, drive: DriveLevel) -> Option<Going> {
-        let point = stable_point(&self.drivable?.clock(drive)?, FIRST_GUESS_RAD)?;
-        Some(Going { drive, right_rad: point.right_rad })
+        let swing = LastingSwing::near(&self.drivable?.clock(drive)?, FIRST_GUESS_RAD)?;
+        Some(Going { drive, right_rad: swing.right_rad })
     }
 
     /// The least drive whose swing clears the escaping arcs by the margin asked for, the search beginning with a drive under which the
@@ -368,7 +372,14 @@ impl Scanned<'_> {
             let least_start = wanted.least_start.then(|| least_start_rad(&self.clock, &point, &self.scan.probes));
             Ok(Steady::of(built, swing, least_start))
         });
-        let period_s = steady.as_ref().ok().map(|steady| steady.measured.period_s);
-        Solution { scan: self.scan.clone(), verdict, steady, least, run_time: built.run_time(period_s) }
+        let wandering = match verdict {
+            Verdict::Wanders(least_rad, largest_rad) => {
+                WanderingSwing::of(built, &self.clock, 0.5 * (least_rad + largest_rad))
+            }
+            _ => None,
+        };
+        let measured = steady.as_ref().ok().map(|steady| &steady.measured);
+        let period_s = measured.or(wandering.as_ref().map(|swing| &swing.measured)).map(|measured| measured.period_s);
+        Solution { scan: self.scan.clone(), verdict, steady, wandering, least, run_time: built.run_time(period_s) }
     }
 }

@@ -1,6 +1,8 @@
 //! The verdict: does the clock, let go as its maker says, end in a limit cycle, and if not why.
 
-use crate::dynamics::StopReason;
+use crate::clock::side::Side;
+use crate::dynamics::observe::{Jump, JumpKind, Observer, TakenSegment};
+use crate::dynamics::{Stop, StopReason};
 
 use super::cycle::{FixedPoint, fixed_point_near};
 use super::gain_scan::GainScan;
@@ -138,7 +140,8 @@ fn monotone_between(scan: &GainScan, from: f64, to: f64) -> bool {
 /// The reason behind a failure at amplitude `here_rad` of a clock let go at `start_rad`; `ticked`: at least one period went
 /// well before.
 ///
-/// Whatever holds the last tooth, a swing that has come down to the escaping arc has died away.
+/// Whatever holds the last tooth, a swing that has come down to the escaping arc has died away. And whatever a pallet runs into in a
+/// first swing hardly wider than that arc, it is the swing that wants: the tooth had not got out of its way.
 #[must_use]
 pub fn reason_of(clock: &Clock<'_>, failure: &PeriodFailure, start_rad: f64, here_rad: f64, ticked: bool) -> Reason {
     if matches!(failure, PeriodFailure::TrainSticks) {
@@ -147,6 +150,13 @@ pub fn reason_of(clock: &Clock<'_>, failure: &PeriodFailure, start_rad: f64, her
     let (right, left) = clock.escaping_arcs_rad();
     if ticked && here_rad < start_rad && here_rad < DIED_AWAY * right.max(left) {
         return Reason::LosesAmplitude;
+    }
+    if let PeriodFailure::Stopped(Stop { reason, .. }) = failure
+        && !matches!(reason, StopReason::AtRest | StopReason::BeyondFaces)
+        && !ticked
+        && here_rad < DIED_AWAY * right.max(left)
+    {
+        return if falls_once(clock, here_rad) { Reason::LosesAmplitude } else { Reason::NeverUnlocks };
     }
     match failure {
         PeriodFailure::NotUnlocked if !ticked => Reason::NeverUnlocks,
@@ -163,5 +173,25 @@ pub fn reason_of(clock: &Clock<'_>, failure: &PeriodFailure, start_rad: f64, her
             | StopReason::BeyondFaces
             | StopReason::Chatter => Reason::Jams,
         },
+    }
+}
+
+/// Whether a tooth that the entry pallet lets go falls on the exit pallet before a start's first period ends.
+fn falls_once(clock: &Clock<'_>, start_rad: f64) -> bool {
+    let mut falls = ExitFalls(0);
+    if let Ok(mut run) = clock.let_go(0, start_rad) {
+        // How it fails is known.
+        let _ = run.period(&mut falls);
+    }
+    falls.0 > 0
+}
+
+/// Counts the blows on the exit pallet.
+struct ExitFalls(usize);
+
+impl Observer for ExitFalls {
+    fn segment(&mut self, _: &TakenSegment<'_>) {}
+    fn jump(&mut self, jump: &Jump) {
+        self.0 += usize::from(jump.kind == JumpKind::Impact(Side::Exit));
     }
 }

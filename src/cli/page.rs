@@ -103,7 +103,13 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
 
 /// The log of the room that a scenario names; a draft has no season.
 fn log_of(scenario: &Scenario, draft: bool) -> Result<Option<RoomLog>, Failure> {
-    scenario.season.as_ref().filter(|_| !draft).map_or(Ok(None), |plan| own_log(scenario, plan, &scenario.design.place))
+    if draft {
+        return Ok(None);
+    }
+    let place = &scenario.design.place;
+    let plan =
+        scenario.checked_season(place).map_err(|problem| Failure::problems(&scenario.problems(vec![problem])))?;
+    plan.map_or(Ok(None), |plan| own_log(scenario, plan, place))
 }
 
 /// What `--json` prints.

@@ -45,7 +45,7 @@ pub(super) fn run(args: &SeasonArgs) -> Result<(), Failure> {
 }
 
 fn of_pendulum(scenario: &Scenario, args: &SeasonArgs) -> Result<(), Failure> {
-    let plan = plan_of(scenario)?;
+    let plan = plan_of(scenario, &scenario.design.place, args)?;
     let log = log_of(args, scenario, plan, &scenario.design.place)?;
     let moments = moments(args, plan, log.as_ref());
     let progress = Progress::new(args.common.quiet)?;
@@ -70,7 +70,7 @@ fn of_pendulum(scenario: &Scenario, args: &SeasonArgs) -> Result<(), Failure> {
 }
 
 fn of_motor(scenario: &Scenario<MotorClock>, args: &SeasonArgs) -> Result<(), Failure> {
-    let plan = plan_of(scenario)?;
+    let plan = plan_of(scenario, &scenario.design.place, args)?;
     let log = log_of(args, scenario, plan, &scenario.design.place)?;
     let found = motor_season(&scenario.design, &moments(args, plan, log.as_ref()))
         .map_err(|error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])))?;
@@ -78,16 +78,15 @@ fn of_motor(scenario: &Scenario<MotorClock>, args: &SeasonArgs) -> Result<(), Fa
     print_season(&view, Provenance::of(scenario, &asked(args)), args)
 }
 
-fn plan_of<D>(scenario: &Scenario<D>) -> Result<&SeasonPlan, Failure> {
-    scenario.season.as_ref().ok_or_else(|| {
+/// The season of a clock that hangs in `place`; a log that is asked for takes the year's place.
+fn plan_of<'s, D>(scenario: &'s Scenario<D>, place: &Place, args: &SeasonArgs) -> Result<&'s SeasonPlan, Failure> {
+    let problem = |problem| Failure::problems(&scenario.problems(vec![problem]));
+    let plan =
+        if args.log.is_some() { scenario.season.as_ref() } else { scenario.checked_season(place).map_err(problem)? };
+    plan.ok_or_else(|| {
         let help = "give the place a pressure, or a height".to_owned();
         let message = "the place has no air, and so no seasons".to_owned();
-        Failure::problems(&scenario.problems(vec![scenario.problem_at(
-            "place",
-            ProblemCode::ImpossiblePlace,
-            message,
-            help,
-        )]))
+        problem(scenario.problem_at("place", ProblemCode::ImpossiblePlace, message, help))
     })
 }
 

@@ -1,6 +1,6 @@
 //! From the design to the mechanism: parts, train, drive and contact curves come together here.
 
-use crate::geometry::{ContactCurve, CurveError};
+use crate::geometry::{ContactCurve, CurveError, Point};
 
 use super::design::{DriveDesign, EscapementDesign, PalletPlan, PendulumDesign, Train, WeightDrive};
 use super::environment::InRoom;
@@ -23,6 +23,7 @@ use super::train::counts::{TrainError, TrainReport, train_report};
 use super::train::drive::{DriveError, PreparedDrive, lumped_drive};
 use super::train::losses::{DriveReport, drive_report};
 use super::train::train_made::TrainMade;
+use super::workshop::workshop_notes;
 
 pub use super::built::Built;
 
@@ -120,7 +121,9 @@ pub fn build(in_room: &InRoom) -> Result<Built, BuildError> {
         Some(PrintedEscapement { outlines, out_of_true, notes }) => (Some(outlines), out_of_true, notes),
         None => (None, OutOfTrue::default(), Vec::new()),
     };
+    let tips_m = drawn.as_ref().map(|outlines| outlines.tooth.farthest_m(Point::zeros()));
     Ok(Built {
+        workshop_notes: workshop_notes(in_room, tips_m),
         mechanism: Mechanism { pendulum, drive, escapement, jams: train.as_ref().is_some_and(TrainReport::jams) },
         start_arc_rad: in_room.start_arc_rad,
         margin_rad: in_room.margin_rad,

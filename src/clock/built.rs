@@ -59,6 +59,8 @@ pub struct Built {
     pub print_notes: Vec<Note>,
     /// Frictions that the materials' pairs do not reach.
     pub friction_notes: Vec<Note>,
+    /// Sizes that do not go together.
+    pub workshop_notes: Vec<Note>,
 }
 
 impl Built {

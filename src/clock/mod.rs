@@ -19,6 +19,7 @@ pub mod printing;
 pub mod side;
 pub mod train;
 pub mod transform;
+pub mod workshop;
 
 /// Seconds in a day, to which rates refer.
 pub const SECONDS_PER_DAY: f64 = 86_400.0;

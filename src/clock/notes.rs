@@ -40,6 +40,53 @@ pub enum Note {
         /// Where it begins, m below the axis.
         begins_m: f64,
     },
+    /// The rating nut hangs below the end of the rod.
+    NutBelowRod {
+        /// How far, m.
+        below_m: f64,
+    },
+    /// The drum does not go round the bearing of its own arbor.
+    DrumWithinBearing {
+        /// Diameter of the drum, m.
+        drum_m: f64,
+        /// Diameter of pivot or bore, m.
+        bearing_m: f64,
+        /// Whether it is a ball bearing.
+        is_ball: bool,
+    },
+    /// The cord is thick for what it runs round.
+    CordBentSharply {
+        /// Diameter of the drum or the pulley, m.
+        round_m: f64,
+        /// Whether it is the drum.
+        is_drum: bool,
+        /// Diameter of the cord, m.
+        cord_m: f64,
+    },
+    /// Teeth are too fine for the printer's line.
+    TeethTooFine {
+        /// Name of the arbor with the wheel.
+        driver: String,
+        /// Name of the arbor with the pinion.
+        driven: String,
+        /// Module, m.
+        module_m: f64,
+        /// Width of a tooth at the pitch circle, m.
+        tooth_m: f64,
+        /// Width of the line, m.
+        line_m: f64,
+    },
+    /// A wheel reaches over the arbor of another.
+    WheelOverArbor {
+        /// Name of the arbor that carries the wheel.
+        wheel: String,
+        /// Name of the arbor in its way.
+        arbor: String,
+        /// How far they are apart, m.
+        distance_m: f64,
+        /// Radius over the tips of the wheel, m.
+        tip_m: f64,
+    },
     /// A ball bearing carries far less than its friction coefficient was measured at.
     BallBearingLightlyLoaded,
     /// Teeth stand too deep to turn.
@@ -211,6 +258,7 @@ impl Built {
             notes.push(Note::TrainSticks { torque_n_m, friction_n_m });
         }
         notes.extend(self.friction_notes.iter().cloned());
+        notes.extend(self.workshop_notes.iter().cloned());
         notes.extend(self.print_notes.iter().cloned());
         if 2.0 * self.bead_off_tip_m > COMMON_HOLD_M {
             notes.push(Note::BeadShortensTeeth { off_tip_m: self.bead_off_tip_m });

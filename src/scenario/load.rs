@@ -149,7 +149,7 @@ fn read_written<D>(
     let mut sources = written.sources.clone();
     let mut tree = written.tree.clone();
     let file_name = sources.get(Sources::FILE).name.clone();
-    let reader = Reader::in_folders(written.folders.clone());
+    let reader = Reader::in_folders(written.folders.clone(), !overrides.is_empty());
     for (index, setting) in overrides.iter().enumerate() {
         let id = sources.add(format!("--set {}", index + 1), setting);
         if let Err(problem) = apply(&mut tree, setting, id, &sources) {

@@ -205,6 +205,25 @@ fn inspect_writes_the_outlines_as_drawn_and_as_printed() {
     assert!(as_printed.is_some() && as_printed != drawn);
 }
 
+/// `[season]` of the file does not go with a drier place, and refused commands that know no season.
+#[test]
+fn regress_a_season_that_an_override_spoils_stops_only_commands_that_use_it() {
+    let heron = demo::path("heron.toml");
+    let run = |command: &str| {
+        let mut run = beatwright();
+        run.arg(command).arg(&heron).args(["--json", "--set", "place.humidity=10 %"]);
+        run.arg("--out").arg(tempfile::tempdir().unwrap().path());
+        run.output().unwrap()
+    };
+    for command in ["predict", "inspect"] {
+        assert!(run(command).status.success(), "{command}: {}", String::from_utf8_lossy(&run(command).stderr));
+    }
+    let season = run("season");
+    assert_eq!(season.status.code(), Some(2));
+    let complaint = String::from_utf8(season.stderr).unwrap();
+    assert!(complaint.contains("the swings go beyond what can be computed for air"), "{complaint}");
+}
+
 /// Heron with parts of a stuff that grows by 0.09 % per kelvin, made at 20 degC.
 fn swollen(command: &str, settings: &[&str]) -> std::process::Output {
     let mut heron = beatwright();

@@ -4,11 +4,13 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod bands;
 mod crosscheck;
 mod events;
 mod free_decay;
 mod ideal_clocks;
 mod independent;
 mod limit_cycles;
+mod short_starts;
 mod solver;
 mod teeth_that_differ;

@@ -23,3 +23,4 @@ mod printed_meshes;
 mod tooth_forms;
 mod train_and_drive;
 mod wheel_body;
+mod workshop;

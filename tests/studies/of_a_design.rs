@@ -103,9 +103,9 @@ fn crosscheck_levers_are_those_of_the_scenario() {
 fn crosscheck_a_family_is_that_of_the_scenarios() {
     let scenarios = [loaded("wren.toml", &[]), loaded("wren.toml", &["drive.weight=1.1 kg"])];
     let resized = |design: &Design, factor: f64| {
-        // What `scale.all` stands for: not what room, shop and printer give.
-        let (drop, bearings, cord, clearances, bead) = (1.0, 1.0, 1.0, 1.0, 1.0);
-        let factors = Factors { drop, bearings, cord, clearances, bead, ..Factors::all(factor) };
+        // What `scale.all` stands for: the movement; neither the pendulum nor what room, shop and printer give.
+        let Factors { pendulum, weight, drop, bearings, cord, clearances, bead, .. } = Factors::NONE;
+        let factors = Factors { pendulum, weight, drop, bearings, cord, clearances, bead, ..Factors::all(factor) };
         scaled(design, &factors).map_err(|error| error.to_string())
     };
     let [first, second] = scenarios.each_ref().map(|scenario| move |factor: f64| resized(&scenario.design, factor));

@@ -128,6 +128,19 @@ pub struct SeasonPlan {
     pub cord_mass_kg: f64,
 }
 
+impl SeasonPlan {
+    /// Whether the formulas of the air carry the year. A log takes the year's place, and is checked row by row.
+    ///
+    /// # Errors
+    /// [`PlaceError`] of the first hour that they do not carry.
+    pub fn check(&self, place: &Place) -> Result<(), PlaceError> {
+        if self.log.is_some() {
+            return Ok(());
+        }
+        self.year.hours(1).iter().try_for_each(|moment| check_air(place, moment))
+    }
+}
+
 impl Place {
     /// The same place in the air of a moment.
     #[must_use]

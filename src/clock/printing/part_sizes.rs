@@ -26,6 +26,12 @@ pub enum PartGroup {
 }
 
 impl PartGroup {
+    /// Whether the `all` of `[scale]` stands for the group where it is not named: a pendulum keeps the beat.
+    #[must_use]
+    pub const fn goes_with_all(self) -> bool {
+        !matches!(self, Self::Pendulum)
+    }
+
     /// Keys of `[scale]` that keep the group from going with `all`.
     #[must_use]
     pub const fn keys(self) -> &'static [&'static str] {

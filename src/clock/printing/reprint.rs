@@ -59,5 +59,6 @@ pub fn reprinted(
         bead_off_tip_m,
         print_notes: notes,
         friction_notes: other.friction_notes.clone(),
+        workshop_notes: other.workshop_notes.clone(),
     })
 }

@@ -88,6 +88,23 @@ pub fn table(view: &FamilyView<'_>) -> String {
     parts.join("\n")
 }
 
+/// A line for each member whose pendulum swings in another time than its train counts.
+fn beats_apart(view: &FamilyView<'_>) -> String {
+    let mut out = String::new();
+    for (member, name) in view.members.iter().zip(view.names) {
+        if let Some((train_s, own_s)) = member.periods_apart_s() {
+            let _ = writeln!(
+                out,
+                "  {name} is no clock of that beat: its pendulum beats every {} s, its train counts {} s; leave \
+                 scale.pendulum at 1, or give the train other tooth counts",
+                number(0.5 * own_s, 3),
+                number(0.5 * train_s, 3)
+            );
+        }
+    }
+    out
+}
+
 fn or_dash(value: Option<f64>, decimals: usize) -> String {
     value.map_or_else(|| "-".to_owned(), |value| number(value, decimals))
 }
@@ -188,6 +205,7 @@ fn members_table(view: &FamilyView<'_>) -> String {
             let _ = writeln!(out, "  {name}. {}", limit_of_humidity(limit));
         }
     }
+    out.push_str(&beats_apart(view));
     out
 }
 

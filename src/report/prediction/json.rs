@@ -5,7 +5,8 @@ use serde::Serialize;
 use crate::answers::measure::TurnExtremes;
 use crate::answers::prediction::Prediction;
 use crate::answers::steady::EnergyPerBeat;
-use crate::answers::verdict::{Reason, Verdict};
+use crate::answers::verdict::Reason;
+use crate::answers::wandering::WanderingSwing;
 use crate::clock::cautions::cautions;
 use crate::clock::design::DriveDesign;
 use crate::clock::environment::InRoom;
@@ -51,6 +52,8 @@ pub struct Results {
     pub multiplier: Option<f64>,
     /// Extremes over a turn of a wheel whose teeth differ.
     pub turn: Option<TurnRecord>,
+    /// Extremes of a swing that does not settle, whose means stand under the other keys; `null` where it does.
+    pub wanders: Option<WanderingRecord>,
     /// `2 pi` stored over lost, the pendulum alone.
     pub q_factor: Option<f64>,
     /// Driving weight.
@@ -124,6 +127,31 @@ impl From<TurnExtremes> for TurnRecord {
     }
 }
 
+/// Least and largest of a swing that does not settle on one amplitude.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct WanderingRecord {
+    /// Right semi-arc.
+    pub semi_arc_right_deg: [f64; 2],
+    /// Left semi-arc.
+    pub semi_arc_left_deg: [f64; 2],
+    /// Full period.
+    pub period_s: [f64; 2],
+    /// Rate of the slowest and the fastest period.
+    pub rate_s_per_day: Option<[f64; 2]>,
+}
+
+impl From<&WanderingSwing> for WanderingRecord {
+    fn from(swing: &WanderingSwing) -> Self {
+        let degrees = |(low, high): (f64, f64)| [low.to_degrees(), high.to_degrees()];
+        Self {
+            semi_arc_right_deg: degrees(swing.extremes.right_rad),
+            semi_arc_left_deg: degrees(swing.extremes.left_rad),
+            period_s: swing.extremes.period_s.into(),
+            rate_s_per_day: swing.rate_range_s_per_day.map(Into::into),
+        }
+    }
+}
+
 /// Energies of one beat, all `null` where the clock stops.
 #[derive(Debug, Clone, Copy, Default, Serialize)]
 pub struct EnergyRecord {
@@ -180,7 +208,8 @@ fn per_period(multiplier: f64, escapement: &EscapementModel) -> f64 {
 #[must_use]
 pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
     let steady = prediction.steady.as_ref();
-    let measured = steady.map(|steady| &steady.measured);
+    let wandering = prediction.wandering.as_ref();
+    let measured = prediction.measured();
     let drive = match prediction.built.mechanism.escapement {
         EscapementModel::Contact(_) => prediction.built.mechanism.drive,
         _ => None,
@@ -196,27 +225,24 @@ pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
     let least = prediction.least;
     let least_kg = least.and_then(|least| least.bare.kg());
     let escaping = prediction.escaping_arcs_rad().map(|(right, left)| [right.to_degrees(), left.to_degrees()]);
-    let wanders = match prediction.verdict {
-        Verdict::Wanders(least, largest) => Some((0.5 * (least + largest)).to_degrees()),
-        _ => None,
-    };
     let degrees = |radians: f64| radians.to_degrees();
     let cord = prediction.built.drive.as_ref().map(|report| report.cord);
     Results {
         name: design.name.clone(),
         verdict: if prediction.reason().is_some() { "stops" } else { "keeps_going" },
         reason: prediction.reason(),
-        semi_arc_deg: measured.map(|measured| degrees(0.5 * (measured.right_rad + measured.left_rad))).or(wanders),
+        semi_arc_deg: measured.map(|measured| degrees(measured.semi_arc_rad())),
         semi_arc_left_deg: measured.map(|measured| degrees(measured.left_rad)),
         semi_arc_right_deg: measured.map(|measured| degrees(measured.right_rad)),
         period_s: measured.map(|measured| measured.period_s),
         beat_s: measured.map(|measured| measured.beat_s),
         tick_s: measured.and_then(crate::answers::measure::Measured::tick_intervals_s),
         train_period_s: prediction.built.train.as_ref().and_then(|train| train.train_period_s),
-        rate_s_per_day: steady.and_then(|steady| steady.rate_s_per_day),
+        rate_s_per_day: steady.map_or_else(|| wandering?.rate_s_per_day, |steady| steady.rate_s_per_day),
         multiplier: steady.map(|steady| per_period(steady.point.multiplier, &prediction.built.mechanism.escapement)),
-        turn: measured.and_then(|measured| measured.turn).map(Into::into),
-        q_factor: steady.and_then(|steady| steady.q_factor),
+        turn: steady.and_then(|steady| steady.measured.turn).map(Into::into),
+        wanders: wandering.map(Into::into),
+        q_factor: steady.map_or_else(|| wandering?.q_factor, |steady| steady.q_factor),
         weight_kg,
         least_weight_kg: least_kg,
         least_weight_with_margin_kg: least.and_then(|least| least.with_margin?.kg()),
@@ -231,7 +257,11 @@ pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
         escape_friction_torque_n_m: drive.map(|drive| drive.friction_forward_n_m),
         escape_torque_backward_n_m: drive.map(|drive| drive.backward_n_m()),
         escape_inertia_kg_m2: drive.map(|drive| drive.inertia_kg_m2),
-        energy_per_beat_j: steady.map(|steady| steady.energy.into()).unwrap_or_default(),
+        energy_per_beat_j: steady
+            .map(|steady| steady.energy)
+            .or(wandering.map(|swing| swing.energy))
+            .map(Into::into)
+            .unwrap_or_default(),
         action: action::json::record(design, prediction),
         nut_s_per_day_per_turn: prediction.built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
         small_swing_period_s: crate::clock::pendulum::compound::small_swing_period_s(

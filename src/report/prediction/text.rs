@@ -4,10 +4,10 @@ use std::fmt::Write as _;
 
 use crate::answers::bench::{BenchChecks, DECAY_FROM_RAD};
 use crate::report::canvas::look::significant;
-use crate::report::words::numbers::{counted, line, number, or_dash};
+use crate::report::words::numbers::{counted, line, number, or_dash, telling_apart};
 use crate::report::words::reasons::reason_in_words;
 
-use super::json::{PlainRunRecord, Results};
+use super::json::{PlainRunRecord, Results, WanderingRecord};
 
 /// The verdict with its key figures and the energy of a beat; torque and Q also as what can be checked on the bench.
 #[must_use]
@@ -34,6 +34,9 @@ pub fn table(results: &Results, bench: &BenchChecks) -> String {
     );
     line(&mut out, "period", &or_dash(results.period_s, 6, "s"));
     line(&mut out, "rate (positive: gains)", &or_dash(results.rate_s_per_day, 1, "s/day"));
+    if let Some(wanders) = &results.wanders {
+        out.push_str(&wandering_lines(wanders));
+    }
     line(&mut out, "smallest starting swing", &or_dash(results.least_start_arc_deg, 2, "deg"));
     if results.weight_kg.is_some() {
         line(&mut out, "weight", &or_dash(results.weight_kg, 3, "kg"));
@@ -65,6 +68,22 @@ pub fn table(results: &Results, bench: &BenchChecks) -> String {
             let share = if weight > 0.0 { 1e2 * value / weight } else { 0.0 };
             line(&mut out, label, &format!("{:>9} \u{b5}J  {:>6} %", number(1e6 * value, 3), number(share, 1)));
         }
+    }
+    out
+}
+
+/// Between what a swing wanders whose means stand above.
+fn wandering_lines(wanders: &WanderingRecord) -> String {
+    let mut out = String::new();
+    let between = |[low, high]: [f64; 2], unit: &str| {
+        let decimals = telling_apart(low, high);
+        format!("between {} and {} {unit}", number(low, decimals), number(high, decimals))
+    };
+    line(&mut out, "does not settle: semi-arc, left", &between(wanders.semi_arc_left_deg, "deg"));
+    line(&mut out, "  right", &between(wanders.semi_arc_right_deg, "deg"));
+    line(&mut out, "  period", &between(wanders.period_s, "s"));
+    if let Some(rate) = wanders.rate_s_per_day {
+        line(&mut out, "  rate from period to period", &between(rate, "s/day"));
     }
     out
 }

@@ -11,3 +11,4 @@ pub mod quantities;
 pub mod reasons;
 pub mod room_limits;
 pub mod spread_inputs;
+pub(in crate::report) mod workshop;

@@ -7,6 +7,8 @@ use crate::clock::printing::out_of_true::ToothPlace;
 use crate::clock::side::Side;
 
 use super::meshes::jam_words;
+use crate::report::words::numbers::{number, telling_apart};
+use crate::report::words::workshop::workshop_words;
 
 /// Notes on a clock as sentences.
 #[must_use]
@@ -36,6 +38,11 @@ pub fn note_words(note: &Note) -> String {
             1e3 * gap_m,
             1e3 * begins_m
         ),
+        Note::NutBelowRod { .. }
+        | Note::DrumWithinBearing { .. }
+        | Note::CordBentSharply { .. }
+        | Note::TeethTooFine { .. }
+        | Note::WheelOverArbor { .. } => workshop_words(note),
         Note::BallBearingLightlyLoaded => {
             "the ball bearing's friction is that of a well loaded bearing; at a pendulum's load grease and seals usually \
              cost more"
@@ -143,10 +150,12 @@ pub fn note_words(note: &Note) -> String {
 pub fn remark_words(remark: &Remark) -> String {
     let fixed = match remark {
         Remark::Wanders { least_rad, largest_rad } => {
+            let (least_deg, largest_deg) = (least_rad.to_degrees(), largest_rad.to_degrees());
+            let decimals = telling_apart(least_deg, largest_deg);
             return format!(
-                "the swing does not settle on one amplitude but wanders between {:.3} and {:.3} deg",
-                least_rad.to_degrees(),
-                largest_rad.to_degrees()
+                "the swing does not settle on one amplitude but wanders between {} and {} deg",
+                number(least_deg, decimals),
+                number(largest_deg, decimals)
             );
         }
         Remark::Clock(note) => return note_words(note),
@@ -163,6 +172,7 @@ pub fn remark_words(remark: &Remark) -> String {
         }
         Remark::WithoutMinuteHand => "the scenario has no train with a minute hand: the rate is not given",
         Remark::WithoutPallets => "an ideal escapement has no pallets: the action is not given",
+        Remark::MeansOfWandering => "amplitude, period, rate and energies are means over a swing that does not settle",
         Remark::WithoutSteadySwing => {
             "there is no steady swing: its amplitude, period, rate and energies are not given"
         }

@@ -9,6 +9,11 @@ pub(in crate::report) fn number(value: f64, decimals: usize) -> String {
     fixed(value, decimals)
 }
 
+/// Decimals with which two values can be told apart, at least three and at most nine.
+pub(in crate::report) fn telling_apart(low: f64, high: f64) -> usize {
+    (3..9).find(|&decimals| number(low, decimals) != number(high, decimals)).unwrap_or(9)
+}
+
 /// "1 file", "2 files".
 #[must_use]
 pub fn counted(count: usize, one: &str, many: &str) -> String {

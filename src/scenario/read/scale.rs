@@ -12,8 +12,8 @@ const FACTOR: Allowed = Allowed::Between(SMALLEST_FACTOR, LARGEST_FACTOR, "from 
 
 /// The factors; [`Factors::NONE`] where the table is absent.
 ///
-/// `all` stands for the groups that are not named; the driving weight goes with the pendulum, whose losses it makes up; what
-/// shop, printer and room give stays unless it is named.
+/// `all` stands for the groups of the movement that are not named. The pendulum stays unless it is named, so that the clock keeps its
+/// beat, and with it the driving weight, which makes up its losses; what shop, printer and room give stays likewise.
 pub(in crate::scenario) fn read_scale(root: &mut Section<'_, '_>) -> Option<Factors> {
     if !root.has("scale") {
         root.entry("scale");
@@ -22,9 +22,10 @@ pub(in crate::scenario) fn read_scale(root: &mut Section<'_, '_>) -> Option<Fact
     let mut scale = root.section("scale")?;
     let all = scale.number_or("all", FACTOR, 1.0);
     let unnamed = all.unwrap_or(1.0);
-    let [wheels, escapement, pendulum, drum] =
-        ["wheels", "escapement", "pendulum", "drum"].map(|group| scale.number_or(group, FACTOR, unnamed));
-    let weight = scale.number_or("weight", FACTOR, pendulum.unwrap_or(unnamed));
+    let [wheels, escapement, drum] =
+        ["wheels", "escapement", "drum"].map(|group| scale.number_or(group, FACTOR, unnamed));
+    let pendulum = scale.number_or("pendulum", FACTOR, 1.0);
+    let weight = scale.number_or("weight", FACTOR, pendulum.unwrap_or(1.0));
     let [drop, bearings, cord, clearances, bead] =
         ["drop", "bearings", "cord", "clearances", "bead"].map(|key| scale.number_or(key, FACTOR, 1.0));
     scale.finish();

@@ -1,8 +1,11 @@
 //! Reads `[season]`: the year in the room, or the log of it, and how slowly rod and wood follow.
 
 use crate::clock::design::Place;
-use crate::clock::environment::weather::{SeasonPlan, Year, check_air};
+use crate::clock::environment::site::PlaceError;
+use crate::clock::environment::weather::{SeasonPlan, Year};
+use crate::scenario::load::Scenario;
 use crate::scenario::toml::numbers::Allowed;
+use crate::scenario::toml::problem::Problem;
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::Section;
 use crate::units::Kind;
@@ -75,15 +78,35 @@ fn read(mut season: Section<'_, '_>, place: &Place, usual: Year, has_motor: bool
         pressure_weather_pa: pressure_weather?,
         pressure_period_s: pressure_period?,
     };
-    let log = log?;
-    // A log takes the year's place. Swings from a mean are plain to judge hour by hour.
-    if log.is_none()
-        && let Some(error) = year.hours(1).iter().find_map(|moment| check_air(place, moment).err())
+    let plan = SeasonPlan { year, log: log?, rod_lag_s: rod_lag?, wood_lag_s: wood_lag?, cord_mass_kg: cord_mass? };
+    // Another place by an override is no fault of a season that nobody asks for: who does, checks it.
+    if !reader.is_overridden()
+        && let Err(error) = plan.check(place)
     {
-        let message = format!("the swings go beyond what can be computed for air: {error}");
-        let help = "use smaller swings, or a mean further from the end of its range".to_owned();
+        let (message, help) = beyond_air(&error);
         reader.report(ProblemCode::ImpossibleValue, message, help, span);
         return None;
     }
-    Some(SeasonPlan { year, log, rod_lag_s: rod_lag?, wood_lag_s: wood_lag?, cord_mass_kg: cord_mass? })
+    Some(plan)
+}
+
+/// What is wrong with a year that leads out of the formulas of the air, and what would be right.
+fn beyond_air(error: &PlaceError) -> (String, String) {
+    let message = format!("the swings go beyond what can be computed for air: {error}");
+    (message, "use smaller swings, or a mean further from the end of its range".to_owned())
+}
+
+impl<D> Scenario<D> {
+    /// The season of the scenario in which the clock's `place` has air; `Ok(None)` where the place has none at all.
+    ///
+    /// # Errors
+    /// The problem of a year that leads out of the formulas of the air.
+    pub fn checked_season(&self, place: &Place) -> Result<Option<&SeasonPlan>, Problem> {
+        let Some(plan) = &self.season else { return Ok(None) };
+        plan.check(place).map_err(|error| {
+            let (message, help) = beyond_air(&error);
+            self.problem_at("season", ProblemCode::ImpossibleValue, message, help)
+        })?;
+        Ok(Some(plan))
+    }
 }

@@ -15,14 +15,21 @@ pub(in crate::scenario) struct Reader {
     found: RefCell<KeptProblems<Problem>>,
     /// Folder of each file of the scenario; none where it is a text.
     folders: HashMap<SourceId, PathBuf>,
+    /// Whether values of the files are overridden.
+    overridden: bool,
     /// Content of the files that the scenario names, in the order of their reading.
     named_files: RefCell<Vec<Vec<u8>>>,
 }
 
 impl Reader {
-    /// A reader of a scenario whose files are in `folders`.
-    pub(in crate::scenario) fn in_folders(folders: HashMap<SourceId, PathBuf>) -> Self {
-        Self { folders, ..Self::default() }
+    /// A reader of a scenario whose files are in `folders`, and whether values of them are `overridden`.
+    pub(in crate::scenario) fn in_folders(folders: HashMap<SourceId, PathBuf>, overridden: bool) -> Self {
+        Self { folders, overridden, ..Self::default() }
+    }
+
+    /// Whether values of the files are overridden, so that what the files say together need not be what their maker weighed.
+    pub(in crate::scenario) const fn is_overridden(&self) -> bool {
+        self.overridden
     }
 
     /// Folder that a path written in `source` starts from: that of the file, and of the scenario's first file for an override;

@@ -8,6 +8,7 @@ mod steps;
 use crate::answers::prediction::Prediction;
 use crate::clock::design::Design;
 use crate::clock::environment::InRoom;
+use crate::clock::notes::Note;
 use crate::clock::printing::bed::Bed;
 use crate::clock::printing::part_sizes::{PartGroup, PartSize, part_sizes};
 use crate::scenario::Scenario;
@@ -66,6 +67,17 @@ impl Member {
         largest(&self.parts)
     }
 
+    /// Full periods of its train and of its pendulum's small swings, s, where they are further apart than a rating nut makes good.
+    #[must_use]
+    pub fn periods_apart_s(&self) -> Option<(f64, f64)> {
+        self.prediction.built.notes().into_iter().find_map(|note| match note {
+            Note::PeriodMismatch { train_period_s, small_swing_period_s } => {
+                Some((train_period_s, small_swing_period_s))
+            }
+            _ => None,
+        })
+    }
+
     /// What gives way first in damper (else drier) air than that in which it was made.
     #[must_use]
     pub fn first_limit(&self, damper: bool) -> Option<&RoomLimit> {
@@ -98,7 +110,7 @@ pub fn family(scenarios: &[Scenario], predictions: Vec<Prediction>, ask: &Family
     let ways: Vec<_> = scenarios
         .iter()
         .map(|scenario| {
-            let grows = |group: PartGroup| !group.keys().iter().any(|key| scenario.has(key));
+            let grows = |group: PartGroup| group.goes_with_all() && !group.keys().iter().any(|key| scenario.has(key));
             let resized =
                 |factor: f64| under(scenario, &[format!("{SWEPT}={factor:?}")]).map(|scenario| scenario.design);
             (grows, resized)

@@ -5,6 +5,7 @@ use crate::answers::prediction::PredictError;
 use crate::answers::solve::{Solver, Wanted};
 use crate::answers::steady::Steady;
 use crate::answers::verdict::Reason;
+use crate::answers::wandering::WanderingSwing;
 use crate::answers::warm_start::WarmStart;
 use crate::clock::build::{BuildError, Built};
 use crate::clock::drive_level::DriveLevel;
@@ -35,7 +36,7 @@ pub struct CopyResult {
     pub least_drive: Option<DriveLevel>,
     /// Why it stops under the scenario's own drive; `None` where it keeps going.
     pub stops: Option<Reason>,
-    /// The steady swing; `None` where it stops or does not settle.
+    /// The steady swing, or the mean of one that does not settle; `None` where it stops.
     pub swing: Option<CopySwing>,
     /// Run from one winding to the next, s; `None` where it stops, and without a weight drive.
     pub run_time_s: Option<f64>,
@@ -140,7 +141,13 @@ fn outcome(
             return Err(PredictError::Measure { amplitude_rad, failure });
         }
         Err(NoAnswer::Stops(reason)) => stops = Some(reason),
-        Err(_) => {}
+        Err(_) => {
+            swing = solution.wandering.map(|WanderingSwing { measured, rate_s_per_day, .. }| CopySwing {
+                semi_arc_rad: measured.semi_arc_rad(),
+                period_s: measured.period_s,
+                rate_s_per_day,
+            });
+        }
     }
     Ok(CopyResult {
         least_drive: solution.least.ok().map(|least| least.bare),
