@@ -2,14 +2,17 @@
 
 use super::cycle::{FixedPoint, fixed_point_near};
 use super::gain_scan::{GainScan, Probe, gain_scan};
-use super::return_map::{Clock, PeriodOutcome};
+use super::return_map::{Clock, PeriodOutcome, Return};
 
-/// Halvings of the interval between a start that gains and one that loses where the map jumps between them.
-const HALVINGS: usize = 24;
+/// Halvings of the interval between a start that gains and one that loses: 1e-12 of it is left.
+const HALVINGS: usize = 40;
+
+/// Difference of the gains on both sides of what is left, rad, that is no jump of the map.
+const NO_JUMP_RAD: f64 = 1e-9;
 
 /// Periods that a wandering swing is let go on before it is watched, and periods for which it is.
-const SETTLING_PERIODS: usize = 100;
-const WATCHED_PERIODS: usize = 500;
+const SETTLING_PERIODS: usize = 50;
+const WATCHED_PERIODS: usize = 300;
 
 /// A swing that goes on, as its least arcs are needed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -64,14 +67,18 @@ fn wandering(clock: &Clock<'_>, probes: &[Probe]) -> Option<LastingSwing> {
     let gains = |probe: &Probe| probe.gain_rad.is_some_and(|gain| gain >= 0.0);
     let loses = |probe: &Probe| probe.gain_rad.is_some_and(|gain| gain < 0.0);
     let pair = probes.windows(2).find(|pair| gains(&pair[0]) && loses(&pair[1]))?;
-    let (mut low, mut high) = (pair[0].start_rad, pair[1].start_rad);
+    let (mut low, mut high) = (Probed::of(clock, pair[0].start_rad)?, Probed::of(clock, pair[1].start_rad)?);
     for _ in 0..HALVINGS {
-        let middle = 0.5 * (low + high);
-        if clock.period_from(middle).gain_rad(middle)? >= 0.0 { low = middle } else { high = middle }
+        let middle = Probed::of(clock, 0.5 * (low.start_rad + high.start_rad))?;
+        if middle.gain_rad() >= 0.0 { low = middle } else { high = middle }
+    }
+    // No jump, but a fixed point at the very edge of the starts that come round: the least disturbance ends such a swing.
+    if low.gain_rad() - high.gain_rad() < NO_JUMP_RAD {
+        return None;
     }
     let per_return = clock.periods_per_return();
     let (settling, watched) = (SETTLING_PERIODS.div_ceil(per_return), WATCHED_PERIODS.div_ceil(per_return));
-    let (mut here, mut sum) = (low, 0.0);
+    let (mut here, mut sum) = (low.start_rad, 0.0);
     let mut least_rad = (f64::INFINITY, f64::INFINITY);
     for number in 0..settling + watched {
         let PeriodOutcome::Returned(back) = clock.period_from(here) else { return None };
@@ -82,4 +89,24 @@ fn wandering(clock: &Clock<'_>, probes: &[Probe]) -> Option<LastingSwing> {
         }
     }
     Some(LastingSwing { right_rad: sum / watched as f64, least_rad, wanders: true })
+}
+
+/// A start that comes round.
+#[derive(Clone, Copy)]
+struct Probed {
+    start_rad: f64,
+    back: Return,
+}
+
+impl Probed {
+    fn of(clock: &Clock<'_>, start_rad: f64) -> Option<Self> {
+        match clock.period_from(start_rad) {
+            PeriodOutcome::Returned(back) => Some(Self { start_rad, back }),
+            PeriodOutcome::Failed(_) => None,
+        }
+    }
+
+    fn gain_rad(&self) -> f64 {
+        self.back.right_rad - self.start_rad
+    }
 }

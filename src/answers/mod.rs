@@ -4,6 +4,7 @@ pub mod bench;
 pub mod compensation;
 pub mod cycle;
 pub mod drivable;
+pub mod friction_reserve;
 pub mod gain_scan;
 pub mod lasting_swing;
 pub mod least_drive;

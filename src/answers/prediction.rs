@@ -3,10 +3,12 @@
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::Action;
-use crate::clock::side::PerPallet;
+use crate::clock::notes::Note;
+use crate::clock::side::{PerPallet, Side};
 use crate::clock::train::losses::RunTime;
 
 use super::drivable::Drivable;
+use super::friction_reserve::{FrictionReserve, friction_reserve};
 use super::gain_scan::GainScan;
 use super::measure::Measured;
 use super::no_answer::NoAnswer;
@@ -47,6 +49,10 @@ pub struct Prediction {
     pub steady: Option<Steady>,
     /// The mean of a swing that does not settle; `None` where it does, or stops.
     pub wandering: Option<WanderingSwing>,
+    /// By how much the least swing exceeds the escaping arcs, rad, the lesser of both sides; `None` where it stops.
+    pub arc_margin_rad: Option<f64>,
+    /// By how much all frictions may grow before it stops, or why that has no value.
+    pub friction_reserve: Result<FrictionReserve, NoAnswer>,
     /// The least drive; `None` where none was found or none has a meaning.
     pub least: Option<LeastDrive>,
     /// How long a winding lasts; `None` without a weight drive or a time base.
@@ -61,7 +67,8 @@ impl Prediction {
     /// # Errors
     /// [`PredictError::Measure`].
     pub fn of(built: Built, solution: Solution) -> Result<Self, PredictError> {
-        let Solution { scan, verdict, steady, wandering, least, run_time } = solution;
+        let Solution { scan, verdict, steady, wandering, arc_margin_rad, least, run_time } = solution;
+        let friction_reserve = Err(NoAnswer::NotAsked);
         let steady = match steady {
             Ok(steady) => Some(steady),
             Err(NoAnswer::Unmeasured { amplitude_rad, failure }) => {
@@ -69,7 +76,18 @@ impl Prediction {
             }
             Err(_) => None,
         };
-        Ok(Self { built, scan, verdict, steady, wandering, least: least.ok(), run_time, notes: Vec::new() })
+        Ok(Self {
+            built,
+            scan,
+            verdict,
+            steady,
+            wandering,
+            arc_margin_rad,
+            friction_reserve,
+            least: least.ok(),
+            run_time,
+            notes: Vec::new(),
+        })
     }
 
     /// Action with its recoil at the steady swing (else at the start arc): pallet and wheel arcs for entry and exit, rad.
@@ -82,6 +100,34 @@ impl Prediction {
             (None, None) => (action.entry.landing_rad, -action.exit.landing_rad),
         };
         self.built.recoil_rad(right, left)
+    }
+
+    /// With the friction reserve where it is wanted, and what there is to remark on it.
+    #[must_use]
+    pub fn with_friction_reserve(mut self, in_room: &InRoom, wanted: Wanted) -> Self {
+        if wanted.friction_reserve {
+            self.friction_reserve = friction_reserve(in_room, &self.built);
+            if self.friction_reserve == Ok(FrictionReserve::NeverStops) {
+                self.notes.push(Remark::FrictionNeverStopsIt);
+            }
+        }
+        self
+    }
+
+    /// Whether the swing has the margin that is asked of it; `None` where it stops.
+    #[must_use]
+    pub fn meets_margin(&self) -> Option<bool> {
+        Some(self.arc_margin_rad? >= self.built.margin_rad)
+    }
+
+    /// Pallets past whose lock a tooth falls.
+    #[must_use]
+    pub fn locks_missed(&self) -> Vec<Side> {
+        let missed = self.built.notes().into_iter().filter_map(|note| match note {
+            Note::LockMissed { pallet, .. } => Some(pallet),
+            _ => None,
+        });
+        missed.collect()
     }
 
     /// The measured period: the steady one, or the mean one of a swing that does not settle.
@@ -124,11 +170,11 @@ impl Prediction {
 /// # Errors
 /// [`PredictError`].
 pub fn predict(in_room: &InRoom) -> Result<Prediction, PredictError> {
-    predict_from(None, build(in_room)?)
+    Ok(predict_from(None, build(in_room)?)?.with_friction_reserve(in_room, Wanted::EVERYTHING))
 }
 
 /// The prediction for a clock that was built, by other prints of its parts than the mean ones if need be, the searches begun
-/// where those of a clock much like it ended.
+/// where those of a clock much like it ended. Its friction reserve takes the design ([`Prediction::with_friction_reserve`]).
 ///
 /// # Errors
 /// [`PredictError`].
@@ -145,5 +191,5 @@ pub fn predict_from(warm: Option<&WarmStart>, built: Built) -> Result<Prediction
 pub fn predict_only(in_room: &InRoom, wanted: Wanted) -> Result<Prediction, PredictError> {
     let built = build(in_room)?;
     let solution = Solver::new(&built).wanted(wanted).solve()?;
-    Prediction::of(built, solution)
+    Ok(Prediction::of(built, solution)?.with_friction_reserve(in_room, wanted))
 }

@@ -31,6 +31,15 @@ pub enum Remark {
     WithoutMinuteHand,
     /// An ideal escapement has no action.
     WithoutPallets,
+    /// It goes with all frictions as large as was tried.
+    FrictionNeverStopsIt,
+    /// The swing has less than the margin asked for.
+    BelowMargin {
+        /// By how much the swing exceeds the escaping arc, rad.
+        arc_margin_rad: f64,
+        /// What is asked, rad.
+        asked_rad: f64,
+    },
     /// What stands for the steady swing are means over one that wanders.
     MeansOfWandering,
     /// There is no steady swing.
@@ -66,6 +75,9 @@ pub(super) fn remarks(built: &Built, solution: &Solution) -> Vec<Remark> {
     }
     if built.action.is_none() {
         notes.push(Remark::WithoutPallets);
+    }
+    if let Some(arc_margin_rad) = solution.arc_margin_rad.filter(|&margin| margin < built.margin_rad) {
+        notes.push(Remark::BelowMargin { arc_margin_rad, asked_rad: built.margin_rad });
     }
     if solution.wandering.is_some() {
         notes.push(Remark::MeansOfWandering);

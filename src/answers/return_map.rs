@@ -165,7 +165,8 @@ impl<'m> Clock<'m> {
     }
 
     /// The same clock with another pendulum.
-    pub(super) const fn with_pendulum(self, pendulum: &'m PendulumModel) -> Self {
+    #[must_use]
+    pub const fn with_pendulum(self, pendulum: &'m PendulumModel) -> Self {
         match self {
             Self::Contact { escapement, drive, .. } => Self::Contact { pendulum, escapement, drive },
             Self::Ideal { ideal, .. } => Self::Ideal { pendulum, ideal },

@@ -44,17 +44,21 @@ pub struct Wanted {
     pub least_start: bool,
     /// Trace of a period, with its ticks.
     pub trace: bool,
+    /// Friction reserve; a prediction gives it, for it takes the design.
+    pub friction_reserve: bool,
 }
 
 impl Wanted {
     /// No long part.
-    pub const NOTHING: Self = Self { least: false, margin: false, least_start: false, trace: false };
+    pub const NOTHING: Self =
+        Self { least: false, margin: false, least_start: false, trace: false, friction_reserve: false };
 
     /// The bare least drive alone.
     pub const LEAST: Self = Self { least: true, ..Self::NOTHING };
 
     /// All of them, as [`predict`](super::prediction::predict) gives them.
-    pub const EVERYTHING: Self = Self { least: true, margin: true, least_start: true, trace: true };
+    pub const EVERYTHING: Self =
+        Self { least: true, margin: true, least_start: true, trace: true, friction_reserve: true };
 }
 
 /// The least drive.
@@ -88,6 +92,8 @@ pub struct Solution {
     pub steady: Result<Steady, NoAnswer>,
     /// The mean of a swing that does not settle; `None` where it does, or stops.
     pub wandering: Option<WanderingSwing>,
+    /// By how much the least swing exceeds the escaping arcs, rad, the lesser of both sides; `None` where it stops.
+    pub arc_margin_rad: Option<f64>,
     /// The least drive, or why there is none.
     pub least: Result<LeastDrive, NoAnswer>,
     /// How long a winding lasts; `None` without a weight drive or a time base.
@@ -378,8 +384,22 @@ impl Scanned<'_> {
             }
             _ => None,
         };
+        let lasting = match (&steady, &wandering) {
+            (Ok(steady), _) => Some(LastingSwing::steady(&steady.point)),
+            (Err(_), Some(swing)) => Some(swing.lasting()),
+            (Err(_), None) => None,
+        };
+        let arc_margin_rad = lasting.map(|swing| swing.beyond_escaping_rad(&self.clock));
         let measured = steady.as_ref().ok().map(|steady| &steady.measured);
         let period_s = measured.or(wandering.as_ref().map(|swing| &swing.measured)).map(|measured| measured.period_s);
-        Solution { scan: self.scan.clone(), verdict, steady, wandering, least, run_time: built.run_time(period_s) }
+        Solution {
+            scan: self.scan.clone(),
+            verdict,
+            steady,
+            wandering,
+            arc_margin_rad,
+            least,
+            run_time: built.run_time(period_s),
+        }
     }
 }

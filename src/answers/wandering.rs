@@ -3,6 +3,7 @@
 use crate::clock::build::Built;
 use crate::clock::rate_s_per_day;
 
+use super::lasting_swing::LastingSwing;
 use super::measure::{Measured, TurnExtremes, measure_returns};
 use super::return_map::Clock;
 use super::steady::{EnergyPerBeat, energy_per_beat, q_factor};
@@ -28,6 +29,13 @@ pub struct WanderingSwing {
 }
 
 impl WanderingSwing {
+    /// The swing as its least arcs are needed.
+    #[must_use]
+    pub fn lasting(&self) -> LastingSwing {
+        let TurnExtremes { right_rad, left_rad, .. } = self.extremes;
+        LastingSwing { right_rad: self.measured.right_rad, least_rad: (right_rad.0, left_rad.0), wanders: true }
+    }
+
     /// That of a built clock about an amplitude on the right, rad; `None` where it does not go on there.
     #[must_use]
     pub fn of(built: &Built, clock: &Clock<'_>, about_rad: f64) -> Option<Self> {

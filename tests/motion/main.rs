@@ -8,6 +8,7 @@ mod bands;
 mod crosscheck;
 mod events;
 mod free_decay;
+mod friction_reserve;
 mod ideal_clocks;
 mod independent;
 mod limit_cycles;

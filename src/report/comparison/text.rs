@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use crate::report::prediction::json::Results;
 use crate::report::words::numbers::number;
+use crate::report::words::reasons::short_headline;
 use crate::study::comparison::Difference;
 
 /// Width of a column, characters.
@@ -73,10 +74,7 @@ fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
     }
     out.push('\n');
     row(&mut out, "", printed.iter().map(|results| fitted(&results.name)));
-    let verdict = |results: &Results| match results.reason {
-        None => "keeps going".to_owned(),
-        Some(_) => "stops".to_owned(),
-    };
+    let verdict = |results: &Results| short_headline(results.reason, results.meets_margin).to_owned();
     row(
         &mut out,
         "verdict",
@@ -84,7 +82,9 @@ fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
             bracketed(verdict(results), drawn.as_ref().map(verdict).filter(|drawn| *drawn != verdict(results)))
         }),
     );
-    let rows: [FigureRow; 19] = [
+    let rows: [FigureRow; 21] = [
+        ("arc margin (deg)", 3, |results| results.arc_margin_deg),
+        ("friction reserve (times)", 2, |results| results.friction_reserve),
         ("least torque at escape wheel (mN m)", 4, |results| {
             results.least_escape_torque_n_m.map(|torque| 1e3 * torque)
         }),
@@ -124,7 +124,33 @@ fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
             row(&mut out, label, cells.into_iter());
         }
     }
+    out.push_str(&warnings(printed));
     out
+}
+
+/// What keeps clocks from being compared as equals: a lock missed, a margin not met.
+fn warnings(printed: &[Results]) -> String {
+    let mut out = String::new();
+    for results in printed {
+        if !results.misses_lock.is_empty() {
+            let pallets = results.misses_lock.join(" and ");
+            let _ = writeln!(
+                out,
+                "  {} misses its lock: a tooth lands on the impulse face of the {pallets} pallet",
+                results.name
+            );
+        }
+        if let (Some(false), Some(margin)) = (results.meets_margin, results.arc_margin_deg) {
+            let _ = writeln!(
+                out,
+                "  {} keeps going, below the margin asked: {} of {} deg",
+                results.name,
+                number(margin, 3),
+                number(results.margin_asked_deg, 3)
+            );
+        }
+    }
+    if out.is_empty() { out } else { format!("\n{out}") }
 }
 
 fn bracketed(here: String, there: Option<String>) -> String {

@@ -10,7 +10,7 @@ use crate::report::room::text::limit_of_humidity;
 use crate::report::words::no_answer::missing_in_words;
 use crate::report::words::numbers::number;
 use crate::report::words::parts::{part_name, size_in_mm};
-use crate::report::words::reasons::run_limit_in_words;
+use crate::report::words::reasons::{run_limit_in_words, short_headline};
 use crate::study::family::{BedFit, Member, Smallest, Steps};
 use crate::study::levers::answers::ClockAnswers;
 
@@ -113,7 +113,7 @@ fn members_table(view: &FamilyView<'_>) -> String {
     let mut out = String::from("The family\n");
     row(&mut out, "", view.names.iter().cloned());
     row(&mut out, "scale of the parts not named", view.members.iter().map(|member| number(member.factor, 3)));
-    let verdict = |results: &Results| if results.reason.is_none() { "keeps going" } else { "stops" }.to_owned();
+    let verdict = |results: &Results| short_headline(results.reason, results.meets_margin).to_owned();
     row(&mut out, "verdict", view.results.iter().map(verdict));
     let run_time: FigureRow = ("run time by the dial (days)", 2, |results| results.run_time_days);
     for (label, decimals, pick) in SWING_AND_WEIGHT.into_iter().chain([run_time]) {

@@ -157,11 +157,12 @@ fn spread_sentence(record: &SpreadRecord) -> String {
     };
     format!(
         "Of {} copies, each printed and assembled a little differently, {} % keep going (95 % interval {} to {} \
-            %).{weight}",
+            %), {} % with the margin asked.{weight}",
         record.copies_counted,
         percent(going.value),
         percent(going.low),
-        percent(going.high)
+        percent(going.high),
+        percent(record.share_that_meets_margin.value)
     )
 }
 

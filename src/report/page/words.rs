@@ -46,7 +46,15 @@ pub fn verdict_sentence(results: &Results) -> String {
         Some((last, others)) => format!(": it {} and {last}", others.join(", ")),
         None => String::new(),
     };
-    format!("{name} keeps going{list}{then}.")
+    let below = match (results.meets_margin, results.arc_margin_deg) {
+        (Some(false), Some(margin)) => format!(
+            " Its swing exceeds what lets a tooth escape by only {} of the {} degrees asked for",
+            number(margin, 2),
+            number(results.margin_asked_deg, 2)
+        ),
+        _ => return format!("{name} keeps going{list}{then}."),
+    };
+    format!("{name} keeps going, below the margin asked{list}{then}.{below}.")
 }
 
 fn rate_in_words(rate_s_per_day: f64) -> String {
@@ -129,6 +137,22 @@ pub fn key_figures(results: &Results) -> Vec<KeyFigure> {
             2,
             "times",
             "The weight over the least weight: what is left for dirt, cold oil and a worse copy.",
+        ),
+        figure(
+            "arc_margin_deg",
+            "Arc margin",
+            r.arc_margin_deg,
+            3,
+            "deg",
+            "How far the swing goes beyond what lets a tooth escape.",
+        ),
+        figure(
+            "friction_reserve",
+            "Friction reserve",
+            r.friction_reserve,
+            2,
+            "times",
+            "All frictions together may grow by this factor before the clock stops: what is left for dirt, wear and thick oil.",
         ),
         figure(
             "least_start_arc_deg",

@@ -19,6 +19,8 @@ enum Needs {
     Margin,
     /// The smallest start.
     LeastStart,
+    /// The friction reserve.
+    FrictionReserve,
     /// The times at which teeth fall.
     Ticks,
 }
@@ -67,7 +69,7 @@ fn exit(results: &Results, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
 }
 
 /// All numbers of the results, in their order.
-pub const NUMBERS: [Number; 61] = [
+pub const NUMBERS: [Number; 64] = [
     swing("semi_arc_deg", |of| of.semi_arc_deg),
     swing("semi_arc_left_deg", |of| of.semi_arc_left_deg),
     swing("semi_arc_right_deg", |of| of.semi_arc_right_deg),
@@ -92,6 +94,9 @@ pub const NUMBERS: [Number; 61] = [
     needing(Needs::Least, "least_weight_kg", |of| of.least_weight_kg),
     needing(Needs::Margin, "least_weight_with_margin_kg", |of| of.least_weight_with_margin_kg),
     needing(Needs::Least, "weight_ratio", |of| of.weight_ratio),
+    swing("arc_margin_deg", |of| of.arc_margin_deg),
+    swing("margin_asked_deg", |of| Some(of.margin_asked_deg)),
+    needing(Needs::FrictionReserve, "friction_reserve", |of| of.friction_reserve),
     needing(Needs::Least, "least_escape_torque_n_m", |of| of.least_escape_torque_n_m),
     needing(Needs::Margin, "least_escape_torque_with_margin_n_m", |of| of.least_escape_torque_with_margin_n_m),
     needing(Needs::LeastStart, "least_start_arc_deg", |of| of.least_start_arc_deg),
@@ -185,6 +190,7 @@ impl Pick for Answers {
             margin: any(&[Needs::Margin]),
             least_start: any(&[Needs::LeastStart]),
             trace: any(&[Needs::Ticks]),
+            friction_reserve: any(&[Needs::FrictionReserve]),
         }
     }
 

@@ -11,6 +11,7 @@ use crate::clock::cautions::cautions;
 use crate::clock::design::DriveDesign;
 use crate::clock::environment::InRoom;
 use crate::clock::mechanism::EscapementModel;
+use crate::clock::side::Side;
 use crate::report::action;
 use crate::report::action::json::ActionRecord;
 use crate::report::meshes::json::MeshRecord;
@@ -64,6 +65,16 @@ pub struct Results {
     pub least_weight_with_margin_kg: Option<f64>,
     /// Weight over least weight.
     pub weight_ratio: Option<f64>,
+    /// Whether the swing has the margin asked for; `null` where it stops.
+    pub meets_margin: Option<bool>,
+    /// By how much the swing exceeds the escaping arcs, the lesser of both sides.
+    pub arc_margin_deg: Option<f64>,
+    /// The margin asked for.
+    pub margin_asked_deg: f64,
+    /// Factor on all frictions together at which it stops under its own drive; `null` where it stops already, or never does.
+    pub friction_reserve: Option<f64>,
+    /// Pallets past whose lock a tooth falls.
+    pub misses_lock: Vec<&'static str>,
     /// Least torque at the escape wheel, cord and mesh losses taken off.
     pub least_escape_torque_n_m: Option<f64>,
     /// The same with the asked margin.
@@ -247,6 +258,11 @@ pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
         least_weight_kg: least_kg,
         least_weight_with_margin_kg: least.and_then(|least| least.with_margin?.kg()),
         weight_ratio: weight_kg.zip(least_kg).map(|(weight, least)| weight / least),
+        meets_margin: prediction.meets_margin(),
+        arc_margin_deg: prediction.arc_margin_rad.map(degrees),
+        margin_asked_deg: prediction.built.margin_rad.to_degrees(),
+        friction_reserve: prediction.friction_reserve.as_ref().ok().and_then(|reserve| reserve.factor()),
+        misses_lock: prediction.locks_missed().into_iter().map(Side::name).collect(),
         least_escape_torque_n_m: least.map(|least| least.torque_n_m),
         least_escape_torque_with_margin_n_m: prediction.torque_with_margin_n_m(),
         least_start_arc_deg: steady.and_then(|steady| steady.least_start_rad).map(degrees),

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use crate::answers::bench::{BenchChecks, DECAY_FROM_RAD};
 use crate::report::canvas::look::significant;
 use crate::report::words::numbers::{counted, line, number, or_dash, telling_apart};
-use crate::report::words::reasons::reason_in_words;
+use crate::report::words::reasons::{headline, reason_in_words};
 
 use super::json::{PlainRunRecord, Results, WanderingRecord};
 
@@ -14,8 +14,8 @@ use super::json::{PlainRunRecord, Results, WanderingRecord};
 pub fn table(results: &Results, bench: &BenchChecks) -> String {
     let mut out = String::new();
     let reason = results.reason.map(|reason| format!(": {}", reason_in_words(reason))).unwrap_or_default();
-    let verdict = if results.verdict == "stops" { "STOPS" } else { "KEEPS GOING" };
-    let _ = writeln!(out, "{}: {verdict}{reason}\n", results.name);
+    let _ =
+        writeln!(out, "{}: {}{reason}\n", results.name, headline(results.reason, results.meets_margin).to_uppercase());
     line(
         &mut out,
         "semi-arc, left / right",
@@ -44,6 +44,9 @@ pub fn table(results: &Results, bench: &BenchChecks) -> String {
         line(&mut out, "least weight with the arc margin", &or_dash(results.least_weight_with_margin_kg, 3, "kg"));
         line(&mut out, "weight reserve (weight / least)", &or_dash(results.weight_ratio, 2, ""));
     }
+    let asked = format!("of {} deg asked", number(results.margin_asked_deg, 2));
+    line(&mut out, "arc margin", &or_dash(results.arc_margin_deg, 3, &format!("deg {asked}")));
+    line(&mut out, "friction reserve", &or_dash(results.friction_reserve, 2, "times all frictions"));
     line(&mut out, "torque at the escape wheel", &torque_in_words(results.escape_torque_n_m, bench));
     line(&mut out, "least torque there", &torque_in_words(results.least_escape_torque_n_m, bench));
     line(&mut out, "run time between windings", &or_dash(results.run_time_days, 2, "days"));

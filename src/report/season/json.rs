@@ -42,6 +42,10 @@ struct CourseRecord {
     limit_cycles: Option<usize>,
     checked_rows: Option<usize>,
     largest_error_s_per_day: Option<f64>,
+    /// Whether the swing has the margin asked for all the time; null where the clock stops, and for a motor.
+    meets_margin: Option<bool>,
+    /// The least by which it exceeds the escaping arcs.
+    least_arc_margin_deg: Option<f64>,
     mean_rate_s_per_day: Option<f64>,
     least_rate_s_per_day: Option<f64>,
     largest_rate_s_per_day: Option<f64>,
@@ -163,6 +167,8 @@ fn keys(view: &SeasonView<'_>) -> CourseRecord {
         limit_cycles: None,
         checked_rows: None,
         largest_error_s_per_day: None,
+        meets_margin: None,
+        least_arc_margin_deg: None,
         mean_rate_s_per_day: view.mean_rate_s_per_day(),
         least_rate_s_per_day: least(rate),
         largest_rate_s_per_day: largest(rate),
@@ -205,6 +211,8 @@ fn of_pendulum(course: CourseRecord, view: &SeasonView<'_>, season: &Season) -> 
         limit_cycles,
         checked_rows,
         largest_error_s_per_day,
+        meets_margin: season.meets_margin(),
+        least_arc_margin_deg: season.least_arc_margin_rad().map(f64::to_degrees),
         trade_min_per_week: Some([TRADE_MINUTES_A_WEEK.0, TRADE_MINUTES_A_WEEK.1]),
         stops: season.stopped.as_ref().map(|stopped| {
             let sample = &season.samples[stopped.sample];

@@ -110,6 +110,12 @@ fn course(out: &mut String, view: &SeasonView<'_>) {
 }
 
 fn pendulum_rest(out: &mut String, view: &SeasonView<'_>, season: &Season) {
+    if let Some(least_rad) = season.least_arc_margin_rad() {
+        let (least_deg, asked_deg) = (least_rad.to_degrees(), season.margin_asked_rad.to_degrees());
+        let below = if season.meets_margin() == Some(false) { ": below the margin asked" } else { "" };
+        let margin = format!("{} of {} deg asked{below}", number(least_deg, 3), number(asked_deg, 3));
+        season_line(out, "smallest arc margin", &margin);
+    }
     if season.worst_regulated_week.is_some() {
         let (low, high) = TRADE_MINUTES_A_WEEK;
         season_line(out, "usual for such clocks (no source)", &format!("{low:.0} to {high:.0} min a week"));

@@ -19,7 +19,16 @@ pub fn table(view: &SpreadView<'_>) -> Option<CsvTable> {
     let columns: Vec<&str> = ["copy", "counts", "swapped_input"]
         .into_iter()
         .chain(keys.iter().map(String::as_str))
-        .chain(["verdict", "reason", least, "semi_arc_deg", "period_s", "rate_s_per_day", "run_time_days"])
+        .chain([
+            "verdict",
+            "reason",
+            least,
+            "semi_arc_deg",
+            "period_s",
+            "rate_s_per_day",
+            "run_time_days",
+            "meets_margin",
+        ])
         .chain([
             "entry_lock_deg",
             "entry_lift_deg",
@@ -62,6 +71,8 @@ fn results(copy: &PrintedCopy) -> Vec<String> {
         ]
         .map(optional),
     );
+    let meets = result.and_then(|result| result.meets_margin);
+    cells.push(meets.map_or(String::new(), |meets| if meets { "yes" } else { "no" }.to_owned()));
     let action = result.and_then(|result| result.action);
     for pallet in [action.map(|action| action.entry), action.map(|action| action.exit)] {
         let arcs = [pallet.map(|p| p.lock_rad), pallet.map(|p| p.lift_rad), pallet.map(|p| p.drop_rad)];

@@ -37,6 +37,8 @@ pub struct SpreadRecord {
     pub copies_counted: usize,
     /// Share that keeps going, 95 % interval after Wilson.
     pub keeps_going: IntervalRecord,
+    /// Share that keeps going with the margin asked for.
+    pub share_that_meets_margin: IntervalRecord,
     /// Least weight of all counted copies; `None` ends where so many have none.
     pub least_weight_kg: Option<PercentilesRecord>,
     /// Least torque at the escape wheel, where there is no weight.
@@ -188,6 +190,7 @@ pub fn record(view: &SpreadView<'_>, provenance: Provenance) -> SpreadRecord {
         copies: found.copies,
         copies_counted: found.counted,
         keeps_going: found.going.into(),
+        share_that_meets_margin: found.meeting_margin.into(),
         least_weight_kg: Some(least).filter(|_| weighed),
         least_escape_torque_n_m: Some(least).filter(|_| !weighed),
         rate_s_per_day: found.rate_s_per_day.map(|all| PercentilesRecord::of(all, |rate| rate)),

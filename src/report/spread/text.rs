@@ -31,6 +31,14 @@ pub fn table(record: &SpreadRecord) -> String {
         percent(going.low),
         percent(going.high)
     );
+    let meeting = record.share_that_meets_margin;
+    let _ = writeln!(
+        out,
+        "  {} % with the margin asked (95 % interval {} to {} %)",
+        percent(meeting.value),
+        percent(meeting.low),
+        percent(meeting.high)
+    );
     let compared = record.copies - record.copies_counted;
     let _ = writeln!(
         out,

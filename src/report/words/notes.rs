@@ -1,5 +1,6 @@
 //! Notes and remarks in words: the one place of each wording.
 
+use crate::answers::friction_reserve::LARGEST_FACTOR;
 use crate::answers::remarks::Remark;
 use crate::clock::escapement::clearance_notes::MarginKind;
 use crate::clock::notes::Note;
@@ -159,6 +160,21 @@ pub fn remark_words(remark: &Remark) -> String {
             );
         }
         Remark::Clock(note) => return note_words(note),
+        Remark::BelowMargin { arc_margin_rad, asked_rad } => {
+            let (has, asked) = (arc_margin_rad.to_degrees(), asked_rad.to_degrees());
+            let decimals = telling_apart(has, asked);
+            return format!(
+                "the swing exceeds the escaping arc by {} deg, less than the arc margin of {} deg asked for",
+                number(has, decimals),
+                number(asked, decimals)
+            );
+        }
+        Remark::FrictionNeverStopsIt => {
+            return format!(
+                "it goes with all frictions {} times as large: the friction reserve is not given",
+                number(LARGEST_FACTOR, 0)
+            );
+        }
         Remark::KickWithoutTorque => "a kick has no drive torque: there is no least torque and no least weight",
         Remark::NoWeightFreesTheTrain => {
             "no weight turns a train that jams: least torque and least weight are not given"

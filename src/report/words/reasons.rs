@@ -16,6 +16,25 @@ pub const fn reason_in_words(reason: Reason) -> &'static str {
     }
 }
 
+/// What becomes of a clock, in a few words.
+#[must_use]
+pub const fn headline(reason: Option<Reason>, meets_margin: Option<bool>) -> &'static str {
+    match (reason, meets_margin) {
+        (Some(_), _) => "stops",
+        (None, Some(false)) => "keeps going, below the margin asked",
+        (None, _) => "keeps going",
+    }
+}
+
+/// The same, short enough for a column.
+#[must_use]
+pub const fn short_headline(reason: Option<Reason>, meets_margin: Option<bool>) -> &'static str {
+    match (reason, meets_margin) {
+        (None, Some(false)) => "goes, below margin",
+        _ => headline(reason, meets_margin),
+    }
+}
+
 /// Why a clock stops, as a key.
 #[must_use]
 pub const fn reason_key(reason: Reason) -> &'static str {

@@ -300,7 +300,8 @@ fn block(
     };
     let least = known.unwrap_or_else(|| solver.least());
     let predict = |verdict: Verdict| {
-        Prediction::of(built.clone(), scanned.solution(verdict, least.clone())).map_err(|error| error.to_string())
+        let found = Prediction::of(built.clone(), scanned.solution(verdict, least.clone()));
+        found.map(|found| found.with_friction_reserve(&design, asked.wanted())).map_err(|error| error.to_string())
     };
     let Some(starts) = starts else {
         let verdict = scanned.verdict_by_basins();

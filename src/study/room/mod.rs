@@ -78,6 +78,8 @@ impl RoomQuantity {
 pub struct RoomAnswer {
     /// Why it stops, if it does.
     pub reason: Option<Reason>,
+    /// Whether the swing has the margin asked for; `None` where it stops.
+    pub meets_margin: Option<bool>,
     /// Rate, s/day, positive gains.
     pub rate_s_per_day: Option<f64>,
     /// Mean semi-arc, rad.
@@ -93,6 +95,7 @@ impl RoomAnswer {
         let steady = prediction.steady.as_ref();
         Self {
             reason: prediction.reason(),
+            meets_margin: prediction.meets_margin(),
             rate_s_per_day: steady.and_then(|steady| steady.rate_s_per_day),
             semi_arc_rad: steady.map(|steady| steady.measured.semi_arc_rad()),
             least: prediction.least.map(|least| least.bare),

@@ -55,6 +55,8 @@ pub struct Season {
     pub method: Method,
     /// Whether the rate refers to the train's period; else to that in the mean room.
     pub by_train: bool,
+    /// The margin that is asked of the swing beyond the escaping arcs, rad.
+    pub margin_asked_rad: f64,
     /// Where it stops, if it does.
     pub stopped: Option<Stopped>,
     /// The week in which the error changes most, as the clock is regulated.
@@ -70,6 +72,19 @@ impl Season {
     #[must_use]
     pub fn going(&self) -> &[SeasonSample] {
         &self.samples[..self.stopped.as_ref().map_or(self.samples.len(), |stopped| stopped.sample)]
+    }
+
+    /// The least by which the swing exceeds the escaping arcs while it goes, rad; `None` where it never does.
+    #[must_use]
+    pub fn least_arc_margin_rad(&self) -> Option<f64> {
+        self.going().iter().filter_map(|sample| Some(sample.state?.arc_margin_rad)).min_by(f64::total_cmp)
+    }
+
+    /// Whether the swing has the margin asked for all the time; `None` where the clock stops.
+    #[must_use]
+    pub fn meets_margin(&self) -> Option<bool> {
+        let least_rad = self.least_arc_margin_rad().filter(|_| self.stopped.is_none())?;
+        Some(least_rad >= self.margin_asked_rad)
     }
 
     /// Mean rate while it goes, s/day.
@@ -127,6 +142,7 @@ pub fn season(
         mean_state: setting.mean_state,
         method: walk.method,
         by_train: setting.by_train,
+        margin_asked_rad: made.margin_rad,
         stopped,
         worst_week: ErrorWindow::worst(going_s, &rates, WEEK_S),
         worst_regulated_week,

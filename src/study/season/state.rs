@@ -1,5 +1,6 @@
 //! The steady clock in one room.
 
+use crate::answers::lasting_swing::LastingSwing;
 use crate::answers::no_answer::NoAnswer;
 use crate::answers::return_map::Clock;
 use crate::answers::solve::Solver;
@@ -38,20 +39,26 @@ pub struct SteadyState {
     pub small_swing_s_per_day: f64,
     /// Rate of the pendulum alone, without losses, in swings of the semi-arc, s/day.
     pub free_s_per_day: f64,
+    /// By how much the swing exceeds the escaping arcs, the lesser of both sides, rad.
+    pub arc_margin_rad: f64,
 }
 
 impl SteadyState {
+    /// How many numbers it has.
+    pub const COUNT: usize = 5;
+
     /// The numbers in the order of the fields.
     #[must_use]
-    pub const fn numbers(&self) -> [f64; 4] {
-        [self.rate_s_per_day, self.semi_arc_rad, self.small_swing_s_per_day, self.free_s_per_day]
+    pub const fn numbers(&self) -> [f64; Self::COUNT] {
+        let Self { rate_s_per_day, semi_arc_rad, small_swing_s_per_day, free_s_per_day, arc_margin_rad } = *self;
+        [rate_s_per_day, semi_arc_rad, small_swing_s_per_day, free_s_per_day, arc_margin_rad]
     }
 
     /// The state of these numbers.
     #[must_use]
-    pub const fn of(numbers: [f64; 4]) -> Self {
-        let [rate_s_per_day, semi_arc_rad, small_swing_s_per_day, free_s_per_day] = numbers;
-        Self { rate_s_per_day, semi_arc_rad, small_swing_s_per_day, free_s_per_day }
+    pub const fn of(numbers: [f64; Self::COUNT]) -> Self {
+        let [rate_s_per_day, semi_arc_rad, small_swing_s_per_day, free_s_per_day, arc_margin_rad] = numbers;
+        Self { rate_s_per_day, semi_arc_rad, small_swing_s_per_day, free_s_per_day, arc_margin_rad }
     }
 }
 
@@ -93,7 +100,7 @@ impl<'d> Setting<'d> {
             Ok(swing) => swing.point.right_rad,
             Err(_) => 1.5 * clock.widest_escaping_arc_rad().max(0.01),
         };
-        let mean_state = found.ok().map(|swing| state_of(&swing, clock.pendulum(), required_s));
+        let mean_state = found.ok().map(|swing| state_of(&swing, &clock, required_s));
         Ok(Self {
             made,
             cord_mass_kg,
@@ -116,14 +123,15 @@ impl<'d> Setting<'d> {
         if same_escapement(&design, &self.mean_design) {
             let surrounded = surrounded(&design, &self.mean_built)?;
             let solver = Solver::new(&self.mean_built).in_surroundings(&surrounded);
-            return self.state_in(solver, &surrounded.pendulum);
+            let clock = Clock::of(&self.mean_built.mechanism).ok_or(BuildError::NoDrive)?;
+            return self.state_in(solver, &clock.with_pendulum(&surrounded.pendulum));
         }
         let built = build(&design)?;
-        self.state_in(Solver::new(&built), &built.mechanism.pendulum)
+        self.state_in(Solver::new(&built), &Clock::of(&built.mechanism).ok_or(BuildError::NoDrive)?)
     }
 
-    fn state_in(&self, solver: Solver<'_>, pendulum: &PendulumModel) -> Result<SteadyState, NoAnswer> {
-        Ok(state_of(&solver.near(self.guess_rad).steady_swing()?, pendulum, self.required_s))
+    fn state_in(&self, solver: Solver<'_>, clock: &Clock<'_>) -> Result<SteadyState, NoAnswer> {
+        Ok(state_of(&solver.near(self.guess_rad).steady_swing()?, clock, self.required_s))
     }
 }
 
@@ -138,8 +146,9 @@ fn in_room(made: &Design, cord_mass_kg: f64, room: &Room) -> InRoom {
     design
 }
 
-/// The state of a steady swing of a pendulum.
-fn state_of(swing: &SteadySwing, pendulum: &PendulumModel, required_s: f64) -> SteadyState {
+/// The state of a steady swing of a clock, whose drive does not count here.
+fn state_of(swing: &SteadySwing, clock: &Clock<'_>, required_s: f64) -> SteadyState {
+    let pendulum = clock.pendulum();
     let rate = |period_s: Option<f64>| period_s.map_or(0.0, |period_s| rate_s_per_day(required_s, period_s));
     let semi_arc_rad = swing.measured.semi_arc_rad();
     SteadyState {
@@ -147,6 +156,7 @@ fn state_of(swing: &SteadySwing, pendulum: &PendulumModel, required_s: f64) -> S
         semi_arc_rad,
         small_swing_s_per_day: rate(small_swing_period_s(pendulum)),
         free_s_per_day: rate(free_period_s(pendulum, semi_arc_rad)),
+        arc_margin_rad: LastingSwing::steady(&swing.point).beyond_escaping_rad(clock),
     }
 }
 

@@ -130,7 +130,7 @@ fn interpolated(setting: &Setting<'_>, rooms: &[Room], watch: &dyn Watch) -> Opt
         .map(|number| rooms[((scrambled(number, 0, 1) * rooms.len() as f64) as usize).min(rooms.len() - 1)])
         .collect();
     let mut checked: Vec<SteadyState> = Vec::new();
-    let mut values: Vec<[f64; 4]> = Vec::new();
+    let mut values: Vec<[f64; SteadyState::COUNT]> = Vec::new();
     for level in LEVELS {
         let grid = SparseGrid::new(ranges(), if motions.is_empty() { 0 } else { level });
         let points = grid.points();
@@ -149,7 +149,7 @@ fn interpolated(setting: &Setting<'_>, rooms: &[Room], watch: &dyn Watch) -> Opt
             }
         }
         let solved = points.len();
-        let interpolant: SparseInterpolant<4> = grid.through(&values);
+        let interpolant: SparseInterpolant<{ SteadyState::COUNT }> = grid.through(&values);
         let at = |room: &Room| SteadyState::of(interpolant.at(&place_of(room)));
         let largest_error_s_per_day = checks
             .iter()

@@ -38,6 +38,8 @@ pub struct CopyResult {
     pub stops: Option<Reason>,
     /// The steady swing, or the mean of one that does not settle; `None` where it stops.
     pub swing: Option<CopySwing>,
+    /// Whether the swing has the margin asked for; `None` where it stops.
+    pub meets_margin: Option<bool>,
     /// Run from one winding to the next, s; `None` where it stops, and without a weight drive.
     pub run_time_s: Option<f64>,
     /// Lock, lift and drop.
@@ -60,6 +62,12 @@ impl PrintedCopy {
     #[must_use]
     pub fn keeps_going(&self) -> bool {
         self.outcome.as_ref().is_ok_and(|result| result.stops.is_none())
+    }
+
+    /// Whether it keeps going with the margin asked for.
+    #[must_use]
+    pub fn meets_margin(&self) -> bool {
+        self.outcome.as_ref().is_ok_and(|result| result.meets_margin == Some(true))
     }
 
     /// Bare least drive, kg or N m, infinite where no drive is enough or the copy cannot be built.
@@ -150,6 +158,7 @@ fn outcome(
         }
     }
     Ok(CopyResult {
+        meets_margin: solution.arc_margin_rad.map(|margin| margin >= built.margin_rad),
         least_drive: solution.least.ok().map(|least| least.bare),
         stops,
         swing,

@@ -24,6 +24,8 @@ pub struct Statistics {
     pub counted: usize,
     /// Share that keeps going under the scenario's own drive.
     pub going: Estimate,
+    /// Share that keeps going with the margin asked for.
+    pub meeting_margin: Estimate,
     /// Least weight, kg, or torque, N m; of all counted copies.
     pub least_drive: Percentiles,
     /// Rate, s/day; of those that keep going.
@@ -72,6 +74,7 @@ pub fn statistics(run: &Run<'_>, copies: &[PrintedCopy], share: f64) -> Option<S
     let count = run.inputs.len();
     let counted: Vec<&PrintedCopy> = copies.iter().filter(|copy| place(copy.number, count).1.counts()).collect();
     let going = wilson(counted.iter().filter(|copy| copy.keeps_going()).count(), counted.len())?;
+    let meeting_margin = wilson(counted.iter().filter(|copy| copy.meets_margin()).count(), counted.len())?;
     let least = sorted(counted.iter().map(|copy| copy.least_drive()));
     let of_swing = |pick: fn(&PrintedCopy) -> Option<f64>| percentiles(&sorted(counted.iter().filter_map(|c| pick(c))));
     let explained = [SpreadAnswer::LeastDrive, SpreadAnswer::Rate, SpreadAnswer::SemiArc]
@@ -82,6 +85,7 @@ pub fn statistics(run: &Run<'_>, copies: &[PrintedCopy], share: f64) -> Option<S
         copies: copies.len(),
         counted: counted.len(),
         going,
+        meeting_margin,
         least_drive: percentiles(&least)?,
         rate_s_per_day: of_swing(|copy| copy.swing()?.rate_s_per_day),
         semi_arc_rad: of_swing(|copy| Some(copy.swing()?.semi_arc_rad)),
