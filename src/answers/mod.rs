@@ -21,4 +21,5 @@ pub mod steady;
 pub mod towns;
 pub mod verdict;
 pub mod wandering;
+mod wanted;
 pub mod warm_start;

@@ -21,6 +21,8 @@ use super::verdict::{JAMMED, Reason, Verdict, verdict};
 use super::wandering::WanderingSwing;
 use super::warm_start::WarmStart;
 
+pub use super::wanted::Wanted;
+
 /// Samples of the traced period.
 const SAMPLES_PER_PERIOD: usize = 800;
 
@@ -32,34 +34,6 @@ const SURE_TO_GO: f64 = 1.2;
 
 /// Drive at which the search for the least one begins where the design has none above 0, kg or N m.
 const SEARCH_FROM: f64 = 1e-3;
-
-/// Parts of a solution that take long, and whether they are wanted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Wanted {
-    /// Least drive.
-    pub least: bool,
-    /// Least drive with the margin.
-    pub margin: bool,
-    /// Smallest push that starts the clock.
-    pub least_start: bool,
-    /// Trace of a period, with its ticks.
-    pub trace: bool,
-    /// Friction reserve; a prediction gives it, for it takes the design.
-    pub friction_reserve: bool,
-}
-
-impl Wanted {
-    /// No long part.
-    pub const NOTHING: Self =
-        Self { least: false, margin: false, least_start: false, trace: false, friction_reserve: false };
-
-    /// The bare least drive alone.
-    pub const LEAST: Self = Self { least: true, ..Self::NOTHING };
-
-    /// All of them, as [`predict`](super::prediction::predict) gives them.
-    pub const EVERYTHING: Self =
-        Self { least: true, margin: true, least_start: true, trace: true, friction_reserve: true };
-}
 
 /// The least drive.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -354,3 +354,26 @@ fn compare_writes_its_pictures_beside_the_results() {
     run(&["--quiet"]);
     assert_eq!(listed(&folder.path().join("notebooks-out/compare")), expected);
 }
+
+/// The pointed teeth miss the lock that the uniform ones keep; the lesser weight leaves both below the margin asked.
+#[test]
+fn a_comparison_names_clocks_that_miss_their_lock_or_their_margin() {
+    let output = |settings: &[&str]| {
+        let mut compare = beatwright();
+        compare.args(["compare", "scenarios/heron.toml", "scenarios/heron-pointed.toml", "--quiet"]).args(settings);
+        compare.arg("--out").arg(tempfile::tempdir().unwrap().path());
+        String::from_utf8(compare.output().unwrap().stdout).unwrap()
+    };
+    let light = output(&["--set", "drive.weight=2 kg"]);
+    assert!(
+        light
+            .contains("Heron, pointed misses its lock: a tooth lands on the impulse face of the entry and exit pallet")
+    );
+    assert!(!light.contains("Heron misses its lock"), "{light}");
+    assert_eq!(light.matches("keeps going, below the margin asked").count(), 2, "{light}");
+    let json: serde_json::Value = serde_json::from_str(&output(&["--json"])).unwrap();
+    let of = |key: &str| [0, 1].map(|number: usize| json["scenarios"][number][key].clone());
+    assert_eq!(of("meets_margin"), [serde_json::json!(true), serde_json::json!(false)]);
+    assert_eq!(of("misses_lock"), [serde_json::json!([]), serde_json::json!(["entry", "exit"])]);
+    assert!(of("friction_reserve").iter().all(|reserve| reserve.as_f64().unwrap() > 1.0));
+}

@@ -49,6 +49,12 @@ pub struct SpreadRecord {
     pub semi_arc_deg: Option<PercentilesRecord>,
     /// Run time of those that keep going.
     pub run_time_days: Option<PercentilesRecord>,
+    /// Factor on all frictions together at which the mean clock stops; `None` where it stops already, or never does.
+    pub friction_reserve: Option<f64>,
+    /// The same of some copies that go.
+    pub friction_reserve_of_copies: Option<PercentilesRecord>,
+    /// How many copies those are.
+    pub friction_reserve_copies: usize,
     /// The scenario's weight.
     pub weight_kg: Option<f64>,
     /// The scenario's torque at the escape wheel, where there is no weight.
@@ -178,6 +184,7 @@ pub fn record(view: &SpreadView<'_>, provenance: Provenance) -> SpreadRecord {
     let least = PercentilesRecord::of(found.least_drive, |least| least);
     let failing = copies.iter().filter_map(|copy| Some((copy.number, failing_reason(copy)?)));
     let bounds = found.drive_for_share;
+    let reserves = &found.friction_reserves;
     let finite = |value: f64| Some(value).filter(|value| value.is_finite());
     SpreadRecord {
         provenance,
@@ -196,6 +203,9 @@ pub fn record(view: &SpreadView<'_>, provenance: Provenance) -> SpreadRecord {
         rate_s_per_day: found.rate_s_per_day.map(|all| PercentilesRecord::of(all, |rate| rate)),
         semi_arc_deg: found.semi_arc_rad.map(|all| PercentilesRecord::of(all, f64::to_degrees)),
         run_time_days: found.run_time_s.map(|all| PercentilesRecord::of(all, |time| time / SECONDS_PER_DAY)),
+        friction_reserve: reserves.mean.as_ref().ok().and_then(|reserve| reserve.factor()),
+        friction_reserve_of_copies: reserves.percentiles.map(|all| PercentilesRecord::of(all, |factor| factor)),
+        friction_reserve_copies: reserves.copies,
         weight_kg: found.own_drive.and_then(DriveLevel::kg),
         escape_torque_n_m: found.own_drive.and_then(DriveLevel::torque_n_m),
         drive_for_share: DriveForShareRecord {

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::report::canvas::look::significant;
-use crate::report::words::numbers::number;
+use crate::report::words::numbers::{counted, number};
 use crate::report::words::spread_inputs::{InputUnit, input_name};
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::inputs::Input;
@@ -51,12 +51,14 @@ pub fn table(record: &SpreadRecord) -> String {
         "percentile of the copies", "5 %", "50 %", "95 %", "99 %"
     );
     let torque = record.least_escape_torque_n_m;
-    let rows: [(&str, Option<PercentilesRecord>, f64, usize); 5] = [
+    let reserves = record.friction_reserve_of_copies;
+    let rows: [(&str, Option<PercentilesRecord>, f64, usize); 6] = [
         ("least weight (kg)", record.least_weight_kg, 1.0, 3),
         ("least torque at the escape (mN m)", torque, 1e3, 4),
         ("rate of those that go (s/day)", record.rate_s_per_day, 1.0, 1),
         ("semi-arc of those that go (deg)", record.semi_arc_deg, 1.0, 3),
         ("run time of those that go (days)", record.run_time_days, 1.0, 2),
+        ("friction reserve (times)", reserves, 1.0, 2),
     ];
     for (label, percentiles, scale, decimals) in rows {
         let Some(percentiles) = percentiles else { continue };
@@ -68,6 +70,15 @@ pub fn table(record: &SpreadRecord) -> String {
         out.push('\n');
     }
     out.push('\n');
+    if reserves.is_some() {
+        let mean = record.friction_reserve.map_or_else(|| "-".to_owned(), |factor| number(factor, 2));
+        let copies = counted(record.friction_reserve_copies, "copy", "copies");
+        let _ = writeln!(
+            out,
+            "  {:<LABEL$} {mean} times all frictions; percentiles of {copies}",
+            "friction reserve of the mean"
+        );
+    }
     out.push_str(&drive_lines(record));
     out.push_str(&explained_table(record));
     out.push_str(&failing_list(record));

@@ -6,8 +6,11 @@ pub mod frictions;
 pub mod inputs;
 pub mod motor;
 pub mod plan;
+pub mod reserves;
 pub mod statistics;
 
+use crate::answers::friction_reserve::{FrictionReserve, friction_reserve};
+use crate::answers::no_answer::NoAnswer;
 use crate::answers::prediction::{PredictError, Prediction, predict_from};
 use crate::answers::warm_start::WarmStart;
 use crate::clock::build::{BuildError, Built, build};
@@ -93,6 +96,17 @@ impl<'d> Run<'d> {
     pub fn built(&self, number: u32) -> Result<Built, BuildError> {
         let drawn = plan::drawn_values(&self.inputs, number, self.seed);
         copy::built_copy(self.design, &self.mean, &self.inputs, &drawn)
+    }
+
+    /// The friction reserve of copy no. `number`, by which its own frictions may grow.
+    ///
+    /// # Errors
+    /// [`NoAnswer`], also where its print leaves no clock.
+    pub fn friction_reserve(&self, number: u32) -> Result<FrictionReserve, NoAnswer> {
+        let drawn = plan::drawn_values(&self.inputs, number, self.seed);
+        let built = copy::built_copy(self.design, &self.mean, &self.inputs, &drawn)?;
+        let own = copy::with_drawn_frictions(self.design, &self.inputs, &drawn);
+        friction_reserve(own.as_ref().unwrap_or(self.design), &built)
     }
 
     /// The prediction of a copy that was built, with the same figures as those of [`Run::copy`].

@@ -8,6 +8,7 @@ use super::Run;
 use super::copy::PrintedCopy;
 use super::inputs::Input;
 use super::plan::{Draw, place};
+use super::reserves::SpreadReserves;
 
 /// Shares of the copies at which the answers are told.
 pub const PERCENTILES: [f64; 4] = [0.05, 0.5, 0.95, 0.99];
@@ -40,6 +41,8 @@ pub struct Statistics {
     pub drive_for_share: QuantileBounds,
     /// The scenario's own drive.
     pub own_drive: Option<DriveLevel>,
+    /// By how much all frictions may grow.
+    pub friction_reserves: SpreadReserves,
     /// What explains the least drive, the rate and the semi-arc.
     pub explained: Vec<Explained>,
 }
@@ -93,17 +96,18 @@ pub fn statistics(run: &Run<'_>, copies: &[PrintedCopy], share: f64) -> Option<S
         share,
         drive_for_share: quantile_bounds(&least, share)?,
         own_drive: run.mean().own_drive(),
+        friction_reserves: SpreadReserves::of(run, copies),
         explained,
     })
 }
 
-fn sorted(values: impl Iterator<Item = f64>) -> Vec<f64> {
+pub(super) fn sorted(values: impl Iterator<Item = f64>) -> Vec<f64> {
     let mut values: Vec<f64> = values.collect();
     values.sort_by(f64::total_cmp);
     values
 }
 
-fn percentiles(sorted: &[f64]) -> Option<Percentiles> {
+pub(super) fn percentiles(sorted: &[f64]) -> Option<Percentiles> {
     let mut found = [0.0; 4];
     for (place, share) in found.iter_mut().zip(PERCENTILES) {
         *place = quantile(sorted, share)?;

@@ -1,0 +1,29 @@
+//! What is asked of a solution.
+
+/// Parts of a solution that take long, and whether they are wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wanted {
+    /// Least drive.
+    pub least: bool,
+    /// Least drive with the margin.
+    pub margin: bool,
+    /// Smallest push that starts the clock.
+    pub least_start: bool,
+    /// Trace of a period, with its ticks.
+    pub trace: bool,
+    /// Friction reserve; a prediction gives it, for it takes the design.
+    pub friction_reserve: bool,
+}
+
+impl Wanted {
+    /// No long part.
+    pub const NOTHING: Self =
+        Self { least: false, margin: false, least_start: false, trace: false, friction_reserve: false };
+
+    /// The bare least drive alone.
+    pub const LEAST: Self = Self { least: true, ..Self::NOTHING };
+
+    /// All of them, as [`predict`](super::prediction::predict) gives them.
+    pub const EVERYTHING: Self =
+        Self { least: true, margin: true, least_start: true, trace: true, friction_reserve: true };
+}
