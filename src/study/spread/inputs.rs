@@ -201,7 +201,13 @@ impl Input {
     /// Of a train that has drawn `value`, the quantity of its part no. `part`.
     fn of_train(&self, quantity: PrinterQuantity, value: f64, part: u32) -> f64 {
         let stream = (value * f64::from(u32::MAX)) as u32;
-        cut_normal(drawn_share(part, stream), self.mean, self.deviation, quantity.least())
+        let place = PrinterQuantity::ALL.iter().position(|&one| one == quantity).unwrap_or_default() as u32;
+        cut_normal(
+            drawn_share(part * PrinterQuantity::ALL.len() as u32 + place, stream),
+            self.mean,
+            self.deviation,
+            quantity.least(),
+        )
     }
 }
 
