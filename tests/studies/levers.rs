@@ -187,9 +187,9 @@ fn against_predictions(scenario: &Scenario, found: &Levers) {
             "train.arbor.centre.pivot.diameter=2.9 mm",
         ),
         (
-            "printer.centre_distance_error",
-            "printer.centre_distance_error=0.1 mm",
-            "printer.centre_distance_error=-0.1 mm",
+            "escapement.recoil_anchor.lift",
+            "escapement.recoil_anchor.lift=5.1 deg",
+            "escapement.recoil_anchor.lift=4.9 deg",
         ),
     ] {
         let lever = named(found, path);

@@ -15,6 +15,11 @@ pub fn jam_words(
         module_m
             .map_or_else(|| format!("{modules:.3} modules"), |module_m| format!("{:.3} mm", 1e3 * module_m * modules))
     };
+    // A remedy is rounded up: a little less would not do.
+    let enough = |modules: f64| {
+        module_m
+            .map_or_else(|| length(modules), |module_m| format!("{:.3} mm", 1e-3 * (1e6 * module_m * modules).ceil()))
+    };
     let (what, missing) = match tightness {
         Tightness::Flanks(modules) => ("play between the flanks", modules),
         Tightness::Roots(modules) => ("clearance between tips and roots", modules),
@@ -27,10 +32,10 @@ pub fn jam_words(
     };
     let Remedies { backlash, bottom_clearance, growth, apart } = *remedies;
     let cures: Vec<String> = [
-        backlash.filter(|&more| more > 0.0).map(|more| format!("{} more backlash", length(more))),
-        bottom_clearance.filter(|&more| more > 0.0).map(|more| format!("{} more room below the tips", length(more))),
-        growth.map(|less| format!("{} less growth of the edges", length(less))),
-        Some(format!("arbors {} further apart", length(apart))),
+        backlash.filter(|&more| more > 0.0).map(|more| format!("{} more backlash", enough(more))),
+        bottom_clearance.filter(|&more| more > 0.0).map(|more| format!("{} more room below the tips", enough(more))),
+        growth.map(|less| format!("{} less growth of the edges", enough(less))),
+        Some(format!("arbors {} further apart", enough(apart))),
     ]
     .into_iter()
     .flatten()
