@@ -16,7 +16,7 @@ fn regress_sizes_that_do_not_go_together_are_remarked_upon() {
     let found: Vec<String> = [
         &["drive.drum_diameter=2 mm", "drive.cord_diameter=0.2 mm", "train.arbor.great.pivot.diameter=6 mm"][..],
         &["drive.drum_diameter=16 mm", "drive.cord_diameter=6 mm"],
-        &["train.arbor.third.module=0.2 mm"],
+        &["train.arbor.third.module=0.25 mm"],
         &["pendulum.nut.below_axis=1105 mm"],
         &["train.arbor.centre.next=250 deg"],
     ]
