@@ -5,6 +5,7 @@ use crate::clock::design::IdealTorque;
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::mechanism::{DriveModel, EscapementModel, Mechanism};
 use crate::clock::train::drive::PreparedDrive;
+use crate::clock::train::hands::HandsTorque;
 use crate::dynamics::ideal::Ideal;
 
 use super::return_map::Clock;
@@ -25,6 +26,8 @@ pub enum DriveMeasure<'b> {
 pub struct Drivable<'b> {
     mechanism: &'b Mechanism,
     measure: DriveMeasure<'b>,
+    /// Torque that the hands take; `None`: the mean over the dial.
+    hands: Option<HandsTorque>,
 }
 
 impl<'b> Drivable<'b> {
@@ -37,13 +40,28 @@ impl<'b> Drivable<'b> {
             (EscapementModel::Contact(_), Some(prepared)) => DriveMeasure::Weight(prepared),
             (EscapementModel::Contact(_), None) => DriveMeasure::EscapeTorque(built.mechanism.drive?),
         };
-        Some(Self { mechanism: &built.mechanism, measure })
+        Some(Self { mechanism: &built.mechanism, measure, hands: None })
     }
 
     /// The same mechanism under another weight drive.
     #[must_use]
     pub fn driven_by(self, prepared: &'b PreparedDrive) -> Self {
         Self { measure: DriveMeasure::Weight(prepared), ..self }
+    }
+
+    /// The same with so much torque taken by the hands all the time.
+    #[must_use]
+    pub const fn with_hands(self, hands: HandsTorque) -> Self {
+        Self { hands: Some(hands), ..self }
+    }
+
+    /// The weight drive, if the clock has one.
+    #[must_use]
+    pub const fn prepared(&self) -> Option<&'b PreparedDrive> {
+        match self.measure {
+            DriveMeasure::Weight(prepared) => Some(prepared),
+            DriveMeasure::EscapeTorque(_) | DriveMeasure::IdealTorque(_) => None,
+        }
     }
 
     /// So much of the drive, kg or N m.
@@ -76,7 +94,10 @@ impl<'b> Drivable<'b> {
     /// The drive model at so much of the drive; `None` for an ideal escapement.
     fn model(&self, drive: f64) -> Option<DriveModel> {
         match self.measure {
-            DriveMeasure::Weight(prepared) => Some(prepared.model(drive)),
+            DriveMeasure::Weight(prepared) => Some(match self.hands {
+                Some(hands) => prepared.model_with_hands(drive, hands),
+                None => prepared.model(drive),
+            }),
             DriveMeasure::EscapeTorque(model) => Some(DriveModel { ideal_torque_n_m: drive, ..model }),
             DriveMeasure::IdealTorque(_) => None,
         }

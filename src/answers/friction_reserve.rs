@@ -7,7 +7,6 @@ use crate::clock::other_frictions::with_frictions_of;
 use super::cycle::fixed_point_near;
 use super::gain_scan::gain_scan;
 use super::no_answer::NoAnswer;
-use super::return_map::Clock;
 use super::solve::Solver;
 use super::verdict::Verdict;
 
@@ -59,7 +58,7 @@ pub fn friction_reserve(in_room: &InRoom, built: &Built) -> Result<FrictionReser
     let mut guess_rad = None;
     let mut gains = |factor: f64| {
         let Some(rougher) = rougher(factor).filter(|rougher| !rougher.mechanism.jams) else { return false };
-        let Some(clock) = Clock::of(&rougher.mechanism) else { return false };
+        let Some(clock) = Solver::new(&rougher).gaining_clock() else { return false };
         let about_rad = guess_rad.unwrap_or(1.5 * clock.widest_escaping_arc_rad().max(0.01));
         if let Some(point) = fixed_point_near(&clock, about_rad).filter(|point| point.multiplier.abs() < 1.0) {
             guess_rad = Some(point.right_rad);

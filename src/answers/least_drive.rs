@@ -287,10 +287,15 @@ fn holding_drive(gain: &impl Fn(f64) -> Option<f64>, (drive, gain_rad): (f64, f6
     gains.is_finite().then_some(gains)
 }
 
-/// The drive between `low` and `high` at which `excess` becomes positive, relative accuracy 1e-5; it may be infinitely
+/// The drive between `low` and `high` at which `excess` becomes positive, to a relative accuracy of `tolerance`; it may be infinitely
 /// negative below some drive, where no start comes round at all.
-fn zero_of(mut excess: impl FnMut(f64) -> f64, mut low: (f64, f64), mut high: (f64, f64)) -> Option<f64> {
-    while !low.1.is_finite() && high.0 - low.0 > DRIVE_TOLERANCE * high.0 {
+pub(super) fn zero_of(
+    mut excess: impl FnMut(f64) -> f64,
+    mut low: (f64, f64),
+    mut high: (f64, f64),
+    tolerance: f64,
+) -> Option<f64> {
+    while !low.1.is_finite() && high.0 - low.0 > tolerance * high.0 {
         let middle = (low.0 * high.0).sqrt();
         let value = excess(middle);
         if value > 0.0 {
@@ -302,7 +307,7 @@ fn zero_of(mut excess: impl FnMut(f64) -> f64, mut low: (f64, f64), mut high: (f
     if !low.1.is_finite() {
         return Some(high.0);
     }
-    solve_bracketed(excess, low, high, DRIVE_TOLERANCE * high.0).ok()
+    solve_bracketed(excess, low, high, tolerance * high.0).ok()
 }
 
 /// The least drive with which the swing exceeds the escaping arcs by `margin_rad` on both sides: the steady one, or the least of
@@ -343,7 +348,7 @@ pub fn least_drive_with_margin<'m>(
             return None;
         }
     }
-    let found = zero_of(&mut excess, (low, at_low), (high, at_high))?;
+    let found = zero_of(&mut excess, (low, at_low), (high, at_high), DRIVE_TOLERANCE)?;
     // Where the swing wanders under some drives it need not grow with the drive: the margin may be cleared by less, too.
     if wandered.get() {
         let ratio = (found / low).powf(1.0 / LOOKED_AT_BELOW as f64);
@@ -351,7 +356,7 @@ pub fn least_drive_with_margin<'m>(
             let next = low * ratio;
             let there = excess(next);
             if there > 0.0 {
-                return zero_of(excess, (low, at_low), (next, there));
+                return zero_of(excess, (low, at_low), (next, there), DRIVE_TOLERANCE);
             }
             (low, at_low) = (next, there);
         }

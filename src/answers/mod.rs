@@ -3,6 +3,8 @@
 pub mod bench;
 pub mod compensation;
 pub mod cycle;
+pub mod dial;
+mod dial_solver;
 pub mod drivable;
 pub mod friction_reserve;
 pub mod gain_scan;
@@ -15,6 +17,7 @@ pub mod prediction;
 pub mod regulation;
 pub mod remarks;
 pub mod return_map;
+mod solution;
 pub mod solve;
 pub mod start_basins;
 pub mod steady;

@@ -4,20 +4,15 @@ use crate::clock::design::MotorClock;
 use crate::clock::environment::site::gravity_m_s2;
 use crate::clock::friction_notes::tooth_friction_note;
 use crate::clock::motor::error::MotorError;
-use crate::clock::motor::load::{
-    ArborLoad, DIAL_TURN_S, HandLoad, Turning, hour_angle_rad, minute_angle_rad, pull_in_torque_n_m,
-};
+use crate::clock::motor::load::{ArborLoad, HandLoad, pull_in_torque_n_m};
 use crate::clock::motor::power::{CurrentDraw, draw};
 use crate::clock::motor::rate::{RateSpread, rate_s_per_day, rate_spread};
 use crate::clock::motor::ratio::{ExactTrain, PulseRatio, exact_divider, nearest_exact_trains, pulse_ratio, value};
 use crate::clock::notes::Note;
+use crate::clock::train::hands::{POSITIONS, Turning, hour_angle_rad, minute_angle_rad, position_time_s};
 use crate::clock::train::train_notes::motor_train_notes;
 
 use super::verdict::Reason;
-
-/// Positions of the hands that are asked, in twelve hours: every ten seconds, a degree of the minute hand. Between them the torque
-/// rises by no more than a 26,000th of the hand's own (`1 - cos(half a degree)`).
-pub const POSITIONS: u32 = 4320;
 
 /// Steps of a motor that are lost at once and what they cost.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -183,7 +178,7 @@ pub fn predict_motor(clock: &MotorClock) -> Result<MotorPrediction, MotorError> 
 }
 
 fn position(load: &HandLoad<'_>, number: u32) -> HandPosition {
-    let time_s = DIAL_TURN_S * f64::from(number) / f64::from(POSITIONS);
+    let time_s = position_time_s(number);
     HandPosition {
         time_s,
         needed_n_m: load.torque_n_m(time_s, Turning::Forward, |_, _| {}),

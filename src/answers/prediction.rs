@@ -7,6 +7,7 @@ use crate::clock::notes::Note;
 use crate::clock::side::{PerPallet, Side};
 use crate::clock::train::losses::RunTime;
 
+use super::dial::{TwelveHours, dial_solved};
 use super::drivable::Drivable;
 use super::friction_reserve::{FrictionReserve, friction_reserve};
 use super::gain_scan::GainScan;
@@ -55,6 +56,8 @@ pub struct Prediction {
     pub friction_reserve: Result<FrictionReserve, NoAnswer>,
     /// The least drive; `None` where none was found or none has a meaning.
     pub least: Option<LeastDrive>,
+    /// The twelve hours of the dial; `None` without hands, where nobody asked, and where the clock stops under the mean of their torque.
+    pub dial: Option<TwelveHours>,
     /// How long a winding lasts; `None` without a weight drive or a time base.
     pub run_time: Option<RunTime>,
     /// Remarks on what has no value, and warnings.
@@ -67,7 +70,7 @@ impl Prediction {
     /// # Errors
     /// [`PredictError::Measure`].
     pub fn of(built: Built, solution: Solution) -> Result<Self, PredictError> {
-        let Solution { scan, verdict, steady, wandering, arc_margin_rad, least, run_time } = solution;
+        let Solution { scan, verdict, steady, wandering, arc_margin_rad, least, dial, run_time } = solution;
         let friction_reserve = Err(NoAnswer::NotAsked);
         let steady = match steady {
             Ok(steady) => Some(steady),
@@ -85,6 +88,7 @@ impl Prediction {
             arc_margin_rad,
             friction_reserve,
             least: least.ok(),
+            dial,
             run_time,
             notes: Vec::new(),
         })
@@ -179,6 +183,7 @@ pub fn predict(in_room: &InRoom) -> Result<Prediction, PredictError> {
 /// # Errors
 /// [`PredictError`].
 pub fn predict_from(warm: Option<&WarmStart>, built: Built) -> Result<Prediction, PredictError> {
+    let built = dial_solved(built);
     let solution = Solver::new(&built).wanted(Wanted::EVERYTHING).warm(warm).solve()?;
     let notes = remarks(&built, &solution);
     Ok(Prediction { notes, ..Prediction::of(built, solution)? })
@@ -189,7 +194,7 @@ pub fn predict_from(warm: Option<&WarmStart>, built: Built) -> Result<Prediction
 /// # Errors
 /// [`PredictError`].
 pub fn predict_only(in_room: &InRoom, wanted: Wanted) -> Result<Prediction, PredictError> {
-    let built = build(in_room)?;
+    let built = dial_solved(build(in_room)?);
     let solution = Solver::new(&built).wanted(wanted).solve()?;
     Ok(Prediction::of(built, solution)?.with_friction_reserve(in_room, wanted))
 }

@@ -250,8 +250,8 @@ impl<'m> Clock<'m> {
         let mut right = start_rad;
         let mut whole: Option<Return> = None;
         for tooth in 0..self.periods_per_return() {
-            match self.one_period(tooth as i64, right) {
-                Ok(back) => {
+            match self.one_period(tooth as i64, right, false) {
+                Ok((back, _)) => {
                     right = back.right_rad;
                     let least = whole.map_or(back.least_rad, |whole| {
                         (whole.least_rad.0.min(back.least_rad.0), whole.least_rad.1.min(back.least_rad.1))
@@ -264,10 +264,31 @@ impl<'m> Clock<'m> {
         whole.map_or(PeriodOutcome::Failed(PeriodFailure::NotUnlocked), PeriodOutcome::Returned)
     }
 
-    fn one_period(&self, tooth: i64, start_rad: f64) -> Result<Return, PeriodFailure> {
+    /// The same with the time that it takes, s. Where the wheel is still in its drop at the turning point, and another start stands for
+    /// it, the time is that of one more period of the motion itself.
+    ///
+    /// # Errors
+    /// [`PeriodFailure`].
+    pub(super) fn timed_period_from(&self, start_rad: f64) -> Result<(Return, f64), PeriodFailure> {
+        if self.sticks() {
+            return Err(PeriodFailure::TrainSticks);
+        }
+        let (mut whole, mut duration_s) = self.one_period(0, start_rad, true)?;
+        for tooth in 1..self.periods_per_return() {
+            let (back, took_s) = self.one_period(tooth as i64, whole.right_rad, true)?;
+            let least_rad = (whole.least_rad.0.min(back.least_rad.0), whole.least_rad.1.min(back.least_rad.1));
+            whole = Return { least_rad, ..back };
+            duration_s += took_s;
+        }
+        Ok((whole, duration_s))
+    }
+
+    /// One period and, where it is asked, its time; without meaning where not.
+    fn one_period(&self, tooth: i64, start_rad: f64, timed: bool) -> Result<(Return, f64), PeriodFailure> {
         let mut run = self.let_go(tooth, start_rad).map_err(PeriodFailure::Stopped)?;
         let period = run.period(&mut Unobserved)?;
         let mut right_rad = period.right_rad;
+        let mut duration_s = period.right_time_s;
         if let RunningClock::Contact(motion) = &mut run
             && !period.rested
         {
@@ -277,13 +298,17 @@ impl<'m> Clock<'m> {
             // The tooth count was set back by one at the end of the period.
             tooth_passed((resting.0, resting.1 + 1))?;
             right_rad = motion.equivalent_turning_rad().ok_or(PeriodFailure::HalfBeat)?;
+            if timed {
+                duration_s = run.period(&mut Unobserved)?.right_time_s - period.right_time_s;
+            }
         }
-        Ok(Return {
+        let back = Return {
             right_rad,
             left_rad: period.left_rad,
             least_rad: (right_rad, period.left_rad),
             rested: period.rested,
-        })
+        };
+        Ok((back, duration_s))
     }
 }
 

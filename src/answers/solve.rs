@@ -1,13 +1,14 @@
 //! One clock solved: what its starts end in, its steady swing, its least drive. Every prediction and every study asks here.
 
 use crate::clock::build::{BuildError, Built};
+use crate::clock::design::DialShares;
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::surroundings::Surrounded;
 use crate::clock::mechanism::PendulumModel;
 use crate::clock::train::drive::PreparedDrive;
-use crate::clock::train::losses::RunTime;
 
 use super::cycle::{FixedPoint, fixed_point_near, least_start_rad};
+use super::dial::DialStop;
 use super::drivable::Drivable;
 use super::gain_scan::{GainScan, gain_scan};
 use super::lasting_swing::{LastingSwing, stable_point};
@@ -21,6 +22,7 @@ use super::verdict::{JAMMED, Reason, Verdict, verdict};
 use super::wandering::WanderingSwing;
 use super::warm_start::WarmStart;
 
+pub use super::solution::{Going, LeastDrive, Solution};
 pub use super::wanted::Wanted;
 
 /// Samples of the traced period.
@@ -35,75 +37,43 @@ const SURE_TO_GO: f64 = 1.2;
 /// Drive at which the search for the least one begins where the design has none above 0, kg or N m.
 const SEARCH_FROM: f64 = 1e-3;
 
-/// The least drive.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LeastDrive {
-    /// Bare.
-    pub bare: DriveLevel,
-    /// With the asked margin; `None` where no drive has it or nobody asked.
-    pub with_margin: Option<DriveLevel>,
-    /// Torque at the escape wheel for the bare one, N m.
-    pub torque_n_m: f64,
-}
-
-/// A drive under which a clock goes, and its swing there: where the search for the drive with a margin begins.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Going {
-    /// Drive.
-    pub drive: DriveLevel,
-    /// Amplitude on the right, rad.
-    pub right_rad: f64,
-}
-
-/// What a clock comes to.
-#[derive(Debug, Clone)]
-pub struct Solution {
-    /// Probed starts and stable points.
-    pub scan: GainScan,
-    /// The verdict.
-    pub verdict: Verdict,
-    /// The steady state, or why there is none.
-    pub steady: Result<Steady, NoAnswer>,
-    /// The mean of a swing that does not settle; `None` where it does, or stops.
-    pub wandering: Option<WanderingSwing>,
-    /// By how much the least swing exceeds the escaping arcs, rad, the lesser of both sides; `None` where it stops.
-    pub arc_margin_rad: Option<f64>,
-    /// The least drive, or why there is none.
-    pub least: Result<LeastDrive, NoAnswer>,
-    /// How long a winding lasts; `None` without a weight drive or a time base.
-    pub run_time: Option<RunTime>,
-}
-
 /// A built clock that is asked.
 ///
 /// `Solver::new(&built).wanted(Wanted::LEAST).solve()` scans the gains of all starts, follows the maker's own to its verdict,
 /// measures the steady period and looks for the least drive.
 #[derive(Debug, Clone, Copy)]
 pub struct Solver<'b> {
-    built: &'b Built,
-    clock: Option<Clock<'b>>,
-    jams: bool,
-    drivable: Option<Drivable<'b>>,
-    around: Option<DriveLevel>,
-    near_rad: Option<f64>,
-    wanted: Wanted,
-    warm: Option<&'b WarmStart>,
+    pub(super) built: &'b Built,
+    pub(super) clock: Option<Clock<'b>>,
+    /// The same with hands that take the constant torque that stands for the twelve hours; `None` without hands.
+    pub(super) dial_clock: Option<Clock<'b>>,
+    pub(super) shares: Option<DialShares>,
+    pub(super) jams: bool,
+    pub(super) drivable: Option<Drivable<'b>>,
+    pub(super) around: Option<DriveLevel>,
+    pub(super) near_rad: Option<f64>,
+    pub(super) wanted: Wanted,
+    pub(super) warm: Option<&'b WarmStart>,
 }
 
 impl<'b> Solver<'b> {
     /// The clock as it was built, asked for no long part.
     #[must_use]
     pub fn new(built: &'b Built) -> Self {
-        Self {
+        let solver = Self {
             built,
             clock: Clock::of(&built.mechanism),
+            dial_clock: None,
+            shares: None,
             jams: built.mechanism.jams,
             drivable: Drivable::of(built),
             around: built.own_drive(),
             near_rad: None,
             wanted: Wanted::NOTHING,
             warm: None,
-        }
+        };
+        let shares = solver.drivable.and_then(|drivable| drivable.prepared()?.hands()?.hands().dial_shares);
+        solver.with_shares(shares)
     }
 
     /// Asked for these parts.
@@ -127,15 +97,17 @@ impl<'b> Solver<'b> {
     /// With another pendulum.
     #[must_use]
     pub fn with_pendulum(self, pendulum: &'b PendulumModel) -> Self {
-        Self { clock: self.clock.map(|clock| clock.with_pendulum(pendulum)), ..self }
+        let with = |clock: Option<Clock<'b>>| clock.map(|clock| clock.with_pendulum(pendulum));
+        Self { clock: with(self.clock), dial_clock: with(self.dial_clock), ..self }
     }
 
     /// In other surroundings, which leave the escapement as it is. The least drive stays that of the clock as built.
     #[must_use]
     pub fn in_surroundings(self, surrounded: &'b Surrounded) -> Self {
-        let Surrounded { pendulum, drive, jams } = surrounded;
+        let Surrounded { pendulum, drive, over_the_dial, jams } = surrounded;
         let clock = self.clock.and_then(|clock| clock.with_pendulum(pendulum).with_drive(*drive));
-        Self { clock, jams: *jams, ..self }
+        let dial_clock = self.dial_clock.and_then(|clock| clock.with_pendulum(pendulum).with_drive(*over_the_dial));
+        Self { clock, dial_clock, jams: *jams, ..self }
     }
 
     /// Driven by a weight on another drum or cord, the search for the least one beginning `around` so many kg. What is found under
@@ -143,13 +115,15 @@ impl<'b> Solver<'b> {
     #[must_use]
     pub fn driven_by(self, prepared: &'b PreparedDrive, around_kg: f64) -> Self {
         let drivable = self.drivable.map(|drivable| drivable.driven_by(prepared));
-        Self { drivable, around: Some(DriveLevel::Weight(around_kg)), ..self }
+        let shares = self.shares.or_else(|| prepared.hands()?.hands().dial_shares);
+        Self { shares, drivable, around: Some(DriveLevel::Weight(around_kg)), ..self }
     }
 
     /// Under another drive of its kind; without a clock for a weight where a torque drives it, and the other way round.
     #[must_use]
     pub fn under(self, level: DriveLevel) -> Self {
-        Self { clock: self.drivable.and_then(|drivable| drivable.clock(level)), ..self }
+        let over = |drivable: Option<Drivable<'b>>| drivable.and_then(|drivable| drivable.clock(level));
+        Self { clock: over(self.drivable), dial_clock: over(self.over_the_dial(|shares| shares.bare)), ..self }
     }
 
     fn clock(&self) -> Result<Clock<'b>, BuildError> {
@@ -163,7 +137,15 @@ impl<'b> Solver<'b> {
     pub fn scan(self) -> Result<Scanned<'b>, BuildError> {
         let clock = self.clock()?;
         let scan = self.warm.map_or_else(|| gain_scan(&clock), |warm| warm.gain_scan(&clock));
-        Ok(Scanned { solver: self, clock, scan })
+        Ok(self.over(clock, scan))
+    }
+
+    /// The scan, and whether the clock comes round the dial; where the twelve hours themselves are wanted they tell.
+    fn over(self, clock: Clock<'b>, scan: GainScan) -> Scanned<'b> {
+        let solver = self.dial_solved();
+        let near = scan.stable.first().filter(|_| !solver.wanted.dial);
+        let comes_round = near.is_none_or(|point| solver.comes_round(point.right_rad));
+        Scanned { solver, clock, scan, comes_round }
     }
 
     /// The same where the gains are known.
@@ -171,7 +153,7 @@ impl<'b> Solver<'b> {
     /// # Errors
     /// [`BuildError::NoDrive`].
     pub fn scanned(self, scan: GainScan) -> Result<Scanned<'b>, BuildError> {
-        Ok(Scanned { solver: self, clock: self.clock()?, scan })
+        Ok(self.over(self.clock()?, scan))
     }
 
     /// All that is wanted.
@@ -192,7 +174,8 @@ impl<'b> Solver<'b> {
         let clock = self.clock()?;
         let near = self.near_rad.and_then(|near_rad| fixed_point_near(&clock, near_rad));
         let point = match near.filter(|point| point.multiplier.abs() < 1.0) {
-            Some(point) => point,
+            Some(point) if self.comes_round(point.right_rad) => point,
+            Some(_) => return Err(NoAnswer::Stops(Reason::LosesAmplitude)),
             None => self.scan()?.verdict().point()?,
         };
         self.measured(&clock, point)
@@ -225,7 +208,7 @@ impl<'b> Solver<'b> {
         self.drivable.ok_or(NoAnswer::NoDriveTorque)
     }
 
-    fn search_from(&self) -> f64 {
+    pub(super) fn search_from(&self) -> f64 {
         self.around.map(DriveLevel::value).filter(|&drive| drive > 0.0).unwrap_or(SEARCH_FROM)
     }
 
@@ -234,7 +217,7 @@ impl<'b> Solver<'b> {
     /// # Errors
     /// [`NoAnswer::NoDriveTorque`], [`NoAnswer::Stops`] where the train jams, [`NoAnswer::NeverGoes`].
     pub fn bare_least(&self) -> Result<DriveLevel, NoAnswer> {
-        let drivable = self.drivable()?;
+        let drivable = self.dial_solved().least_drivable().ok_or(NoAnswer::NoDriveTorque)?;
         // No weight turns a train that jams.
         if self.jams {
             return Err(NoAnswer::Stops(Reason::Jams));
@@ -256,7 +239,8 @@ impl<'b> Solver<'b> {
     /// clock goes; `None` where none up to a thousand times the bare least one does.
     #[must_use]
     pub fn margin_least(&self, bare: DriveLevel, going: Going) -> Option<DriveLevel> {
-        let drivable = self.drivable?;
+        let solved = self.dial_solved();
+        let drivable = solved.over_the_dial(|shares| shares.with_margin).or(solved.drivable)?;
         let with = |drive: f64| drivable.clock_at(drive);
         let going = (going.drive.value(), going.right_rad);
         least_drive_with_margin(&with, bare.value(), going, self.built.margin_rad).map(|drive| drivable.level(drive))
@@ -280,12 +264,13 @@ impl<'b> Solver<'b> {
         if !(self.wanted.least || self.wanted.margin) {
             return Err(NoAnswer::NotAsked);
         }
-        let bare = self.bare_least()?;
+        let solved = self.dial_solved();
+        let bare = solved.bare_least()?;
         let drivable = self.drivable()?;
         let begin = if self.wanted.margin { going(&drivable, bare.value()) } else { None };
         Ok(LeastDrive {
             bare,
-            with_margin: begin.and_then(|begin| self.margin_least(bare, begin)),
+            with_margin: begin.and_then(|begin| solved.margin_least(bare, begin)),
             torque_n_m: drivable.torque_n_m(bare).ok_or(NoAnswer::NoDriveTorque)?,
         })
     }
@@ -297,23 +282,36 @@ pub struct Scanned<'b> {
     solver: Solver<'b>,
     clock: Clock<'b>,
     scan: GainScan,
+    comes_round: bool,
 }
 
 impl Scanned<'_> {
+    /// The verdict with the hands taken into account: a swing that is steady under their mean torque may still not come round the dial.
+    fn over_the_dial(&self, verdict: Verdict) -> Verdict {
+        match verdict {
+            Verdict::KeepsGoing(_) if !self.comes_round => Verdict::Stops(Reason::LosesAmplitude, None),
+            _ => verdict,
+        }
+    }
+
     /// What the clock ends in from its start arc.
     #[must_use]
     pub fn verdict(&self) -> Verdict {
-        if self.solver.jams { JAMMED } else { verdict(&self.clock, &self.scan, self.solver.built.start_arc_rad) }
+        if self.solver.jams {
+            return JAMMED;
+        }
+        self.over_the_dial(verdict(&self.clock, &self.scan, self.solver.built.start_arc_rad))
     }
 
     /// The same as one start of all: a swing that is known to die away is not followed.
     #[must_use]
     pub fn verdict_by_basins(&self) -> Verdict {
-        match self.solver.built.start_arc_rad {
+        let by_basins = match self.solver.built.start_arc_rad {
             _ if self.solver.jams => JAMMED,
             Some(start_rad) => StartBasins::of(&self.clock, &self.scan, start_rad).from(start_rad),
             None => StartBasins::of(&self.clock, &self.scan, 0.0).of_any_push(),
-        }
+        };
+        self.over_the_dial(by_basins)
     }
 
     /// What every start between two arcs ends in, rad, rising.
@@ -322,7 +320,9 @@ impl Scanned<'_> {
         if self.solver.jams {
             return vec![AnswerRange { from: low_rad, to: high_rad, answer: JAMMED }];
         }
-        StartBasins::of(&self.clock, &self.scan, high_rad).between(low_rad, high_rad)
+        let mut ranges = StartBasins::of(&self.clock, &self.scan, high_rad).between(low_rad, high_rad);
+        ranges.iter_mut().for_each(|range| range.answer = self.over_the_dial(range.answer));
+        ranges
     }
 
     /// A drive under which the clock goes: its own, else one a fifth above the bare least one.
@@ -347,6 +347,11 @@ impl Scanned<'_> {
     #[must_use]
     pub fn solution(&self, verdict: Verdict, least: Result<LeastDrive, NoAnswer>) -> Solution {
         let Solver { built, wanted, .. } = self.solver;
+        let dial = self.solver.twelve_hours(verdict);
+        let verdict = match dial {
+            Some(Err(DialStop { reason, failure, .. })) => Verdict::Stops(reason, Some(failure)),
+            _ => verdict,
+        };
         let steady = verdict.point().and_then(|point| {
             let swing = self.solver.measured(&self.clock, point)?;
             let least_start = wanted.least_start.then(|| least_start_rad(&self.clock, &point, &self.scan.probes));
@@ -363,7 +368,10 @@ impl Scanned<'_> {
             (Err(_), Some(swing)) => Some(swing.lasting()),
             (Err(_), None) => None,
         };
-        let arc_margin_rad = lasting.map(|swing| swing.beyond_escaping_rad(&self.clock));
+        let arc_margin_rad = match &dial {
+            Some(Ok(course)) => Some(course.least_margin_rad),
+            _ => lasting.map(|swing| self.solver.beyond_escaping_rad(&self.clock, &swing)),
+        };
         let measured = steady.as_ref().ok().map(|steady| &steady.measured);
         let period_s = measured.or(wandering.as_ref().map(|swing| &swing.measured)).map(|measured| measured.period_s);
         Solution {
@@ -373,6 +381,7 @@ impl Scanned<'_> {
             wandering,
             arc_margin_rad,
             least,
+            dial,
             run_time: built.run_time(period_s),
         }
     }

@@ -62,6 +62,8 @@ pub struct EnergyPerBeat {
     pub bearings: f64,
     /// Lost in the meshes.
     pub meshes: f64,
+    /// Taken by hands and motion work, under the mean of their torque over the dial; 0 without hands.
+    pub hands: f64,
     /// Lost in drops and impacts.
     pub drop_and_impact: f64,
     /// Lost by sliding on the pallets' faces.
@@ -111,20 +113,22 @@ impl UndampedPeriod {
 pub fn energy_per_beat(built: &Built, ledger: &Ledger, stored_gain_j: f64) -> EnergyPerBeat {
     let half = 0.5;
     let net = ledger.forward_rad - ledger.backward_rad;
-    let (weight, cord, meshes, bearings, recoil) = match (&built.mechanism.escapement, built.mechanism.drive) {
+    let (weight, cord, meshes, bearings, hands, recoil) = match (&built.mechanism.escapement, built.mechanism.drive) {
         (EscapementModel::Contact(_), Some(drive)) => (
             drive.ideal_torque_n_m * net,
             drive.cord_loss_n_m * net,
             drive.mesh_loss_n_m * net,
             drive.friction_forward_n_m * net,
+            drive.hands_n_m * net,
             (drive.backward_n_m() - drive.forward_n_m()) * ledger.backward_rad,
         ),
-        _ => (ledger.ideal_input_j, 0.0, 0.0, 0.0, 0.0),
+        _ => (ledger.ideal_input_j, 0.0, 0.0, 0.0, 0.0, 0.0),
     };
     let residual = weight
         - cord
         - meshes
         - bearings
+        - hands
         - recoil
         - ledger.impact_j
         - ledger.faces_j
@@ -136,6 +140,7 @@ pub fn energy_per_beat(built: &Built, ledger: &Ledger, stored_gain_j: f64) -> En
         cord: half * cord,
         bearings: half * bearings,
         meshes: half * meshes,
+        hands: half * hands,
         drop_and_impact: half * ledger.impact_j,
         faces: half * ledger.faces_j,
         recoil: half * recoil,

@@ -13,17 +13,19 @@ pub struct Wanted {
     pub trace: bool,
     /// Friction reserve; a prediction gives it, for it takes the design.
     pub friction_reserve: bool,
+    /// The twelve hours of a clock with hands, from which the verdict then is.
+    pub dial: bool,
 }
 
 impl Wanted {
     /// No long part.
     pub const NOTHING: Self =
-        Self { least: false, margin: false, least_start: false, trace: false, friction_reserve: false };
+        Self { least: false, margin: false, least_start: false, trace: false, friction_reserve: false, dial: false };
 
     /// The bare least drive alone.
     pub const LEAST: Self = Self { least: true, ..Self::NOTHING };
 
     /// All of them, as [`predict`](super::prediction::predict) gives them.
     pub const EVERYTHING: Self =
-        Self { least: true, margin: true, least_start: true, trace: true, friction_reserve: true };
+        Self { least: true, margin: true, least_start: true, trace: true, friction_reserve: true, dial: true };
 }

@@ -5,7 +5,6 @@
 use crate::clock::build::Built;
 
 use super::cycle::fixed_point_near;
-use super::drivable::Drivable;
 use super::gain_scan::{GainScan, Probe, gain_scan};
 use super::least_drive::KnownLeast;
 use super::return_map::Clock;
@@ -34,8 +33,9 @@ impl WarmStart {
             [point] => asked(&known.probes, point.right_rad).map(|asked| (point.right_rad, asked)),
             _ => None,
         };
-        let drivable = Drivable::of(built)?;
-        let least = Solver::new(built).bare_least().ok();
+        let solver = Solver::new(built).dial_solved();
+        let drivable = solver.least_drivable()?;
+        let least = solver.bare_least().ok();
         let least = least.and_then(|least| KnownLeast::of(&|drive| drivable.clock_at(drive), least.value()));
         Some(Self { escape_rad: clock.widest_escaping_arc_rad(), steady, least })
     }

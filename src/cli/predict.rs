@@ -15,7 +15,7 @@ use crate::report::prediction::json::{PlainRunRecord, PredictionRecord};
 use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
 use crate::report::words::cautions;
-use crate::report::{action, meshes, prediction, regulation, towns};
+use crate::report::{action, hands, meshes, prediction, regulation, towns};
 use crate::scenario::{AnyScenario, load_any};
 use crate::study::portrait::portrait;
 use crate::study::prepare::any_prepared;
@@ -87,6 +87,7 @@ fn pictures(design: &InRoom, prediction: &Prediction) -> Vec<OutputFile> {
 
 fn text_of(design: &InRoom, prediction: &Prediction, whole: &PredictionRecord<'_>, regulated: &Regulation) -> String {
     let mut parts = vec![prediction::text::table(whole.results, &BenchChecks::of(&prediction.built))];
+    parts.extend(whole.results.hands.as_ref().map(hands::text::table));
     parts.extend(action::json::record(design, prediction).map(|action| action::text::table(&action)));
     parts.push(regulation::text::table(regulated));
     parts.push(towns::text::table(&whole.towns));

@@ -168,6 +168,18 @@ pub(super) struct BuiltDrive {
     pub(super) losses: Option<DriveReport>,
 }
 
+impl BuiltDrive {
+    /// The drive with the constant torques that stand for the twelve hours of a clock much like it, where that has any.
+    pub(super) fn with_dial_of(self, other: &Built) -> Self {
+        let shares = other.prepared_drive.as_ref().and_then(|prepared| prepared.hands()?.hands().dial_shares);
+        let prepared = match shares {
+            Some(_) => self.prepared.map(|prepared| prepared.with_dial_shares(shares)),
+            None => self.prepared,
+        };
+        Self { prepared, ..self }
+    }
+}
+
 pub(super) fn build_drive(in_room: &InRoom, made: &TrainMade, gravity_m_s2: f64) -> Result<BuiltDrive, BuildError> {
     match &in_room.drive {
         Some(DriveDesign::Lumped(lumped)) => {

@@ -27,7 +27,7 @@ pub struct KnownFriction {
 }
 
 impl<S> PendulumClock<S> {
-    /// All frictions, always in the same order: teeth and bearings of the train, drive, pendulum with its pallets' bearing,
+    /// All frictions, always in the same order: teeth and bearings of the train, hands, drive, pendulum with its pallets' bearing,
     /// pallets.
     pub fn frictions_mut(&mut self) -> Vec<FrictionAt<'_>> {
         let mut list = Vec::new();
@@ -114,10 +114,12 @@ fn torque<'c>(path: &str, friction: &'c mut Friction) -> FrictionAt<'c> {
 }
 
 fn of_train<'c>(train: &'c mut Train, list: &mut Vec<FrictionAt<'c>>) {
-    list.push(number("train.tooth_friction", &mut train.tooth_friction));
-    for arbor in &mut train.arbors {
+    let Train { tooth_friction, arbors, hands, .. } = train;
+    list.push(number("train.tooth_friction", tooth_friction));
+    for arbor in arbors {
         of_pivot(&mut arbor.pivot, &format!("train.arbor.{}.pivot", arbor.name), list);
     }
+    list.extend(hands.as_mut().map(|hands| torque("hands.friction", &mut hands.friction_n_m)));
 }
 
 fn of_pivot<'c>(pivot: &'c mut Pivot, path: &str, list: &mut Vec<FrictionAt<'c>>) {

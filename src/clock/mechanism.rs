@@ -73,6 +73,8 @@ pub struct DriveModel {
     pub cord_loss_n_m: f64,
     /// Loss in the meshes, as torque at the escape arbor.
     pub mesh_loss_n_m: f64,
+    /// What hands and motion work take on the way, as torque at the escape arbor; below 0 where falling hands help.
+    pub hands_n_m: f64,
     /// Friction torque of the bearings reflected to the escape arbor, wheel advancing (`tau_fric`).
     pub friction_forward_n_m: f64,
     /// What pushing the wheel backwards costs above `torque_n_m()`: bearings, and the meshes and cord run backwards.
@@ -85,10 +87,10 @@ pub struct DriveModel {
 }
 
 impl DriveModel {
-    /// Torque at the escape wheel, cord and mesh losses taken off (`tau_drive`), N m.
+    /// Torque at the escape wheel, the losses of cord and meshes and the hands' share taken off (`tau_drive`), N m.
     #[must_use]
     pub fn torque_n_m(&self) -> f64 {
-        self.ideal_torque_n_m - self.cord_loss_n_m - self.mesh_loss_n_m
+        self.ideal_torque_n_m - self.cord_loss_n_m - self.mesh_loss_n_m - self.hands_n_m
     }
 
     /// Net torque on the advancing wheel, N m.

@@ -9,6 +9,7 @@ use super::printing::out_of_true::ToothPlace;
 use super::printing::printed_outline::PrintedPart;
 use super::train::depthing::{JamPlace, Remedies, Tightness};
 use super::train::mesh_name::MeshName;
+use super::train::motion_work::TwoPairs;
 use super::train::train_notes::period_mismatch;
 use crate::clock::side::Side;
 
@@ -136,6 +137,15 @@ pub enum Note {
         train_period_s: f64,
         /// Full period of the pendulum's small swings, s.
         small_swing_period_s: f64,
+    },
+    /// The pairs of the motion work, which share two arbors, ask for different distances between these.
+    MotionWorkNotCoaxial {
+        /// The pairs, driver and driven teeth.
+        pairs: TwoPairs,
+        /// Their modules, m; `None` where the scenario gives none.
+        modules_m: Option<[f64; 2]>,
+        /// The nearest counts that fit at one module, if there are any.
+        counts: Option<TwoPairs>,
     },
     /// Winding takes the drive away.
     NothingDrivesWhileWound,

@@ -13,7 +13,7 @@ pub fn with_frictions_of(in_room: &InRoom, other: Built) -> Result<Built, BuildE
     let mut built = other;
     let (pendulum, air, report) = build_pendulum(in_room, built.gravity_m_s2)?;
     (built.mechanism.pendulum, built.air, built.pendulum) = (pendulum, air, report);
-    let drive = build_drive(in_room, &built.train_made, built.gravity_m_s2)?;
+    let drive = build_drive(in_room, &built.train_made, built.gravity_m_s2)?.with_dial_of(&built);
     (built.mechanism.drive, built.prepared_drive, built.drive) = (drive.model, drive.prepared, drive.losses);
     if let (EscapementModel::Contact(contact), Some(numbers)) =
         (&mut built.mechanism.escapement, contact_numbers(&in_room.escapement))

@@ -163,6 +163,11 @@ impl<'m> Motion<'m> {
         }
     }
 
+    /// Goes on under another drive; to be changed at a turning point with the wheel at rest.
+    pub fn set_drive(&mut self, drive: &DriveModel) {
+        self.drive = *drive;
+    }
+
     /// Sign of the pendulum's motion.
     #[must_use]
     pub fn direction(&self) -> f64 {

@@ -8,6 +8,7 @@ pub mod csv_table;
 pub mod drawing;
 pub mod family;
 pub mod figures;
+pub mod hands;
 pub mod inspection;
 pub mod levers;
 pub mod map;

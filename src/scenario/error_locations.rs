@@ -219,7 +219,7 @@ fn train(error: &TrainError) -> (String, ProblemCode, String) {
             ("train.hands".to_owned(), ProblemCode::MinuteHand, "add minute = \"name of the arbor\"")
         }
         TrainError::MotionWorkTeeth | TrainError::HourHand { .. } => {
-            ("train.hands.motion_work".to_owned(), ProblemCode::HourHand, "for example, [[12, 36], [10, 40]] gives 12")
+            ("train.hands.motion_work".to_owned(), ProblemCode::HourHand, "for example, [[15, 45], [12, 48]] gives 12")
         }
         TrainError::PressureAngle { .. } => {
             ("train.pressure_angle".to_owned(), ProblemCode::ImpossibleValue, "20 deg is usual")

@@ -1,7 +1,9 @@
 //! A scenario made ready to be asked: what loading leaves to be solved gets its value.
 
 use crate::answers::compensation::{NotCompensated, compensated};
-use crate::clock::design::PendulumDesign;
+use crate::answers::dial::dial_shares;
+use crate::clock::build::build;
+use crate::clock::design::{DialShares, Hands, PendulumDesign};
 use crate::scenario::{AnyScenario, LoadError, ProblemCode, Scenario};
 
 /// The scenario, a column that is to compensate given the length at which temperature leaves the rate alone.
@@ -11,6 +13,26 @@ use crate::scenario::{AnyScenario, LoadError, ProblemCode, Scenario};
 /// # Errors
 /// [`LoadError::Problems`], at the column's length, where no length compensates.
 pub fn prepared(scenario: Scenario) -> Result<Scenario, LoadError> {
+    with_columns(scenario).map(with_dial)
+}
+
+/// The scenario with the constant torques that stand for the twelve hours of its hands, so that whatever is asked of many clocks much like
+/// it need not go round the dial; as it is without hands, or where no weight carries it round.
+fn with_dial(scenario: Scenario) -> Scenario {
+    let hands = scenario.design.train.as_ref().and_then(|train| train.hands);
+    if hands.is_none_or(|hands| hands.dial_shares.is_some()) {
+        return scenario;
+    }
+    let Ok(built) = build(&scenario.in_room()) else { return scenario };
+    let solved = dial_shares(&built);
+    with_shares(scenario, solved)
+}
+
+/// The scenario with its column's length alone, for whoever moves nothing.
+///
+/// # Errors
+/// As [`prepared`].
+pub fn with_columns(scenario: Scenario) -> Result<Scenario, LoadError> {
     let PendulumDesign::Parts(parts) = &scenario.design.pendulum else { return Ok(scenario) };
     let Some(open) = parts.columns.iter().position(|column| column.length_m.is_none()) else { return Ok(scenario) };
     match compensated(&scenario.design) {
@@ -30,12 +52,28 @@ pub fn prepared(scenario: Scenario) -> Result<Scenario, LoadError> {
 /// # Errors
 /// That message, for a row of a study.
 pub fn under(scenario: &Scenario, overrides: &[impl AsRef<str>]) -> Result<Scenario, String> {
-    scenario.with_overrides(overrides).and_then(prepared).map_err(|error| match &error {
-        LoadError::Problems(problems) => {
-            problems.list().first().map_or_else(|| error.to_string(), |problem| problem.message.clone())
+    let hands = scenario.design.train.as_ref().and_then(|train| train.hands);
+    let solved = hands.and_then(|hands| hands.dial_shares);
+    scenario.with_overrides(overrides).map(|under| with_shares(under, solved)).and_then(prepared).map_err(|error| {
+        match &error {
+            LoadError::Problems(problems) => {
+                problems.list().first().map_or_else(|| error.to_string(), |problem| problem.message.clone())
+            }
+            other => other.to_string(),
         }
-        other => other.to_string(),
     })
+}
+
+/// The scenario with shares that were solved for a clock much like it.
+fn with_shares(scenario: Scenario, solved: Option<DialShares>) -> Scenario {
+    let Some(hands) = scenario.design.train.as_ref().and_then(|train| train.hands).filter(|_| solved.is_some()) else {
+        return scenario;
+    };
+    let mut design = scenario.design.clone();
+    if let Some(train) = &mut design.train {
+        train.hands = Some(Hands { dial_shares: solved, ..hands });
+    }
+    scenario.with_design(design)
 }
 
 /// The same as [`prepared`] of a scenario of any clock; one with a motor has nothing to solve.
@@ -45,6 +83,17 @@ pub fn under(scenario: &Scenario, overrides: &[impl AsRef<str>]) -> Result<Scena
 pub fn any_prepared(scenario: AnyScenario) -> Result<AnyScenario, LoadError> {
     match scenario {
         AnyScenario::Pendulum(scenario) => prepared(scenario).map(AnyScenario::Pendulum),
+        AnyScenario::Motor(scenario) => Ok(AnyScenario::Motor(scenario)),
+    }
+}
+
+/// The same with columns alone.
+///
+/// # Errors
+/// As [`prepared`].
+pub fn any_with_columns(scenario: AnyScenario) -> Result<AnyScenario, LoadError> {
+    match scenario {
+        AnyScenario::Pendulum(scenario) => with_columns(scenario).map(AnyScenario::Pendulum),
         AnyScenario::Motor(scenario) => Ok(AnyScenario::Motor(scenario)),
     }
 }

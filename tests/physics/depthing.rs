@@ -239,6 +239,8 @@ fn train(wheel: FlatStrain, frame: f64) -> (Train, TrainMade) {
         arbors: vec![arbor("great", None, Some(78)), arbor("escape", Some(12), None)],
         minute_arbor: None,
         motion_work: Vec::new(),
+        motion_work_modules_m: Vec::new(),
+        hands: None,
         pressure_angle_rad: 25.0 * DEG,
         tooth_friction: 0.2.into(),
         bottom_clearance_modules: None,

@@ -12,6 +12,7 @@ mod depthing;
 mod escapement_families;
 mod escapement_in_room;
 mod escapement_outlines;
+mod hands;
 mod margins;
 mod materials;
 mod numerics;

@@ -6,6 +6,7 @@ use beatwright::clock::design::{Arbor, LumpedDrive, Maintaining, Pivot, PivotKin
 use beatwright::clock::train::bearing::{bearing_torque_n_m, capstan_ratio, pulley_tension_ratio};
 use beatwright::clock::train::counts::{TrainError, drum_turns_per_hour, train_report};
 use beatwright::clock::train::drive::{DriveError, Flow, PreparedDrive, lumped_drive};
+use beatwright::clock::train::hands::HandsTorque;
 use beatwright::clock::train::losses::{
     RunLimit, asked_breaking_strength_n, drive_report, run_time, weight_power_w, winding_drive,
 };
@@ -151,6 +152,8 @@ fn seconds_train() -> Train {
         ],
         minute_arbor: Some(1),
         motion_work: vec![(12, 36), (10, 40)],
+        motion_work_modules_m: Vec::new(),
+        hands: None,
         pressure_angle_rad: f64::to_radians(20.0),
         tooth_friction: 0.2.into(),
         bottom_clearance_modules: None,
@@ -333,7 +336,7 @@ fn exact_bearing_load_between_two_meshes() {
     let drive = WeightDrive { falls: 1, pulley: None, ..weight_drive() };
     let prepared = PreparedDrive::new(&drive, &train, &TrainMade::default(), STANDARD_GRAVITY).unwrap();
     let mut middle = None;
-    prepared.run(3.0, Flow::Forward, |index, flow| {
+    prepared.run(3.0, HandsTorque::default(), Flow::Forward, |index, flow| {
         if index == 1 {
             middle = Some(flow);
         }
@@ -460,7 +463,7 @@ proptest! {
         prop_assert!(model.cord_loss_n_m >= 0.0 && model.mesh_loss_n_m >= 0.0);
         // What the flow carries to the last arbor is what the losses leave over.
         let mut arrives = f64::NAN;
-        prepared.run(weight, Flow::Forward, |_, arbor| arrives = arbor.torque_out_n_m);
+        prepared.run(weight, HandsTorque::default(), Flow::Forward, |_, arbor| arrives = arbor.torque_out_n_m);
         if arrives > 0.0 {
             prop_assert!((arrives - model.forward_n_m()).abs() <= 1.0e-12 * model.ideal_torque_n_m);
         }

@@ -16,3 +16,4 @@ mod season;
 mod spread;
 mod trade;
 mod train_spread;
+mod twelve_hours;

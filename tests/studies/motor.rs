@@ -6,10 +6,11 @@ use std::f64::consts::PI;
 use beatwright::answers::motor::{MotorPrediction, predict_motor};
 use beatwright::answers::verdict::Reason;
 use beatwright::clock::design::{Motor, MotorClock, Oscillator, PullIn, TemperatureCurve};
-use beatwright::clock::motor::load::{hand_inertia_kg_m2, pull_in_torque_n_m};
+use beatwright::clock::motor::load::pull_in_torque_n_m;
 use beatwright::clock::motor::rate::{DAYS_PER_MONTH, rate_s_per_day, rate_spread, relative_offset};
 use beatwright::clock::motor::ratio::pulse_ratio;
 use beatwright::clock::printing::printer::Spread;
+use beatwright::clock::train::hands::hand_inertia_kg_m2;
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::spread::motor::{causes, motor_copies, motor_statistics};
 

@@ -38,6 +38,7 @@ pub fn drive(torque_n_m: f64, forward_n_m: f64, backward_n_m: f64, inertia_kg_m2
         ideal_torque_n_m: torque_n_m,
         cord_loss_n_m: 0.0,
         mesh_loss_n_m: 0.0,
+        hands_n_m: 0.0,
         friction_forward_n_m: forward_n_m,
         friction_backward_n_m: backward_n_m,
         friction_starting_n_m: forward_n_m,

@@ -1,6 +1,6 @@
 //! Train, bearings and drive as designed.
 
-use super::{Friction, MadeOf, MaterialRef};
+use super::{Friction, Hands, MadeOf, MaterialRef};
 
 /// A bearing of an arbor.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,6 +45,11 @@ pub struct Train {
     pub beat_s: Option<f64>,
     /// Motion work from the minute hand's arbor to the hour hand: pairs (driver teeth, driven teeth).
     pub motion_work: Vec<(u32, u32)>,
+    /// Modules of the motion work's pairs, as many as there are pairs; empty where the scenario gives none.
+    pub motion_work_modules_m: Vec<f64>,
+    /// What the minute arbor and the motion work carry in a pendulum clock; `None` where the scenario gives no hands, and in a clock
+    /// with a motor, which has its own.
+    pub hands: Option<Hands>,
     /// Pressure angle of the involute teeth.
     pub pressure_angle_rad: f64,
     /// Friction coefficient between teeth.

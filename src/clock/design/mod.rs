@@ -6,6 +6,7 @@
 mod drive;
 mod escapement;
 mod friction;
+mod hands;
 mod material;
 mod motor;
 mod pendulum;
@@ -16,6 +17,7 @@ use super::printing::printer::Printer;
 pub use drive::*;
 pub use escapement::*;
 pub use friction::*;
+pub use hands::*;
 pub use material::*;
 pub use motor::*;
 pub use pendulum::*;

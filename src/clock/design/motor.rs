@@ -2,7 +2,7 @@
 
 use crate::clock::printing::printer::Spread;
 
-use super::{Friction, Place, Train};
+use super::{Hands, Place, Train};
 
 /// A whole clock without pendulum and escapement: pulses, a stepping motor, a train, hands.
 #[derive(Debug, Clone, PartialEq)]
@@ -100,26 +100,4 @@ pub enum TemperatureCurve {
     },
     /// Only a band that the frequency stays within is known, as with ceramic resonators: relative, two standard deviations.
     Band(f64),
-}
-
-/// A hand.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hand {
-    /// Mass, counterpoise included.
-    pub mass_kg: f64,
-    /// From the arbor to the tip.
-    pub length_m: f64,
-    /// Distance of the centre of mass from the arbor, positive towards the tip.
-    pub centre_of_mass_m: f64,
-}
-
-/// The hands.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hands {
-    /// Minute hand.
-    pub minute: Hand,
-    /// Hour hand; `None` without motion work.
-    pub hour: Option<Hand>,
-    /// Friction torque of motion work and hand bearings, at the minute hand's arbor.
-    pub friction_n_m: Friction,
 }

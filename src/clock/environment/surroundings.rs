@@ -22,6 +22,8 @@ pub struct Surrounded {
     pub pendulum: PendulumModel,
     /// Drive; `None` for an ideal escapement.
     pub drive: Option<DriveModel>,
+    /// The drive with hands that take the constant torque that stands for the twelve hours of the dial; `None` without hands.
+    pub over_the_dial: Option<DriveModel>,
     /// Whether the train binds.
     pub jams: bool,
 }
@@ -33,12 +35,17 @@ pub struct Surrounded {
 /// [`BuildError`] of place, pendulum or drive.
 pub fn surrounded(in_room: &InRoom, built: &Built) -> Result<Surrounded, BuildError> {
     let (pendulum, _, _) = build_pendulum(in_room, built.gravity_m_s2)?;
+    let mut over_the_dial = None;
     let (drive, jams) = match (&in_room.drive, &in_room.train) {
         (Some(DriveDesign::Weight(weight)), Some(train)) => {
             let (prepared, model) = weight_drive(weight, train, &TrainMade::mean_of(in_room), built.gravity_m_s2)?;
+            over_the_dial = prepared.hands().and_then(|hands| {
+                let share = hands.hands().dial_shares?.bare;
+                Some(prepared.model_with_hands(weight.weight_kg, hands.at_share(share)))
+            });
             (Some(model), prepared.jams())
         }
         _ => (built.mechanism.drive, built.mechanism.jams),
     };
-    Ok(Surrounded { pendulum, drive, jams })
+    Ok(Surrounded { pendulum, drive, over_the_dial, jams })
 }

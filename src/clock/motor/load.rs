@@ -1,54 +1,16 @@
-//! Torque that hands, motion work and train ask of the motor at every position of the hands.
+//! Torque that hands, motion work and train ask of the motor at every position of the hands; that of the hands alone is
+//! `clock::train::hands`.
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::PI;
 
-use crate::clock::design::{Hand, Motor, MotorClock, Pivot, Train};
+use crate::clock::design::{Motor, MotorClock, Pivot};
 use crate::clock::train::bearing::{pivot_breakaway_n_m, pivot_torque_n_m};
 use crate::clock::train::counts::{TrainError, depthings};
 use crate::clock::train::depthing::Depthing;
-use crate::clock::train::drive::{Vector, pitch_radius_m, push_on_driven};
-use crate::clock::train::mesh::{Mesh, involute_mesh};
+use crate::clock::train::hands::{CarriedHands, Turning, check_that_it_passes, handed_on};
+use crate::clock::train::mesh::Mesh;
+use crate::clock::train::push::{Vector, pitch_radius_m, push_on_driven};
 use crate::clock::train::train_made::TrainMade;
-
-/// Time in which the hands come back to where they were, s.
-pub const DIAL_TURN_S: f64 = 43_200.0;
-
-/// Seconds in a turn of the minute hand.
-const MINUTE_TURN_S: f64 = 3600.0;
-
-/// Angle of the minute hand at a time after twelve, clockwise from the top, rad.
-#[must_use]
-pub fn minute_angle_rad(time_s: f64) -> f64 {
-    TAU * (time_s / MINUTE_TURN_S).rem_euclid(1.0)
-}
-
-/// Angle of the hour hand, likewise.
-#[must_use]
-pub fn hour_angle_rad(time_s: f64) -> f64 {
-    TAU * (time_s / DIAL_TURN_S).rem_euclid(1.0)
-}
-
-/// Torque that turns a hand clockwise against gravity, N m: `-m g r sin(angle)`, positive on the left of the dial, where it
-/// rises. `angle_rad` clockwise from the top.
-#[must_use]
-pub fn lifting_torque_n_m(hand: &Hand, gravity_m_s2: f64, angle_rad: f64) -> f64 {
-    -hand.mass_kg * gravity_m_s2 * hand.centre_of_mass_m * angle_rad.sin()
-}
-
-/// Inertia of a hand about its arbor, kg m^2: that of a uniform rod of its length, the centre of mass being where it may.
-#[must_use]
-pub fn hand_inertia_kg_m2(hand: &Hand) -> f64 {
-    hand.mass_kg * hand.length_m * hand.length_m / 3.0
-}
-
-/// Way in which the hands are turned.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Turning {
-    /// Clockwise, as the clock goes.
-    Forward,
-    /// Anticlockwise, as hands fall back that nothing holds.
-    Backward,
-}
 
 /// What one arbor carries.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -65,7 +27,7 @@ pub struct HandLoad<'c> {
     clock: &'c MotorClock,
     gravity_m_s2: f64,
     meshes: Vec<Mesh>,
-    motion_work: Vec<(f64, f64)>,
+    hands: CarriedHands,
     minute_arbor: usize,
 }
 
@@ -83,31 +45,9 @@ impl<'c> HandLoad<'c> {
             }
             check_that_it_passes(mesh, train, &arbor.name)?;
         }
-        let mut motion_work = Vec::new();
-        for &(driver, driven) in &train.motion_work {
-            let mesh = involute_mesh(driver, driven, train.pressure_angle_rad);
-            check_that_it_passes(&mesh, train, "motion work")?;
-            motion_work.push((f64::from(driver) / f64::from(driven), mesh.passed_share(train.tooth_friction.value)));
-        }
+        let hands = CarriedHands::new(&clock.hands, train, gravity_m_s2)?;
         let minute_arbor = train.minute_arbor.unwrap_or(0);
-        Ok(Self { clock, gravity_m_s2, meshes, motion_work, minute_arbor })
-    }
-
-    /// Torque at the minute hand's arbor that turns hands and motion work at a time after twelve, N m, positive in the sense of
-    /// `turning`; below 0 where the hands fall that way by more than friction holds.
-    #[must_use]
-    pub fn hands_torque_n_m(&self, time_s: f64, turning: Turning) -> f64 {
-        let hands = &self.clock.hands;
-        let sense = match turning {
-            Turning::Forward => 1.0,
-            Turning::Backward => -1.0,
-        };
-        let lifting = |hand, angle_rad| sense * lifting_torque_n_m(hand, self.gravity_m_s2, angle_rad);
-        let mut hour = hands.hour.as_ref().map_or(0.0, |hand| lifting(hand, hour_angle_rad(time_s)));
-        for &(step, passed) in self.motion_work.iter().rev() {
-            hour = handed_on(hour, step, passed);
-        }
-        lifting(&hands.minute, minute_angle_rad(time_s)) + hour + hands.friction_n_m.value
+        Ok(Self { clock, gravity_m_s2, meshes, hands, minute_arbor })
     }
 
     /// Torque that sets the motor's output going, and all behind it, at a time after twelve, N m, positive in the sense of `turning`;
@@ -129,14 +69,13 @@ impl<'c> HandLoad<'c> {
         mut visit: impl FnMut(usize, ArborLoad),
     ) -> f64 {
         let train = &self.clock.train;
-        let hands_n_m = self.hands_torque_n_m(time_s, turning);
+        let hands_n_m = self.hands.torque_n_m(time_s, turning);
         let (mut torque_n_m, mut pull) = (0.0, Vector::ZERO);
         for (index, arbor) in train.arbors.iter().enumerate() {
             let mut mass_kg = arbor.mass_kg;
             if index == self.minute_arbor {
                 torque_n_m += hands_n_m;
-                let hands = &self.clock.hands;
-                mass_kg += hands.minute.mass_kg + hands.hour.map_or(0.0, |hand| hand.mass_kg);
+                mass_kg += self.hands.mass_kg();
             }
             let weight = Vector { right: 0.0, up: -mass_kg * self.gravity_m_s2 };
             let mesh = self.meshes.get(index).zip(arbor.module_m);
@@ -195,26 +134,9 @@ impl<'c> HandLoad<'c> {
         let turns = self.turns_per_hour();
         let arbors = self.clock.train.arbors.iter().zip(&turns);
         let of_train: f64 = arbors.map(|(arbor, turns)| arbor.inertia_kg_m2 * turns * turns).sum();
-        let hands = &self.clock.hands;
-        // The hour hand turns a twelfth as fast.
-        let of_hands =
-            hand_inertia_kg_m2(&hands.minute) + hands.hour.map_or(0.0, |hand| hand_inertia_kg_m2(&hand) / 144.0);
         let rotor_turns = turns.last().copied().unwrap_or(1.0) * inner_ratio;
-        (of_train + of_hands) / (rotor_turns * rotor_turns)
+        (of_train + self.hands.inertia_kg_m2()) / (rotor_turns * rotor_turns)
     }
-}
-
-/// Torque at a driver for `torque_n_m` at what it drives; `step` is the driver's teeth over the driven's. The loss adds to what
-/// must be given and takes from what comes back.
-fn handed_on(torque_n_m: f64, step: f64, passed_share: f64) -> f64 {
-    if torque_n_m > 0.0 { torque_n_m * step / passed_share } else { torque_n_m * step * passed_share }
-}
-
-fn check_that_it_passes(mesh: &Mesh, train: &Train, arbor: &str) -> Result<(), TrainError> {
-    if mesh.passed_share(train.tooth_friction.value) > 0.0 {
-        return Ok(());
-    }
-    Err(TrainError::MeshHolds { arbor: arbor.to_owned(), friction: train.tooth_friction.value })
 }
 
 /// Torque of the motor at a pulse rate with a load of so much inertia at its rotor, N m; 0 beyond the highest rate of a table of several.

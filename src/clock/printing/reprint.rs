@@ -34,7 +34,7 @@ pub fn reprinted(
     let escapement = EscapementModel::Contact(contact);
     let train_made = TrainMade { strain: in_room.sizes.train.clone(), print: train.clone() };
     let BuiltDrive { model: drive, prepared: prepared_drive, losses } =
-        build_drive(in_room, &train_made, other.gravity_m_s2)?;
+        build_drive(in_room, &train_made, other.gravity_m_s2)?.with_dial_of(other);
     let report = in_room.train.as_ref().map(|train| train_report(train, &train_made, Some(outlines.teeth)));
     let train = report.transpose()?;
     let jams = train.as_ref().is_some_and(TrainReport::jams);

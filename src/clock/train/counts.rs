@@ -10,7 +10,7 @@ use super::train_made::TrainMade;
 use super::train_notes::{FastEnd, train_notes};
 
 /// Seconds in an hour, in which the minute hand turns once.
-const SECONDS_PER_HOUR: f64 = 3600.0;
+pub(super) const SECONDS_PER_HOUR: f64 = 3600.0;
 /// Turns of the minute hand for one of the hour hand.
 const HOUR_HAND_RATIO: u128 = 12;
 

@@ -1,10 +1,13 @@
 //! The drive: from the weight through cord, drum and train to the torque at the escape arbor.
 
-use crate::clock::design::{Arbor, LumpedDrive, Pivot, Train, WeightDrive};
+use crate::clock::design::{Arbor, DialShares, LumpedDrive, Train, WeightDrive};
 use crate::clock::mechanism::DriveModel;
 
 use super::bearing::{pivot_breakaway_n_m, pivot_torque_n_m, pulley_tension_ratio};
-use super::counts::{TrainError, depthings};
+use super::counts::TrainError;
+use super::hands::{CarriedHands, HandsTorque};
+use super::push::Vector;
+use super::stages::{Stage, stages};
 use super::train_made::TrainMade;
 
 /// Why a drive is none.
@@ -41,13 +44,16 @@ pub enum Flow {
     Backward,
 }
 
-/// Torques at one arbor as a flow passes it, all at least 0 where it passes at all.
+/// Torques at one arbor as a flow passes it, all but the hands' at least 0 where it passes at all.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ArborFlow {
     /// Torque on the arbor before its bearing, seen from the drum, N m.
     pub torque_in_n_m: f64,
-    /// Torque behind its bearing, N m; below 0 forward where the bearing holds it.
+    /// Torque behind its bearing and its hands, N m; below 0 forward where they hold it.
     pub torque_out_n_m: f64,
+    /// Torque that the hands on it take off, N m: what turns them forward; backward, where it turns them the other way, below 0. 0 without
+    /// hands.
+    pub hands_n_m: f64,
     /// Radial load of the bearing, N.
     pub bearing_load_n: f64,
     /// Friction torque of the bearing, N m at this arbor.
@@ -76,6 +82,8 @@ pub struct PreparedDrive {
     starts_as_it_runs: bool,
     drum_to_escape: f64,
     train_inertia_kg_m2: f64,
+    /// Number of the arbor that carries hands, and these; `None` without hands.
+    hands: Option<(usize, CarriedHands)>,
 }
 
 impl PreparedDrive {
@@ -104,8 +112,18 @@ impl PreparedDrive {
                 (ratio, pulley.pivot.drag_n_m.value / (cord_radius_m - friction * radius_m))
             }
         };
-        let stages = stages(train, made, gravity_m_s2)?;
+        let mut stages = stages(train, made, gravity_m_s2)?;
         let reflected = |(arbor, stage): (&Arbor, &Stage)| arbor.inertia_kg_m2 * stage.torque_to_escape.powi(2);
+        let mut train_inertia_kg_m2 = train.arbors.iter().zip(&stages).map(reflected).sum();
+        let mut carried = None;
+        if let Some((index, hands)) = train.minute_arbor.zip(train.hands.as_ref())
+            && let Some(stage) = stages.get_mut(index)
+        {
+            let hands = CarriedHands::new(hands, train, gravity_m_s2)?;
+            stage.own_weight.up -= hands.mass_kg() * gravity_m_s2;
+            train_inertia_kg_m2 += hands.inertia_kg_m2() * stage.torque_to_escape.powi(2);
+            carried = Some((index, hands));
+        }
         Ok(Self {
             gravity_m_s2,
             falls: drive.falls,
@@ -114,44 +132,69 @@ impl PreparedDrive {
             pulley_drag_n,
             starts_as_it_runs: train.arbors.iter().all(|arbor| arbor.pivot.breakaway == 1.0),
             drum_to_escape: stages.first().map_or(1.0, |stage| 1.0 / stage.torque_to_escape),
-            train_inertia_kg_m2: train.arbors.iter().zip(&stages).map(reflected).sum(),
+            train_inertia_kg_m2,
+            hands: carried,
             stages,
         })
     }
 
-    /// The drive as the escape arbor sees it under a weight of `weight_kg` (at least 0).
+    /// Hands and motion work that the train turns; `None` without hands.
+    #[must_use]
+    pub fn hands(&self) -> Option<&CarriedHands> {
+        self.hands.as_ref().map(|(_, hands)| hands)
+    }
+
+    /// The same drive with other constant torques to stand for the twelve hours; without hands as it is.
+    #[must_use]
+    pub fn with_dial_shares(mut self, shares: Option<DialShares>) -> Self {
+        if let Some((_, hands)) = &mut self.hands {
+            hands.set_dial_shares(shares);
+        }
+        self
+    }
+
+    /// The drive as the escape arbor sees it under a weight of `weight_kg` (at least 0), the hands taking the mean of their torque over
+    /// the dial.
+    #[must_use]
+    pub fn model(&self, weight_kg: f64) -> DriveModel {
+        self.model_with_hands(weight_kg, self.hands().map_or_else(HandsTorque::default, CarriedHands::mean))
+    }
+
+    /// The same with so much torque taken by the hands (at the minute arbor; without meaning where there are none).
     ///
     /// Passes from the drum to the escape arbor, one for each way of the power and one for the start where it differs; nothing is
     /// allocated. The losses
     /// add up: ideal less cord, meshes and bearings is what arrives forward. Where friction eats all the torque the
     /// bearings still count in full, so that `forward_n_m()` falls below 0. A mesh that jams takes all that the cord leaves.
     #[must_use]
-    pub fn model(&self, weight_kg: f64) -> DriveModel {
-        let (mut friction_forward_n_m, mut mesh_loss_n_m) = (0.0, 0.0);
-        self.run(weight_kg, Flow::Forward, |_, arbor| {
+    pub fn model_with_hands(&self, weight_kg: f64, hands: HandsTorque) -> DriveModel {
+        let (mut friction_forward_n_m, mut mesh_loss_n_m, mut hands_n_m) = (0.0, 0.0, 0.0);
+        self.run(weight_kg, hands, Flow::Forward, |_, arbor| {
+            hands_n_m += arbor.hands_n_m * arbor.torque_to_escape;
             friction_forward_n_m += arbor.bearing_loss_n_m * arbor.torque_to_escape;
             mesh_loss_n_m += arbor.mesh_loss_n_m * arbor.next_torque_to_escape;
         });
         let mut friction_starting_n_m = friction_forward_n_m;
         if !self.starts_as_it_runs {
             friction_starting_n_m = -mesh_loss_n_m;
-            self.run(weight_kg, Flow::Starting, |_, arbor| {
+            self.run(weight_kg, hands, Flow::Starting, |_, arbor| {
                 friction_starting_n_m +=
                     arbor.bearing_loss_n_m * arbor.torque_to_escape + arbor.mesh_loss_n_m * arbor.next_torque_to_escape;
             });
         }
         let mut pushed_back_n_m = 0.0;
-        self.run(weight_kg, Flow::Backward, |_, arbor| pushed_back_n_m = arbor.torque_out_n_m);
+        self.run(weight_kg, hands, Flow::Backward, |_, arbor| pushed_back_n_m = arbor.torque_out_n_m);
         let ideal_torque_n_m = self.ideal_drum_torque_n_m(weight_kg) / self.drum_to_escape;
         let cord_loss_n_m = ideal_torque_n_m - self.drum_torque_n_m(weight_kg, Flow::Forward) / self.drum_to_escape;
         if self.jams() {
-            mesh_loss_n_m = ideal_torque_n_m - cord_loss_n_m;
+            mesh_loss_n_m = ideal_torque_n_m - cord_loss_n_m - hands_n_m;
         }
         let fall_m_per_rad = self.drum_radius_m / (f64::from(self.falls) * self.drum_to_escape);
         let lossless = DriveModel {
             ideal_torque_n_m,
             cord_loss_n_m,
             mesh_loss_n_m,
+            hands_n_m,
             friction_forward_n_m,
             friction_backward_n_m: 0.0,
             friction_starting_n_m,
@@ -160,24 +203,32 @@ impl PreparedDrive {
         DriveModel { friction_backward_n_m: pushed_back_n_m - lossless.torque_n_m(), ..lossless }
     }
 
-    /// Walks the arbors from the drum to the escape wheel, handing each one's index and torques to `visit`.
+    /// Walks the arbors from the drum to the escape wheel, handing each one's index and torques to `visit`; the hands take `hands` at the
+    /// minute arbor.
     ///
-    /// Bearing loads take the torque before the bearing for both the arbor's pinion and its wheel: the friction that
-    /// this misjudges is `mu r/R` of the friction itself. Backward the same order serves: each arbor must be given what
+    /// Bearing loads take the torque before the bearing for both the arbor's pinion and its wheel, the hands' taken off for the
+    /// wheel: the friction that this misjudges is `mu r/R` of the friction itself. Backward the same order serves: each arbor must be given what
     /// the one before it needs, its own friction and the mesh's loss on top.
-    pub fn run(&self, weight_kg: f64, flow: Flow, mut visit: impl FnMut(usize, ArborFlow)) {
+    pub fn run(&self, weight_kg: f64, hands: HandsTorque, flow: Flow, mut visit: impl FnMut(usize, ArborFlow)) {
         let mut torque_in_n_m = self.drum_torque_n_m(weight_kg, flow);
         let mut pull = Vector { right: 0.0, up: -self.drum_tension_n(weight_kg, flow) };
         for (index, stage) in self.stages.iter().enumerate() {
-            let load = stage.load_per_torque.scaled(torque_in_n_m).plus(stage.own_weight).plus(pull);
+            let hands_n_m = match (&self.hands, flow) {
+                (Some((carries, _)), Flow::Forward | Flow::Starting) if *carries == index => hands.forward_n_m,
+                (Some((carries, _)), Flow::Backward) if *carries == index => -hands.backward_n_m,
+                _ => 0.0,
+            };
+            let off_the_wheel = stage.wheel_load_per_torque.scaled(-hands_n_m.min(torque_in_n_m));
+            let load =
+                stage.load_per_torque.scaled(torque_in_n_m).plus(stage.own_weight).plus(pull).plus(off_the_wheel);
             let bearing_load_n = load.right.hypot(load.up);
             let bearing_loss_n_m = match flow {
                 Flow::Starting => pivot_breakaway_n_m(&stage.pivot, bearing_load_n),
                 Flow::Forward | Flow::Backward => pivot_torque_n_m(&stage.pivot, bearing_load_n),
             };
             let torque_out_n_m = match flow {
-                Flow::Forward | Flow::Starting => torque_in_n_m - bearing_loss_n_m,
-                Flow::Backward => torque_in_n_m + bearing_loss_n_m,
+                Flow::Forward | Flow::Starting => torque_in_n_m - bearing_loss_n_m - hands_n_m,
+                Flow::Backward => torque_in_n_m + bearing_loss_n_m - hands_n_m,
             };
             let (next_torque_n_m, mesh_loss_n_m, next_torque_to_escape) = match stage.next {
                 Some(next) => {
@@ -197,6 +248,7 @@ impl PreparedDrive {
                 ArborFlow {
                     torque_in_n_m,
                     torque_out_n_m,
+                    hands_n_m,
                     bearing_load_n,
                     bearing_loss_n_m,
                     mesh_loss_n_m,
@@ -271,6 +323,7 @@ pub fn lumped_drive(lumped: &LumpedDrive) -> DriveModel {
         ideal_torque_n_m: lumped.escape_torque_n_m,
         cord_loss_n_m: 0.0,
         mesh_loss_n_m: 0.0,
+        hands_n_m: 0.0,
         friction_forward_n_m: lumped.friction_torque_n_m.value,
         friction_backward_n_m: lumped.friction_torque_n_m.value,
         friction_starting_n_m: lumped.friction_torque_n_m.value,
@@ -282,105 +335,6 @@ pub fn lumped_drive(lumped: &LumpedDrive) -> DriveModel {
 #[must_use]
 pub fn drum_radius_m(drive: &WeightDrive) -> f64 {
     0.5 * (drive.drum_diameter_m + drive.cord_diameter_m)
-}
-
-/// A vector in the plane of the wheels, seen from the front.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(in crate::clock) struct Vector {
-    pub(in crate::clock) right: f64,
-    pub(in crate::clock) up: f64,
-}
-
-impl Vector {
-    pub(in crate::clock) const ZERO: Self = Self { right: 0.0, up: 0.0 };
-
-    pub(in crate::clock) fn scaled(self, factor: f64) -> Self {
-        Self { right: self.right * factor, up: self.up * factor }
-    }
-
-    pub(in crate::clock) fn plus(self, other: Self) -> Self {
-        Self { right: self.right + other.right, up: self.up + other.up }
-    }
-}
-
-/// One arbor made ready.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Stage {
-    pivot: Pivot,
-    /// Radial load by pinion and wheel per torque on the arbor, 1/m.
-    load_per_torque: Vector,
-    own_weight: Vector,
-    torque_to_escape: f64,
-    next: Option<NextMesh>,
-}
-
-/// The mesh with the next arbor.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct NextMesh {
-    /// Pinion's teeth over the wheel's.
-    step: f64,
-    passed_share: f64,
-    /// Whether the teeth are too deep in each other to turn: nothing passes forward. What a push back would take is then left
-    /// as of free teeth, for no torque is there that it could meet.
-    jams: bool,
-}
-
-fn stages(train: &Train, made: &TrainMade, gravity_m_s2: f64) -> Result<Vec<Stage>, DriveError> {
-    let depthings = depthings(train, made)?;
-    let mut stages: Vec<Stage> = train
-        .arbors
-        .iter()
-        .map(|arbor| Stage {
-            pivot: arbor.pivot,
-            load_per_torque: Vector::ZERO,
-            own_weight: Vector { right: 0.0, up: -arbor.mass_kg * gravity_m_s2 },
-            torque_to_escape: 1.0,
-            next: None,
-        })
-        .collect();
-    // The escape wheel turns clockwise (-1); going up the train each arbor turns against its follower.
-    let mut sense = -1.0;
-    let mut torque_to_escape = 1.0;
-    for (index, (depthing, arbor)) in depthings.iter().zip(&train.arbors).enumerate().rev() {
-        sense = -sense;
-        let mesh = depthing.mesh();
-        let module_m = match arbor.module_m {
-            Some(module_m) if module_m > 0.0 && module_m.is_finite() => module_m,
-            _ => return Err(TrainError::MissingModule { arbor: arbor.name.clone() }.into()),
-        };
-        let passed_share = mesh.passed_share(train.tooth_friction.value);
-        if passed_share.is_nan() || passed_share <= 0.0 {
-            let friction = train.tooth_friction.value;
-            return Err(TrainError::MeshHolds { arbor: arbor.name.clone(), friction }.into());
-        }
-        let push = push_on_driven(arbor.next_direction_rad, sense, depthing.mean.pressure_angle_rad);
-        let [pinion_radius_m, wheel_radius_m] = depthing.pitch_radii_m(module_m);
-        let step = f64::from(mesh.pinion_teeth) / f64::from(mesh.wheel_teeth);
-        torque_to_escape *= step;
-        if let Some(stage) = stages.get_mut(index + 1) {
-            stage.load_per_torque = stage.load_per_torque.plus(push.scaled(1.0 / pinion_radius_m));
-        }
-        if let Some(stage) = stages.get_mut(index) {
-            stage.load_per_torque = stage.load_per_torque.plus(push.scaled(-1.0 / wheel_radius_m));
-            stage.torque_to_escape = torque_to_escape;
-            stage.next = Some(NextMesh { step, passed_share, jams: depthing.tightness().is_some() });
-        }
-    }
-    Ok(stages)
-}
-
-/// Force on a driven gear per tangential force: along the driver's motion at the pitch point, and away from the driver.
-///
-/// `direction_rad` leads from the driver to it, anticlockwise from the right; `sense` is the driver's, positive anticlockwise.
-pub(in crate::clock) fn push_on_driven(direction_rad: f64, sense: f64, pressure_angle_rad: f64) -> Vector {
-    let (sine, cosine) = direction_rad.sin_cos();
-    let apart = pressure_angle_rad.tan();
-    Vector { right: -sense * sine + apart * cosine, up: sense * cosine + apart * sine }
-}
-
-/// Radius of the pitch circle, m.
-pub(in crate::clock) fn pitch_radius_m(teeth: u32, module_m: f64) -> f64 {
-    0.5 * module_m * f64::from(teeth)
 }
 
 fn check_positive(value: f64, quantity: &'static str) -> Result<(), DriveError> {

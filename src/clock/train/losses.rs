@@ -7,6 +7,7 @@ use crate::clock::mechanism::DriveModel;
 use crate::clock::notes::Note;
 
 use super::drive::{DriveError, Flow, PreparedDrive, drum_radius_m};
+use super::hands::{CarriedHands, HandsTorque};
 use super::train_made::TrainMade;
 
 /// Design factor of a cord under a weight that hangs for years unattended: breaking strength over working load.
@@ -26,8 +27,10 @@ pub const KNOT_STRENGTH_SHARE: f64 = 0.5;
 pub struct ArborLosses {
     /// Name.
     pub name: String,
-    /// Torque behind the arbor's bearing, N m, positive driving.
+    /// Torque behind the arbor's bearing and its hands, N m, positive driving.
     pub torque_n_m: f64,
+    /// Torque that the hands on it take in the mean over the dial, N m; 0 without hands.
+    pub hands_n_m: f64,
     /// Radial load of the bearing, N.
     pub bearing_load_n: f64,
     /// Friction torque of the bearing at this arbor, N m.
@@ -121,12 +124,14 @@ pub fn drive_report(
     // Shares of nothing are nothing: a clock without a weight loses no power.
     let share = |torque_n_m: f64| if ideal > 0.0 { torque_n_m / ideal } else { 0.0 };
     let mut arbors = Vec::with_capacity(train.arbors.len());
-    prepared.run(drive.weight_kg, Flow::Forward, |index, flow| {
+    let hands = prepared.hands().map_or_else(HandsTorque::default, CarriedHands::mean);
+    prepared.run(drive.weight_kg, hands, Flow::Forward, |index, flow| {
         let Some(arbor) = train.arbors.get(index) else { return };
         let meshes = index + 1 < train.arbors.len();
         arbors.push(ArborLosses {
             name: arbor.name.clone(),
             torque_n_m: flow.torque_out_n_m,
+            hands_n_m: flow.hands_n_m,
             bearing_load_n: flow.bearing_load_n,
             bearing_loss_n_m: flow.bearing_loss_n_m,
             bearing_loss_share: share(flow.bearing_loss_n_m * flow.torque_to_escape),

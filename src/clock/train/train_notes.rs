@@ -6,6 +6,7 @@ use crate::clock::notes::Note;
 use super::counts::{TrainError, check_minute_arbor, depthings, hour_hand_ratio};
 use super::depthing::Depthing;
 use super::mesh_name::MeshName;
+use super::motion_work::not_coaxial;
 use super::train_made::TrainMade;
 
 /// Relative difference of required and natural period beyond which the hands would show nonsense.
@@ -71,6 +72,7 @@ pub(super) fn train_notes(train: &Train, depthings: &[Depthing], fast_end: FastE
     if train.motion_work.len() % 2 == 1 {
         notes.push(Note::HourHandBackwards);
     }
+    notes.extend(not_coaxial(train));
     notes
 }
 

@@ -82,7 +82,7 @@ fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
             bracketed(verdict(results), drawn.as_ref().map(verdict).filter(|drawn| *drawn != verdict(results)))
         }),
     );
-    let rows: [FigureRow; 21] = [
+    let rows: [FigureRow; 26] = [
         ("arc margin (deg)", 3, |results| results.arc_margin_deg),
         ("friction reserve (times)", 2, |results| results.friction_reserve),
         ("least torque at escape wheel (mN m)", 4, |results| {
@@ -90,6 +90,10 @@ fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
         }),
         ("smallest starting swing (deg)", 2, |results| results.least_start_arc_deg),
         ("run time (days)", 2, |results| results.run_time_days),
+        ("least semi-arc over the dial (deg)", 3, |results| results.hands?.semi_arc_least_deg),
+        ("largest semi-arc over the dial (deg)", 3, |results| results.hands?.semi_arc_most_deg),
+        ("mean rate over the dial (s/day)", 1, |results| results.hands?.rate_mean_s_per_day),
+        ("nearest to stopping (h after twelve)", 2, |results| results.hands?.nearest_to_stopping_h),
         ("entry lock (deg)", 3, |results| Some(results.action?.entry.lock_deg)),
         ("entry lift (deg)", 3, |results| Some(results.action?.entry.lift_deg)),
         ("entry drop (deg of the wheel)", 3, |results| Some(results.action?.entry.drop_deg)),
@@ -102,6 +106,9 @@ fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
             results.energy_per_beat_j.weight.map(|energy| 1e6 * energy)
         }),
         ("  meshes", 2, |results| results.energy_per_beat_j.meshes.map(|energy| 1e6 * energy)),
+        ("  hands and motion work", 2, |results| {
+            results.hands.and(results.energy_per_beat_j.hands).map(|energy| 1e6 * energy)
+        }),
         ("  bearings", 2, |results| results.energy_per_beat_j.bearings.map(|energy| 1e6 * energy)),
         ("  drops and impacts", 2, |results| results.energy_per_beat_j.drop_and_impact.map(|energy| 1e6 * energy)),
         ("  sliding on the pallets", 2, |results| results.energy_per_beat_j.faces.map(|energy| 1e6 * energy)),

@@ -51,10 +51,11 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
         losses: rows[from..to].to_vec(),
         colour,
     };
+    let train = rows.len().saturating_sub(5);
     let parts = [
-        part("train", Some("reaches the escape wheel"), 0, 3, WHEEL),
-        part("escapement", Some("reaches the pendulum"), 3, 6, EXIT_PALE),
-        part("pendulum", None, 6, 8, ENTRY_PALE),
+        part("train", Some("reaches the escape wheel"), 0, train, WHEEL),
+        part("escapement", Some("reaches the pendulum"), train, train + 3, EXIT_PALE),
+        part("pendulum", None, train + 3, train + 5, ENTRY_PALE),
     ];
     let scale = energy_scale(input);
     let text = |value: f64| {

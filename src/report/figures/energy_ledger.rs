@@ -16,19 +16,20 @@ use super::Drawn;
 /// Height of a row, mm.
 const ROW_MM: f64 = 4.6;
 
-/// The losses in their fixed order, by name, J.
+/// The losses in their fixed order, by name, J: those of the train, with the hands where there are any, then three of the escapement and
+/// two of the pendulum.
 #[must_use]
-pub fn energy_rows(energy: &EnergyPerBeat) -> [(&'static str, f64); 8] {
-    [
-        ("cord and pulleys", energy.cord),
-        ("meshes", energy.meshes),
-        ("bearings", energy.bearings),
+pub fn energy_rows(energy: &EnergyPerBeat) -> Vec<(&'static str, f64)> {
+    let hands = (energy.hands != 0.0).then_some(("hands and motion work", energy.hands));
+    let train = [("cord and pulleys", energy.cord), ("meshes", energy.meshes), ("bearings", energy.bearings)];
+    let rest = [
         ("drop and impact", energy.drop_and_impact),
         ("sliding on the faces", energy.faces),
         ("recoil", energy.recoil),
         ("air", energy.air),
         ("suspension and pivots", energy.suspension),
-    ]
+    ];
+    train.into_iter().chain(hands).chain(rest).collect()
 }
 
 pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {

@@ -24,6 +24,7 @@ mod spread;
 mod spread_explained;
 mod spread_least_weight;
 mod spread_rate;
+mod swing_over_twelve_hours;
 mod tooth_tips;
 mod torque_over_swing;
 mod trade;
@@ -70,6 +71,7 @@ pub fn draw_all(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -
         ("energy-ledger", energy_ledger::draw(design, prediction)),
         ("energy-flow", energy_flow::draw(design, prediction)),
         ("amplitude-and-rate-against-weight", amplitude_and_rate_against_weight::draw(design, prediction, portrait)),
+        ("swing-and-rate-over-twelve-hours", swing_over_twelve_hours::draw(design, prediction)),
         ("escapement", escapement::draw(design, prediction, portrait)),
         ("action", action::draw(design, prediction, portrait)),
         ("run-time-against-weight", run_time_against_weight::draw(design, prediction, portrait)),

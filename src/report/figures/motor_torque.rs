@@ -2,14 +2,14 @@
 
 use crate::answers::motor::MotorPrediction;
 use crate::clock::design::MotorClock;
-use crate::clock::motor::load::DIAL_TURN_S;
+use crate::clock::train::hands::DIAL_TURN_S;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{
     CURVE_MM, DASHED, ENTRY, EXIT, INK, LINE_MM, Pen, THIN_MM, significant, torque_scale,
 };
 use crate::report::canvas::panel::{Panel, PanelAxis};
 use crate::report::canvas::sheet::{Anchor, Sheet};
-use crate::report::motor::text::dial_time;
+use crate::report::words::dial_time::dial_time;
 
 use super::{Drawn, Figure, finished};
 

@@ -17,9 +17,8 @@ use crate::report::prediction::json::Results;
 use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
 use crate::report::words::cautions::in_words;
+use crate::report::words::dial_time::dial_time;
 use crate::report::words::notes::notes_in_words;
-
-use super::text::dial_time;
 
 /// What such clocks are commonly off by in a month, s: common practice, no source.
 pub const USUAL_S_PER_MONTH: f64 = 30.0;

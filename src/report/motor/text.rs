@@ -7,6 +7,7 @@ use crate::clock::design::MotorClock;
 use crate::clock::motor::rate::DAYS_PER_MONTH;
 use crate::clock::motor::ratio::value;
 use crate::report::motor;
+use crate::report::words::dial_time::dial_time;
 use crate::report::words::numbers::{line, number, or_dash};
 use crate::report::words::reasons::reason_in_words;
 
@@ -14,15 +15,6 @@ use super::json::MotorRecord;
 
 /// Reserve of torque below which a table advises more: common practice, no source.
 const USUAL_RESERVE: f64 = 2.0;
-
-/// A time after twelve as a dial shows it, to the second where it is no whole minute.
-#[must_use]
-pub fn dial_time(time_s: f64) -> String {
-    let seconds = time_s.round() as u64;
-    let (hour, minute, second) = (seconds / 3600 % 12, seconds / 60 % 60, seconds % 60);
-    let hour = if hour == 0 { 12 } else { hour };
-    if second == 0 { format!("{hour}:{minute:02}") } else { format!("{hour}:{minute:02}:{second:02}") }
-}
 
 /// Verdict, counts, rate, torque and draw as a table.
 #[must_use]

@@ -15,6 +15,11 @@ const CAPTIONS: &[(&str, &str)] = &[
         "Swing and rate against the weight, from the least that keeps it going; today's weight is marked.",
     ),
     (
+        "swing-and-rate-over-twelve-hours",
+        "Swing and rate while the hands go round: least when they are lifted, and the clock then nearest to stopping; the \
+            dashed rate is the mean.",
+    ),
+    (
         "amplitude-from-starts",
         "What becomes of several starting swings: where the lines meet is the swing to which it settles.",
     ),

@@ -101,7 +101,11 @@ fn action_table(action: &ActionRecord) -> Markup {
 }
 
 fn weight_section(member: &PageMember<'_>) -> Option<PageSection> {
-    let own = member.pictures(&["amplitude-and-rate-against-weight", "amplitude-from-starts"]);
+    let own = member.pictures(&[
+        "amplitude-and-rate-against-weight",
+        "swing-and-rate-over-twelve-hours",
+        "amplitude-from-starts",
+    ]);
     let map = member
         .studies
         .map

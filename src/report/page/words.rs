@@ -113,6 +113,22 @@ pub fn key_figures(results: &Results) -> Vec<KeyFigure> {
             "Seconds gained in a day (lost, where negative) before the rating nut is turned.",
         ),
         figure("period_s", "Period", r.period_s, 6, "s", "Time of a whole swing, there and back: two beats."),
+        figure(
+            "hands.semi_arc_least_deg",
+            "Least swing over the dial",
+            r.hands.and_then(|hands| hands.semi_arc_least_deg),
+            3,
+            "deg",
+            "The smallest swing of the twelve hours, when the train has to lift the hands.",
+        ),
+        figure(
+            "hands.rate_mean_s_per_day",
+            "Mean rate over the dial",
+            r.hands.and_then(|hands| hands.rate_mean_s_per_day),
+            1,
+            "s/day",
+            "Seconds gained in a day with the hands going round.",
+        ),
         figure("weight_kg", "Weight", r.weight_kg, 2, "kg", "The weight that is hung up."),
         figure(
             "least_weight_kg",

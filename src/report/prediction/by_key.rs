@@ -4,6 +4,7 @@ use crate::answers::prediction::Prediction;
 use crate::answers::solve::Wanted;
 use crate::clock::environment::InRoom;
 use crate::report::action::json::{ActionRecord, PalletRecord};
+use crate::report::hands::json::HandsRecord;
 use crate::report::prediction;
 use crate::report::prediction::json::{EnergyRecord, Results, TurnRecord};
 use crate::study::map::Pick;
@@ -23,6 +24,8 @@ enum Needs {
     FrictionReserve,
     /// The times at which teeth fall.
     Ticks,
+    /// The twelve hours of the dial.
+    Dial,
 }
 
 /// A number of the results.
@@ -56,6 +59,10 @@ fn energy(results: &Results, pick: fn(&EnergyRecord) -> Option<f64>) -> Option<f
     pick(&results.energy_per_beat_j)
 }
 
+fn hands(results: &Results, pick: fn(&HandsRecord) -> Option<f64>) -> Option<f64> {
+    results.hands.as_ref().and_then(pick)
+}
+
 fn pallet(results: &Results, side: fn(&ActionRecord) -> &PalletRecord, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
     results.action.as_ref().map(|action| pick(side(action)))
 }
@@ -69,7 +76,7 @@ fn exit(results: &Results, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
 }
 
 /// All numbers of the results, in their order.
-pub const NUMBERS: [Number; 64] = [
+pub const NUMBERS: [Number; 76] = [
     swing("semi_arc_deg", |of| of.semi_arc_deg),
     swing("semi_arc_left_deg", |of| of.semi_arc_left_deg),
     swing("semi_arc_right_deg", |of| of.semi_arc_right_deg),
@@ -112,6 +119,7 @@ pub const NUMBERS: [Number; 64] = [
     swing("energy_per_beat_j.cord", |of| energy(of, |beat| beat.cord)),
     swing("energy_per_beat_j.bearings", |of| energy(of, |beat| beat.bearings)),
     swing("energy_per_beat_j.meshes", |of| energy(of, |beat| beat.meshes)),
+    swing("energy_per_beat_j.hands", |of| energy(of, |beat| beat.hands)),
     swing("energy_per_beat_j.drop_and_impact", |of| energy(of, |beat| beat.drop_and_impact)),
     swing("energy_per_beat_j.faces", |of| energy(of, |beat| beat.faces)),
     swing("energy_per_beat_j.recoil", |of| energy(of, |beat| beat.recoil)),
@@ -134,6 +142,17 @@ pub const NUMBERS: [Number; 64] = [
     swing("small_swing_period_s", |of| of.small_swing_period_s),
     swing("cord_tension_n", |of| of.cord_tension_n),
     swing("cord_breaking_strength_n", |of| of.cord_breaking_strength_n),
+    needing(Needs::Dial, "hands.semi_arc_least_deg", |of| hands(of, |hands| hands.semi_arc_least_deg)),
+    needing(Needs::Dial, "hands.semi_arc_most_deg", |of| hands(of, |hands| hands.semi_arc_most_deg)),
+    needing(Needs::Dial, "hands.rate_least_s_per_day", |of| hands(of, |hands| hands.rate_least_s_per_day)),
+    needing(Needs::Dial, "hands.rate_most_s_per_day", |of| hands(of, |hands| hands.rate_most_s_per_day)),
+    needing(Needs::Dial, "hands.rate_mean_s_per_day", |of| hands(of, |hands| hands.rate_mean_s_per_day)),
+    needing(Needs::Dial, "hands.nearest_to_stopping_h", |of| hands(of, |hands| hands.nearest_to_stopping_h)),
+    needing(Needs::Dial, "hands.least_margin_deg", |of| hands(of, |hands| hands.least_margin_deg)),
+    needing(Needs::Dial, "hands.stops_at_h", |of| hands(of, |hands| hands.stops_at_h)),
+    swing("hands.torque_mean_n_m", |of| hands(of, |hands| Some(hands.torque_mean_n_m))),
+    swing("hands.torque_least_n_m", |of| hands(of, |hands| Some(hands.torque_least_n_m))),
+    swing("hands.torque_most_n_m", |of| hands(of, |hands| Some(hands.torque_most_n_m))),
 ];
 
 impl Number {
@@ -191,6 +210,7 @@ impl Pick for Answers {
             least_start: any(&[Needs::LeastStart]),
             trace: any(&[Needs::Ticks]),
             friction_reserve: any(&[Needs::FrictionReserve]),
+            dial: any(&[Needs::Dial]),
         }
     }
 

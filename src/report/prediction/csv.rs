@@ -7,6 +7,7 @@ use crate::clock::side::Side;
 use crate::report::action;
 use crate::report::csv_table::{CsvTable, exact, optional, written};
 use crate::report::figures::energy_rows;
+use crate::report::hands;
 use crate::report::words::action::{moment_caption, phase_name};
 use crate::study::portrait::Portrait;
 
@@ -43,6 +44,7 @@ pub fn tables(portrait: &Portrait, prediction: &Prediction) -> Vec<CsvTable> {
                 ]
             }),
         ),
+        hands::csv::table(prediction),
         written(
             "escapement",
             &["moment", "pallet", "pendulum_angle_deg", "wheel_advance_deg", "contact_x_mm", "contact_y_mm"],

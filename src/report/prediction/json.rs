@@ -14,6 +14,8 @@ use crate::clock::mechanism::EscapementModel;
 use crate::clock::side::Side;
 use crate::report::action;
 use crate::report::action::json::ActionRecord;
+use crate::report::hands;
+use crate::report::hands::json::HandsRecord;
 use crate::report::meshes::json::MeshRecord;
 use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
@@ -97,6 +99,8 @@ pub struct Results {
     pub escape_inertia_kg_m2: Option<f64>,
     /// Energies of one beat.
     pub energy_per_beat_j: EnergyRecord,
+    /// The twelve hours of the dial.
+    pub hands: Option<HandsRecord>,
     /// Action of both pallets.
     pub action: Option<ActionRecord>,
     /// Rate per turn of the rating nut that raises the bob.
@@ -174,6 +178,8 @@ pub struct EnergyRecord {
     pub bearings: Option<f64>,
     /// Meshes.
     pub meshes: Option<f64>,
+    /// Hands and motion work; 0 without hands.
+    pub hands: Option<f64>,
     /// Drops and impacts.
     pub drop_and_impact: Option<f64>,
     /// Sliding on the faces.
@@ -195,6 +201,7 @@ impl From<EnergyPerBeat> for EnergyRecord {
             cord: Some(energy.cord),
             bearings: Some(energy.bearings),
             meshes: Some(energy.meshes),
+            hands: Some(energy.hands),
             drop_and_impact: Some(energy.drop_and_impact),
             faces: Some(energy.faces),
             recoil: Some(energy.recoil),
@@ -278,6 +285,7 @@ pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
             .or(wandering.map(|swing| swing.energy))
             .map(Into::into)
             .unwrap_or_default(),
+        hands: hands::json::record(prediction),
         action: action::json::record(design, prediction),
         nut_s_per_day_per_turn: prediction.built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
         small_swing_period_s: crate::clock::pendulum::compound::small_swing_period_s(

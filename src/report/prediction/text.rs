@@ -61,6 +61,7 @@ pub fn table(results: &Results, bench: &BenchChecks) -> String {
             ("cord and pulleys", energy.cord),
             ("bearings of the train", energy.bearings),
             ("meshes", energy.meshes),
+            ("hands and motion work", energy.hands.filter(|_| results.hands.is_some())),
             ("drops and impacts", energy.drop_and_impact),
             ("sliding on the pallets", energy.faces),
             ("recoil", energy.recoil),

@@ -2,6 +2,7 @@
 
 pub mod action;
 pub mod cautions;
+pub mod dial_time;
 pub mod meshes;
 pub mod no_answer;
 pub mod notes;

@@ -6,6 +6,7 @@ use crate::clock::escapement::clearance_notes::MarginKind;
 use crate::clock::notes::Note;
 use crate::clock::printing::out_of_true::ToothPlace;
 use crate::clock::side::Side;
+use crate::clock::train::motion_work::TwoPairs;
 
 use super::meshes::jam_words;
 use crate::report::words::numbers::{number, telling_apart};
@@ -87,6 +88,7 @@ pub fn note_words(note: &Note) -> String {
                 60.0 * gain.abs()
             )
         }
+        Note::MotionWorkNotCoaxial { pairs, modules_m, counts } => motion_work_words(*pairs, *modules_m, *counts),
         Note::NothingDrivesWhileWound => {
             "winding removes the drive: the clock loses amplitude and may run backwards or stop; a maintaining spring \
                 or \
@@ -194,6 +196,34 @@ pub fn remark_words(remark: &Remark) -> String {
         }
     };
     fixed.to_owned()
+}
+
+/// Why both pairs of the motion work cannot share their arbors, and which counts or modules could.
+fn motion_work_words(pairs: TwoPairs, modules_m: Option<[f64; 2]>, counts: Option<TwoPairs>) -> String {
+    let [first, second] = pairs;
+    let [one, other] = pairs.map(|(driver, driven)| driver + driven);
+    let named = |(driver, driven): (u32, u32)| format!("{driver}/{driven}");
+    let asked = match modules_m {
+        Some([one_m, other_m]) => format!(
+            "but ask for {:.2} mm and {:.2} mm between them",
+            500.0 * one_m * f64::from(one),
+            500.0 * other_m * f64::from(other)
+        ),
+        None => format!("but their teeth add up to {one} and {other}, which one module cannot fit"),
+    };
+    let ratio = f64::from(one) / f64::from(other);
+    let module = match modules_m {
+        Some([one_m, _]) => format!("a module of {:.3} mm for {}", 1e3 * one_m * ratio, named(second)),
+        None => format!("{ratio:.3} times the module of {} for {}", named(first), named(second)),
+    };
+    let counts = counts.map_or_else(String::new, |[a, b]| {
+        format!("{} and {} ({} teeth each) at one module, or ", named(a), named(b), a.0 + a.1)
+    });
+    format!(
+        "the motion work's pairs {} and {} share their two arbors, {asked}: use {counts}{module}",
+        named(first),
+        named(second)
+    )
 }
 
 fn no_drop(pallet: Side, tooth: Option<ToothPlace>) -> String {

@@ -1,6 +1,6 @@
 //! Reads the top level of a scenario into a `Design`.
 
-use crate::clock::design::{AsMade, Design, DriveDesign, EscapementDesign, Gravity, PendulumDesign, Town};
+use crate::clock::design::{AsMade, Design, DriveDesign, EscapementDesign, Gravity, PendulumDesign, Town, Train};
 use crate::clock::environment::weather::SeasonPlan;
 use crate::clock::printing::bed::Bed;
 use crate::clock::printing::printer::Printer;
@@ -13,6 +13,7 @@ use crate::units::Kind;
 use super::drive::read_drive;
 use super::escapement::{EscapementRead, escape_wheel_radius_m, read_escapement};
 use super::frame::{FrameRead, read_frame, read_made};
+use super::hands::{check_that_hands_are_driven, read_pendulum_hands};
 use super::material::read_materials;
 use super::pendulum::read_pendulum;
 use super::place::{read_place, read_towns};
@@ -72,6 +73,7 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
         is_unread: escapement.is_none(),
     };
     let train = read_train(&mut root, materials, LastArbor::EscapeWheel(known));
+    let hands = read_pendulum_hands(&mut root, train.as_ref().and_then(Option::as_ref));
     let drive = read_drive(&mut root, materials);
     let printer = read_printer(&mut root);
     let factors = read_scale(&mut root);
@@ -80,6 +82,7 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
 
     if let (Some(escapement), Some(drive)) = (&escapement, &drive) {
         check_drive(&root, escapement, drive.as_ref());
+        check_that_hands_are_driven(&root, escapement, drive.as_ref());
     }
     if let (Some(place), Some(pendulum)) = (&place, &pendulum) {
         check_that_it_hangs(&root, place.gravity, pendulum);
@@ -94,13 +97,15 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
     let FrameRead { material: frame, arbors_printed } = frame?;
     let (printer, beds) = printer?;
     let printer = Printer { makes_frame: arbors_printed && has_printer, ..printer };
+    let hands = hands?;
+    let train = train?.map(|train| Train { hands, ..train });
     let design = Design {
         name: name?.unwrap_or_else(|| file_stem.to_owned()),
         start_arc_rad: start_arc_rad?,
         margin_rad: margin_rad?,
         place: place?,
         pendulum: pendulum?,
-        train: train?,
+        train,
         drive: drive?,
         escapement: escapement?,
         escape_wheel: wheel?.map(|wheel| wheel.body),

@@ -8,6 +8,7 @@ pub(in crate::scenario) mod drive;
 pub(in crate::scenario) mod escapement;
 pub(in crate::scenario) mod frame;
 pub(in crate::scenario) mod friction;
+pub(in crate::scenario) mod hands;
 pub(in crate::scenario) mod material;
 pub(in crate::scenario) mod materials;
 pub(in crate::scenario) mod motor;

@@ -124,13 +124,15 @@ pub(in crate::scenario) fn read_train(
     train.finish();
     made_of?;
     backlash?;
-    let (minute_arbor, motion_work) = hands?;
+    let TurnedHands { minute_arbor, motion_work, modules_m } = hands?;
     let all_read = arbors.len() == count && count >= 2;
     Some(Some(Train {
         arbors: all_read.then_some(arbors)?,
         minute_arbor,
         beat_s: beat?,
         motion_work,
+        motion_work_modules_m: modules_m,
+        hands: None,
         pressure_angle_rad: pressure_angle?,
         tooth_friction: tooth_friction?,
         bottom_clearance_modules: bottom_clearance?,
@@ -271,13 +273,21 @@ fn refuse(arbor: &mut Section<'_, '_>, key: &'static str, why: &str, help: &str)
     }
 }
 
-type TurnedHands = (Option<usize>, Vec<(u32, u32)>);
+/// `[train.hands]`.
+#[derive(Default)]
+struct TurnedHands {
+    /// Index of the minute hand's arbor.
+    minute_arbor: Option<usize>,
+    /// Pairs of the motion work.
+    motion_work: Vec<(u32, u32)>,
+    /// Their modules, m; empty where none are given.
+    modules_m: Vec<f64>,
+}
 
-/// Index of the minute hand's arbor and the pairs of the motion work.
 fn read_hands(train: &mut Section<'_, '_>, names: &[String]) -> Option<TurnedHands> {
     if !train.has("hands") {
         train.entry("hands");
-        return Some((None, Vec::new()));
+        return Some(TurnedHands::default());
     }
     let mut hands = train.section("hands")?;
     let minute = hands.text("minute").filter(|_| !names.is_empty()).and_then(|minute| {
@@ -289,9 +299,37 @@ fn read_hands(train: &mut Section<'_, '_>, names: &[String]) -> Option<TurnedHan
         }
         index
     });
-    let motion_work = read_tooth_pairs(&mut hands, "motion_work", "[[12, 36], [10, 40]]");
+    let motion_work = read_tooth_pairs(&mut hands, "motion_work", "[[15, 45], [12, 48]]");
+    let modules = read_motion_work_modules(&mut hands, motion_work.as_deref());
     hands.finish();
-    Some((Some(minute?), motion_work?))
+    Some(TurnedHands { minute_arbor: Some(minute?), motion_work: motion_work?, modules_m: modules? })
+}
+
+/// One module for all pairs of the motion work, or a list with one for each, m; empty where absent.
+fn read_motion_work_modules(hands: &mut Section<'_, '_>, pairs: Option<&[(u32, u32)]>) -> Option<Vec<f64>> {
+    const KEY: &str = "motion_work_module";
+    let Some(entry) = hands.entry(KEY) else { return Some(Vec::new()) };
+    let count = pairs.map_or(0, <[_]>::len);
+    let Value::Array(items) = &entry.node.value else {
+        return hands.quantity(KEY, Kind::Length, MODULE).map(|module_m| vec![module_m; count]);
+    };
+    let mut modules_m = Vec::new();
+    for item in items {
+        let Value::Text(text) = &item.value else {
+            let message = format!("`{}` has {} among its modules", hands.path_of(KEY), item.value.type_name());
+            let help = "write modules in quotes with their unit, for example [\"1 mm\", \"0.96 mm\"]".to_owned();
+            hands.reader.report(ProblemCode::WrongType, message, help, item.span);
+            return None;
+        };
+        modules_m.push(hands.quantity_of_text(KEY, text, Kind::Length, MODULE)?);
+    }
+    if pairs.is_some() && modules_m.len() != count {
+        let message = format!("`{}` has {} modules for {count} pairs", hands.path_of(KEY), modules_m.len());
+        let help = "give one module for each pair of motion_work, or a single one for all".to_owned();
+        hands.report_at(KEY, ProblemCode::Conflict, message, help);
+        return None;
+    }
+    Some(modules_m)
 }
 
 /// A list of pairs of driver and driven teeth under `key`, for example `motion_work = [[12, 36], [10, 40]]`; empty where absent.

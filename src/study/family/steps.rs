@@ -27,7 +27,7 @@ pub struct Steps {
 type Take = fn(&mut InRoom, &InRoom);
 
 /// The groups. The last takes over all that is left, so that nothing is lost.
-const GROUPS: [(&str, Take); 14] = [
+const GROUPS: [(&str, Take); 15] = [
     ("place", |design, other| design.place = other.place),
     ("pendulum", |design, other| design.pendulum = other.pendulum.clone()),
     ("printer", |design, other| design.printer = other.printer),
@@ -53,6 +53,11 @@ const GROUPS: [(&str, Take); 14] = [
         }
     }),
     ("bearings of the train", take_bearings),
+    ("hands", |design, other| {
+        if let (Some(own), Some(other)) = (&mut design.train, &other.train) {
+            own.hands = other.hands;
+        }
+    }),
     ("drum, cord and pulley", |design, other| {
         if let Some((own, other)) = weights(design, other) {
             own.drum_diameter_m = other.drum_diameter_m;
@@ -149,6 +154,7 @@ fn take_counts(design: &mut InRoom, other: &InRoom) {
     own.beat_s = other.beat_s;
     own.minute_arbor = other.minute_arbor;
     own.motion_work = other.motion_work.clone();
+    own.motion_work_modules_m = other.motion_work_modules_m.clone();
 }
 
 fn each_arbor(design: &mut InRoom, other: &InRoom, take: fn(&mut Arbor, &Arbor)) {

@@ -3,7 +3,7 @@
 use crate::clock::design::EscapementDesign;
 use crate::clock::frictions::KnownFriction;
 use crate::scenario::Scenario;
-use crate::study::prepare::prepared;
+use crate::study::prepare::with_columns;
 use crate::units::{Kind, number_and_unit, quantity_in_si};
 
 /// The rule of the steps, in words.
@@ -131,7 +131,7 @@ pub fn quantities(scenario: &Scenario) -> (Vec<SteppedQuantity>, Vec<NoLever>) {
         .into_iter()
         .filter(|(path, _)| !scenario.has(path))
         .filter_map(|(path, text)| with_step(SteppedQuantity { stated: false, ..read(&path, &text)? }, None))
-        .filter(|quantity| scenario.with_overrides(&[quantity.setting(0.0)]).and_then(prepared).is_ok());
+        .filter(|quantity| scenario.with_overrides(&[quantity.setting(0.0)]).and_then(with_columns).is_ok());
     found.extend(defaults);
     (found, left_out)
 }
@@ -189,7 +189,7 @@ fn with_step(mut quantity: SteppedQuantity, scenario: Option<&Scenario>) -> Opti
         }
         let hair = HAIR * quantity.number.abs().max(1.0);
         let refuses = |scenario: &Scenario, number: f64| {
-            scenario.with_overrides(&[quantity.setting_of(number)]).and_then(prepared).is_err()
+            scenario.with_overrides(&[quantity.setting_of(number)]).and_then(with_columns).is_err()
         };
         // At the end of what is allowed one side alone is refused.
         let (above, below) = (quantity.number + hair, quantity.number - hair);

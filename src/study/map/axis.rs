@@ -2,7 +2,7 @@
 
 use crate::scenario::ProblemCode;
 use crate::scenario::{LoadError, Scenario};
-use crate::study::prepare::prepared;
+use crate::study::prepare::with_columns;
 use crate::units::{Kind, number_and_unit, quantity_in_si};
 
 /// How the values of an axis lie.
@@ -226,7 +226,8 @@ impl Axis {
     /// A value beyond what is physical is no objection.
     #[must_use]
     pub fn objection(&self, scenario: &Scenario) -> Option<String> {
-        let Err(LoadError::Problems(problems)) = scenario.with_overrides(&[self.set(self.first())]).and_then(prepared)
+        let Err(LoadError::Problems(problems)) =
+            scenario.with_overrides(&[self.set(self.first())]).and_then(with_columns)
         else {
             return None;
         };

@@ -9,6 +9,7 @@ pub mod plan;
 pub mod reserves;
 pub mod statistics;
 
+use crate::answers::dial::dial_solved;
 use crate::answers::friction_reserve::{FrictionReserve, friction_reserve};
 use crate::answers::no_answer::NoAnswer;
 use crate::answers::prediction::{PredictError, Prediction, predict_from};
@@ -73,6 +74,7 @@ impl<'d> Run<'d> {
                 build(&drawn).map_err(|_| NoSpread::Build(error))
             })?
         };
+        let mean = dial_solved(mean);
         let warm = WarmStart::of(&mean);
         Ok(Self { design, inputs: all_inputs, seed, mean, warm })
     }

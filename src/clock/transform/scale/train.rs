@@ -1,6 +1,6 @@
 //! Train and drive in another size.
 
-use crate::clock::design::{Arbor, DriveDesign, LumpedDrive, Pulley, Train, WeightDrive};
+use crate::clock::design::{Arbor, DriveDesign, Hand, Hands, LumpedDrive, Pulley, Train, WeightDrive};
 
 use super::Factors;
 use super::pendulum::scaled_pivot;
@@ -21,9 +21,27 @@ pub(in crate::clock) fn scaled_train(train: &Train, factors: &Factors, escape_in
         minute_arbor: train.minute_arbor,
         beat_s: train.beat_s,
         motion_work: train.motion_work.clone(),
+        motion_work_modules_m: train.motion_work_modules_m.iter().map(|module_m| module_m * factors.wheels).collect(),
+        hands: train.hands.as_ref().map(|hands| scaled_hands(hands, factors)),
         pressure_angle_rad: train.pressure_angle_rad,
         tooth_friction: train.tooth_friction,
         bottom_clearance_modules: train.bottom_clearance_modules,
+    }
+}
+
+/// Hands go with the wheels; the friction of their fit as weight times the radius of a bearing does.
+fn scaled_hands(hands: &Hands, factors: &Factors) -> Hands {
+    let k = factors.wheels;
+    let scaled = |hand: &Hand| Hand {
+        mass_kg: hand.mass_kg * k.powi(3),
+        length_m: hand.length_m * k,
+        centre_of_mass_m: hand.centre_of_mass_m * k,
+    };
+    Hands {
+        minute: scaled(&hands.minute),
+        hour: hands.hour.as_ref().map(scaled),
+        friction_n_m: hands.friction_n_m.times(k.powi(3) * factors.bearings),
+        dial_shares: hands.dial_shares,
     }
 }
 

@@ -1,0 +1,202 @@
+//! The return map over swing and hands' torque, interpolated where that agrees with the motion.
+
+use std::collections::HashMap;
+
+use crate::answers::return_map::{Clock, PeriodFailure};
+
+/// Cells of the coarsest lattice over the range of the swing's energy, and over that of the torque.
+const CELLS: (f64, f64) = (8.0, 6.0);
+
+/// Least width of a cell over the square of the swing.
+const LEAST_WIDTH: f64 = 0.002;
+
+/// How often a cell is halved in both directions before the motion itself is asked.
+const DEEPEST: u8 = 3;
+
+/// Error of the amplitude after a period that passes, relative. A swing forgets within a few hundred periods, over which such errors add
+/// up to at most some 1e-5 of it.
+const SWING_TOLERANCE: f64 = 2e-8;
+
+/// Error of the amplitude on the left that passes, relative: it is read off, and adds up to nothing.
+const LEFT_TOLERANCE: f64 = 1e-5;
+
+/// Error of a period's time that passes, relative: a hundredth of a second a day.
+const TIME_TOLERANCE: f64 = 1e-7;
+
+/// Motions after which nothing more is interpolated: a map that is that rough costs more so than the motion itself.
+const MOST_NODES: usize = 8_000;
+
+/// Numbers that a period leaves.
+const VALUES: usize = 5;
+
+/// One return of the clock: a period, or a whole turn of a wheel whose teeth differ.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct MappedReturn {
+    /// Amplitude on the right at its end, rad.
+    pub(super) right_rad: f64,
+    /// Amplitude on the left, positive, rad.
+    pub(super) left_rad: f64,
+    /// Smallest amplitudes on the way, right and left, rad.
+    pub(super) least_rad: (f64, f64),
+    /// Time that it takes, s.
+    pub(super) duration_s: f64,
+}
+
+/// What a map is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Asked {
+    /// Whether and how far it swings: the times may be rough.
+    Swing,
+    /// Times as well.
+    Times,
+}
+
+/// Where a cell lies: how often it was halved, and its numbers along energy and torque.
+type CellKey = (u8, i64, i64);
+
+/// Values at a node: gain of the square of the amplitude, duration, left amplitude, least amplitudes right and left.
+type NodeValues = [f64; VALUES];
+
+/// Four nodes by four, those of the cell in the middle.
+#[derive(Debug, Clone)]
+struct MapCell {
+    key: CellKey,
+    nodes: Box<[[NodeValues; 4]; 4]>,
+}
+
+/// What becomes of a swing in one return, for every swing and every torque of the hands.
+///
+/// The square of the amplitude, which is as the swing's energy, is the coordinate, and its gain the value: work of the drive and losses in
+/// proportion to the speed make the one linear in the other and in the torque. A cell is interpolated by cubics in both
+/// (Lagrange, four by four nodes) and asked first whether the motion from its middle agrees; where it does not, or where a node does
+/// not come round, its quarters are asked, and in the end the motion itself.
+pub(super) struct DialMap<'c, F: Fn(f64) -> Clock<'c>> {
+    clock_at: F,
+    asked: Asked,
+    width: (f64, f64),
+    nodes: HashMap<CellKey, Option<NodeValues>>,
+    /// `None`: the cell is not to be interpolated.
+    cells: HashMap<CellKey, Option<MapCell>>,
+    here: Option<MapCell>,
+}
+
+impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
+    /// A map that knows nothing yet; `clock_at` gives the clock under a torque of the hands, N m.
+    ///
+    /// `swings_rad` and `torques_n_m` are the ranges in which most questions will lie; others are answered, too.
+    pub(super) fn new(clock_at: F, asked: Asked, swings_rad: (f64, f64), torques_n_m: (f64, f64)) -> Self {
+        let most = swings_rad.1 * swings_rad.1;
+        let energy = ((most - swings_rad.0 * swings_rad.0) / CELLS.0).max(LEAST_WIDTH * most);
+        let torque = (torques_n_m.1 - torques_n_m.0) / CELLS.1;
+        // Balanced hands ask the same at all hours: any width will do.
+        let torque = if torque > 0.0 { torque } else { torques_n_m.1.abs().max(1e-9) };
+        Self { clock_at, asked, width: (energy, torque), nodes: HashMap::new(), cells: HashMap::new(), here: None }
+    }
+
+    /// The return from a swing to `right_rad` under a torque of the hands.
+    pub(super) fn period(&mut self, right_rad: f64, hands_n_m: f64) -> Result<MappedReturn, PeriodFailure> {
+        let at = (right_rad * right_rad, hands_n_m);
+        if let Some(cell) = &self.here
+            && self.key_at(cell.key.0, at) == cell.key
+        {
+            return Ok(self.read(cell, at));
+        }
+        for level in 0..=DEEPEST {
+            let key = self.key_at(level, at);
+            if let Some(cell) = self.cell(key) {
+                let found = self.read(&cell, at);
+                self.here = Some(cell);
+                return Ok(found);
+            }
+        }
+        self.motion(right_rad, hands_n_m)
+    }
+
+    /// The same by the motion.
+    pub(super) fn motion(&self, right_rad: f64, hands_n_m: f64) -> Result<MappedReturn, PeriodFailure> {
+        let (back, duration_s) = (self.clock_at)(hands_n_m).timed_period_from(right_rad)?;
+        let (right_rad, left_rad, least_rad) = (back.right_rad, back.left_rad, back.least_rad);
+        Ok(MappedReturn { right_rad, left_rad, least_rad, duration_s })
+    }
+
+    /// The clock under a torque of the hands.
+    pub(super) fn clock(&self, hands_n_m: f64) -> Clock<'c> {
+        (self.clock_at)(hands_n_m)
+    }
+
+    fn width_at(&self, level: u8) -> (f64, f64) {
+        let halved = f64::from(1_u32 << level);
+        (self.width.0 / halved, self.width.1 / halved)
+    }
+
+    fn key_at(&self, level: u8, (energy, torque): (f64, f64)) -> CellKey {
+        let width = self.width_at(level);
+        (level, (energy / width.0).floor() as i64, (torque / width.1).floor() as i64)
+    }
+
+    /// The cell of that key, if it is to be interpolated.
+    fn cell(&mut self, key: CellKey) -> Option<MapCell> {
+        if let Some(known) = self.cells.get(&key) {
+            return known.clone();
+        }
+        let made = if self.nodes.len() < MOST_NODES { self.make_cell(key) } else { None };
+        self.cells.insert(key, made.clone());
+        made
+    }
+
+    fn make_cell(&mut self, key: CellKey) -> Option<MapCell> {
+        let (level, i, j) = key;
+        let mut nodes = Box::new([[[0.0; VALUES]; 4]; 4]);
+        for (column, row) in (0..4).flat_map(|column| (0..4).map(move |row| (column, row))) {
+            nodes[column][row] = self.node((level, i - 1 + column as i64, j - 1 + row as i64))?;
+        }
+        let cell = MapCell { key, nodes };
+        let width = self.width_at(level);
+        let middle = ((i as f64 + 0.5) * width.0, (j as f64 + 0.5) * width.1);
+        let by_motion = self.motion(middle.0.sqrt(), middle.1).ok()?;
+        let by_cell = self.read(&cell, middle);
+        let alike = |a: f64, b: f64, tolerance: f64| (a - b).abs() <= tolerance * b.abs();
+        let right = alike(by_cell.right_rad, by_motion.right_rad, SWING_TOLERANCE);
+        let rest = alike(by_cell.left_rad, by_motion.left_rad, LEFT_TOLERANCE)
+            && alike(by_cell.duration_s, by_motion.duration_s, TIME_TOLERANCE);
+        (right && (rest || self.asked == Asked::Swing)).then_some(cell)
+    }
+
+    /// What the motion from a node leaves; `None` where it does not come round.
+    fn node(&mut self, key: CellKey) -> Option<NodeValues> {
+        if let Some(known) = self.nodes.get(&key) {
+            return *known;
+        }
+        let width = self.width_at(key.0);
+        let (energy, torque) = (key.1 as f64 * width.0, key.2 as f64 * width.1);
+        let found = if energy > 0.0 { self.motion(energy.sqrt(), torque).ok() } else { None };
+        let values = found.map(|found| {
+            let gain = found.right_rad * found.right_rad - energy;
+            [gain, found.duration_s, found.left_rad, found.least_rad.0, found.least_rad.1]
+        });
+        self.nodes.insert(key, values);
+        values
+    }
+
+    fn read(&self, cell: &MapCell, at: (f64, f64)) -> MappedReturn {
+        let width = self.width_at(cell.key.0);
+        let along = cubic_shares(at.0 / width.0 - cell.key.1 as f64);
+        let across = cubic_shares(at.1 / width.1 - cell.key.2 as f64);
+        let mut values = [0.0; VALUES];
+        for (column, by_energy) in cell.nodes.iter().zip(along) {
+            for (node, by_torque) in column.iter().zip(across) {
+                let share = by_energy * by_torque;
+                values.iter_mut().zip(node).for_each(|(value, at_node)| *value += share * at_node);
+            }
+        }
+        let [gain, duration_s, left_rad, least_right, least_left] = values;
+        let right_rad = (at.0 + gain).max(0.0).sqrt();
+        MappedReturn { right_rad, left_rad, least_rad: (least_right, least_left), duration_s }
+    }
+}
+
+/// Shares of nodes at -1, 0, 1 and 2 in the cubic through them, at a place between 0 and 1.
+fn cubic_shares(at: f64) -> [f64; 4] {
+    let (a, b, c, d) = (at + 1.0, at, at - 1.0, at - 2.0);
+    [-b * c * d / 6.0, a * c * d / 2.0, -a * b * d / 2.0, a * b * c / 6.0]
+}
