@@ -3,7 +3,7 @@
 use crate::answers::return_map::{Clock, PeriodFailure};
 use crate::answers::verdict::reason_of;
 
-use super::map::{Asked, DialMap, MappedReturn};
+use super::map::{ReturnAsked, DialMap, MappedReturn};
 use super::{Dial, DialCourse, DialPoint, DialStop, TwelveHours};
 
 /// Difference of the swing after twelve hours, relative, that counts as none.
@@ -41,7 +41,7 @@ impl<'b> Dial<'b> {
     /// hands' torque is that at the middle of each period.
     #[must_use]
     pub fn twelve_hours(&self, weight_kg: f64, near_rad: f64, start_rad: Option<f64>) -> TwelveHours {
-        let (mut map, largest_rad) = self.map(weight_kg, near_rad, Asked::Times);
+        let (mut map, largest_rad) = self.map(weight_kg, near_rad, ReturnAsked::Times);
         let start = self.settled(&mut map, largest_rad)?;
         let course = self.course(&mut map, start)?;
         match start_rad {
@@ -169,7 +169,7 @@ impl<'b> Dial<'b> {
 
     /// Least excess over the escaping arcs on the way round the dial under a weight, rad; `None` where the clock stops on the way.
     pub(super) fn least_margin_rad(&self, weight_kg: f64, near_rad: f64) -> Option<f64> {
-        let (mut map, largest_rad) = self.map(weight_kg, near_rad, Asked::Swing);
+        let (mut map, largest_rad) = self.map(weight_kg, near_rad, ReturnAsked::Swing);
         // From above: what comes down to no course has none.
         let start = self.settled(&mut map, largest_rad).ok()?;
         self.round(&mut map, start, |_, _| {}).ok().map(|round| round.least_margin_rad)

@@ -44,7 +44,7 @@ pub(super) struct MappedReturn {
 
 /// What a map is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Asked {
+pub(super) enum ReturnAsked {
     /// Whether and how far it swings: the times may be rough.
     Swing,
     /// Times as well.
@@ -59,7 +59,7 @@ type NodeValues = [f64; VALUES];
 
 /// Four nodes by four, those of the cell in the middle.
 #[derive(Debug, Clone)]
-struct MapCell {
+struct DialCell {
     key: CellKey,
     nodes: Box<[[NodeValues; 4]; 4]>,
 }
@@ -72,19 +72,19 @@ struct MapCell {
 /// not come round, its quarters are asked, and in the end the motion itself.
 pub(super) struct DialMap<'c, F: Fn(f64) -> Clock<'c>> {
     clock_at: F,
-    asked: Asked,
+    asked: ReturnAsked,
     width: (f64, f64),
     nodes: HashMap<CellKey, Option<NodeValues>>,
     /// `None`: the cell is not to be interpolated.
-    cells: HashMap<CellKey, Option<MapCell>>,
-    here: Option<MapCell>,
+    cells: HashMap<CellKey, Option<DialCell>>,
+    here: Option<DialCell>,
 }
 
 impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
     /// A map that knows nothing yet; `clock_at` gives the clock under a torque of the hands, N m.
     ///
     /// `swings_rad` and `torques_n_m` are the ranges in which most questions will lie; others are answered, too.
-    pub(super) fn new(clock_at: F, asked: Asked, swings_rad: (f64, f64), torques_n_m: (f64, f64)) -> Self {
+    pub(super) fn new(clock_at: F, asked: ReturnAsked, swings_rad: (f64, f64), torques_n_m: (f64, f64)) -> Self {
         let most = swings_rad.1 * swings_rad.1;
         let energy = ((most - swings_rad.0 * swings_rad.0) / CELLS.0).max(LEAST_WIDTH * most);
         let torque = (torques_n_m.1 - torques_n_m.0) / CELLS.1;
@@ -135,7 +135,7 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
     }
 
     /// The cell of that key, if it is to be interpolated.
-    fn cell(&mut self, key: CellKey) -> Option<MapCell> {
+    fn cell(&mut self, key: CellKey) -> Option<DialCell> {
         if let Some(known) = self.cells.get(&key) {
             return known.clone();
         }
@@ -144,13 +144,13 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
         made
     }
 
-    fn make_cell(&mut self, key: CellKey) -> Option<MapCell> {
+    fn make_cell(&mut self, key: CellKey) -> Option<DialCell> {
         let (level, i, j) = key;
         let mut nodes = Box::new([[[0.0; VALUES]; 4]; 4]);
         for (column, row) in (0..4).flat_map(|column| (0..4).map(move |row| (column, row))) {
             nodes[column][row] = self.node((level, i - 1 + column as i64, j - 1 + row as i64))?;
         }
-        let cell = MapCell { key, nodes };
+        let cell = DialCell { key, nodes };
         let width = self.width_at(level);
         let middle = ((i as f64 + 0.5) * width.0, (j as f64 + 0.5) * width.1);
         let by_motion = self.motion(middle.0.sqrt(), middle.1).ok()?;
@@ -159,7 +159,7 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
         let right = alike(by_cell.right_rad, by_motion.right_rad, SWING_TOLERANCE);
         let rest = alike(by_cell.left_rad, by_motion.left_rad, LEFT_TOLERANCE)
             && alike(by_cell.duration_s, by_motion.duration_s, TIME_TOLERANCE);
-        (right && (rest || self.asked == Asked::Swing)).then_some(cell)
+        (right && (rest || self.asked == ReturnAsked::Swing)).then_some(cell)
     }
 
     /// What the motion from a node leaves; `None` where it does not come round.
@@ -178,7 +178,7 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
         values
     }
 
-    fn read(&self, cell: &MapCell, at: (f64, f64)) -> MappedReturn {
+    fn read(&self, cell: &DialCell, at: (f64, f64)) -> MappedReturn {
         let width = self.width_at(cell.key.0);
         let along = cubic_shares(at.0 / width.0 - cell.key.1 as f64);
         let across = cubic_shares(at.1 / width.1 - cell.key.2 as f64);

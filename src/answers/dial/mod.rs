@@ -20,7 +20,7 @@ use super::drivable::Drivable;
 use super::return_map::{Clock, PeriodFailure};
 use super::verdict::Reason;
 
-use map::{Asked, DialMap};
+use map::{ReturnAsked, DialMap};
 
 /// Points of a course that are kept, at most: one a minute.
 const KEPT_POINTS: usize = 720;
@@ -137,7 +137,7 @@ impl<'b> Dial<'b> {
     }
 
     /// The map under a weight, for swings near the steady ones, and the largest of these, rad; `near_rad` is one of them.
-    fn map(&self, weight_kg: f64, near_rad: f64, asked: Asked) -> (DialMap<'b, impl Fn(f64) -> Clock<'b>>, f64) {
+    fn map(&self, weight_kg: f64, near_rad: f64, asked: ReturnAsked) -> (DialMap<'b, impl Fn(f64) -> Clock<'b>>, f64) {
         let (least_n_m, most_n_m) = self.hands.range_n_m();
         let escape_rad = self.clock(weight_kg, least_n_m).widest_escaping_arc_rad();
         let steady = |hands_n_m: f64| {
