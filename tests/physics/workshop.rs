@@ -16,7 +16,7 @@ fn regress_sizes_that_do_not_go_together_are_remarked_upon() {
     let found: Vec<String> = [
         &["drive.drum_diameter=2 mm", "drive.cord_diameter=0.2 mm", "train.arbor.great.pivot.diameter=6 mm"][..],
         &["drive.drum_diameter=16 mm", "drive.cord_diameter=6 mm"],
-        &["train.arbor.third.module=0.25 mm"],
+        &["train.arbor.third.module=0.25 mm", "train.backlash=0.02 mm"],
         &["pendulum.nut.below_axis=1105 mm"],
         &["train.arbor.centre.next=250 deg"],
     ]
@@ -38,7 +38,7 @@ fn herons_have_sizes_that_go_together() {
 fn exact_a_module_is_too_fine_by_the_line_of_the_printer() {
     let fine = |module_mm: f64, printer: &str| {
         let module = format!("train.arbor.third.module={module_mm} mm");
-        let built = build(&loaded("heron.toml", &[&module, printer]).in_room()).unwrap();
+        let built = build(&loaded("heron.toml", &[&module, "train.backlash=0.02 mm", printer]).in_room()).unwrap();
         built.workshop_notes.into_iter().find_map(|note| match note {
             Note::TeethTooFine { tooth_m, line_m, .. } => Some(tooth_m < line_m),
             _ => None,

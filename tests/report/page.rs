@@ -188,7 +188,11 @@ fn a_draft_leaves_out_what_takes_long() {
 
 #[test]
 fn every_caption_says_more_than_the_title_of_its_picture() {
-    let settings = ["printer.bead_radius=\"0.1 mm +/- 0.03 mm\"", "printer.growth=\"0 mm +/- 0.03 mm\""];
+    let settings = [
+        "printer.bead_radius=\"0.1 mm +/- 0.03 mm\"",
+        "printer.growth=\"0 mm +/- 0.03 mm\"",
+        "train.backlash=\"0.3 mm\"",
+    ];
     let (scenario, prediction) = clock("wren.toml", &settings);
     let plan = Plan { copies: 240, ..Plan::FULL };
     let studies = studies_of(&scenario, &prediction, plan);

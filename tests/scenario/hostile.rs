@@ -92,7 +92,7 @@ fn other_line_ends_and_a_byte_order_mark_change_nothing() {
     let dos = format!("\u{feff}{}", HERON.replace('\n', "\r\n"));
     assert_eq!(read("some.toml", &dos, &NO_OVERRIDES).unwrap().design, plain);
     let bad = dos.replace("weight = \"3.6 kg\"", "weight = 3.6");
-    assert!(read_and_render(&bad, &[]).contains("some.toml:92:10"));
+    assert!(read_and_render(&bad, &[]).contains("some.toml:93:10"));
     let first_line = "\u{feff}name = 7\n";
     assert!(read_and_render(first_line, &[]).contains("some.toml:1:8"));
 }

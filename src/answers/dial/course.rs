@@ -3,7 +3,7 @@
 use crate::answers::return_map::{Clock, PeriodFailure};
 use crate::answers::verdict::reason_of;
 
-use super::map::{ReturnAsked, DialMap, MappedReturn};
+use super::map::{DialMap, MappedReturn, ReturnAsked};
 use super::{Dial, DialCourse, DialPoint, DialStop, TwelveHours};
 
 /// Difference of the swing after twelve hours, relative, that counts as none.

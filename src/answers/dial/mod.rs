@@ -20,7 +20,7 @@ use super::drivable::Drivable;
 use super::return_map::{Clock, PeriodFailure};
 use super::verdict::Reason;
 
-use map::{ReturnAsked, DialMap};
+use map::{DialMap, ReturnAsked};
 
 /// Points of a course that are kept, at most: one a minute.
 const KEPT_POINTS: usize = 720;
