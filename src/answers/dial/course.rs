@@ -39,13 +39,12 @@ impl<'b> Dial<'b> {
     ///
     /// The map of a period is interpolated where the motion agrees to 2e-8 of the swing, so that this is good to some 1e-5 of itself; the
     /// hands' torque is that at the middle of each period.
-    #[must_use]
     pub fn twelve_hours(&self, weight_kg: f64, near_rad: f64, start_rad: Option<f64>) -> TwelveHours {
         let (mut map, largest_rad) = self.map(weight_kg, near_rad, ReturnAsked::Times);
         let start = self.settled(&mut map, largest_rad)?;
         let course = self.course(&mut map, start)?;
         match start_rad {
-            Some(start_rad) => self.from_every_hour(&mut map, &course, start_rad).map(|()| course),
+            Some(start_rad) => self.let_go_at_every_hour(&mut map, &course, start_rad).map(|()| course),
             None => Ok(course),
         }
     }
@@ -139,7 +138,7 @@ impl<'b> Dial<'b> {
     ///
     /// A start above the course loses at every hour that the mean loses at, and comes down to the course, which goes on. One below it has
     /// to gain against the hands of that hour.
-    fn from_every_hour<F: Fn(f64) -> Clock<'b>>(
+    fn let_go_at_every_hour<F: Fn(f64) -> Clock<'b>>(
         &self,
         map: &mut DialMap<'b, F>,
         course: &DialCourse,
