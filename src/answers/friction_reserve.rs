@@ -1,11 +1,14 @@
 //! By how much all frictions of a clock may grow together before it stops: what is left for dirt, wear and thick oil.
 
-use crate::clock::build::Built;
+use typed_arena::Arena;
+
+use crate::clock::build::{BuildError, Built};
 use crate::clock::environment::InRoom;
 use crate::clock::other_frictions::with_frictions_of;
 
-use super::cycle::fixed_point_near;
-use super::gain_scan::gain_scan;
+use super::drivable::Drivable;
+use super::gain_scan::{best_gain, probe_starts};
+use super::least_drive::least_drive;
 use super::no_answer::NoAnswer;
 use super::solve::Solver;
 use super::verdict::Verdict;
@@ -54,24 +57,26 @@ pub fn friction_reserve(in_room: &InRoom, built: &Built) -> Result<FrictionReser
         let scanned = rougher.as_ref().and_then(|built| Solver::new(built).scan().ok());
         scanned.is_some_and(|scanned| !matches!(scanned.verdict_by_basins(), Verdict::Stops(..)))
     };
-    // Quicker: a clock keeps going from some start if and only if one gains amplitude.
-    let mut guess_rad = None;
-    let mut gains = |factor: f64| {
-        let Some(rougher) = rougher(factor).filter(|rougher| !rougher.mechanism.jams) else { return false };
-        let Some(clock) = Solver::new(&rougher).gaining_clock() else { return false };
-        let about_rad = guess_rad.unwrap_or(1.5 * clock.widest_escaping_arc_rad().max(0.01));
-        if let Some(point) = fixed_point_near(&clock, about_rad).filter(|point| point.multiplier.abs() < 1.0) {
-            guess_rad = Some(point.right_rad);
-            return true;
-        }
-        gain_scan(&clock).probes.iter().any(|probe| probe.gain_rad.is_some_and(|gain| gain >= 0.0))
+    // Quicker: a clock keeps going from some start if and only if one gains amplitude. The least share of the frictions' reciprocal that one
+    // does is looked for as the least drive is.
+    let kept = Arena::new();
+    let still = Drivable::of(built).map(|drivable| drivable.clock_at(0.0)).ok_or(BuildError::NoDrive)?;
+    let with = |share: f64| {
+        let rougher = rougher(share.recip()).filter(|rougher| !rougher.mechanism.jams);
+        rougher.and_then(|rougher| Solver::new(kept.alloc(rougher)).gaining_clock()).unwrap_or(still)
     };
-    let found = parted(1.0, LARGEST_FACTOR, &mut gains);
-    let low = found.map_or(LARGEST_FACTOR, |found| found.0);
-    if goes(low) {
-        return Ok(found.map_or(FrictionReserve::NeverStops, middle));
+    let gains = |share: f64| {
+        let clock = with(share);
+        let best = best_gain(&clock, &probe_starts(&clock)).and_then(|best| best.gain_rad);
+        best.is_some_and(|gain_rad| gain_rad >= 0.0)
+    };
+    let found = if gains(LARGEST_FACTOR.recip()) { None } else { least_drive(&with, 1.0) };
+    let factor = found.map_or(LARGEST_FACTOR, |share| share.recip().clamp(1.0, LARGEST_FACTOR));
+    let surely = if found.is_some() { (factor * (1.0 - WIDTH)).max(1.0) } else { factor };
+    if goes(surely) {
+        return Ok(found.map_or(FrictionReserve::NeverStops, |_| FrictionReserve::StopsAt(factor)));
     }
-    Ok(parted(1.0, low, &mut |factor| goes(factor)).map_or(FrictionReserve::StopsAt(low), middle))
+    Ok(parted(1.0, surely, &mut |factor| goes(factor)).map_or(FrictionReserve::StopsAt(surely), middle))
 }
 
 fn middle((goes, stops): (f64, f64)) -> FrictionReserve {

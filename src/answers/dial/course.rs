@@ -6,7 +6,7 @@ use crate::answers::verdict::reason_of;
 use super::map::{DialMap, MappedReturn, ReturnAsked};
 use super::{Dial, DialCourse, DialPoint, DialStop, TwelveHours};
 
-/// Difference of the swing after twelve hours, relative, that counts as none.
+/// Difference of the swing after twelve hours, relative, that counts as none: the same torques make the same of it from there on.
 const COMES_AGAIN: f64 = 1e-7;
 
 /// Most times round the dial: a swing that does not settle on one course goes all the same.
@@ -17,17 +17,6 @@ const JOINED: f64 = 1e-3;
 
 /// Hours at which a clock is let go.
 const HOURS: usize = 12;
-
-/// Once round the dial.
-#[derive(Debug, Clone)]
-pub(super) struct Round {
-    /// Amplitude on the right at its end, rad.
-    pub(super) end_rad: f64,
-    /// Least excess over the escaping arcs, rad.
-    pub(super) least_margin_rad: f64,
-    /// The return at whose end that is.
-    pub(super) nearest: usize,
-}
 
 impl<'b> Dial<'b> {
     /// The twelve hours under a weight, kg.
@@ -41,53 +30,48 @@ impl<'b> Dial<'b> {
     /// hands' torque is that at the middle of each period.
     pub fn twelve_hours(&self, weight_kg: f64, near_rad: f64, start_rad: Option<f64>) -> TwelveHours {
         let (mut map, largest_rad) = self.map(weight_kg, near_rad, ReturnAsked::Times);
-        let start = self.settled(&mut map, largest_rad)?;
-        let course = self.course(&mut map, start)?;
+        let returns = self.settled(&mut map, largest_rad)?;
+        let course = self.course(&map, &returns);
         match start_rad {
             Some(start_rad) => self.let_go_at_every_hour(&mut map, &course, start_rad).map(|()| course),
             None => Ok(course),
         }
     }
 
-    /// The swing at twelve to which the clock comes back after twelve hours, let go at twelve; after the most rounds allowed that of the
-    /// last one.
+    /// The returns of the course to which a clock comes that is let go at twelve, from twelve to twelve; after the most rounds allowed those
+    /// of the last one.
     pub(super) fn settled<F: Fn(f64) -> Clock<'b>>(
         &self,
         map: &mut DialMap<'b, F>,
         from_rad: f64,
-    ) -> Result<f64, DialStop> {
+    ) -> Result<Vec<MappedReturn>, DialStop> {
+        let mut returns: Vec<MappedReturn> = Vec::with_capacity(self.torques_n_m.len());
         let mut here = from_rad;
         for _ in 0..MOST_ROUNDS {
-            let end = self.round(map, here, |_, _| {})?.end_rad;
-            if (end - here).abs() <= COMES_AGAIN * here {
-                return Ok(end);
+            for (number, &hands_n_m) in self.torques_n_m.iter().enumerate() {
+                let back =
+                    map.period(here, hands_n_m).map_err(|failure| self.stop(map, number, failure, from_rad, here))?;
+                here = back.right_rad;
+                match returns.get_mut(number) {
+                    None => returns.push(back),
+                    Some(before) if (before.right_rad - here).abs() <= COMES_AGAIN * here => return Ok(returns),
+                    Some(before) => *before = back,
+                }
             }
-            here = end;
         }
-        Ok(here)
+        Ok(returns)
     }
 
-    /// Once round the dial from a swing at twelve; `visit` gets every return, numbered from 0.
-    pub(super) fn round<F: Fn(f64) -> Clock<'b>>(
+    /// Least excess over the escaping arcs on a course, rad, and the return at whose end that is.
+    fn nearest_to_stopping<F: Fn(f64) -> Clock<'b>>(
         &self,
-        map: &mut DialMap<'b, F>,
-        from_rad: f64,
-        mut visit: impl FnMut(usize, &MappedReturn),
-    ) -> Result<Round, DialStop> {
+        map: &DialMap<'b, F>,
+        returns: &[MappedReturn],
+    ) -> (f64, usize) {
         let (right, left) = map.clock(0.0).escaping_arcs_rad();
-        let mut round = Round { end_rad: from_rad, least_margin_rad: f64::INFINITY, nearest: 0 };
-        for (number, &hands_n_m) in self.torques_n_m.iter().enumerate() {
-            let back = map
-                .period(round.end_rad, hands_n_m)
-                .map_err(|failure| self.stop(map, number, failure, from_rad, round.end_rad))?;
-            round.end_rad = back.right_rad;
-            let margin_rad = (back.least_rad.0 - right).min(back.least_rad.1 - left);
-            if margin_rad < round.least_margin_rad {
-                (round.least_margin_rad, round.nearest) = (margin_rad, number);
-            }
-            visit(number, &back);
-        }
-        Ok(round)
+        let margin_rad = |back: &MappedReturn| (back.least_rad.0 - right).min(back.least_rad.1 - left);
+        let margins = returns.iter().map(margin_rad).enumerate();
+        margins.map(|(number, margin)| (margin, number)).fold((f64::INFINITY, 0), |a, b| if b.0 < a.0 { b } else { a })
     }
 
     fn stop<F: Fn(f64) -> Clock<'b>>(
@@ -102,16 +86,16 @@ impl<'b> Dial<'b> {
         DialStop { time_s: self.time_s(number), reason: reason_of(&clock, &failure, from_rad, here_rad, true), failure }
     }
 
-    fn course<F: Fn(f64) -> Clock<'b>>(&self, map: &mut DialMap<'b, F>, from_rad: f64) -> TwelveHours {
+    fn course<F: Fn(f64) -> Clock<'b>>(&self, map: &DialMap<'b, F>, returns: &[MappedReturn]) -> DialCourse {
         let every = self.kept_every();
-        let mut points = Vec::with_capacity(self.torques_n_m.len() / every + 1);
+        let mut points = Vec::with_capacity(returns.len() / every + 1);
         let (mut semi_arc_rad, mut rate) = ((f64::INFINITY, f64::NEG_INFINITY), (f64::INFINITY, f64::NEG_INFINITY));
         let mut lasted_s = 0.0;
         let widen = |range: (f64, f64), value: f64| (range.0.min(value), range.1.max(value));
-        let round = self.round(map, from_rad, |number, back| {
+        for (number, (back, &hands_n_m)) in returns.iter().zip(&self.torques_n_m).enumerate() {
             let point = DialPoint {
                 time_s: self.time_s(number),
-                hands_n_m: self.torques_n_m.get(number).copied().unwrap_or(0.0),
+                hands_n_m,
                 right_rad: back.right_rad,
                 left_rad: back.left_rad,
                 rate_s_per_day: self.rate_s_per_day(back.duration_s),
@@ -122,16 +106,16 @@ impl<'b> Dial<'b> {
             if number % every == 0 {
                 points.push(point);
             }
-        })?;
-        let mean_s = lasted_s / self.torques_n_m.len() as f64;
-        Ok(DialCourse {
+        }
+        let (least_margin_rad, nearest) = self.nearest_to_stopping(map, returns);
+        DialCourse {
             points,
             semi_arc_rad,
             rate_s_per_day: rate,
-            mean_rate_s_per_day: self.rate_s_per_day(mean_s),
-            least_margin_rad: round.least_margin_rad,
-            nearest_to_stopping_s: self.time_s(round.nearest),
-        })
+            mean_rate_s_per_day: self.rate_s_per_day(lasted_s / self.torques_n_m.len() as f64),
+            least_margin_rad,
+            nearest_to_stopping_s: self.time_s(nearest),
+        }
     }
 
     /// The clock let go at every hour, until it has joined the course.
@@ -170,7 +154,7 @@ impl<'b> Dial<'b> {
     pub(super) fn least_margin_rad(&self, weight_kg: f64, near_rad: f64) -> Option<f64> {
         let (mut map, largest_rad) = self.map(weight_kg, near_rad, ReturnAsked::Swing);
         // From above: what comes down to no course has none.
-        let start = self.settled(&mut map, largest_rad).ok()?;
-        self.round(&mut map, start, |_, _| {}).ok().map(|round| round.least_margin_rad)
+        let returns = self.settled(&mut map, largest_rad).ok()?;
+        Some(self.nearest_to_stopping(&map, &returns).0)
     }
 }

@@ -18,6 +18,9 @@ const NO_RISE: f64 = 1e-6;
 const RAISED_BY: f64 = 1.02;
 const MOST_RAISED: usize = 8;
 
+/// Share of a weight at which the swing is compared, to learn how fast it falls.
+const LESS: f64 = 0.99;
+
 /// Swing near which a steady one is looked for first, in escaping arcs.
 const FIRST_GUESS: f64 = 1.3;
 
@@ -47,30 +50,55 @@ impl<'b> Dial<'b> {
         move |weight_kg| drivable.clock_at(weight_kg)
     }
 
-    /// A steady swing under the mean torque, rad.
-    fn mean_swing_rad(&self, weight_kg: f64) -> Option<f64> {
+    /// A steady swing under the mean torque, rad, looked for near another.
+    fn mean_swing_rad(&self, weight_kg: f64, near_rad: &mut Option<f64>) -> Option<f64> {
         let clock = self.with_share(0.0)(weight_kg);
-        stable_point(&clock, FIRST_GUESS * clock.widest_escaping_arc_rad()).map(|point| point.right_rad)
+        let guess_rad = near_rad.unwrap_or_else(|| FIRST_GUESS * clock.widest_escaping_arc_rad());
+        *near_rad = Some(stable_point(&clock, guess_rad)?.right_rad);
+        *near_rad
+    }
+
+    /// By how much the steady swing under the mean torque falls from a weight to [`LESS`] of it, rad.
+    fn falling_swing_rad(&self, weight_kg: f64) -> Option<f64> {
+        let mut near_rad = None;
+        let here_rad = self.mean_swing_rad(weight_kg, &mut near_rad)?;
+        Some(here_rad - self.mean_swing_rad(LESS * weight_kg, &mut near_rad)?)
     }
 
     /// The least weight that carries the clock round the dial, kg, between those of mean and largest torque.
-    fn least_round_the_dial(&self, (mut low, mut high): (f64, f64)) -> Option<f64> {
-        let comes_round = |weight_kg: f64| {
-            self.mean_swing_rad(weight_kg).is_some_and(|near_rad| self.least_margin_rad(weight_kg, near_rad).is_some())
+    ///
+    /// What the swing keeps above the escaping arc falls nearly in proportion to the weight, and is all but used up at the least one: the secant of it
+    /// says which to try, and what fails is no guess but the clock.
+    fn least_round_the_dial(&self, (mut low, high): (f64, f64)) -> Option<f64> {
+        let mut near_rad = None;
+        let mut margin = |weight_kg: f64| {
+            let near_rad = self.mean_swing_rad(weight_kg, &mut near_rad)?;
+            Some((weight_kg, self.least_margin_rad(weight_kg, near_rad)?))
         };
+        let mut high = (high, margin(high).map(|found| found.1));
         let mut raised = 0;
-        while !comes_round(high) {
+        while high.1.is_none() {
             if raised == MOST_RAISED {
                 return None;
             }
-            (low, high) = (high, RAISED_BY * high);
+            low = high.0;
+            high = (RAISED_BY * low, margin(RAISED_BY * low).map(|found| found.1));
             raised += 1;
         }
-        while high - low > WEIGHT_TOLERANCE * high {
-            let middle = 0.5 * (low + high);
-            if comes_round(middle) { high = middle } else { low = middle }
+        let mut least = (high.0, high.1?);
+        // The steady swing under the mean torque falls with the weight about as fast as the least one of the twelve hours does.
+        let mut before = self.falling_swing_rad(least.0).map(|fall| (LESS * least.0, least.1 - fall));
+        let mut halve = false;
+        while least.0 - low > WEIGHT_TOLERANCE * least.0 {
+            let guess = before.filter(|_| !halve).and_then(|before| next_weight(before, least, low));
+            let next = guess.unwrap_or(low + 0.5 * (least.0 - low));
+            match margin(next) {
+                Some(found) => (before, least, halve) = (Some(least), found, false),
+                // Where the line leads nowhere the interval is halved every other time.
+                None => (low, halve) = (next, guess.is_some()),
+            }
         }
-        Some(high)
+        Some(least.0)
     }
 
     /// The share for the least weight with the margin.
@@ -88,8 +116,10 @@ impl<'b> Dial<'b> {
         if high - low <= NO_RISE * low {
             return Some(0.0);
         }
-        let excess = |weight_kg: f64| {
-            let margin = self.mean_swing_rad(weight_kg).and_then(|near_rad| self.least_margin_rad(weight_kg, near_rad));
+        let mut near_rad = None;
+        let mut excess = |weight_kg: f64| {
+            let near_rad = self.mean_swing_rad(weight_kg, &mut near_rad);
+            let margin = near_rad.and_then(|near_rad| self.least_margin_rad(weight_kg, near_rad));
             margin.map_or(f64::NEG_INFINITY, |margin| margin - margin_rad)
         };
         let begin = low.max(least_kg);
@@ -101,6 +131,15 @@ impl<'b> Dial<'b> {
         };
         Some(share_of(found, (low, high), |share| with_margin(share, at_mean + share * (at_most - at_mean), found)))
     }
+}
+
+/// The weight to try next by the line through two that carry the clock round the dial: that at which it keeps nothing, or just below the
+/// lesser one where that is as near; `None` where the line leads below what is known to fail.
+fn next_weight(before: (f64, f64), least: (f64, f64), low: f64) -> Option<f64> {
+    let tolerance = WEIGHT_TOLERANCE * least.0;
+    let zero = least.0 - least.1 * (before.0 - least.0) / (before.1 - least.1);
+    let next = if zero > least.0 - 0.5 * tolerance { least.0 - 0.9 * tolerance } else { zero + 0.25 * tolerance };
+    (next > low && next < least.0).then_some(next)
 }
 
 /// The share at which `weight_at` is `weight_kg`, nearly a straight line between those of mean and largest torque.

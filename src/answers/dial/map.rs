@@ -4,18 +4,28 @@ use std::collections::HashMap;
 
 use crate::answers::return_map::{Clock, PeriodFailure};
 
-/// Cells of the coarsest lattice over the range of the swing's energy, and over that of the torque.
+/// Cells of the coarsest lattice over the range of the swing, and over that of the torque.
 const CELLS: (f64, f64) = (8.0, 6.0);
 
-/// Least width of a cell over the square of the swing.
+/// Least width of a cell over the square of the swing, at the largest swing.
 const LEAST_WIDTH: f64 = 0.002;
 
-/// How often a cell is halved in both directions before the motion itself is asked.
-const DEEPEST: u8 = 3;
+/// Power of the lattice's coordinate at which the square of the swing grows from that of the escaping arc.
+///
+/// Near the edge, where the wheel only just creeps past, the gain is as the root of the distance from it; in the fourth root of the distance
+/// cubics can follow.
+const EDGE_POWER: i32 = 4;
 
-/// Error of the amplitude after a period that passes, relative. A swing forgets within a few hundred periods, over which such errors add
-/// up to at most some 1e-5 of it.
-const SWING_TOLERANCE: f64 = 2e-8;
+/// How often a cell is halved in both directions before the motion itself is asked.
+const DEEPEST: u8 = 5;
+
+/// Error of the amplitude after a period that passes, relative. The map is rough by some 2e-8, as every period lands at another moment
+/// of the drop; a swing forgets within a few hundred periods, over which errors of one sign would add up to 2e-5 of it.
+const SWING_TOLERANCE: f64 = 1e-7;
+
+/// The same where only a weight is looked for: what the drive adds to the swing in a period is some 1 % of it, so that this is an
+/// error of the weight of some 3e-5 at most.
+const ROUGH_SWING_TOLERANCE: f64 = 3e-7;
 
 /// Error of the amplitude on the left that passes, relative: it is read off, and adds up to nothing.
 const LEFT_TOLERANCE: f64 = 1e-5;
@@ -51,7 +61,7 @@ pub(super) enum ReturnAsked {
     Times,
 }
 
-/// Where a cell lies: how often it was halved, and its numbers along energy and torque.
+/// Where a cell lies: how often it was halved, and its numbers along swing and torque.
 type CellKey = (u8, i64, i64);
 
 /// Values at a node: gain of the square of the amplitude, duration, left amplitude, least amplitudes right and left.
@@ -64,15 +74,35 @@ struct DialCell {
     nodes: Box<[[NodeValues; 4]; 4]>,
 }
 
+/// The coordinate of a swing: its square's distance from that of the arc that lets a tooth escape, as a share of the largest
+/// swing's, to the power `1 / EDGE_POWER`.
+#[derive(Debug, Clone, Copy)]
+struct EdgeScale {
+    edge: f64,
+    span: f64,
+}
+
+impl EdgeScale {
+    fn of_square(self, square: f64) -> Option<f64> {
+        let share = (square - self.edge) / self.span;
+        (share > 0.0).then(|| share.sqrt().sqrt())
+    }
+
+    fn square_at(self, place: f64) -> f64 {
+        self.edge + self.span * place.powi(EDGE_POWER)
+    }
+}
+
 /// What becomes of a swing in one return, for every swing and every torque of the hands.
 ///
-/// The square of the amplitude, which is as the swing's energy, is the coordinate, and its gain the value: work of the drive and losses in
-/// proportion to the speed make the one linear in the other and in the torque. A cell is interpolated by cubics in both
+/// The gain of the square of the amplitude, which is as the swing's energy, is the value: work of the drive and losses in proportion to the
+/// speed make it linear in that square and in the torque. A cell is interpolated by cubics in both
 /// (Lagrange, four by four nodes) and asked first whether the motion from its middle agrees; where it does not, or where a node does
 /// not come round, its quarters are asked, and in the end the motion itself.
 pub(super) struct DialMap<'c, F: Fn(f64) -> Clock<'c>> {
     clock_at: F,
     asked: ReturnAsked,
+    edge: EdgeScale,
     width: (f64, f64),
     nodes: HashMap<CellKey, Option<NodeValues>>,
     /// `None`: the cell is not to be interpolated.
@@ -86,16 +116,23 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
     /// `swings_rad` and `torques_n_m` are the ranges in which most questions will lie; others are answered, too.
     pub(super) fn new(clock_at: F, asked: ReturnAsked, swings_rad: (f64, f64), torques_n_m: (f64, f64)) -> Self {
         let most = swings_rad.1 * swings_rad.1;
-        let energy = ((most - swings_rad.0 * swings_rad.0) / CELLS.0).max(LEAST_WIDTH * most);
+        let edge_rad = clock_at(torques_n_m.0).escaping_arcs_rad().0;
+        let edge = EdgeScale { edge: edge_rad * edge_rad, span: most - edge_rad * edge_rad };
+        let low = edge.of_square(swings_rad.0 * swings_rad.0).unwrap_or(0.0);
+        let least = LEAST_WIDTH * most / (f64::from(EDGE_POWER) * edge.span);
+        let swing = ((1.0 - low) / CELLS.0).max(least);
         let torque = (torques_n_m.1 - torques_n_m.0) / CELLS.1;
         // Balanced hands ask the same at all hours: any width will do.
         let torque = if torque > 0.0 { torque } else { torques_n_m.1.abs().max(1e-9) };
-        Self { clock_at, asked, width: (energy, torque), nodes: HashMap::new(), cells: HashMap::new(), here: None }
+        Self { clock_at, asked, edge, width: (swing, torque), nodes: HashMap::new(), cells: HashMap::new(), here: None }
     }
 
     /// The return from a swing to `right_rad` under a torque of the hands.
     pub(super) fn period(&mut self, right_rad: f64, hands_n_m: f64) -> Result<MappedReturn, PeriodFailure> {
-        let at = (right_rad * right_rad, hands_n_m);
+        let Some(place) = self.edge.of_square(right_rad * right_rad) else {
+            return self.motion(right_rad, hands_n_m);
+        };
+        let at = (place, hands_n_m);
         if let Some(cell) = &self.here
             && self.key_at(cell.key.0, at) == cell.key
         {
@@ -129,9 +166,9 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
         (self.width.0 / halved, self.width.1 / halved)
     }
 
-    fn key_at(&self, level: u8, (energy, torque): (f64, f64)) -> CellKey {
+    fn key_at(&self, level: u8, (place, torque): (f64, f64)) -> CellKey {
         let width = self.width_at(level);
-        (level, (energy / width.0).floor() as i64, (torque / width.1).floor() as i64)
+        (level, (place / width.0).floor() as i64, (torque / width.1).floor() as i64)
     }
 
     /// The cell of that key, if it is to be interpolated.
@@ -153,13 +190,19 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
         let cell = DialCell { key, nodes };
         let width = self.width_at(level);
         let middle = ((i as f64 + 0.5) * width.0, (j as f64 + 0.5) * width.1);
-        let by_motion = self.motion(middle.0.sqrt(), middle.1).ok()?;
+        let by_motion = self.motion(self.edge.square_at(middle.0).sqrt(), middle.1).ok()?;
         let by_cell = self.read(&cell, middle);
         let alike = |a: f64, b: f64, tolerance: f64| (a - b).abs() <= tolerance * b.abs();
-        let right = alike(by_cell.right_rad, by_motion.right_rad, SWING_TOLERANCE);
-        let rest = alike(by_cell.left_rad, by_motion.left_rad, LEFT_TOLERANCE)
-            && alike(by_cell.duration_s, by_motion.duration_s, TIME_TOLERANCE);
-        (right && (rest || self.asked == ReturnAsked::Swing)).then_some(cell)
+        let right = |tolerance| alike(by_cell.right_rad, by_motion.right_rad, tolerance);
+        let passes = match self.asked {
+            ReturnAsked::Swing => right(ROUGH_SWING_TOLERANCE),
+            ReturnAsked::Times => {
+                right(SWING_TOLERANCE)
+                    && alike(by_cell.left_rad, by_motion.left_rad, LEFT_TOLERANCE)
+                    && alike(by_cell.duration_s, by_motion.duration_s, TIME_TOLERANCE)
+            }
+        };
+        passes.then_some(cell)
     }
 
     /// What the motion from a node leaves; `None` where it does not come round.
@@ -168,10 +211,11 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
             return *known;
         }
         let width = self.width_at(key.0);
-        let (energy, torque) = (key.1 as f64 * width.0, key.2 as f64 * width.1);
-        let found = if energy > 0.0 { self.motion(energy.sqrt(), torque).ok() } else { None };
+        let (place, torque) = (key.1 as f64 * width.0, key.2 as f64 * width.1);
+        let square = self.edge.square_at(place);
+        let found = if place > 0.0 { self.motion(square.sqrt(), torque).ok() } else { None };
         let values = found.map(|found| {
-            let gain = found.right_rad * found.right_rad - energy;
+            let gain = found.right_rad * found.right_rad - square;
             [gain, found.duration_s, found.left_rad, found.least_rad.0, found.least_rad.1]
         });
         self.nodes.insert(key, values);
@@ -183,14 +227,14 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
         let along = cubic_shares(at.0 / width.0 - cell.key.1 as f64);
         let across = cubic_shares(at.1 / width.1 - cell.key.2 as f64);
         let mut values = [0.0; VALUES];
-        for (column, by_energy) in cell.nodes.iter().zip(along) {
+        for (column, by_swing) in cell.nodes.iter().zip(along) {
             for (node, by_torque) in column.iter().zip(across) {
-                let share = by_energy * by_torque;
+                let share = by_swing * by_torque;
                 values.iter_mut().zip(node).for_each(|(value, at_node)| *value += share * at_node);
             }
         }
         let [gain, duration_s, left_rad, least_right, least_left] = values;
-        let right_rad = (at.0 + gain).max(0.0).sqrt();
+        let right_rad = (self.edge.square_at(at.0) + gain).max(0.0).sqrt();
         MappedReturn { right_rad, left_rad, least_rad: (least_right, least_left), duration_s }
     }
 }
