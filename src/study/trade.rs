@@ -1,5 +1,6 @@
 //! Run time against driving weight: what other drums and falls of the cord ask for.
 
+use crate::answers::dial::dial_solved;
 use crate::answers::measure::Measured;
 use crate::answers::solve::Solver;
 use crate::clock::build::{BuildError, Built, build};
@@ -140,7 +141,7 @@ impl<'d> Trader<'d> {
     /// [`NoTrader`].
     pub fn of(design: &'d InRoom) -> Result<Self, NoTrader> {
         let weight = design.weight_drive().ok_or(NoTrader::NoWeightDrive)?;
-        let built = build(design).map_err(NoTrader::Build)?;
+        let built = dial_solved(build(design).map_err(NoTrader::Build)?);
         if built.own_drive().and_then(DriveLevel::kg).is_none() {
             return Err(NoTrader::NoWeightDrive);
         }

@@ -10,7 +10,7 @@ use beatwright::clock::build::{Built, build};
 use beatwright::clock::drive_level::DriveLevel;
 use beatwright::dynamics::observe::Unobserved;
 
-use crate::support::demo::loaded;
+use crate::support::plain::loaded;
 
 fn heron(lock: &str, further: &[&str]) -> Built {
     let lock = format!("escapement.dead_beat.lock={lock}");

@@ -6,7 +6,7 @@ use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::clock::build::build;
 use beatwright::clock::environment::InRoom;
 
-use crate::support::demo::loaded;
+use crate::support::plain::loaded;
 
 fn reserve(in_room: &InRoom) -> Result<FrictionReserve, NoAnswer> {
     friction_reserve(in_room, &build(in_room).unwrap())

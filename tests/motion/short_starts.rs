@@ -4,7 +4,7 @@ use beatwright::answers::solve::Solver;
 use beatwright::answers::verdict::{Reason, Verdict};
 use beatwright::clock::build::build;
 
-use crate::support::demo::loaded;
+use crate::support::plain::loaded;
 
 fn reason(start_deg: f64) -> Option<Reason> {
     let heron = loaded("heron.toml", &[&format!("start_arc={start_deg} deg")]);

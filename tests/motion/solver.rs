@@ -8,7 +8,7 @@ use beatwright::answers::verdict::{Reason, Verdict};
 use beatwright::clock::build::{Built, build};
 use beatwright::clock::drive_level::DriveLevel;
 
-use crate::support::demo::loaded;
+use crate::support::plain::loaded;
 
 fn built(name: &str) -> Built {
     build(&loaded(name, &[]).in_room()).unwrap()

@@ -10,7 +10,7 @@ use beatwright::clock::train::bearing::{pivot_breakaway_n_m, pivot_torque_n_m};
 use beatwright::clock::train::drive::Flow;
 use beatwright::scenario::load;
 
-use super::support::demo::{complaint, loaded, path, plover};
+use super::support::plain::{complaint, loaded, path, plover};
 
 const G: f64 = 9.806_65;
 

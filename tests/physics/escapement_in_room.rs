@@ -24,12 +24,12 @@ use beatwright::report::words::notes::{notes_in_words, remarks_in_words};
 use beatwright::report::words::room_limits::room_limit_words;
 use beatwright::study::room::limits::{Failing, limits_of_humidity};
 
-use crate::support::demo;
+use crate::support::plain;
 
 const MM: f64 = 1e-3;
 
 fn heron(overrides: &[&str]) -> Design {
-    demo::loaded("heron.toml", overrides).design
+    plain::loaded("heron.toml", overrides).design
 }
 
 /// A wood that grows by 0.2 % radially and 0.35 % tangentially per per cent of moisture, and not along the grain.

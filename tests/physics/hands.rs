@@ -15,7 +15,7 @@ use beatwright::clock::train::train_made::TrainMade;
 use beatwright::scenario::{Scenario, read};
 
 use crate::support::close::assert_close;
-use crate::support::demo;
+use crate::support::plain;
 
 const GRAVITY: f64 = 9.80665;
 
@@ -28,11 +28,11 @@ friction = "1 mN m +/- 0.4 mN m"
 "#;
 
 fn wren_with_hands(overrides: &[&str]) -> Scenario {
-    read("wren.toml", &format!("{}{HANDS}", demo::WREN), overrides).unwrap_or_else(|error| panic!("{error}"))
+    read("wren.toml", &format!("{}{HANDS}", plain::WREN), overrides).unwrap_or_else(|error| panic!("{error}"))
 }
 
 fn plover() -> MotorClock {
-    let mut clock = demo::plover(&[]).design;
+    let mut clock = plain::plover(&[]).design;
     for arbor in &mut clock.train.arbors {
         arbor.pivot.friction = 0.0.into();
         arbor.pivot.drag_n_m = 0.0.into();
@@ -147,7 +147,7 @@ fn exact_losses_with_hands_add_up() {
 #[test]
 fn exact_pairs_of_a_motion_work_share_their_arbors() {
     let note = |overrides: &[&str]| {
-        let scenario = demo::loaded("wren.toml", overrides);
+        let scenario = plain::loaded("wren.toml", overrides);
         not_coaxial(InRoom::at_home(&scenario.design).train.as_ref().unwrap())
     };
     assert_eq!(note(&[]), None, "10/30 and 8/32");

@@ -18,14 +18,14 @@ use beatwright::scenario::{LoadError, NO_OVERRIDES, Scenario, read, starter};
 use beatwright::study::prepare::prepared;
 
 use crate::support::close::assert_close;
-use crate::support::demo;
+use crate::support::plain;
 use crate::support::still::still_works;
 
 const ROOM: Conditions = Conditions { temperature_c: 20.0, rod_temperature_c: 20.0, relative_humidity: 0.5 };
 const STANDARD_GRAVITY: f64 = 9.80665;
 
 fn heron(overrides: &[&str]) -> Scenario {
-    demo::loaded("heron.toml", overrides)
+    plain::loaded("heron.toml", overrides)
 }
 
 fn warmer(kelvin: f64) -> Conditions {

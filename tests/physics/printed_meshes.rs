@@ -18,7 +18,7 @@ use beatwright::clock::train::train_made::TrainMade;
 use beatwright::geometry::Point;
 use beatwright::report::words::notes::notes_in_words;
 
-use crate::support::demo;
+use crate::support::plain;
 
 const DEG: f64 = PI / 180.0;
 const MM: f64 = 1e-3;
@@ -29,7 +29,7 @@ fn pair(pinion_teeth: u32, wheel_teeth: u32, alpha_deg: f64, backlash: f64) -> G
 
 /// A wheel of 96 and a pinion of 12 teeth of module 1.25 mm, pressure angle 25 degrees, with 0.125 mm of play.
 fn train() -> Train {
-    let mut train = demo::loaded("heron.toml", &[]).design.train.unwrap();
+    let mut train = plain::loaded("heron.toml", &[]).design.train.unwrap();
     train.arbors.truncate(3);
     train.arbors.remove(0);
     train.arbors[0].pinion_teeth = None;
@@ -334,7 +334,7 @@ fn crosscheck_run_out_over_the_turns_of_both() {
 
 #[test]
 fn a_printed_train_that_binds_stops_the_clock_and_says_what_would_free_it() {
-    let heron = |settings: &[&str]| predict(&demo::loaded("heron.toml", settings).in_room()).unwrap();
+    let heron = |settings: &[&str]| predict(&plain::loaded("heron.toml", settings).in_room()).unwrap();
     let bound = heron(&["printer.growth=\"0.06 mm\"", "train.backlash=\"0.1 mm\""]);
     assert_eq!(bound.reason(), Some(Reason::Jams));
     let words = notes_in_words(&bound.built.notes());
@@ -356,7 +356,7 @@ fn a_printed_train_that_binds_stops_the_clock_and_says_what_would_free_it() {
 #[test]
 fn arbors_of_a_printed_frame_stand_as_the_printer_has_them() {
     let built = |settings: &[&str]| {
-        let in_room = demo::loaded("heron.toml", settings).in_room();
+        let in_room = plain::loaded("heron.toml", settings).in_room();
         predict(&in_room).unwrap().built
     };
     let shrunk = "printer.shrinkage=\"0.3 %\"";

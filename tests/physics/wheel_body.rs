@@ -16,7 +16,7 @@ use beatwright::report::drawing::escapement_layers;
 use beatwright::scenario::read;
 use proptest::prelude::*;
 
-use crate::support::demo;
+use crate::support::plain;
 use crate::support::plans::plan_of;
 use crate::support::program::beatwright;
 use crate::support::shapes::blob;
@@ -373,7 +373,7 @@ fn exact_holes_are_printed_as_what_the_wheel_leaves() {
 }
 
 fn problems(overrides: &[&str]) -> String {
-    demo::complaint(read("heron.toml", demo::HERON, overrides))
+    plain::complaint(read("heron.toml", plain::HERON, overrides))
 }
 
 #[test]
@@ -396,7 +396,7 @@ fn tells_a_wheel_beside_an_ideal_escapement() {
 #[test]
 fn exact_the_arbor_takes_the_wheels_inertia_unless_it_states_its_own() {
     let arbor = |overrides: &[&str]| {
-        let design = demo::loaded("heron.toml", overrides).design;
+        let design = plain::loaded("heron.toml", overrides).design;
         let outlines = beatwright::clock::escapement::drawn_outlines(&design.escapement).unwrap().unwrap();
         let wheel = design.escape_wheel.map(|body| escape_wheel(&outlines, &body).unwrap());
         (design.train.unwrap().arbors[3].inertia_kg_m2, wheel)
@@ -411,7 +411,7 @@ fn exact_the_arbor_takes_the_wheels_inertia_unless_it_states_its_own() {
     // The drive gets it: at the escape wheel it counts as it is.
     let keys = |settings: &[&str]| {
         let mut command = beatwright();
-        command.args(["inspect", "--json", "scenarios/heron.toml"]);
+        command.args(["inspect", "--json", "tests/support/plain/heron.toml"]);
         for setting in settings {
             command.args(["--set", setting]);
         }

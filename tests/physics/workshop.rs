@@ -4,7 +4,7 @@ use beatwright::clock::build::build;
 use beatwright::clock::notes::Note;
 use beatwright::report::words::notes::note_words;
 
-use crate::support::demo::loaded;
+use crate::support::plain::loaded;
 
 fn said(name: &str, settings: &[&str]) -> Vec<String> {
     let notes = build(&loaded(name, settings).in_room()).unwrap().workshop_notes;

@@ -9,10 +9,10 @@ use beatwright::clock::train::losses::asked_breaking_strength_n;
 use beatwright::report::words::cautions::{in_words, table};
 use beatwright::scenario::{AnyScenario, NO_OVERRIDES, read_any};
 
-use crate::support::demo;
+use crate::support::plain;
 
 fn built(name: &str, overrides: &[&str]) -> (InRoom, Built) {
-    let design = demo::loaded(name, overrides).in_room();
+    let design = plain::loaded(name, overrides).in_room();
     let built = build(&design).unwrap();
     (design, built)
 }
@@ -89,11 +89,11 @@ fn parts_of_pla_under_load_are_told_once() {
 
 #[test]
 fn a_motor_is_fed_by_cells_or_mains_and_its_wheels_are_made_of_something() {
-    let motor = |overrides: &[&str]| motor_cautions(&demo::plover(overrides).design);
+    let motor = |overrides: &[&str]| motor_cautions(&plain::plover(overrides).design);
     assert_eq!(motor(&[]), [Caution::Battery, Caution::HotParts]);
     assert_eq!(motor(&["train.material=\"beech\""]), [Caution::Battery, Caution::WoodDust]);
     let text: String =
-        demo::PLOVER.lines().filter(|line| !line.starts_with("capacity")).map(|line| format!("{line}\n")).collect();
+        plain::PLOVER.lines().filter(|line| !line.starts_with("capacity")).map(|line| format!("{line}\n")).collect();
     let AnyScenario::Motor(scenario) = read_any("plover.toml", &text, &NO_OVERRIDES).unwrap() else {
         panic!("no motor")
     };

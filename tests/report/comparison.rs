@@ -18,7 +18,7 @@ use beatwright::study::comparison::as_drawn;
 use beatwright::study::comparison::portrait::{Compared, ComparisonPortrait, comparison_portrait};
 use beatwright::study::jobs::Unwatched;
 
-use crate::support::demo;
+use crate::support::plain;
 use crate::support::program::{beatwright, same_on_any_threads};
 use crate::support::svg;
 
@@ -26,7 +26,7 @@ const PICTURES: [&str; 3] = ["tooth-tips", "contact-curves", "least-weight-again
 const TABLES: [&str; 4] = ["tooth-tips", "tooth-tip-sizes", "contact-curves", "least-weight-against-bead-radius"];
 
 fn clock(file: &str, overrides: &[&str]) -> InRoom {
-    demo::loaded(file, overrides).in_room()
+    plain::loaded(file, overrides).in_room()
 }
 
 /// Heron with a lock of 1 degree, teeth that taper to a land and a printer as said.
@@ -323,7 +323,7 @@ fn names_tell_scenarios_apart() {
 fn compare_writes_its_pictures_beside_the_results() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("out");
-    let files = [demo::path("heron.toml"), demo::path("wren.toml")];
+    let files = [plain::path("heron.toml"), plain::path("wren.toml")];
     let run = |more: &[&str]| {
         let mut command = beatwright();
         command
@@ -360,7 +360,9 @@ fn compare_writes_its_pictures_beside_the_results() {
 fn a_comparison_names_clocks_that_miss_their_lock_or_their_margin() {
     let output = |settings: &[&str]| {
         let mut compare = beatwright();
-        compare.args(["compare", "scenarios/heron.toml", "scenarios/heron-pointed.toml", "--quiet"]).args(settings);
+        compare
+            .args(["compare", "tests/support/plain/heron.toml", "tests/support/plain/heron-pointed.toml", "--quiet"])
+            .args(settings);
         compare.arg("--out").arg(tempfile::tempdir().unwrap().path());
         String::from_utf8(compare.output().unwrap().stdout).unwrap()
     };

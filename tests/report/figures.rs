@@ -13,13 +13,13 @@ use beatwright::scenario;
 use beatwright::scenario::NO_OVERRIDES;
 use beatwright::study::portrait::{Portrait, action_at_rest, portrait};
 
-use crate::support::demo;
+use crate::support::plain;
 use crate::support::polygons::inside;
 use crate::support::program::same_on_any_threads;
 use crate::support::svg;
 
 fn clock(name: &str, overrides: &[&str]) -> (InRoom, Prediction, Portrait) {
-    gathered(demo::loaded(name, overrides).in_room())
+    gathered(plain::loaded(name, overrides).in_room())
 }
 
 fn written(text: &str) -> (InRoom, Prediction, Portrait) {
@@ -163,7 +163,7 @@ fn the_action_at_rest_is_well_formed_and_its_labels_do_not_cover_one_another() {
         ("wren.toml", vec!["printer.growth=0.1 mm"]),
         ("wren.toml", vec!["printer.run_out=0.1 mm", "printer.bead_radius=0.1 mm"]),
     ] {
-        let scenario = demo::loaded(file, &settings);
+        let scenario = plain::loaded(file, &settings);
         let built = build(&scenario.in_room()).unwrap();
         let found = margins(&scenario.design.printer, &built);
         let curves = action_at_rest(&scenario.in_room(), &built).unwrap();

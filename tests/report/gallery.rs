@@ -35,6 +35,7 @@ const EXHIBITS: [Exhibit; 6] = [
             ("heron-amplitude-and-rate-against-weight.svg", "amplitude-and-rate-against-weight.svg"),
             ("heron-energy-flow.svg", "energy-flow.svg"),
             ("heron-escapement.svg", "escapement.svg"),
+            ("heron-swing-and-rate-over-twelve-hours.svg", "swing-and-rate-over-twelve-hours.svg"),
         ],
         keys: &[
             "name",
@@ -59,6 +60,10 @@ const EXHIBITS: [Exhibit; 6] = [
             "energy_per_beat_j.faces",
             "energy_per_beat_j.air",
             "energy_per_beat_j.suspension",
+            "energy_per_beat_j.hands",
+            "friction_reserve",
+            "hands.semi_arc_least_deg",
+            "hands.semi_arc_most_deg",
         ],
     },
     Exhibit {

@@ -12,11 +12,11 @@ use beatwright::study::jobs::Unwatched;
 use beatwright::study::overview::{Plan, overview};
 use beatwright::study::portrait::portrait;
 
-use crate::support::demo;
+use crate::support::plain;
 use crate::support::program::beatwright;
 
 fn clock(file: &str, overrides: &[&str]) -> (Scenario, Prediction) {
-    let scenario = demo::loaded(file, overrides);
+    let scenario = plain::loaded(file, overrides);
     let prediction = predict(&scenario.in_room()).expect("predicts");
     (scenario, prediction)
 }
@@ -228,7 +228,7 @@ fn as_json_a_page_tells_its_figures_and_is_written_only_where_asked() {
         let output = command
             .current_dir(&folder)
             .arg("page")
-            .arg(demo::path("wren.toml"))
+            .arg(plain::path("wren.toml"))
             .args(["--draft", "--json"])
             .args(more)
             .output();

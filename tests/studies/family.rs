@@ -16,7 +16,7 @@ use beatwright::study::levers::answers::ClockAnswers;
 use serde_json::Value;
 
 use crate::support::close::assert_close;
-use crate::support::demo::{self, loaded};
+use crate::support::plain::{self, loaded};
 use crate::support::program::output;
 
 fn members(scenarios: &[Scenario], factors: &[f64], beds: &[Bed]) -> Vec<Member> {
@@ -192,7 +192,7 @@ fn beds_read_with_and_without_unit_and_height() {
 fn tells_bad_beds_of_a_scenario() {
     let told: Vec<String> = ["\"220x220\"", "[220]", "[\"220x220\", \"small\"]", "[]"]
         .iter()
-        .map(|beds| match load(&demo::path("heron.toml"), &[format!("printer.beds={beds}")]) {
+        .map(|beds| match load(&plain::path("heron.toml"), &[format!("printer.beds={beds}")]) {
             Ok(scenario) => format!("{beds}: {} beds", scenario.beds.len()),
             Err(error) => error.to_string(),
         })
@@ -200,7 +200,11 @@ fn tells_bad_beds_of_a_scenario() {
     insta::assert_snapshot!(told.join("\n"));
 }
 
-const HERONS: [&str; 3] = ["scenarios/heron.toml", "scenarios/heron-three-quarter.toml", "scenarios/heron-beech.toml"];
+const HERONS: [&str; 3] = [
+    "tests/support/plain/heron.toml",
+    "tests/support/plain/heron-three-quarter.toml",
+    "tests/support/plain/heron-beech.toml",
+];
 
 #[test]
 fn regress_the_family_of_heron_as_printed() {
@@ -231,7 +235,7 @@ fn the_same_in_json_and_csv_whatever_the_threads() {
     let members = json["members"].as_array().unwrap();
     assert_eq!(members.len(), 3);
     let beech = &members[2];
-    assert_eq!(beech["provenance"]["starts_from"][0], "scenarios/heron.toml");
+    assert_eq!(beech["provenance"]["starts_from"][0], "tests/support/plain/heron.toml");
     assert_eq!(beech["results"]["verdict"], "keeps_going");
     assert_eq!(beech["sizes"][0]["keeps_going"], false);
     assert!(beech["sizes"][0]["reason"].is_string() && beech["sizes"][0]["least_drive"].is_null());
@@ -258,7 +262,7 @@ fn tells_bad_arguments() {
         &["--bed", "0x0x0"],
         &["--set", "scale.wings=2"],
     ] {
-        let output = output(&[&["family", "scenarios/heron.toml"], arguments].concat());
+        let output = output(&[&["family", "tests/support/plain/heron.toml"], arguments].concat());
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");
         assert!(output.stdout.is_empty());
         told.push(format!("{}\n{}", arguments.join(" "), String::from_utf8_lossy(&output.stderr)));

@@ -11,7 +11,7 @@ use beatwright::study::spread::motor::{causes, motor_copies, motor_statistics};
 use beatwright::study::spread::{NoSpread, Run};
 use serde_json::Value;
 
-use crate::support::demo;
+use crate::support::plain;
 use crate::support::program::run;
 
 /// A printer that prints what was drawn, and frictions of every kind.
@@ -28,7 +28,7 @@ const NAMED: [&str; 9] = [
 ];
 
 fn heron(overrides: &[&str]) -> InRoom {
-    demo::loaded("heron.toml", overrides).in_room()
+    plain::loaded("heron.toml", overrides).in_room()
 }
 
 fn paths(input: &Input) -> Vec<&str> {
@@ -106,7 +106,7 @@ fn a_spread_tells_what_it_varied() {
     let settings: Vec<String> = NAMED.iter().flat_map(|&text| ["--set".to_owned(), text.to_owned()]).collect();
     let settings: Vec<&str> = settings.iter().map(String::as_str).collect();
     let (code, out, told) = run(&[
-        &["spread", &demo::path("heron.toml").display().to_string()],
+        &["spread", &plain::path("heron.toml").display().to_string()],
         &settings[..],
         &["--copies", "160", "--json"],
     ]
@@ -150,7 +150,8 @@ fn an_ideal_escapement_spreads_by_its_frictions() {
 
 #[test]
 fn a_motor_clock_draws_the_frictions_of_its_train() {
-    let clock = demo::plover(&["train.tooth_friction=PLA on PLA", "train.arbor.0.pivot.drag=9 uN m +/- 4 uN m"]).design;
+    let clock =
+        plain::plover(&["train.tooth_friction=PLA on PLA", "train.arbor.0.pivot.drag=9 uN m +/- 4 uN m"]).design;
     let causes = causes(&clock);
     let names: Vec<&str> = causes.iter().map(|cause| cause.path()).collect();
     assert!(names.contains(&"PLA on PLA") && names.contains(&"hands.friction"), "{names:?}");
@@ -168,7 +169,7 @@ fn a_motor_clock_draws_the_frictions_of_its_train() {
 /// What is named steps by its spread; a named bearing by that of its drag. Other values of a map's axis replace the name.
 #[test]
 fn named_frictions_are_levers_and_axes() {
-    let scenario = demo::loaded("heron.toml", &NAMED);
+    let scenario = plain::loaded("heron.toml", &NAMED);
     let (found, _) = quantities(&scenario);
     let at = |path: &str| found.iter().find(|quantity| quantity.path == path);
     let teeth = at("train.tooth_friction").unwrap();

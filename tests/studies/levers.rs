@@ -13,7 +13,7 @@ use beatwright::study::levers::steps::quantities;
 use beatwright::study::levers::{Lever, Levers, levers};
 use serde_json::Value;
 
-use crate::support::demo;
+use crate::support::plain;
 use crate::support::program::{beatwright, written_on_any_threads};
 
 fn of(text: &str) -> (Scenario, Levers) {
@@ -100,7 +100,7 @@ fn exact_margin_against_an_ideal_torque() {
 
 #[test]
 fn exact_run_time_and_weight_of_a_whole_clock() {
-    let scenario = load(&demo::path("wren.toml"), &NO_OVERRIDES).unwrap();
+    let scenario = load(&plain::path("wren.toml"), &NO_OVERRIDES).unwrap();
     let found = levers(&scenario, &Unwatched).unwrap();
     // The run is drop times falls over the cord that a turn of the drum takes, pi (D + d).
     for (path, expected) in
@@ -275,7 +275,7 @@ fn exact_steps_of_a_maker() {
     assert!((step("escapement.ideal_kick.at").0 - 0.1).abs() < 1e-15);
     assert_eq!(step("place.temperature"), (1.0, "1 K"));
     assert!(left_out.is_empty(), "{left_out:?}");
-    let wren = load(&demo::path("wren.toml"), &["printer.growth=0.02 mm +/- 0.05 mm".to_owned()]).unwrap();
+    let wren = load(&plain::path("wren.toml"), &["printer.growth=0.02 mm +/- 0.05 mm".to_owned()]).unwrap();
     let (found, left_out) = quantities(&wren);
     let quantity = |path: &str| found.iter().find(|quantity| quantity.path == path).unwrap();
     for (path, text) in [
@@ -298,7 +298,7 @@ fn exact_steps_of_a_maker() {
 
 #[test]
 fn a_clock_that_stops_has_levers_of_its_least_weight_alone() {
-    let scenario = load(&demo::path("wren.toml"), &["drive.weight=0.2 kg".to_owned()]).unwrap();
+    let scenario = load(&plain::path("wren.toml"), &["drive.weight=0.2 kg".to_owned()]).unwrap();
     let found = levers(&scenario, &Unwatched).unwrap();
     assert!(matches!(found.point.missing, Some(NoAnswer::Stops(_))));
     assert_eq!(found.today[LeverAnswer::Rate.index()], None);
@@ -327,7 +327,7 @@ fn a_study_that_is_stopped_keeps_what_it_has() {
 
 #[test]
 fn the_files_are_the_same_on_any_number_of_threads() {
-    let written = written_on_any_threads(&["levers", "scenarios/wren.toml"]);
+    let written = written_on_any_threads(&["levers", "tests/support/plain/wren.toml"]);
     let table = &written.said;
     let [csv, json, svg] = ["levers.csv", "levers.json", "levers.svg"].map(|name| &written.files[name]);
     assert!(table.starts_with("Wren: levers, by their effect on the weight reserve"), "{table}");
@@ -346,7 +346,7 @@ fn the_files_are_the_same_on_any_number_of_threads() {
 #[test]
 fn tells_bad_arguments() {
     let complaint = |arguments: &[&str]| {
-        let output = beatwright().arg("levers").arg(demo::path("wren.toml")).args(arguments).output().unwrap();
+        let output = beatwright().arg("levers").arg(plain::path("wren.toml")).args(arguments).output().unwrap();
         assert_eq!(output.status.code(), Some(2));
         assert!(output.stdout.is_empty());
         String::from_utf8(output.stderr).unwrap()

@@ -9,13 +9,13 @@ use beatwright::scenario;
 use beatwright::study::map::Pick;
 use serde_json::Value;
 
-use crate::support::demo;
+use crate::support::plain;
 use crate::support::program::{beatwright, written_on_any_threads};
 use crate::support::svg;
 
 fn run(name: &str, arguments: &[&str]) -> std::process::Output {
     let mut command = beatwright();
-    command.arg("map").arg(demo::path(name)).args(arguments);
+    command.arg("map").arg(plain::path(name)).args(arguments);
     command.output().unwrap()
 }
 
@@ -27,7 +27,7 @@ fn map(name: &str, arguments: &[&str]) -> Value {
 
 /// Whether the clock keeps going, by a single prediction.
 fn goes(name: &str, overrides: &[String]) -> bool {
-    let scenario = scenario::load(&demo::path(name), overrides).unwrap();
+    let scenario = scenario::load(&plain::path(name), overrides).unwrap();
     predict(&scenario.in_room()).unwrap().reason().is_none()
 }
 
@@ -101,7 +101,7 @@ fn the_standard_map_is_that_of_single_predictions() {
             let row = &rows[(place * 40_000.0) as usize];
             let (weight, arc) = (row[0].as_f64().unwrap(), row[1].as_f64().unwrap());
             let overrides = [format!("drive.weight=\"{weight:?} kg\""), format!("start_arc=\"{arc:?} deg\"")];
-            let scenario = scenario::load(&demo::path(name), &overrides).unwrap();
+            let scenario = scenario::load(&plain::path(name), &overrides).unwrap();
             let prediction = predict(&scenario.in_room()).unwrap();
             let single = prediction::json::record(&scenario.in_room(), &prediction);
             assert_eq!(row[2], single.verdict, "{name} {overrides:?}");
@@ -149,7 +149,7 @@ fn every_number_of_the_results_can_be_asked_for_and_needs_what_it_says() {
         ("wren.toml", &stopped_by_hands),
     ] {
         let set: Vec<String> = set.iter().map(|&set| set.to_owned()).collect();
-        let design = scenario::load(&demo::path(name), &set).unwrap().in_room();
+        let design = scenario::load(&plain::path(name), &set).unwrap().in_room();
         let whole = prediction::json::record(&design, &predict(&design).unwrap());
         let mut in_json = Vec::new();
         numbers("", &serde_json::to_value(&whole).unwrap(), &mut in_json);
@@ -181,7 +181,7 @@ fn every_number_of_the_results_can_be_asked_for_and_needs_what_it_says() {
 #[test]
 fn any_number_of_threads_gives_the_same_bytes() {
     let axes = ["--x", "drive.weight=1kg..3kg:7", "--y", "escapement.dead_beat.lift=1.5deg..2.5deg:5"];
-    let written = written_on_any_threads(&[&["map", "scenarios/heron.toml"], &axes[..]].concat());
+    let written = written_on_any_threads(&[&["map", "tests/support/plain/heron.toml"], &axes[..]].concat());
     assert_eq!(written.files.len(), 6);
 }
 

@@ -14,22 +14,22 @@ use beatwright::clock::train::hands::hand_inertia_kg_m2;
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::spread::motor::{causes, motor_copies, motor_statistics};
 
-use crate::support::demo;
+use crate::support::plain;
 
 fn predicted(overrides: &[&str]) -> MotorPrediction {
-    predict_motor(&demo::plover(overrides).design).unwrap()
+    predict_motor(&plain::plover(overrides).design).unwrap()
 }
 
 /// Plover without any friction.
 fn frictionless() -> MotorClock {
-    let mut clock = demo::plover(&["train.tooth_friction=0", "hands.friction=\"0 N m\""]).design;
+    let mut clock = plain::plover(&["train.tooth_friction=0", "hands.friction=\"0 N m\""]).design;
     clock.train.arbors.iter_mut().for_each(|arbor| arbor.pivot.friction = 0.0.into());
     clock
 }
 
 #[test]
 fn exact_plover_turns_once_an_hour() {
-    let ratio = pulse_ratio(&demo::plover(&[]).design).unwrap();
+    let ratio = pulse_ratio(&plain::plover(&[]).design).unwrap();
     // 48 steps, 10 turns of the rotor for one of the output, 60/15 and 45/12; 3600 s at 32768/16384 Hz.
     assert_eq!(ratio.pulses_per_turn.to_string(), "7200");
     assert_eq!(ratio.pulses_per_hour.to_string(), "7200");
@@ -40,7 +40,7 @@ fn exact_plover_turns_once_an_hour() {
 #[test]
 fn exact_drift_of_a_gear_that_is_not_quite_64_to_1() {
     // A gearbox sold as 64 to 1 that is 32 22 26 31 over 9 11 9 10 (from memory): 25792/405. Steps counted as 2048 a turn then gain.
-    let clock = demo::plover(&[
+    let clock = plain::plover(&[
         "motor.steps=32",
         "motor.gears=[[9, 32], [11, 22], [9, 26], [10, 31]]",
         "oscillator.frequency=\"2048 Hz\"",
@@ -61,7 +61,7 @@ fn exact_drift_of_a_gear_that_is_not_quite_64_to_1() {
 
 #[test]
 fn exact_a_ratio_off_by_one_part_in_a_billion_is_told() {
-    let clock = demo::plover(&["oscillator.frequency=\"1000.000001 Hz\"", "oscillator.divider=500"]).design;
+    let clock = plain::plover(&["oscillator.frequency=\"1000.000001 Hz\"", "oscillator.divider=500"]).design;
     let ratio = pulse_ratio(&clock).unwrap();
     assert!(!ratio.is_exact());
     assert!((ratio.drift_s_per_day() / 86_400e-9 - 1.0).abs() < 1e-12, "{:e}", ratio.drift_s_per_day());
@@ -69,7 +69,7 @@ fn exact_a_ratio_off_by_one_part_in_a_billion_is_told() {
 
 #[test]
 fn crosscheck_nearest_exact_trains_by_trying_all() {
-    let clock = demo::plover(&["train.arbor.centre.wheel_teeth=62", "train.arbor.motor.pinion_teeth=13"]).design;
+    let clock = plain::plover(&["train.arbor.centre.wheel_teeth=62", "train.arbor.motor.pinion_teeth=13"]).design;
     let found = predict_motor(&clock).unwrap().exact_trains;
     let own = [62i64, 15, 45, 13];
     let mut least = i64::MAX;
@@ -108,7 +108,7 @@ fn exact_divider_is_offered_where_a_whole_one_serves() {
 
 #[test]
 fn exact_a_part_in_a_million_is_2_63_seconds_a_month() {
-    let mut clock = demo::plover(&["oscillator.curvature=\"0 ppm/K^2\""]).design;
+    let mut clock = plain::plover(&["oscillator.curvature=\"0 ppm/K^2\""]).design;
     clock.oscillator.tolerance = Spread::of(1e-6);
     let ratio = pulse_ratio(&clock).unwrap();
     let month_s = 365.25 / 12.0 * 86_400.0;
@@ -123,7 +123,7 @@ fn parabola(per_k2: f64, turnover_c: f64) -> Oscillator {
         ageing_per_year: Spread::of(0.0),
         temperature: TemperatureCurve::Parabola { turnover_c: Spread::of(turnover_c), per_k2: Spread::of(per_k2) },
         room_swing_k: 0.0,
-        ..demo::plover(&[]).design.oscillator
+        ..plain::plover(&[]).design.oscillator
     }
 }
 
@@ -133,7 +133,7 @@ fn published_tuning_fork_crystal_at_45_degrees() {
     // 25 degC, at 45 degC -12.0 ppm. Status: seen.
     let oscillator = parabola(-0.030e-6, 25.0);
     assert!((relative_offset(&oscillator, 45.0, 3.0) + 12.0e-6).abs() < 1e-18);
-    let ratio = pulse_ratio(&demo::plover(&[]).design).unwrap();
+    let ratio = pulse_ratio(&plain::plover(&[]).design).unwrap();
     let rate = rate_s_per_day(&oscillator, &ratio, 45.0, 0.0);
     assert!((rate + 12.0e-6 * 86_400.0).abs() < 1e-12, "{rate}");
     assert_eq!(rate_s_per_day(&oscillator, &ratio, 5.0, 0.0), rate, "as slow as far below as above");
@@ -142,7 +142,7 @@ fn published_tuning_fork_crystal_at_45_degrees() {
 
 #[test]
 fn exact_ageing_and_inexact_counts_add_up() {
-    let mut clock = demo::plover(&["oscillator.divider=16000", "oscillator.curvature=\"0 ppm/K^2\""]).design;
+    let mut clock = plain::plover(&["oscillator.divider=16000", "oscillator.curvature=\"0 ppm/K^2\""]).design;
     clock.oscillator.ageing_per_year = Spread::of(3e-6);
     let ratio = pulse_ratio(&clock).unwrap();
     let expected = 86_400.0 * (16_384.0 / 16_000.0 * (1.0 + 6e-6) - 1.0);
@@ -172,7 +172,7 @@ fn crosscheck_spread_by_temperature_by_quadrature() {
             square += weight * offset * offset;
         }
     }
-    let found = rate_spread(&oscillator, &pulse_ratio(&demo::plover(&[]).design).unwrap(), 20.0);
+    let found = rate_spread(&oscillator, &pulse_ratio(&plain::plover(&[]).design).unwrap(), 20.0);
     assert!((found.mean_s_per_day / (86_400.0 * mean) - 1.0).abs() < 1e-9, "{found:?}");
     let two_deviations = 2.0 * 86_400.0 * (square - mean * mean).sqrt();
     assert!((found.temperature_s_per_day / two_deviations - 1.0).abs() < 1e-9, "{found:?} {two_deviations}");
@@ -271,7 +271,7 @@ fn exact_pull_in_between_the_rates_and_with_inertia() {
             PullIn { rate_hz: 50.0, torque_n_m: 1e-3 },
         ],
         rotor_inertia_kg_m2,
-        ..demo::plover(&[]).design.motor
+        ..plain::plover(&[]).design.motor
     };
     let plain = table(None);
     for (rate, torque) in [(1.0, 4e-3), (10.0, 4e-3), (20.0, 3e-3), (45.0, 1.25e-3), (50.0, 1e-3), (50.1, 0.0)] {
@@ -283,7 +283,7 @@ fn exact_pull_in_between_the_rates_and_with_inertia() {
 
 #[test]
 fn exact_inertia_at_the_rotor() {
-    let mut clock = demo::plover(&[]).design;
+    let mut clock = plain::plover(&[]).design;
     clock.train.arbors.iter_mut().for_each(|arbor| arbor.inertia_kg_m2 = 0.0);
     clock.train.arbors[1].inertia_kg_m2 = 3e-7;
     let hands = hand_inertia_kg_m2(&clock.hands.minute) + hand_inertia_kg_m2(&clock.hands.hour.unwrap()) / 144.0;
@@ -327,7 +327,7 @@ fn it_stops_where_the_motor_is_too_weak_or_lets_go() {
 
 #[test]
 fn crosscheck_copies_scatter_as_the_closed_form_says() {
-    let clock = demo::plover(&[]).design;
+    let clock = plain::plover(&[]).design;
     let causes = causes(&clock);
     assert_eq!(causes.len(), 6);
     let copies = motor_copies(&clock, 1400, 1, &Unwatched).unwrap();

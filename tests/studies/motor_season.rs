@@ -9,7 +9,7 @@ use beatwright::scenario::{LoadError, Scenario, load_any};
 use beatwright::study::season::{MotorCause, MotorSeason, motor_season};
 use serde_json::Value;
 
-use crate::support::demo::{self, plover};
+use crate::support::plain::{self, plover};
 use crate::support::program::beatwright;
 
 type Motor = Scenario<beatwright::clock::design::MotorClock>;
@@ -104,7 +104,7 @@ fn a_motor_that_loses_steps_has_no_rate_in_any_season() {
 #[test]
 fn keys_about_rod_wood_and_cord_are_refused_beside_a_motor() {
     for setting in ["season.rod_lag=1 h", "season.wood_lag=3 days", "season.cord_mass=5 g"] {
-        let Err(LoadError::Problems(problems)) = load_any(&demo::path("plover.toml"), &[setting.to_owned()]) else {
+        let Err(LoadError::Problems(problems)) = load_any(&plain::path("plover.toml"), &[setting.to_owned()]) else {
             panic!("{setting} was taken");
         };
         let report = problems.render(false);
@@ -114,7 +114,7 @@ fn keys_about_rod_wood_and_cord_are_refused_beside_a_motor() {
 
 fn run(arguments: &[&str], out: Option<&Path>) -> String {
     let mut command = beatwright();
-    command.args(["season", "--quiet"]).arg(demo::path("plover.toml")).args(arguments);
+    command.args(["season", "--quiet"]).arg(plain::path("plover.toml")).args(arguments);
     if let Some(out) = out {
         command.arg("--out").arg(out);
     }
@@ -139,7 +139,7 @@ fn season_of_plover_has_the_files_of_all_seasons() {
     assert!(!svg.contains("humidity") && svg.contains("rate, gaining is positive (s/day)"));
     let table = std::fs::read_to_string(folder.path().join("season.csv")).unwrap();
     assert_eq!(table.lines().count(), 8768);
-    let logged = demo::path("autumn-room.csv");
+    let logged = plain::path("autumn-room.csv");
     let json: Value = serde_json::from_str(&run(&["--json", "--log", logged.to_str().unwrap()], None)).unwrap();
     assert_eq!(json["rows"], 505);
     assert!(json["motor"]["worst_month"].is_null() && json["notes"].to_string().contains("shorter than a month"));
@@ -151,7 +151,7 @@ fn season_of_plover_has_the_files_of_all_seasons() {
 fn spread_of_plover_is_drawn() {
     let folder = tempfile::tempdir().unwrap();
     let mut command = beatwright();
-    command.args(["spread", "--quiet", "--copies", "400", "--out"]).arg(folder.path()).arg(demo::path("plover.toml"));
+    command.args(["spread", "--quiet", "--copies", "400", "--out"]).arg(folder.path()).arg(plain::path("plover.toml"));
     command.assert().success();
     let svg = std::fs::read_to_string(folder.path().join("spread-rate.svg")).unwrap();
     roxmltree::Document::parse(&svg).unwrap();
@@ -173,7 +173,7 @@ fn copies_that_lose_steps_have_no_rate() {
         "--out",
     ]);
     let output =
-        command.arg(folder.path()).arg(demo::path("plover.toml")).assert().success().get_output().stdout.clone();
+        command.arg(folder.path()).arg(plain::path("plover.toml")).assert().success().get_output().stdout.clone();
     let json: Value = serde_json::from_slice(&output).unwrap();
     assert_eq!(json["keeps_going"][0], 0.0);
     assert!(json["rate_s_per_day"].is_null() && json["rate_s_per_month"].is_null());

@@ -17,7 +17,7 @@ use beatwright::study::map::{Map, MapAsk, Outcome, Role, Sweep, map, map_of};
 use beatwright::study::setter::Setter;
 use beatwright::units::{Kind, quantity_in_si};
 
-use crate::support::demo::loaded;
+use crate::support::plain::loaded;
 
 fn with_weight(design: &Design, weight_kg: f64) -> Result<Design, String> {
     let mut changed = design.clone();

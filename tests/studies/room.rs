@@ -10,12 +10,12 @@ use beatwright::study::jobs::Unwatched;
 use beatwright::study::room::limits::{Failing, limits_of_humidity_going};
 use beatwright::study::room::{Mover, RoomQuantity, Rooms, at_place, rooms};
 
-use crate::support::demo;
+use crate::support::plain;
 use crate::support::program::run;
 use crate::support::still::still_works;
 
 fn heron(overrides: &[&str]) -> Scenario {
-    demo::loaded("heron.toml", overrides)
+    plain::loaded("heron.toml", overrides)
 }
 
 fn whole(found: &Rooms, quantity: RoomQuantity) -> f64 {
@@ -118,7 +118,7 @@ humid = "20 %"
 }
 
 fn heron_beech(overrides: &[&str]) -> Design {
-    demo::loaded("heron-beech.toml", overrides).design
+    plain::loaded("heron-beech.toml", overrides).design
 }
 
 /// The overrides of notebooks-out/README.md: all of flat-sawn solid beech, with the play that meshes usually have.
@@ -184,7 +184,7 @@ fn concentric_faces_of_wood_hold_through_a_few_kelvin() {
 fn room_writes_its_files() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().to_str().unwrap();
-    let (code, told, _) = run(&["room", "scenarios/wren.toml", "--out", out, "--quiet"]);
+    let (code, told, _) = run(&["room", "tests/support/plain/wren.toml", "--out", out, "--quiet"]);
     assert_eq!(code, 0);
     for wanted in ["temperature degC", "humidity %", "pressure hPa", "What a small change does", "suspension"] {
         assert!(told.contains(wanted), "{wanted}: {told}");
@@ -192,7 +192,7 @@ fn room_writes_its_files() {
     for file in ["room.json", "room.csv", "room.svg"] {
         assert!(folder.path().join(file).metadata().unwrap().len() > 500, "{file}");
     }
-    let (code, json, _) = run(&["room", "scenarios/heron.toml", "--json", "--quiet"]);
+    let (code, json, _) = run(&["room", "tests/support/plain/heron.toml", "--json", "--quiet"]);
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert_eq!(code, 0);
     assert_eq!(json["points"].as_array().unwrap().len(), 26);
@@ -221,7 +221,7 @@ fn materials_tells_sources() {
 /// The keys of setting up and of the towns are always there.
 #[test]
 fn predict_tells_how_to_set_it_up() {
-    let (code, json, _) = run(&["predict", "scenarios/heron.toml", "--json", "--quiet"]);
+    let (code, json, _) = run(&["predict", "tests/support/plain/heron.toml", "--json", "--quiet"]);
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert_eq!(code, 0);
     for key in [
@@ -238,7 +238,8 @@ fn predict_tells_how_to_set_it_up() {
     let mountains = &json["towns"][1];
     assert!(mountains["rate_s_per_day"].as_f64().unwrap() < -10.0, "{mountains}");
     assert!(mountains["nut_turns_to_time"].as_f64().unwrap() > 0.1, "{mountains}");
-    let (_, json, _) = run(&["predict", "scenarios/heron.toml", "--json", "--quiet", "--set", "drive.weight=1 kg"]);
+    let (_, json, _) =
+        run(&["predict", "tests/support/plain/heron.toml", "--json", "--quiet", "--set", "drive.weight=1 kg"]);
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert!(json["nut_turns_to_time"].is_null() && json["towns"][0]["verdict"] == "stops");
 }

@@ -20,7 +20,7 @@ use beatwright::scenario::{Scenario, read};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::season::{Carrier, Method, Season, SeasonCause, Setting, error_s, mean, season};
 
-use crate::support::demo;
+use crate::support::plain;
 
 fn through(scenario: &Scenario, moments: &[WeatherMoment]) -> Season {
     season(&scenario.design, scenario.season.as_ref().unwrap(), moments, &Unwatched).unwrap().unwrap()
@@ -42,7 +42,7 @@ const STILL: [&str; 6] = [
 #[test]
 fn exact_a_year_of_constant_weather_is_8766_hours_of_the_steady_rate() {
     for name in ["heron.toml", "wren.toml"] {
-        let scenario = demo::loaded(name, &STILL);
+        let scenario = plain::loaded(name, &STILL);
         let found = a_year(&scenario);
         assert_eq!(found.samples.len(), 8767);
         // The room of Wren's season is not that of its place.
@@ -118,7 +118,7 @@ fn exact_sparse_grids_carry_polynomials() {
 
 #[test]
 fn interpolated_rates_are_those_of_the_solver() {
-    let scenario = demo::loaded("heron.toml", &[]);
+    let scenario = plain::loaded("heron.toml", &[]);
     let plan = scenario.season.as_ref().unwrap();
     let found = a_year(&scenario);
     let Method::Interpolated { solved, largest_error_s_per_day, .. } = found.method else {
@@ -148,7 +148,7 @@ fn interpolated_rates_are_those_of_the_solver() {
 #[test]
 fn exact_the_budget_adds_up() {
     for name in ["heron.toml", "wren.toml"] {
-        let scenario = demo::loaded(name, &[]);
+        let scenario = plain::loaded(name, &[]);
         let found = a_year(&scenario);
         let budget = &found.budget;
         let whole = found.worst_regulated_week.unwrap().change_s;
@@ -171,7 +171,7 @@ fn exact_the_budget_adds_up() {
 
 #[test]
 fn exact_the_fall_of_the_weight_is_that_of_a_heavier_weight() {
-    let scenario = demo::loaded("wren.toml", &["season.cord_mass=40 g"]);
+    let scenario = plain::loaded("wren.toml", &["season.cord_mass=40 g"]);
     let found = a_year(&scenario);
     let (_, share) = found.budget.causes.iter().find(|(cause, _)| *cause == SeasonCause::Fall).unwrap();
     let weight = |kg: f64| {
@@ -295,10 +295,10 @@ fn published_arc_at_which_circular_error_cancels_the_barometer() {
 
 #[test]
 fn a_clock_that_stops_says_when_and_why() {
-    let least = predict(&demo::loaded("heron.toml", &STILL).in_room()).unwrap().least.unwrap().bare.kg().unwrap();
+    let least = predict(&plain::loaded("heron.toml", &STILL).in_room()).unwrap().least.unwrap().bare.kg().unwrap();
     let weight = format!("drive.weight={} kg", 1.002 * least);
     let settings = [&STILL[..], &[weight.as_str()]].concat();
-    let scenario = demo::loaded("heron.toml", &settings);
+    let scenario = plain::loaded("heron.toml", &settings);
     // Thick air brakes: from the thirtieth hour on the swing dies.
     let calm = scenario.season.as_ref().unwrap().year.hours(1);
     let moments: Vec<WeatherMoment> = calm[..60]
@@ -329,8 +329,8 @@ fn exact_error_and_mean_of_straight_lines() {
 
 #[test]
 fn the_sample_log_gives_a_season() {
-    let scenario = demo::loaded("heron.toml", &[]);
-    let log = load_log(&demo::path("autumn-room.csv"), &scenario.design.place).unwrap();
+    let scenario = plain::loaded("heron.toml", &[]);
+    let log = load_log(&plain::path("autumn-room.csv"), &scenario.design.place).unwrap();
     assert_eq!((log.moments.len(), log.step_s), (505, 3600.0));
     assert!(log.has_humidity && log.has_pressure && log.unused.is_empty());
     let found = through(&scenario, &log.moments);

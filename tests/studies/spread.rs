@@ -16,13 +16,13 @@ use beatwright::study::spread::plan::{Draw, drawn_values, place};
 use beatwright::study::spread::{NoSpread, Run};
 use serde_json::Value;
 
-use crate::support::demo;
+use crate::support::plain;
 use crate::support::program::run;
 
 const SEED: u32 = 7;
 
 fn heron(overrides: &[&str]) -> InRoom {
-    demo::loaded("heron.toml", overrides).in_room()
+    plain::loaded("heron.toml", overrides).in_room()
 }
 
 fn spread(arguments: &[&str]) -> (i32, String, String) {
@@ -241,7 +241,7 @@ fn a_bead_prints_a_tooth_that_falls_short_by_next_to_nothing() {
 
 #[test]
 fn exact_the_same_bytes_on_any_number_of_threads_and_alone() {
-    let heron = demo::path("heron.toml");
+    let heron = plain::path("heron.toml");
     // With play enough for every copy, so that all percentiles have a weight.
     let heron = [heron.to_str().unwrap(), "--set", "train.backlash=0.5 mm"];
     let folder = tempfile::tempdir().unwrap();
@@ -290,7 +290,7 @@ fn exact_the_same_bytes_on_any_number_of_threads_and_alone() {
 
 #[test]
 fn tells_what_cannot_be_asked() {
-    let heron = "scenarios/heron.toml";
+    let heron = "tests/support/plain/heron.toml";
     let still = ["bead_radius=0.2 mm", "growth=0 mm", "shrinkage=0 %", "centre_distance_error=0 mm"]
         .map(|text| format!("printer.{text}"));
     let still: Vec<&str> = std::iter::once(heron).chain(still.iter().flat_map(|text| ["--set", text])).collect();
@@ -341,7 +341,7 @@ fn tells_an_escapement_without_outlines() {
 #[test]
 fn an_interrupted_spread_writes_the_copies_that_were_finished() {
     let folder = tempfile::tempdir().unwrap();
-    let heron = demo::path("heron.toml");
+    let heron = plain::path("heron.toml");
     let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_beatwright"))
         .arg("spread")
         .arg(heron)

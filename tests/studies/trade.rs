@@ -11,8 +11,8 @@ use beatwright::study::jobs::Unwatched;
 use beatwright::study::trade::{NoTrade, NoTrader, Reserve, TradeAsk, TradePoint, Trader};
 use serde_json::Value;
 
-use crate::support::demo;
 use crate::support::program::{beatwright, written_on_any_threads};
+use crate::support::{demo, plain};
 
 fn points(scenario: &Scenario, drums_mm: &[f64], falls: &[u32], reserve: Reserve) -> Vec<TradePoint> {
     let drums_m = drums_mm.iter().map(|drum| drum / 1e3).collect();
@@ -21,7 +21,7 @@ fn points(scenario: &Scenario, drums_mm: &[f64], falls: &[u32], reserve: Reserve
 
 #[test]
 fn points_are_those_that_predict_finds_with_the_drum_set() {
-    let scenario = load(&demo::path("heron.toml"), &NO_OVERRIDES).unwrap();
+    let scenario = load(&plain::path("heron.toml"), &NO_OVERRIDES).unwrap();
     for point in points(&scenario, &[30.0, 40.0, 60.0], &[2, 3], Reserve::Margin) {
         let traded = point.found.unwrap();
         let settings = [
@@ -45,11 +45,25 @@ fn points_are_those_that_predict_finds_with_the_drum_set() {
     }
 }
 
+/// What the hands ask for over the twelve hours is solved once for all drums, as the prediction of each solves it for its own.
+#[test]
+fn crosscheck_points_of_a_clock_with_hands_are_those_that_predict_finds() {
+    let scenario = demo::loaded("heron.toml", &[]);
+    for point in points(&scenario, &[30.0], &[2], Reserve::Margin) {
+        let traded = point.found.unwrap();
+        let changed = scenario.with_overrides(&["drive.drum_diameter=30 mm"]).unwrap();
+        let least = predict(&changed.in_room()).unwrap().least.unwrap();
+        let off = |own: f64, other: f64| (own / other - 1.0).abs();
+        assert!(off(traded.least_kg, least.bare.value()) < 1e-4);
+        assert!(off(traded.weight_kg, least.with_margin.unwrap().value()) < 1e-4);
+    }
+}
+
 #[test]
 fn exact_run_time_is_linear_in_the_drop_until_the_drum_is_empty() {
     let run = |drop: &str, turns: &str| {
         let set = [format!("drive.drop={drop}"), format!("drive.drum_turns={turns}")];
-        let scenario = load(&demo::path("heron.toml"), &set).unwrap();
+        let scenario = load(&plain::path("heron.toml"), &set).unwrap();
         let found = points(&scenario, &[40.0], &[2], Reserve::Ratio(2.0));
         found[0].found.as_ref().unwrap().run.run_time_s
     };
@@ -65,7 +79,7 @@ fn exact_run_time_is_linear_in_the_drop_until_the_drum_is_empty() {
 
 #[test]
 fn exact_weight_over_least_weight_is_as_asked() {
-    let scenario = load(&demo::path("wren.toml"), &NO_OVERRIDES).unwrap();
+    let scenario = load(&plain::path("wren.toml"), &NO_OVERRIDES).unwrap();
     for point in points(&scenario, &[20.0, 24.0], &[1, 2], Reserve::Ratio(2.5)) {
         let traded = point.found.unwrap();
         assert!((traded.weight_kg / traded.least_kg - 2.5).abs() < 1e-12);
@@ -83,7 +97,7 @@ fn exact_weight_over_least_weight_is_as_asked() {
 /// On the same torque a drum of twice the arm takes half the weight; losses of the bearings change it a little.
 #[test]
 fn the_losses_follow_the_weight() {
-    let scenario = load(&demo::path("wren.toml"), &NO_OVERRIDES).unwrap();
+    let scenario = load(&plain::path("wren.toml"), &NO_OVERRIDES).unwrap();
     let found = points(&scenario, &[24.0, 49.0], &[2], Reserve::Margin);
     let weight = |number: usize| found[number].found.as_ref().unwrap().weight_kg;
     let ratio = weight(0) / weight(1);
@@ -92,7 +106,7 @@ fn the_losses_follow_the_weight() {
 
 #[test]
 fn what_cannot_be_traded_says_why() {
-    let text = fs::read_to_string(demo::path("heron.toml")).unwrap();
+    let text = fs::read_to_string(plain::path("heron.toml")).unwrap();
     let pulley = text.lines().find(|line| line.starts_with("pulley")).unwrap();
     let text = text.replace(pulley, "").replace("falls = 2", "falls = 1");
     let scenario = beatwright::scenario::read("heron.toml", &text, &NO_OVERRIDES).unwrap();
@@ -101,13 +115,14 @@ fn what_cannot_be_traded_says_why() {
     assert_eq!(found[1].found, Err(NoTrade::Drive(DriveError::NoPulley { falls: 2 })));
     let lumped =
         "{ lumped = { escape_torque = \"1 mN m\", friction_torque = \"0.1 mN m\", inertia = \"2e-6 kg m^2\" } }";
-    let lumped = load(&demo::path("heron.toml"), &[format!("drive={lumped}")]).unwrap();
+    let lumped = load(&plain::path("heron.toml"), &[format!("drive={lumped}")]).unwrap();
     assert_eq!(Trader::of(&lumped.in_room()).err(), Some(NoTrader::NoWeightDrive));
 }
 
 #[test]
 fn the_files_are_the_same_on_any_number_of_threads() {
-    let written = written_on_any_threads(&["trade", "scenarios/wren.toml", "--drums", "2cm, 24 mm,30mm,24mm"]);
+    let written =
+        written_on_any_threads(&["trade", "tests/support/plain/wren.toml", "--drums", "2cm, 24 mm,30mm,24mm"]);
     let table = &written.said;
     let [csv, json, svg] = ["trade.csv", "trade.json", "trade.svg"].map(|name| &written.files[name]);
     assert!(table.contains("today's clock") && table.contains("Cautions, for the heaviest of these"), "{table}");
@@ -133,7 +148,7 @@ fn tells_bad_arguments() {
         assert!(output.stdout.is_empty());
         String::from_utf8(output.stderr).unwrap()
     };
-    let wren = demo::path("wren.toml");
+    let wren = plain::path("wren.toml");
     let mut all = String::new();
     for arguments in [
         ["--drums", "20mm,,30mm"],

@@ -9,12 +9,12 @@ use beatwright::study::jobs::Unwatched;
 use beatwright::study::spread::Run;
 use beatwright::study::spread::inputs::{Making, PrinterQuantity, Varied, inputs_of};
 
-use crate::support::demo;
+use crate::support::plain;
 
 const MM: f64 = 1e-3;
 
 fn heron(overrides: &[&str]) -> InRoom {
-    demo::loaded("heron.toml", overrides).in_room()
+    plain::loaded("heron.toml", overrides).in_room()
 }
 
 fn with(in_room: &InRoom, printer: Printer) -> InRoom {

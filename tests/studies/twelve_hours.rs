@@ -16,7 +16,7 @@ use beatwright::dynamics::observe::Unobserved;
 use beatwright::scenario::{Scenario, read};
 use beatwright::study::prepare::prepared;
 
-use crate::support::demo;
+use crate::support::plain;
 
 /// 2.2 mN m of unbalance and 1 mN m of friction at the minute arbor.
 const HANDS: &str = r#"
@@ -27,7 +27,7 @@ friction = "1 mN m +/- 0.4 mN m"
 "#;
 
 fn wren(overrides: &[&str]) -> Scenario {
-    read("wren.toml", &format!("{}{HANDS}", demo::WREN), overrides).unwrap_or_else(|error| panic!("{error}"))
+    read("wren.toml", &format!("{}{HANDS}", plain::WREN), overrides).unwrap_or_else(|error| panic!("{error}"))
 }
 
 fn built(overrides: &[&str]) -> Built {
@@ -90,7 +90,7 @@ fn crosscheck_twelve_hours_against_a_plain_run_beat_by_beat() {
 #[test]
 fn crosscheck_unbalance_and_friction_raise_the_least_weight() {
     let bare = |built: &Built| Solver::new(built).bare_least().unwrap().kg().unwrap();
-    let (without, with) = (build(&demo::loaded("wren.toml", &[]).in_room()).unwrap(), built(&[]));
+    let (without, with) = (build(&plain::loaded("wren.toml", &[]).in_room()).unwrap(), built(&[]));
     let (without_kg, with_kg) = (bare(&without), bare(&with));
     assert!((1.5..1.9).contains(&(with_kg / without_kg)), "{without_kg} kg and {with_kg} kg");
 }
