@@ -46,7 +46,7 @@ const fn stopping(reason: Reason) -> &'static str {
     match reason {
         Reason::NeverUnlocks => "no tooth escapes any more",
         Reason::LosesAmplitude => "its swing dies away",
-        Reason::Jams => "tooth and pallet jam",
+        Reason::Jams => "tooth and pallet, or a mesh of the train, jam",
         Reason::RunsAway => "teeth slip past without being held",
         Reason::TrainSticks => "the drive does not set the train going",
         Reason::LosesSteps => "the motor loses steps",

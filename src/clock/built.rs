@@ -14,6 +14,7 @@ use super::side::PerPallet;
 use super::train::counts::{TrainReport, drum_turns_per_hour};
 use super::train::drive::PreparedDrive;
 use super::train::losses::{DriveReport, RunTime, run_time};
+use super::train::mesh_name::MeshName;
 use super::train::train_made::TrainMade;
 
 /// A design come together, with all that is asked of it: nobody who solves it needs the design.
@@ -75,6 +76,16 @@ impl Built {
                 self.mechanism.drive.map(|drive| DriveLevel::Torque(drive.ideal_torque_n_m))
             }
         }
+    }
+
+    /// Meshes of the train that jam, from the weight on; none where all of them pass.
+    #[must_use]
+    pub fn jammed_meshes(&self) -> Vec<MeshName> {
+        let jammed = |note: &Note| match note {
+            Note::MeshJams { mesh, .. } => Some(mesh.clone()),
+            _ => None,
+        };
+        self.train.iter().flat_map(|report| &report.notes).filter_map(jammed).collect()
     }
 
     /// Full period that the train requires, s; `None` without a train that carries a minute hand.

@@ -1,10 +1,14 @@
 //! The rooms of a clock: what each point says, what moves, where damp air ends it; and the commands.
 
+use beatwright::answers::bench::BenchChecks;
 use beatwright::answers::prediction::{predict, predict_only};
 use beatwright::answers::solve::Wanted;
 use beatwright::answers::verdict::Reason;
 use beatwright::clock::design::{Design, Place};
+use beatwright::clock::train::mesh_name::MeshName;
+use beatwright::report::words::reasons::reason_with_meshes;
 use beatwright::report::words::room_limits::room_limit_words;
+use beatwright::report::{comparison, prediction};
 use beatwright::scenario::{NO_OVERRIDES, Scenario, read, starter};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::room::limits::{Failing, limits_of_humidity_going};
@@ -165,7 +169,34 @@ fn a_jam_in_a_room_is_told_as_one() {
     let made = heron_beech(&FLAT_SAWN);
     let damp = at_place(&made, Place { relative_humidity: 0.6, ..made.place });
     assert_eq!(predict_only(&damp, Wanted::NOTHING).unwrap().reason(), Some(Reason::Jams));
-    assert_eq!(predict(&damp).unwrap().reason(), Some(Reason::Jams));
+    let found = predict(&damp).unwrap();
+    assert_eq!(found.reason(), Some(Reason::Jams));
+    let results = prediction::json::record(&damp, &found);
+    let table = prediction::text::table(&results, &BenchChecks::of(&found.built));
+    let headline = table.lines().next().unwrap();
+    let beside = comparison::text::table(&[], &[results], &[None]);
+    let stops = beside.lines().find(|line| line.contains(" stops: ")).unwrap();
+    let row = rooms(&made, &Unwatched)
+        .unwrap()
+        .points
+        .into_iter()
+        .find(|point| point.quantity == RoomQuantity::Humidity && (point.value - 0.6).abs() < 1e-12);
+    let in_room = row.unwrap().found.unwrap();
+    let meshes = &found.built.train.as_ref().unwrap().depthings;
+    let arbors = &made.train.as_ref().unwrap().arbors;
+    let mut tight = 0;
+    for (mesh, pair) in meshes.iter().zip(arbors.windows(2)) {
+        let name = MeshName::of(&pair[0], &pair[1], mesh);
+        let is_tight = mesh.tightness().is_some();
+        tight += usize::from(is_tight);
+        for said in [headline, stops] {
+            assert_eq!(said.contains(&name.to_string()), is_tight, "{said}");
+            assert!(!said.contains("pallet"), "{said}");
+        }
+        assert_eq!(in_room.jammed.contains(&name), is_tight, "{in_room:?}");
+    }
+    assert!(tight > 0 && headline.contains("STOPS: mesh "), "{headline}");
+    assert_eq!(reason_with_meshes(Reason::Jams, &[]), "tooth and pallet jam");
 }
 
 /// Faces of solid wood leave their circle by 2e-4 in a few kelvin; the swing does not jump for it.

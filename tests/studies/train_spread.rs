@@ -3,7 +3,9 @@
 use beatwright::answers::verdict::Reason;
 use beatwright::clock::environment::InRoom;
 use beatwright::clock::printing::printer::{Printer, Spread, SpreadPer};
+use beatwright::clock::train::mesh_name::MeshName;
 use beatwright::clock::train::train_made::TrainMade;
+use beatwright::report::spread::failing_reason;
 use beatwright::report::words::spread_inputs::{input_key, input_name};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::spread::Run;
@@ -100,6 +102,12 @@ fn copies_whose_mesh_binds_stop_by_it_and_those_with_play_go() {
         assert_eq!(jams, built.mechanism.jams);
         assert_eq!(jams, stops == Some(Reason::Jams), "{}", copy.number);
         assert!(!jams || copy.least_drive().is_infinite());
+        let named = failing_reason(copy).unwrap_or_default();
+        let arbors = &in_room.train.as_ref().unwrap().arbors;
+        for (mesh, pair) in built.train.as_ref().unwrap().depthings.iter().zip(arbors.windows(2)) {
+            let name = MeshName::of(&pair[0], &pair[1], mesh).to_string();
+            assert_eq!(named.contains(&name), mesh.tightness().is_some(), "{}: {named}", copy.number);
+        }
         jammed += u32::from(jams);
     }
     assert!((1..60).contains(&jammed), "{jammed}");

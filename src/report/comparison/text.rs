@@ -135,10 +135,13 @@ fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
     out
 }
 
-/// What keeps clocks from being compared as equals: a lock missed, a margin not met.
+/// What keeps clocks from being compared as equals: a stop, a lock missed, a margin not met.
 fn warnings(printed: &[Results]) -> String {
     let mut out = String::new();
     for results in printed {
+        if let Some(reason) = results.reason_in_words() {
+            let _ = writeln!(out, "  {} stops: {reason}", results.name);
+        }
         if !results.misses_lock.is_empty() {
             let pallets = results.misses_lock.join(" and ");
             let _ = writeln!(

@@ -5,7 +5,7 @@ use maud::html;
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::towns::json::TownRecord;
 use crate::report::words::numbers::number;
-use crate::report::words::reasons::reason_in_words;
+use crate::report::words::reasons::reason_with_meshes;
 
 use super::PageMember;
 use super::captions::caption;
@@ -42,7 +42,7 @@ fn town_row(town: &TownRecord) -> Vec<String> {
         value.map_or_else(|| "\u{2013}".to_owned(), |value| format!("{} {unit}", number(value, decimals)))
     };
     let nut = match (town.reason, town.nut_turns_to_time) {
-        (Some(reason), _) => format!("stops: {}", reason_in_words(reason)),
+        (Some(reason), _) => format!("stops: {}", reason_with_meshes(reason, &town.jammed)),
         (None, Some(turns)) => turns_in_words(turns),
         (None, None) => "\u{2013}".to_owned(),
     };

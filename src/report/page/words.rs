@@ -2,7 +2,6 @@
 
 use crate::report::prediction::json::Results;
 use crate::report::words::numbers::number;
-use crate::report::words::reasons::reason_in_words;
 
 use super::parts::true_minus;
 
@@ -11,7 +10,7 @@ use super::parts::true_minus;
 pub fn verdict_sentence(results: &Results) -> String {
     let name = &results.name;
     if results.verdict == "stops" {
-        let why = results.reason.map(|reason| format!(": {}", reason_in_words(reason))).unwrap_or_default();
+        let why = results.reason_in_words().map(|reason| format!(": {reason}")).unwrap_or_default();
         let needs = match (results.weight_kg, results.least_weight_kg) {
             (Some(weight), Some(least)) if least > weight => {
                 format!("; it is driven by {} kg and needs at least {} kg", number(weight, 2), number(least, 2))

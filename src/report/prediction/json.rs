@@ -12,6 +12,7 @@ use crate::clock::design::DriveDesign;
 use crate::clock::environment::InRoom;
 use crate::clock::mechanism::EscapementModel;
 use crate::clock::side::Side;
+use crate::clock::train::mesh_name::MeshName;
 use crate::report::action;
 use crate::report::action::json::ActionRecord;
 use crate::report::hands;
@@ -22,6 +23,7 @@ use crate::report::regulation::json::RegulationRecord;
 use crate::report::towns::json::TownRecord;
 use crate::report::words::cautions::in_words;
 use crate::report::words::notes::remarks_in_words;
+use crate::report::words::reasons::reason_with_meshes;
 
 /// Seconds in a day.
 const DAY_S: f64 = crate::clock::SECONDS_PER_DAY;
@@ -35,6 +37,9 @@ pub struct Results {
     pub verdict: &'static str,
     /// Why it stops.
     pub reason: Option<Reason>,
+    /// Meshes that jam, for the reason in words; in the JSON every mesh says so itself.
+    #[serde(skip)]
+    pub jammed: Vec<MeshName>,
     /// Mean of both sides, degrees.
     pub semi_arc_deg: Option<f64>,
     /// Left.
@@ -249,6 +254,7 @@ pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
         name: design.name.clone(),
         verdict: if prediction.reason().is_some() { "stops" } else { "keeps_going" },
         reason: prediction.reason(),
+        jammed: prediction.built.jammed_meshes(),
         semi_arc_deg: measured.map(|measured| degrees(measured.semi_arc_rad())),
         semi_arc_left_deg: measured.map(|measured| degrees(measured.left_rad)),
         semi_arc_right_deg: measured.map(|measured| degrees(measured.right_rad)),
@@ -295,6 +301,14 @@ pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
         cord_breaking_strength_n: cord.map(|cord| cord.asked_breaking_strength_n),
         notes: remarks_in_words(&prediction.notes),
         cautions: in_words(&cautions(design, &prediction.built)),
+    }
+}
+
+impl Results {
+    /// Why it stops, in words; `None` where it keeps going.
+    #[must_use]
+    pub fn reason_in_words(&self) -> Option<String> {
+        self.reason.map(|reason| reason_with_meshes(reason, &self.jammed))
     }
 }
 

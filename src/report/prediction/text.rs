@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use crate::answers::bench::{BenchChecks, DECAY_FROM_RAD};
 use crate::report::canvas::look::significant;
 use crate::report::words::numbers::{counted, line, number, or_dash, telling_apart};
-use crate::report::words::reasons::{headline, reason_in_words};
+use crate::report::words::reasons::headline;
 
 use super::json::{PlainRunRecord, Results, WanderingRecord};
 
@@ -13,7 +13,7 @@ use super::json::{PlainRunRecord, Results, WanderingRecord};
 #[must_use]
 pub fn table(results: &Results, bench: &BenchChecks) -> String {
     let mut out = String::new();
-    let reason = results.reason.map(|reason| format!(": {}", reason_in_words(reason))).unwrap_or_default();
+    let reason = results.reason_in_words().map(|reason| format!(": {reason}")).unwrap_or_default();
     let _ =
         writeln!(out, "{}: {}{reason}\n", results.name, headline(results.reason, results.meets_margin).to_uppercase());
     line(

@@ -1,7 +1,7 @@
 //! What a clock's room does to it, a room a row.
 
 use crate::report::csv_table::{CsvTable, exact, optional, written};
-use crate::report::words::reasons::reason_in_words;
+use crate::report::words::reasons::reason_with_meshes;
 use crate::study::room::RoomPoint;
 
 use super::RoomView;
@@ -38,7 +38,10 @@ pub fn table(view: &RoomView<'_>) -> Option<CsvTable> {
             optional(record.lock_deg),
             record
                 .no_clock
-                .or_else(|| record.reason.map(|reason| reason_in_words(reason).to_owned()))
+                .or_else(|| {
+                    let answer = point.found.as_ref().ok()?;
+                    Some(reason_with_meshes(answer.reason?, &answer.jammed))
+                })
                 .unwrap_or_default(),
         ]
     };

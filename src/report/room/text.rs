@@ -6,7 +6,7 @@ use crate::clock::environment::expansion::RoomGroup;
 use crate::clock::environment::site::pressure_pa;
 use crate::report::towns;
 use crate::report::words::numbers::number;
-use crate::report::words::reasons::{headline, reason_in_words};
+use crate::report::words::reasons::{headline, reason_with_meshes};
 use crate::report::words::room_limits::room_limit_words;
 use crate::study::room::limits::RoomLimit;
 use crate::study::room::{Mover, RoomQuantity, Rooms};
@@ -78,7 +78,7 @@ pub fn table(view: &RoomView<'_>) -> String {
                     let least = if view.by_weight { 1.0 } else { 1e3 };
                     let verdict = answer.reason.map_or_else(
                         || headline(None, answer.meets_margin).to_owned(),
-                        |reason| format!("stops: {}", reason_in_words(reason)),
+                        |reason| format!("stops: {}", reason_with_meshes(reason, &answer.jammed)),
                     );
                     let _ = writeln!(
                         out,

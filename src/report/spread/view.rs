@@ -3,7 +3,7 @@
 use crate::answers::prediction::PredictError;
 use crate::clock::environment::InRoom;
 use crate::report::words::no_answer::unbuilt_in_short;
-use crate::report::words::reasons::reason_in_words;
+use crate::report::words::reasons::reason_with_meshes;
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::inputs::Input;
 use crate::study::spread::statistics::Statistics;
@@ -35,7 +35,7 @@ impl<'s> SpreadView<'s> {
 #[must_use]
 pub fn failing_reason(copy: &PrintedCopy) -> Option<String> {
     match &copy.outcome {
-        Ok(result) => result.stops.map(|reason| reason_in_words(reason).to_owned()),
+        Ok(result) => result.stops.map(|reason| reason_with_meshes(reason, &result.jammed)),
         Err(PredictError::Build(error)) => Some(unbuilt_in_short(error)),
         Err(error @ PredictError::Measure { .. }) => Some(error.to_string()),
     }

@@ -8,6 +8,7 @@ use crate::answers::towns::InTown;
 use crate::answers::verdict::Reason;
 use crate::clock::design::Town;
 use crate::clock::environment::site::pressure_pa;
+use crate::clock::train::mesh_name::MeshName;
 
 /// A town.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -26,6 +27,9 @@ pub struct TownRecord {
     pub verdict: Option<&'static str>,
     /// Why it stops.
     pub reason: Option<Reason>,
+    /// Meshes that jam there, for the reason in words.
+    #[serde(skip)]
+    pub jammed: Vec<MeshName>,
     /// Why there is no such clock.
     pub no_clock: Option<String>,
     /// Mean semi-arc.
@@ -56,6 +60,7 @@ impl TownRecord {
             pressure_hpa: pressure_pa(&town.place).ok().map(|pressure| 1e-2 * pressure),
             verdict: there.map(|_| if reason.is_some() { "stops" } else { "keeps_going" }),
             reason,
+            jammed: there.map(|there| there.prediction.built.jammed_meshes()).unwrap_or_default(),
             no_clock: found.as_ref().err().map(ToString::to_string),
             semi_arc_deg: steady
                 .map(|steady| (0.5 * (steady.measured.right_rad + steady.measured.left_rad)).to_degrees()),

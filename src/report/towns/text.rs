@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::report::words::numbers::number;
-use crate::report::words::reasons::reason_in_words;
+use crate::report::words::reasons::reason_with_meshes;
 
 use super::json::TownRecord;
 
@@ -21,7 +21,7 @@ pub fn table(towns: &[TownRecord]) -> String {
         let cell = |value: Option<f64>, decimals| value.map_or_else(|| "-".to_owned(), |value| number(value, decimals));
         let remark = match (&town.no_clock, town.reason) {
             (Some(error), _) => format!("  {error}"),
-            (None, Some(reason)) => format!("  stops: {}", reason_in_words(reason)),
+            (None, Some(reason)) => format!("  stops: {}", reason_with_meshes(reason, &town.jammed)),
             (None, None) => String::new(),
         };
         let way = match town.nut_turns_to_time {

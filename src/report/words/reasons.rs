@@ -2,6 +2,7 @@
 
 use crate::answers::verdict::Reason;
 use crate::clock::train::losses::RunLimit;
+use crate::clock::train::mesh_name::MeshName;
 
 /// Why a clock stops, as a maker says it.
 #[must_use]
@@ -13,6 +14,20 @@ pub const fn reason_in_words(reason: Reason) -> &'static str {
         Reason::RunsAway => "teeth slip past the pallets",
         Reason::TrainSticks => "the train sticks: its friction at rest holds the wheel that is let go",
         Reason::LosesSteps => "the motor loses steps",
+    }
+}
+
+/// The same of a clock whose jammed meshes are known: they are named, and without any it is the pallets that jam.
+#[must_use]
+pub fn reason_with_meshes(reason: Reason, jammed: &[MeshName]) -> String {
+    match (reason, jammed) {
+        (Reason::Jams, []) => "tooth and pallet jam".to_owned(),
+        (Reason::Jams, [mesh]) => format!("{mesh} jams"),
+        (Reason::Jams, [first, others @ ..]) => {
+            let others: String = others.iter().map(|mesh| format!(" and {mesh}")).collect();
+            format!("{first}{others} jam")
+        }
+        _ => reason_in_words(reason).to_owned(),
     }
 }
 

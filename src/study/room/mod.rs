@@ -10,6 +10,7 @@ use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
 use crate::clock::environment::expansion::RoomGroup;
 use crate::clock::environment::site::{PlaceError, pressure_pa};
+use crate::clock::train::mesh_name::MeshName;
 
 use super::jobs::{Watch, each};
 use super::room::limits::{RoomLimit, limits_of_humidity_going};
@@ -78,6 +79,8 @@ impl RoomQuantity {
 pub struct RoomAnswer {
     /// Why it stops, if it does.
     pub reason: Option<Reason>,
+    /// Meshes of the train that jam.
+    pub jammed: Vec<MeshName>,
     /// Whether the swing has the margin asked for; `None` where it stops.
     pub meets_margin: Option<bool>,
     /// Rate, s/day, positive gains.
@@ -95,6 +98,7 @@ impl RoomAnswer {
         let steady = prediction.steady.as_ref();
         Self {
             reason: prediction.reason(),
+            jammed: prediction.built.jammed_meshes(),
             meets_margin: prediction.meets_margin(),
             rate_s_per_day: steady.and_then(|steady| steady.rate_s_per_day),
             semi_arc_rad: steady.map(|steady| steady.measured.semi_arc_rad()),

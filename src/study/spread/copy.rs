@@ -13,6 +13,7 @@ use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::Action;
 use crate::clock::other_frictions::with_frictions_of;
 use crate::clock::printing::reprint::reprinted;
+use crate::clock::train::mesh_name::MeshName;
 use crate::clock::train::train_made::TrainMade;
 
 use super::inputs::{Input, Making, Varied};
@@ -30,12 +31,14 @@ pub struct PrintedCopy {
 }
 
 /// What becomes of a copy that can be built.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CopyResult {
     /// Bare least drive; `None` where no drive up to a thousand times the present one keeps it going.
     pub least_drive: Option<DriveLevel>,
     /// Why it stops under the scenario's own drive; `None` where it keeps going.
     pub stops: Option<Reason>,
+    /// Meshes of the train that jam.
+    pub jammed: Vec<MeshName>,
     /// The steady swing, or the mean of one that does not settle; `None` where it stops.
     pub swing: Option<CopySwing>,
     /// Whether the swing has the margin asked for; `None` where it stops.
@@ -161,6 +164,7 @@ fn outcome(
         meets_margin: solution.arc_margin_rad.map(|margin| margin >= built.margin_rad),
         least_drive: solution.least.ok().map(|least| least.bare),
         stops,
+        jammed: built.jammed_meshes(),
         swing,
         run_time_s: solution.run_time.filter(|_| stops.is_none()).map(|run| run.run_time_s),
         action: built.action,
