@@ -3,6 +3,7 @@
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::answers::regulation::regulation;
 use beatwright::report::figures::{Figure, draw_all};
+use beatwright::report::meshes;
 use beatwright::report::page::{PageMember, Studies, key_figures, motion, page, verdict_sentence};
 use beatwright::report::prediction;
 use beatwright::report::prediction::by_key::Answers;
@@ -161,6 +162,34 @@ fn a_clock_that_has_little_to_show_shows_little() {
     }
     assert!(text.contains("id=\"figures\""));
     assert!(!text.contains("NaN") && !text.contains("inf<"));
+}
+
+/// Every number of a mesh stands in its row as `inspect` and the JSON have it; the friction reserve is a key figure.
+#[test]
+fn exact_meshes_of_the_train_are_a_table() {
+    let (scenario, prediction) = clock("heron.toml", &["printer.run_out=\"0.05 mm\""]);
+    let design = scenario.in_room();
+    let text = page_of(&scenario, &prediction);
+    let section = text.split("<section id=\"train\"").nth(1).unwrap().split("</section>").next().unwrap();
+    let (train, report) = (design.train.as_ref().unwrap(), prediction.built.train.as_ref().unwrap());
+    let meshes = meshes::json::record(train, &report.depthings);
+    assert_eq!(meshes.len(), train.arbors.len() - 1);
+    for mesh in &meshes {
+        let name = format!("{} {} -&gt; {} {}", mesh.wheel, mesh.wheel_teeth, mesh.pinion, mesh.pinion_teeth);
+        let row = section.split("<tr>").find(|row| row.contains(&name)).unwrap_or_else(|| panic!("{name} {section}"));
+        for (value, decimals) in [
+            (mesh.module_mm, 2),
+            (mesh.centre_distance_mm, 2),
+            (mesh.play_mm, 3),
+            (mesh.least_play_mm, 3),
+            (mesh.bottom_clearance_mm, 3),
+            (Some(mesh.contact_ratio), 2),
+        ] {
+            let shown = format!("{:.decimals$}", value.unwrap());
+            assert!(row.contains(&shown), "{shown} {row}");
+        }
+    }
+    assert!(text.contains("data-key=\"friction_reserve\""));
 }
 
 #[test]

@@ -1,11 +1,18 @@
-//! The train arbor by arbor, as a table.
+//! The train arbor by arbor and mesh by mesh, as tables.
 
+use maud::html;
+
+use crate::report::meshes::text::{MESH_CAPTION, PLAY_ASSUMED, any_play_assumed, mesh_rows};
 use crate::report::words::numbers::number;
 
 use super::PageMember;
 use super::parts::{PageSection, table};
 
-/// Counts, turns, torque and losses of every arbor; `None` without a train.
+/// Heads of the columns of the meshes.
+const MESH_TITLES: [&str; 7] =
+    ["Mesh", "Module", "Centre distance to drill", "As it acts", "Play", "Tip room", "Contact ratio"];
+
+/// Counts, turns, torque and losses of every arbor, and every mesh as made; `None` without a train.
 pub(super) fn train_section(member: &PageMember<'_>) -> Option<PageSection> {
     let built = &member.prediction.built;
     let (train, report) = (member.in_room.train.as_ref()?, built.train.as_ref()?);
@@ -31,13 +38,23 @@ pub(super) fn train_section(member: &PageMember<'_>) -> Option<PageSection> {
             ]
         })
         .collect::<Vec<_>>();
+    let meshes: Vec<Vec<String>> = mesh_rows(train, report)
+        .into_iter()
+        .map(|row| row.into_iter().map(|cell| if cell == "-" { "\u{2013}".to_owned() } else { cell }).collect())
+        .collect();
     Some(PageSection {
         id: "train",
         title: "The train",
-        body: table(
-            "Torque behind each bearing; losses as shares of the weight's power.",
-            &["Arbor", "Pinion", "Wheel", "Turns", "Torque", "Lost in bearings", "Lost in the mesh"],
-            &rows,
-        ),
+        body: html! {
+            (table(
+                "Torque behind each bearing; losses as shares of the weight's power.",
+                &["Arbor", "Pinion", "Wheel", "Turns", "Torque", "Lost in bearings", "Lost in the mesh"],
+                &rows,
+            ))
+            @if !meshes.is_empty() {
+                (table(&format!("Meshes ({MESH_CAPTION})."), &MESH_TITLES, &meshes))
+                @if any_play_assumed(report) { p.small { (PLAY_ASSUMED) "." } }
+            }
+        },
     })
 }
