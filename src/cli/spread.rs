@@ -7,6 +7,7 @@ use clap::Args;
 
 use crate::answers::bench::BenchChecks;
 use crate::clock::design::MotorClock;
+use crate::clock::train::train_made::TrainMade;
 use crate::report::figures::draw_spread;
 use crate::report::provenance::Provenance;
 use crate::report::spread::{self, SpreadView};
@@ -154,7 +155,7 @@ fn one(run: &Run<'_>, number: u32, provenance: Provenance, json: bool) -> Result
     if json {
         return print(&json_of(&spread::json::copy_record(provenance, &run.inputs, &copy, found.as_ref()))?);
     }
-    let mut parts = vec![spread::text::drawn_table(&run.inputs, &copy)];
+    let mut parts = vec![spread::text::drawn_table(&run.inputs, &TrainMade::mean_of(run.design).print, &copy)];
     parts.extend(
         prediction
             .as_ref()

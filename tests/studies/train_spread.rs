@@ -6,6 +6,7 @@ use beatwright::clock::printing::printer::{Printer, Spread, SpreadPer};
 use beatwright::clock::train::mesh_name::MeshName;
 use beatwright::clock::train::train_made::TrainMade;
 use beatwright::report::spread::failing_reason;
+use beatwright::report::spread::text::drawn_table;
 use beatwright::report::words::spread_inputs::{input_key, input_name};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::spread::Run;
@@ -85,6 +86,43 @@ fn exact_gears_draw_from_the_stated_distribution() {
     // Neighbours are drawn by themselves: no correlation beyond four standard errors.
     let products: f64 = all.chunks(2).map(|pair| (pair[0] - mean) * (pair[1] - mean)).sum();
     assert!((products / (0.5 * all.len() as f64) / variance).abs() < 4.0 / (0.5 * all.len() as f64).sqrt());
+}
+
+/// The table of one copy tells the least and the most of its gears, in the quantity's unit, to the four digits shown.
+#[test]
+fn exact_a_copy_tells_between_what_its_gears_are() {
+    let spread = |value, spread| Spread { value, spread, per: SpreadPer::Part };
+    let printer = Printer {
+        shrinkage: spread(3e-3, 1e-3),
+        run_out: spread(0.03 * MM, 0.02 * MM),
+        centre_distance_error: spread(0.0, 0.05 * MM),
+        ..Printer::default()
+    };
+    let in_room = with(&heron(&["train.backlash=\"0.3 mm\""]), printer);
+    let (run, mean) = (Run::of(&in_room, 3).unwrap(), TrainMade::mean_of(&in_room).print);
+    let copy = run.copy(2);
+    let table = drawn_table(&run.inputs, &mean, &copy);
+    let meshes = Making::of(&in_room.printer, &mean, &run.inputs, &copy.drawn).train.meshes;
+    let gears: Vec<_> = meshes.iter().flat_map(|mesh| [mesh.wheel.unwrap(), mesh.pinion.unwrap()]).collect();
+    let shrinkages: Vec<f64> = gears.iter().map(|gear| 1e2 * gear.part.shrinkage).collect();
+    let run_outs: Vec<f64> = gears.iter().map(|gear| 1e3 * gear.run_out_m).collect();
+    let distances: Vec<f64> = meshes.iter().map(|mesh| 1e3 * mesh.distance_error_m).collect();
+    for (name, all, unit) in [
+        ("shrinkage, train's gears", shrinkages, "%"),
+        ("run-out of the train's gears", run_outs, "mm"),
+        ("centre distances of the train", distances, "mm"),
+    ] {
+        let line = table.lines().find(|line| line.contains(name)).unwrap_or_else(|| panic!("{name}: {table}"));
+        let told: Vec<&str> = line.trim().strip_prefix(name).unwrap().split_whitespace().collect();
+        let [least, "to", most, own] = told[..] else { panic!("{line}") };
+        assert_eq!(own, unit);
+        let number = |text: &str| text.replace('\u{2212}', "-").parse::<f64>().unwrap();
+        let ends =
+            [all.iter().copied().fold(f64::INFINITY, f64::min), all.iter().copied().fold(-f64::INFINITY, f64::max)];
+        for (told, end) in [number(least), number(most)].into_iter().zip(ends) {
+            assert!((told - end).abs() <= 6e-4 * end.abs(), "{line} {end}");
+        }
+    }
 }
 
 #[test]

@@ -2,11 +2,12 @@
 
 use std::fmt::Write as _;
 
+use crate::clock::printing::train_print::TrainPrint;
 use crate::report::canvas::look::significant;
 use crate::report::words::numbers::{counted, number};
 use crate::report::words::spread_inputs::{InputUnit, input_name};
 use crate::study::spread::copy::PrintedCopy;
-use crate::study::spread::inputs::Input;
+use crate::study::spread::inputs::{Input, Varied};
 
 use super::failing_reason;
 use super::json::{ExplainedRecord, IndexRecord, PercentilesRecord, SpreadRecord};
@@ -163,14 +164,24 @@ fn failing_list(record: &SpreadRecord) -> String {
     out
 }
 
-/// The drawn inputs of one copy.
+/// The drawn inputs of one copy; of those of its train, least and most among the gears of `train` that the printer makes, or among
+/// the distances of its arbors.
 #[must_use]
-pub fn drawn_table(inputs: &[Input], copy: &PrintedCopy) -> String {
+pub fn drawn_table(inputs: &[Input], train: &TrainPrint, copy: &PrintedCopy) -> String {
     let mut out = format!("Copy {}\n", copy.number);
     for (input, &value) in inputs.iter().zip(&copy.drawn) {
-        let unit = InputUnit::of(input);
-        let text = significant(unit.shown(value), 4);
-        let _ = writeln!(out, "  {:<LABEL$} {text} {}", input_name(input), unit.unit);
+        let unit = if let Varied::Train(quantity) = input.varied {
+            InputUnit::of_printer(quantity)
+        } else {
+            InputUnit::of(input)
+        };
+        let text = |si: f64| significant(unit.shown(si), 4);
+        let drawn = match input.range_over_train(train, value) {
+            Some((least, most)) if least < most => format!("{} to {}", text(least), text(most)),
+            Some((only, _)) => text(only),
+            None => text(value),
+        };
+        let _ = writeln!(out, "  {:<LABEL$} {drawn} {}", input_name(input), unit.unit);
     }
     if let (Err(error), Some(reason)) = (&copy.outcome, failing_reason(copy)) {
         let _ = writeln!(out, "\nNO CLOCK: {reason}\n  {error}");

@@ -20,14 +20,23 @@ pub struct InputUnit {
 impl InputUnit {
     const MILLIMETRES: Self = Self { unit: "mm", suffix: "mm", per_si: 1000 };
 
-    /// Of an input: percent for a shrinkage, micronewton metres for a friction torque, nothing for a plain number, else millimetres.
+    /// Of an input: percent for a shrinkage, micronewton metres for a friction torque, nothing for a plain number and for
+    /// the draw of a train, else millimetres.
     #[must_use]
     pub const fn of(input: &Input) -> Self {
         match &input.varied {
-            Varied::Print(PrinterQuantity::Shrinkage, _) => Self { unit: "%", suffix: "percent", per_si: 100 },
-            Varied::Print(..) => Self::MILLIMETRES,
+            Varied::Print(quantity, _) => Self::of_printer(*quantity),
             Varied::Train(_) => Self { unit: "", suffix: "draw", per_si: 1 },
             Varied::Friction(friction) => Self::of_friction(friction),
+        }
+    }
+
+    /// Of a quantity of the printer or the assembly.
+    #[must_use]
+    pub const fn of_printer(quantity: PrinterQuantity) -> Self {
+        match quantity {
+            PrinterQuantity::Shrinkage => Self { unit: "%", suffix: "percent", per_si: 100 },
+            _ => Self::MILLIMETRES,
         }
     }
 

@@ -198,6 +198,22 @@ impl Input {
         cut_normal(share, self.mean, self.deviation, least)
     }
 
+    /// Least and most of the quantity among the gears that the printer makes of `train`, or among the distances of its arbors, for a
+    /// copy that has drawn `value`, SI; `None` of an input that is not the train's.
+    #[must_use]
+    pub fn range_over_train(&self, train: &TrainPrint, value: f64) -> Option<(f64, f64)> {
+        let Varied::Train(quantity) = self.varied else { return None };
+        let parts = numbered(train).flat_map(|(first, mesh)| match quantity {
+            PrinterQuantity::CentreDistanceError => [Some(first), None],
+            _ => [mesh.wheel.map(|_| first), mesh.pinion.map(|_| first + 1)],
+        });
+        parts
+            .flatten()
+            .map(|part| self.of_train(quantity, value, part))
+            .map(|drawn| (drawn, drawn))
+            .reduce(|range, drawn| (range.0.min(drawn.0), range.1.max(drawn.1)))
+    }
+
     /// Of a train that has drawn `value`, the quantity of its part no. `part`.
     fn of_train(&self, quantity: PrinterQuantity, value: f64, part: u32) -> f64 {
         let stream = (value * f64::from(u32::MAX)) as u32;
@@ -209,6 +225,11 @@ impl Input {
             quantity.least(),
         )
     }
+}
+
+/// The meshes of a train with the part number of each wheel; its pinion's is the next. The frame is part no. 0.
+fn numbered(train: &TrainPrint) -> impl Iterator<Item = (u32, &MeshPrint)> {
+    (1..).step_by(2).zip(&train.meshes)
 }
 
 /// The value at a share (strictly between 0 and 1) of a normal distribution cut off at three standard deviations (above 0) and
@@ -265,7 +286,7 @@ impl Making {
             };
             inputs.iter().zip(values).find_map(of_own).unwrap_or_else(alike)
         };
-        // The frame is part no. 0; the parts of each mesh follow.
+        // The frame is part no. 0.
         let frame_shrinkage = printer.frame_shrinkage(of_train(PrinterQuantity::Shrinkage, 0));
         let gear = |part: u32| GearPrint {
             part: PartPrint {
@@ -281,7 +302,7 @@ impl Making {
             distance_error_m: of_train(PrinterQuantity::CentreDistanceError, first),
             frame_shrinkage,
         };
-        let meshes = (1..).step_by(2).zip(&mean_train.meshes).map(mesh).collect();
+        let meshes = numbered(mean_train).map(mesh).collect();
         let play_m = |part| 0.5 * drawn(PrinterQuantity::PivotPlay, part);
         Self {
             wheel: print(VaryingPart::Wheel),
