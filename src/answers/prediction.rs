@@ -121,7 +121,13 @@ impl Prediction {
     /// Whether the swing has the margin that is asked of it; `None` where it stops.
     #[must_use]
     pub fn meets_margin(&self) -> Option<bool> {
-        Some(self.arc_margin_rad? >= self.built.margin_rad)
+        Some(self.beyond_margin_rad()? >= 0.0)
+    }
+
+    /// By how much the swing exceeds the margin that is asked of it, rad, below 0 where it falls short; `None` where it stops.
+    #[must_use]
+    pub fn beyond_margin_rad(&self) -> Option<f64> {
+        Some(self.arc_margin_rad? - self.built.margin_rad)
     }
 
     /// Pallets past whose lock a tooth falls.

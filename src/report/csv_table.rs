@@ -18,6 +18,11 @@ pub(in crate::report) fn optional(value: Option<f64>) -> String {
     value.map(exact).unwrap_or_default()
 }
 
+/// An answer to a question; empty where it has no meaning.
+pub(in crate::report) fn yes_or_no(answer: Option<bool>) -> String {
+    answer.map_or("", |yes| if yes { "yes" } else { "no" }).to_owned()
+}
+
 /// A table, or `None` if it has no rows.
 pub(in crate::report) fn written(
     name: &'static str,

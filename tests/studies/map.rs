@@ -4,6 +4,7 @@ use beatwright::report::prediction;
 use std::fs;
 
 use beatwright::answers::prediction::{predict, predict_only};
+use beatwright::answers::solve::Wanted;
 use beatwright::report::prediction::by_key::{Answers, NUMBERS};
 use beatwright::scenario;
 use beatwright::study::map::Pick;
@@ -112,12 +113,13 @@ fn the_standard_map_is_that_of_single_predictions() {
                 (None, None) => {}
                 both => panic!("{name} {overrides:?}: {both:?}"),
             };
-            close(&row[4], single.semi_arc_deg, 1e-9);
-            close(&row[5], single.rate_s_per_day, 1e-6);
+            assert_eq!(row[4].as_bool(), single.meets_margin, "{name} {overrides:?}");
+            close(&row[5], single.semi_arc_deg, 1e-9);
+            close(&row[6], single.rate_s_per_day, 1e-6);
             // The least weight is found to 1e-5 of itself, but with the best start only to 1e-5 of itself, 2.5e-7 rad: at Heron's
             // edge the gain falls off by 6e-3 per rad and rises by 2.9e-5 rad per kg, which makes 4e-5 of the weight.
             // The map looks for it once from today's weight, a prediction from its own: both may be off.
-            close(&row[6], single.weight_ratio, 9e-5 * single.weight_ratio.unwrap());
+            close(&row[7], single.weight_ratio, 9e-5 * single.weight_ratio.unwrap());
         }
     }
 }
@@ -199,6 +201,36 @@ fn rows_beyond_what_is_physical_carry_their_reason() {
     assert_eq!(starts["rows"][6][1], "keeps_going");
 }
 
+/// Each point says of the margin what a prediction of it alone says; table and picture tell the share, the picture where it ends.
+#[test]
+fn exact_margin_of_every_point_is_that_of_its_prediction() {
+    let margin = ["--set", "margin=0.6deg"];
+    let weights = [&["--x", "drive.weight=1.2kg..4kg:8"], &margin[..]].concat();
+    let found = map("heron.toml", &weights);
+    let column = found["columns"].as_array().unwrap().iter().position(|name| name == "meets_margin").unwrap();
+    let mut counts = [0; 3];
+    for row in found["rows"].as_array().unwrap() {
+        let overrides = [format!("drive.weight=\"{} kg\"", row[0]), "margin=\"0.6 deg\"".to_owned()];
+        let scenario = scenario::load(&demo::path("heron.toml"), &overrides).unwrap();
+        let meets = predict_only(&scenario.in_room(), Wanted::LEAST).unwrap().meets_margin();
+        assert_eq!(row[column].as_bool(), meets, "{row}");
+        counts[meets.map_or(2, usize::from)] += 1;
+    }
+    assert!(counts.iter().all(|&count| count > 0), "{counts:?}");
+    let told = String::from_utf8(run("heron.toml", &weights).stdout).unwrap();
+    let below = told.lines().find(|line| line.contains("keeps going, below the margin asked")).unwrap();
+    assert!(below.contains(&format!("{:.1} %", 100.0 * f64::from(counts[0]) / 8.0)), "{below}");
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().to_str().unwrap();
+    let both = ["--x", "drive.weight=1.2kg..4kg:8", "--y", "start_arc=1deg..4deg:6", "--out", out];
+    assert!(run("heron.toml", &[&both[..], &margin[..]].concat()).status.success());
+    let picture = fs::read_to_string(folder.path().join("map.svg")).unwrap();
+    assert!(picture.contains("With the margin asked (dashed line): "), "{picture}");
+    let met = ["--set", "margin=0.01deg"];
+    assert!(run("heron.toml", &[&both[..], &met[..]].concat()).status.success());
+    assert!(!fs::read_to_string(folder.path().join("map.svg")).unwrap().contains("With the margin asked"));
+}
+
 #[test]
 fn the_table_has_units_in_its_columns_and_a_row_a_point() {
     let folder = tempfile::tempdir().unwrap();
@@ -208,10 +240,11 @@ fn the_table_has_units_in_its_columns_and_a_row_a_point() {
     assert!(run("heron.toml", &[&arguments[..], &keys[..]].concat()).status.success());
     let text = fs::read_to_string(folder.path().join("map.csv")).unwrap();
     let lines: Vec<&str> = text.lines().collect();
-    let head = "drive.weight_kg,start_arc_deg,verdict,reason,run_time_days,action.entry.lock_deg,least_weight_kg";
+    let head =
+        "drive.weight_kg,start_arc_deg,verdict,reason,meets_margin,run_time_days,action.entry.lock_deg,least_weight_kg";
     assert_eq!(lines[0], head);
     assert_eq!(lines.len(), 11);
-    assert!(lines[1].starts_with("1,1,stops,") && lines[10].starts_with("4,3,keeps_going,,"), "{text}");
+    assert!(lines[1].starts_with("1,1,stops,") && lines[10].starts_with("4,3,keeps_going,,yes,"), "{text}");
     let second: f64 = lines[3].split(',').next().unwrap().parse().unwrap();
     assert!((second - 4f64.powf(0.25)).abs() < 1e-12);
     let json: Value = serde_json::from_str(&fs::read_to_string(folder.path().join("map.json")).unwrap()).unwrap();

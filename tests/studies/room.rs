@@ -223,6 +223,20 @@ fn room_writes_its_files() {
     for file in ["room.json", "room.csv", "room.svg"] {
         assert!(folder.path().join(file).metadata().unwrap().len() > 500, "{file}");
     }
+    let read = |file: &str| std::fs::read_to_string(folder.path().join(file)).unwrap();
+    let points: serde_json::Value = serde_json::from_str(&read("room.json")).unwrap();
+    let table = read("room.csv");
+    let mut rows = table.lines().map(|line| line.split(',').collect::<Vec<_>>());
+    let column = rows.next().unwrap().iter().position(|&name| name == "meets_margin").unwrap();
+    for (row, point) in rows.zip(points["points"].as_array().unwrap()) {
+        let answer = match point["meets_margin"].as_bool() {
+            Some(true) => "yes",
+            Some(false) => "no",
+            None => "",
+        };
+        assert_eq!(row[column], answer, "{point}");
+        assert_eq!(answer.is_empty(), point["verdict"] != "keeps_going", "{point}");
+    }
     let (code, json, _) = run(&["room", "tests/support/plain/heron.toml", "--json", "--quiet"]);
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert_eq!(code, 0);

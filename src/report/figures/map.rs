@@ -19,6 +19,9 @@ pub struct MapFigure {
     pub svg: String,
 }
 
+/// Values of both axes, and a number for each pair of them, x after x.
+type MapGrid = (Vec<f64>, Vec<f64>, Vec<Option<f64>>);
+
 /// Height of a picture's body, mm.
 const BODY_MM: f64 = 84.0;
 
@@ -59,9 +62,13 @@ fn answer_name(key: &str) -> String {
     }
 }
 
+/// Points that keep going.
+fn going(map: &Map) -> usize {
+    map.rows.iter().filter(|row| row.outcome == Outcome::KeepsGoing).count()
+}
+
 fn share_going(map: &Map) -> String {
-    let going = map.rows.iter().filter(|row| row.outcome == Outcome::KeepsGoing).count();
-    fixed(1e2 * going as f64 / map.rows.len().max(1) as f64, 1)
+    fixed(1e2 * going(map) as f64 / map.rows.len().max(1) as f64, 1)
 }
 
 /// A panel over both axes with the regions of the map.
@@ -94,7 +101,38 @@ fn verdicts(view: &MapView<'_>, map: &Map) -> Option<Sheet> {
         let unit = [Some(view.x), view.y].into_iter().flatten().find(|axis| axis.path != START)?.unit.clone();
         subtitle.push_str(&format!(" Least drive {} {}.", significant(*least, 3), unit.unwrap_or_default()));
     }
-    Some(over_both(view, map, &title, &subtitle, true)?.0)
+    let (with, going) = (map.rows.iter().filter(|row| row.meets_margin() == Some(true)).count(), going(map));
+    let line = if with < going { margin_line(view, map) } else { Vec::new() };
+    if with < going {
+        let share = fixed(1e2 * with as f64 / map.rows.len().max(1) as f64, 1);
+        let of_line = if line.is_empty() { "" } else { " (dashed line)" };
+        subtitle.push_str(&format!(" With the margin asked{of_line}: {share} %."));
+    }
+    let (mut sheet, panel) = over_both(view, map, &title, &subtitle, true)?;
+    for course in line {
+        panel.curve(&mut sheet, course, Pen::solid(INK, THIN_MM).broken(DASHED));
+    }
+    Some(sheet)
+}
+
+/// Where the swing has just the margin asked for, between points that keep going.
+fn margin_line(view: &MapView<'_>, map: &Map) -> Vec<Vec<(f64, f64)>> {
+    let Some((xs, ys, grid)) = grid(view, map, |row| row.beyond_margin_rad) else { return Vec::new() };
+    contour(&xs, &ys, |x, y| grid[x * ys.len() + y], 0.0)
+}
+
+/// A number of every row by the places of both axes; where rows are missing there is nothing to draw between.
+fn grid(view: &MapView<'_>, map: &Map, of: impl Fn(&MapRow) -> Option<f64>) -> Option<MapGrid> {
+    let (xs, ys) = (view.x.values(), view.y?.values());
+    let mut grid = vec![None; xs.len() * ys.len()];
+    let place = |values: &[f64], value: f64| values.partition_point(|other| *other < value);
+    for row in &map.rows {
+        let (x, y) = (place(&xs, row.x), place(&ys, row.y?));
+        if x < xs.len() && y < ys.len() {
+            grid[x * ys.len() + y] = of(row);
+        }
+    }
+    Some((xs, ys, grid))
 }
 
 fn answer(row: &MapRow, number: usize) -> Option<f64> {
@@ -111,16 +149,7 @@ fn contours(view: &MapView<'_>, map: &Map, number: usize) -> Option<Sheet> {
     }
     let subtitle = format!("From {} to {}; bold line: the stall.", significant(low, 3), significant(high, 3));
     let (mut sheet, panel) = over_both(view, map, &title, &subtitle, false)?;
-    let (xs, ys) = (view.x.values(), view.y?.values());
-    // Rows come by x, then y; where some are missing there is nothing to draw between.
-    let mut grid = vec![None; xs.len() * ys.len()];
-    let place = |values: &[f64], value: f64| values.partition_point(|other| *other < value);
-    for row in &map.rows {
-        let (x, y) = (place(&xs, row.x), place(&ys, row.y?));
-        if x < xs.len() && y < ys.len() {
-            grid[x * ys.len() + y] = answer(row, number);
-        }
-    }
+    let (xs, ys, grid) = grid(view, map, |row| answer(row, number))?;
     let (levels, decimals) = levels(low, high, 8.0);
     for (count, level) in levels.into_iter().enumerate() {
         // There the stall line lies.

@@ -1,6 +1,6 @@
 //! The points of a map, one a row.
 
-use crate::report::csv_table::{exact, optional};
+use crate::report::csv_table::{exact, optional, yes_or_no};
 use crate::study::map::Map;
 
 use super::view::columns;
@@ -16,6 +16,7 @@ pub fn table(view: &MapView<'_>, map: &Map) -> Option<String> {
         record.extend(row.y.map(exact));
         record.push(verdict_key(&row.outcome).to_owned());
         record.push(reason_text(&row.outcome));
+        record.push(yes_or_no(row.meets_margin()));
         record.extend((0..view.keys.len()).map(|key| optional(row.answers.get(key).copied().flatten())));
         writer.write_record(&record).ok()?;
     }

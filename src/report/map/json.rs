@@ -84,6 +84,7 @@ pub fn record<'a>(view: &MapView<'a>, map: &'a Map, provenance: &'a Provenance) 
             values.extend(row.y.map(Value::from));
             values.push(verdict_key(&row.outcome).into());
             values.push(if reason.is_empty() { Value::Null } else { reason.into() });
+            values.push(Value::from(row.meets_margin()));
             values.extend((0..view.keys.len()).map(|key| Value::from(row.answers.get(key).copied().flatten())));
             values
         })

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 
 use crate::report::canvas::look::significant;
 use crate::report::words::numbers::counted;
+use crate::report::words::reasons::headline;
 use crate::study::map::{Line, Map, Outcome};
 
 use super::{MapView, named, outcome_words};
@@ -20,20 +21,26 @@ pub fn table(view: &MapView<'_>, map: &Map) -> String {
     let _ = writeln!(out, "{}: {}{over}, {}\n", view.name, named(view.x), counted(map.rows.len(), "point", "points"));
     let mut shares: BTreeMap<&str, usize> = BTreeMap::new();
     for row in &map.rows {
-        *shares.entry(outcome_words(&row.outcome)).or_default() += 1;
+        let words = match &row.outcome {
+            Outcome::KeepsGoing => headline(None, row.meets_margin()),
+            other => outcome_words(other),
+        };
+        *shares.entry(words).or_default() += 1;
     }
     let mut shares: Vec<(&str, usize)> = shares.into_iter().collect();
-    shares.sort_by_key(|&(words, count)| (words != "keeps going", std::cmp::Reverse(count)));
+    shares.sort_by_key(|&(words, count)| {
+        (!words.starts_with("keeps going"), words != "keeps going", std::cmp::Reverse(count))
+    });
     for (words, count) in shares {
         let share = format!("{:.1} %", 1e2 * count as f64 / map.rows.len() as f64);
-        let _ = writeln!(out, "  {words:<34} {share:>8}");
+        let _ = writeln!(out, "  {words:<36} {share:>8}");
     }
     let along = view.along(map);
     let shown = |value: f64| significant(value, 4);
     if let [(_, least)] = map.least.as_slice() {
         let drive = std::iter::once(view.x).chain(view.y).find(|axis| axis.path != crate::study::map::START);
         let unit = drive.and_then(|axis| axis.unit.as_deref()).unwrap_or_default();
-        let _ = writeln!(out, "  {:<34} {:>8} {unit}", "least drive", shown(*least));
+        let _ = writeln!(out, "  {:<36} {:>8} {unit}", "least drive", shown(*least));
     }
     let _ = writeln!(out, "\nRange of {} in which it keeps going", named(along));
     if let Some(across) = view.across(map) {

@@ -73,7 +73,7 @@ pub const fn outcome_words(outcome: &Outcome) -> &'static str {
 pub(super) fn columns(view: &MapView<'_>) -> Vec<String> {
     let mut columns = vec![view.x.column()];
     columns.extend(view.y.map(Axis::column));
-    columns.extend(["verdict".to_owned(), "reason".to_owned()]);
+    columns.extend(["verdict", "reason", "meets_margin"].map(str::to_owned));
     columns.extend(view.keys.iter().cloned());
     columns
 }

@@ -1,6 +1,6 @@
 //! What a clock's room does to it, a room a row.
 
-use crate::report::csv_table::{CsvTable, exact, optional, written};
+use crate::report::csv_table::{CsvTable, exact, optional, written, yes_or_no};
 use crate::report::words::reasons::reason_with_meshes;
 use crate::study::room::RoomPoint;
 
@@ -16,6 +16,7 @@ pub fn table(view: &RoomView<'_>) -> Option<CsvTable> {
         "value",
         "unit",
         "verdict",
+        "meets_margin",
         "rate_s_per_day",
         "semi_arc_deg",
         "least_weight_kg",
@@ -31,6 +32,7 @@ pub fn table(view: &RoomView<'_>) -> Option<CsvTable> {
             exact(record.value),
             record.unit.to_owned(),
             record.verdict.unwrap_or_default().to_owned(),
+            yes_or_no(record.meets_margin),
             optional(record.rate_s_per_day),
             optional(record.semi_arc_deg),
             optional(record.least_weight_kg),

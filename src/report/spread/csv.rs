@@ -2,7 +2,7 @@
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::drive_level::DriveLevel;
-use crate::report::csv_table::{CsvTable, exact, optional, written};
+use crate::report::csv_table::{CsvTable, exact, optional, written, yes_or_no};
 use crate::report::words::spread_inputs::{InputUnit, answer_key, input_key};
 use crate::study::spread::copy::PrintedCopy;
 use crate::study::spread::plan::{Draw, place};
@@ -72,7 +72,7 @@ fn results(copy: &PrintedCopy) -> Vec<String> {
         .map(optional),
     );
     let meets = result.and_then(|result| result.meets_margin);
-    cells.push(meets.map_or(String::new(), |meets| if meets { "yes" } else { "no" }.to_owned()));
+    cells.push(yes_or_no(meets));
     let action = result.and_then(|result| result.action);
     for pallet in [action.map(|action| action.entry), action.map(|action| action.exit)] {
         let arcs = [pallet.map(|p| p.lock_rad), pallet.map(|p| p.lift_rad), pallet.map(|p| p.drop_rad)];

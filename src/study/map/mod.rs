@@ -66,8 +66,18 @@ pub struct MapRow {
     pub y: Option<f64>,
     /// What becomes of the clock.
     pub outcome: Outcome,
+    /// By how much its swing exceeds the margin asked for, rad, below 0 where it falls short; `None` where it does not keep going.
+    pub beyond_margin_rad: Option<f64>,
     /// The answers asked for, in their order; empty where there is no clock.
     pub answers: Vec<Option<f64>>,
+}
+
+impl MapRow {
+    /// Whether the swing has the margin asked for; `None` where the clock does not keep going.
+    #[must_use]
+    pub fn meets_margin(&self) -> Option<bool> {
+        self.beyond_margin_rad.map(|beyond| beyond >= 0.0)
+    }
 }
 
 /// What becomes of the clock along one axis while the other stands still.
@@ -132,8 +142,8 @@ pub fn drive_path<S>(design: &PendulumClock<S>) -> Option<&'static str> {
     }
 }
 
-/// One point without the axes' values.
-type MapCell = (Outcome, Vec<Option<f64>>);
+/// One point without the axes' values: what becomes of the clock, what its swing has beyond the margin, the answers.
+type MapCell = (Outcome, Option<f64>, Vec<Option<f64>>);
 
 /// A prediction and the answers taken from it.
 type Picked = (Prediction, Vec<Option<f64>>);
@@ -249,13 +259,19 @@ fn mapped(grid: &Grid<'_>, answers: &dyn Pick, watch: &dyn Watch) -> Map {
     let mut rows = Vec::new();
     for (job, block) in jobs.iter().zip(&blocks) {
         let Some(block) = block else { continue };
-        for (number, (outcome, found)) in block.cells.iter().enumerate() {
+        for (number, (outcome, beyond_margin_rad, found)) in block.cells.iter().enumerate() {
             let at = |axis: usize| match outer.iter().position(|&o| o == axis) {
                 Some(place) => axes[axis].values[job[place]],
                 None => axes[axis].values[number],
             };
             let y = (axes.len() > 1).then(|| at(1));
-            rows.push(MapRow { x: at(0), y, outcome: outcome.clone(), answers: found.clone() });
+            rows.push(MapRow {
+                x: at(0),
+                y,
+                outcome: outcome.clone(),
+                beyond_margin_rad: *beyond_margin_rad,
+                answers: found.clone(),
+            });
         }
     }
     rows.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.unwrap_or(0.0).total_cmp(&b.y.unwrap_or(0.0))));
@@ -283,7 +299,7 @@ fn block(
     known: Option<Least>,
     starts: Option<&Starts<'_>>,
 ) -> MapBlock {
-    let nothing = |reason: String| (Outcome::NoClock(reason), Vec::new());
+    let nothing = |reason: String| (Outcome::NoClock(reason), None, Vec::new());
     let without = |reason: String| {
         let count = starts.map_or(1, |starts| starts.arcs.len());
         let stretches = starts.map(|starts| starts.without_clock(&reason)).unwrap_or_default();
@@ -306,7 +322,7 @@ fn block(
     let Some(starts) = starts else {
         let verdict = scanned.verdict_by_basins();
         let cell = match predict(verdict) {
-            Ok(prediction) => (Outcome::of(&verdict), asked.of(&design, &prediction)),
+            Ok(prediction) => (Outcome::of(&verdict), prediction.beyond_margin_rad(), asked.of(&design, &prediction)),
             Err(reason) => nothing(reason),
         };
         return MapBlock { cells: vec![cell], stretches: Vec::new() };
@@ -333,7 +349,7 @@ fn block(
         match (basins.get(number), picked.get(number)) {
             (Some(stretch), Some(Ok((prediction, answers)))) => {
                 let answers = if asked.by_start() { pick(start, prediction) } else { answers.clone() };
-                (Outcome::of(&stretch.answer), answers)
+                (Outcome::of(&stretch.answer), prediction.beyond_margin_rad(), answers)
             }
             (_, Some(Err(reason))) => nothing(reason.clone()),
             _ => nothing("the start arc is outside the range of the others".to_owned()),
