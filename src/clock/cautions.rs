@@ -3,7 +3,7 @@
 use super::build::Built;
 use super::design::{DriveDesign, MaterialRef, MotorClock, PendulumDesign, Train};
 use super::environment::InRoom;
-use super::materials::{is_printed, is_wood};
+use super::materials::{is_of, is_printed, is_wood};
 use super::printing::printer::Printer;
 use super::train::losses::CORD_DESIGN_FACTOR;
 
@@ -108,7 +108,7 @@ pub fn cautions(in_room: &InRoom, built: &Built) -> Vec<Caution> {
         let load_n = cord.wall_pull_n + (pendulum_kg + arbors_kg) * built.gravity_m_s2;
         found.push(Caution::WallFixing { load_n, asked_n: WALL_FACTOR * load_n });
     }
-    if in_room.has_weight() && loaded_materials(in_room).any(|material| material.name == PLA) {
+    if in_room.has_weight() && loaded_materials(in_room).any(|material| is_of(material, PLA)) {
         found.push(Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C });
     }
     found.extend(of_making(&materials(in_room), in_room.printer != Printer::default()));
@@ -117,7 +117,7 @@ pub fn cautions(in_room: &InRoom, built: &Built) -> Vec<Caution> {
 
 /// The cautions of making parts of some materials; `printed` where a printer is described.
 fn of_making(materials: &[&MaterialRef], printed: bool) -> Vec<Caution> {
-    let any = |is: fn(&str) -> bool| materials.iter().any(|material| is(&material.name));
+    let any = |is: fn(&MaterialRef) -> bool| materials.iter().any(|material| is(material));
     let wood = any(is_wood).then_some(Caution::WoodDust);
     let hot = (printed || any(is_printed)).then_some(Caution::HotParts);
     wood.into_iter().chain(hot).collect()

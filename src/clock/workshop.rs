@@ -62,8 +62,7 @@ fn drum_notes(drive: &WeightDrive, train: &Train) -> Vec<Note> {
 /// Teeth that a printer's line is too wide for; gears that name a material are printed where that is one for printers, others where
 /// the scenario describes a printer.
 fn tooth_notes(train: &Train, line_m: Option<f64>) -> Vec<Note> {
-    let printed =
-        |part: &Option<MadeOf>| part.as_ref().map_or(line_m.is_some(), |part| is_printed(&part.material.name));
+    let printed = |part: &Option<MadeOf>| part.as_ref().map_or(line_m.is_some(), |part| is_printed(&part.material));
     let line_m = line_m.unwrap_or(COMMON_LINE_M);
     let fine = |pair: &[Arbor]| {
         let [driver, driven] = pair else { return None };

@@ -5,6 +5,7 @@ use std::f64::consts::{PI, TAU};
 
 use beatwright::answers::prediction::predict;
 use beatwright::answers::verdict::Reason;
+use beatwright::clock::build::build;
 use beatwright::clock::design::{Cut, MadeOf, MaterialRef, Train};
 use beatwright::clock::materials::material_named;
 use beatwright::clock::notes::Note;
@@ -351,6 +352,23 @@ fn a_printed_train_that_binds_stops_the_clock_and_says_what_would_free_it() {
     let gear = "metal gears are cut, not printed";
     let cut = heron(&["printer.growth=\"0.06 mm\"", "train.backlash=\"0.1 mm\"", "train.material=\"brass\""]);
     assert_eq!(cut.reason(), None, "{gear}");
+}
+
+/// A material of one's own that is like a metal is cut as the metal is; one with numbers of its own, or like a plastic, is printed.
+#[test]
+fn own_materials_are_made_like_the_one_they_start_from() {
+    let play = |material: &str| {
+        let own = format!("material.own={material}");
+        let settings = ["printer.growth=\"0.06 mm\"", "train.backlash=\"0.4 mm\"", "train.material=\"own\"", &own];
+        let built = build(&demo::loaded("heron.toml", &settings).in_room()).unwrap();
+        let depthing = &built.train.as_ref().unwrap().depthings[0];
+        depthing.module_m.unwrap() * depthing.mean.backlash
+    };
+    let cut = play("{ like = \"brass\", density = \"8.7 g/cm^3\" }");
+    assert!((cut - 0.4 * MM).abs() < 1e-9, "{cut}");
+    for printed in ["{ like = \"PETG\" }", "{ density = \"8.7 g/cm^3\" }"] {
+        assert!(play(printed) < cut - 0.2 * MM, "{printed}: {}", play(printed));
+    }
 }
 
 #[test]

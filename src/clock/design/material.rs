@@ -79,6 +79,8 @@ pub enum Moisture {
 pub struct MaterialRef {
     /// Name as written.
     pub name: String,
+    /// The material of the table that it is, or whose numbers it starts from; `None` where all of them are its own.
+    pub like: Option<&'static str>,
     /// Density, kg/m^3.
     pub density_kg_m3: f64,
     /// Young's modulus, Pa; `None` where the table has none.
@@ -97,6 +99,7 @@ impl MaterialRef {
     pub const fn of_density(name: String, density_kg_m3: f64) -> Self {
         Self {
             name,
+            like: None,
             density_kg_m3,
             youngs_modulus_pa: None,
             modulus_per_k: 0.0,

@@ -67,28 +67,39 @@ impl From<&KnownByGrain> for ByGrain {
     }
 }
 
-/// Whether a material of the table is a wood.
+/// Whether a material is one of the table, starts from it, or with numbers all of its own bears its name.
 #[must_use]
-pub fn is_wood(name: &str) -> bool {
-    WOODS.iter().any(|wood| wood.name == name)
+pub fn is_of(material: &MaterialRef, name: &str) -> bool {
+    material.like.unwrap_or(&material.name) == name
 }
 
-/// Whether a material of the table is a metal, glass or a rod of fibres.
-#[must_use]
-pub fn is_metal(name: &str) -> bool {
-    METALS.iter().any(|metal| metal.name == name)
+fn is_among(material: &MaterialRef, known: &[Material]) -> bool {
+    known.iter().any(|one| is_of(material, one.name))
 }
 
-/// Whether a material of the table is a plastic, which is printed more often than not.
+/// Whether a material is a wood of the table or like one.
 #[must_use]
-pub fn is_printed(name: &str) -> bool {
-    PLASTICS.iter().any(|plastic| plastic.name == name)
+pub fn is_wood(material: &MaterialRef) -> bool {
+    is_among(material, &WOODS)
+}
+
+/// Whether a material is a metal, glass or a rod of fibres of the table, or like one.
+#[must_use]
+pub fn is_metal(material: &MaterialRef) -> bool {
+    is_among(material, &METALS)
+}
+
+/// Whether a material is a plastic of the table or like one, which is printed more often than not.
+#[must_use]
+pub fn is_printed(material: &MaterialRef) -> bool {
+    is_among(material, &PLASTICS)
 }
 
 impl From<&Material> for MaterialRef {
     fn from(material: &Material) -> Self {
         Self {
             name: material.name.to_owned(),
+            like: Some(material.name),
             density_kg_m3: material.density_kg_m3.value,
             youngs_modulus_pa: material.youngs_modulus_pa.map(|known| known.value),
             modulus_per_k: material.modulus_per_k.map_or(0.0, |known| known.value),

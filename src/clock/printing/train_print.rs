@@ -35,12 +35,13 @@ pub struct TrainPrint {
     pub meshes: Vec<MeshPrint>,
 }
 
-/// Whether `[printer]` says how a gear is made: not where it is of metal, which is cut or bought. All else is printed, or sawn by a
+/// Whether `[printer]` says how a gear is made: not where it is of metal or of a material like one, which is cut or
+/// bought. All else is printed, or sawn by a
 /// machine whose errors stand there in the same way; so is a gear of which no material is stated. Wheel and pallets of the escapement
 /// are always made as `[printer]` says.
 #[must_use]
 pub fn is_made_by_printer(made_of: Option<&MadeOf>) -> bool {
-    !made_of.is_some_and(|made_of| is_metal(&made_of.material.name))
+    !made_of.is_some_and(|made_of| is_metal(&made_of.material))
 }
 
 impl TrainPrint {

@@ -86,6 +86,7 @@ fn read_material(section: &mut Section<'_, '_>, name: &str, table: &Table) -> Op
     };
     Some(MaterialRef {
         name: name.to_owned(),
+        like: base.like,
         density_kg_m3: density?.unwrap_or(base.density_kg_m3),
         youngs_modulus_pa: modulus?.or(base.youngs_modulus_pa),
         modulus_per_k: modulus_change?.unwrap_or(base.modulus_per_k),
