@@ -12,6 +12,7 @@ pub mod lasting_swing;
 pub mod least_drive;
 pub mod measure;
 pub mod motor;
+pub mod motor_friction_reserve;
 pub mod no_answer;
 pub mod prediction;
 pub mod regulation;

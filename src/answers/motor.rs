@@ -12,6 +12,8 @@ use crate::clock::notes::Note;
 use crate::clock::train::hands::{POSITIONS, Turning, hour_angle_rad, minute_angle_rad, position_time_s};
 use crate::clock::train::train_notes::motor_train_notes;
 
+use super::friction_reserve::FrictionReserve;
+use super::motor_friction_reserve::motor_friction_reserve;
 use super::verdict::Reason;
 
 /// Steps of a motor that are lost at once and what they cost.
@@ -103,6 +105,8 @@ pub struct MotorPrediction {
     pub spread: RateSpread,
     /// Torque over the dial.
     pub torques: Torques,
+    /// By how much all frictions may grow before it loses steps; `None` where it does already.
+    pub friction_reserve: Option<FrictionReserve>,
     /// Loads of all arbors where most is asked.
     pub arbors: Vec<ArborLoad>,
     /// Turns of all arbors in an hour of the dial.
@@ -168,6 +172,7 @@ pub fn predict_motor(clock: &MotorClock) -> Result<MotorPrediction, MotorError> 
         rate_s_per_day: rate_s_per_day(&clock.oscillator, &ratio, temperature_c, age_years),
         spread: rate_spread(&clock.oscillator, &ratio, temperature_c),
         torques,
+        friction_reserve: motor_friction_reserve(clock, &ratio),
         arbors,
         turns_per_hour: load.turns_per_hour(),
         lost: LostSteps { step_s, slip_s: step_s * f64::from(clock.motor.steps_per_cycle) },

@@ -52,6 +52,8 @@ pub enum Caution {
     PlaUnderLoad {
         /// Temperature at which it bends under load, degrees Celsius.
         softens_at_c: f64,
+        /// Whether it may be the drum of a weight that gives way; a motor has none.
+        has_drum: bool,
     },
     /// Cells feed a motor.
     Battery,
@@ -109,7 +111,7 @@ pub fn cautions(in_room: &InRoom, built: &Built) -> Vec<Caution> {
         found.push(Caution::WallFixing { load_n, asked_n: WALL_FACTOR * load_n });
     }
     if in_room.has_weight() && loaded_materials(in_room).any(|material| is_of(material, PLA)) {
-        found.push(Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C });
+        found.push(Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C, has_drum: true });
     }
     found.extend(of_making(&materials(in_room), in_room.printer != Printer::default()));
     found
@@ -128,7 +130,12 @@ fn of_making(materials: &[&MaterialRef], printed: bool) -> Vec<Caution> {
 pub fn motor_cautions(clock: &MotorClock) -> Vec<Caution> {
     let fed = if clock.supply.capacity_a_s.is_some() { Caution::Battery } else { Caution::Mains };
     let materials: Vec<&MaterialRef> = gears(&clock.train).collect();
-    std::iter::once(fed).chain(of_making(&materials, false)).collect()
+    // The hands hang on the gears, and the motor pushes them at every step.
+    let soft = materials
+        .iter()
+        .any(|material| is_of(material, PLA))
+        .then_some(Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C, has_drum: false });
+    std::iter::once(fed).chain(soft).chain(of_making(&materials, false)).collect()
 }
 
 fn cord_given(breaking_strength_n: f64, working_load_n: f64, asked_n: f64) -> CordGiven {

@@ -94,6 +94,14 @@ impl MotorClock {
         list
     }
 
+    /// The clock with every friction so many times as large, load or none.
+    #[must_use]
+    pub fn with_frictions_times(&self, factor: f64) -> Self {
+        let mut rougher = self.clone();
+        rougher.frictions_mut().into_iter().for_each(|at| *at.friction = at.friction.times(factor));
+        rougher
+    }
+
     /// The same list, to be read.
     #[must_use]
     pub fn frictions(&self) -> Vec<KnownFriction> {

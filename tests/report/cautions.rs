@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use beatwright::clock::build::{Built, build};
-use beatwright::clock::cautions::{Caution, Enough, WALL_FACTOR, cautions, motor_cautions};
+use beatwright::clock::cautions::{Caution, Enough, PLA_SOFTENS_AT_C, WALL_FACTOR, cautions, motor_cautions};
 use beatwright::clock::environment::InRoom;
 use beatwright::clock::train::losses::asked_breaking_strength_n;
 use beatwright::report::words::cautions::{in_words, table};
@@ -90,7 +90,14 @@ fn parts_of_pla_under_load_are_told_once() {
 #[test]
 fn a_motor_is_fed_by_cells_or_mains_and_its_wheels_are_made_of_something() {
     let motor = |overrides: &[&str]| motor_cautions(&plain::plover(overrides).design);
+    let soft = Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C, has_drum: false };
     assert_eq!(motor(&[]), [Caution::Battery, Caution::HotParts]);
+    let of_pla = motor(&["train.material=\"PLA\""]);
+    assert_eq!(of_pla, [Caution::Battery, soft, Caution::HotParts]);
+    let said = in_words(&of_pla);
+    assert!(said[1].contains("55 degC") && said[1].contains("creeps") && !said[1].contains("drum"), "{}", said[1]);
+    let own = ["train.material=\"brown\"", "material.brown={ like = \"PLA\" }"];
+    assert_eq!(motor(&own), [Caution::Battery, soft, Caution::HotParts]);
     assert_eq!(motor(&["train.material=\"beech\""]), [Caution::Battery, Caution::WoodDust]);
     let text: String =
         plain::PLOVER.lines().filter(|line| !line.starts_with("capacity")).map(|line| format!("{line}\n")).collect();

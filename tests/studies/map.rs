@@ -211,7 +211,7 @@ fn exact_margin_of_every_point_is_that_of_its_prediction() {
     let mut counts = [0; 3];
     for row in found["rows"].as_array().unwrap() {
         let overrides = [format!("drive.weight=\"{} kg\"", row[0]), "margin=\"0.6 deg\"".to_owned()];
-        let scenario = scenario::load(&demo::path("heron.toml"), &overrides).unwrap();
+        let scenario = scenario::load(&plain::path("heron.toml"), &overrides).unwrap();
         let meets = predict_only(&scenario.in_room(), Wanted::LEAST).unwrap().meets_margin();
         assert_eq!(row[column].as_bool(), meets, "{row}");
         counts[meets.map_or(2, usize::from)] += 1;

@@ -3,6 +3,7 @@
 
 use std::f64::consts::PI;
 
+use beatwright::answers::friction_reserve::FrictionReserve;
 use beatwright::answers::motor::{MotorPrediction, predict_motor};
 use beatwright::answers::verdict::Reason;
 use beatwright::clock::design::{Motor, MotorClock, Oscillator, PullIn, TemperatureCurve};
@@ -323,6 +324,29 @@ fn it_stops_where_the_motor_is_too_weak_or_lets_go() {
     assert_eq!(predicted(&powered).torques.held_n_m, None);
     let held = [&powered[..], &["motor.holding_torque=\"0.01 mN m\""]].concat();
     assert_eq!(predicted(&held).reason, Some(Reason::LosesSteps));
+}
+
+/// Built again by hand with its frictions a little below and above the factor, the clock goes and loses steps; without friction nothing
+/// grows, and a clock that loses steps has no reserve.
+#[test]
+fn exact_frictions_grow_to_where_the_motor_loses_steps() {
+    let found = predicted(&[]);
+    let factor = found.friction_reserve.unwrap().factor().unwrap();
+    assert!(factor > 1.0, "{factor}");
+    let needed = |factor: f64| {
+        let mut rougher = plain::plover(&[]).design;
+        for at in rougher.frictions_mut() {
+            *at.friction = at.friction.times(factor);
+        }
+        predict_motor(&rougher).unwrap()
+    };
+    let (below, above) = (needed(factor * (1.0 - 1e-7)), needed(factor * (1.0 + 1e-7)));
+    assert_eq!((below.reason, above.reason), (None, Some(Reason::LosesSteps)));
+    let (available, at) = (found.torques.available_n_m, below.torques.worst.needed_n_m);
+    assert!((at / available - 1.0).abs() < 1e-6, "{at} {available}");
+    assert_eq!(above.friction_reserve, None);
+    let none = predict_motor(&frictionless()).unwrap().friction_reserve;
+    assert_eq!(none, Some(FrictionReserve::NeverStops));
 }
 
 #[test]

@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
+use crate::answers::friction_reserve::FrictionReserve;
 use crate::answers::motor::{HandPosition, MotorPrediction};
+use crate::answers::remarks::Remark;
 use crate::answers::verdict::Reason;
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::cautions::motor_cautions;
@@ -18,7 +20,7 @@ use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
 use crate::report::words::cautions::in_words;
 use crate::report::words::dial_time::dial_time;
-use crate::report::words::notes::notes_in_words;
+use crate::report::words::notes::{notes_in_words, remarks_in_words};
 
 /// What such clocks are commonly off by in a month, s: common practice, no source.
 pub const USUAL_S_PER_MONTH: f64 = 30.0;
@@ -136,6 +138,7 @@ pub fn results(clock: &MotorClock, found: &MotorPrediction) -> Results {
         verdict: if found.reason.is_some() { "stops" } else { "keeps_going" },
         reason: found.reason,
         rate_s_per_day: found.reason.is_none().then_some(found.rate_s_per_day),
+        friction_reserve: found.friction_reserve.and_then(|reserve| reserve.factor()),
         notes: notes(clock, found),
         cautions: in_words(&motor_cautions(clock)),
         ..Results::default()
@@ -149,6 +152,9 @@ fn notes(clock: &MotorClock, found: &MotorPrediction) -> Vec<String> {
             escape wheel and energy of a beat are null; its own figures are under `motor`"
             .to_owned(),
     );
+    if found.friction_reserve == Some(FrictionReserve::NeverStops) {
+        notes.extend(remarks_in_words(&[Remark::FrictionNeverStopsIt]));
+    }
     if found.torques.held_n_m.is_none() {
         let key = if found.draw.powered_share >= 1.0 { "holding_torque" } else { "detent_torque" };
         notes.push(format!("without motor.{key} it cannot be said whether the hands are held between steps"));

@@ -25,7 +25,7 @@ pub fn table(clock: &MotorClock, found: &MotorPrediction) -> String {
     let mut out = format!("{}: {verdict}{reason}\n\n", clock.name);
     counts(&mut out, &record);
     rate(&mut out, clock, found, &record);
-    torque(&mut out, &record);
+    torque(&mut out, &record, found);
     power(&mut out, &record);
     out
 }
@@ -81,7 +81,7 @@ fn rate(out: &mut String, clock: &MotorClock, found: &MotorPrediction, record: &
     line(out, "usual for such clocks", &usual);
 }
 
-fn torque(out: &mut String, record: &MotorRecord) {
+fn torque(out: &mut String, record: &MotorRecord, found: &MotorPrediction) {
     let milli = |n_m: f64| format!("{} mN m", number(1e3 * n_m, 4));
     out.push_str("\nTorque at the motor's output\n");
     let rate = format!("{} at {} pulses a second", milli(record.torque_available_n_m), number(record.pulse_rate_hz, 3));
@@ -94,6 +94,8 @@ fn torque(out: &mut String, record: &MotorRecord) {
         _ => "",
     };
     line(out, "torque reserve", &format!("{}{advice}", or_dash(record.torque_reserve, 2, "times")));
+    let reserve = found.friction_reserve.and_then(|reserve| reserve.factor());
+    line(out, "friction reserve", &or_dash(reserve, 2, "times all frictions"));
     line(out, "torque of the hands at rest", &milli(record.push_at_rest_n_m));
     line(out, "holding torque between steps", &record.torque_held_n_m.map_or_else(|| "-".to_owned(), milli));
     let slip = format!(

@@ -66,10 +66,11 @@ fn words(caution: &Caution) -> String {
         Caution::HotParts => "Nozzle, bed and fresh prints are hot, and melting plastic gives off fumes: let parts \
             cool and air the room."
             .to_owned(),
-        Caution::PlaUnderLoad { softens_at_c } => format!(
+        Caution::PlaUnderLoad { softens_at_c, has_drum } => format!(
             "Parts of PLA carry load: PLA softens at about {} degC, which a sunny window or a closed car reaches, and creeps under \
-                a steady load at any temperature: keep the clock cool, and look at meshes and drum now and then.",
-            number(softens_at_c, 0)
+                a steady load at any temperature: keep the clock cool, and look at {} now and then.",
+            number(softens_at_c, 0),
+            if has_drum { "meshes and drum" } else { "the meshes" }
         ),
         Caution::Battery => {
             "Cells leak when spent and get hot when shorted: fit a fuse or a holder made for them, and replace all of \
