@@ -13,7 +13,7 @@ use beatwright::scenario::drawing::{DrawingRequest, DrawingUnit, DrawnOutline, o
 use beatwright::scenario::{LoadError, NO_OVERRIDES, load, read};
 use proptest::prelude::*;
 
-use crate::support::demo::HERON;
+use crate::support::plain::HERON;
 use crate::support::shapes::{blob, family_outlines};
 
 fn data(name: &str) -> PathBuf {

@@ -7,7 +7,7 @@ use beatwright::clock::mechanism::EscapementModel;
 use beatwright::clock::other_frictions::with_frictions_of;
 use beatwright::scenario::load;
 
-use super::support::demo::{complaint, loaded, path, plover};
+use super::support::plain::{complaint, loaded, path, plover};
 
 fn tooth_friction(setting: &str) -> Friction {
     loaded("heron.toml", &[setting]).design.train.unwrap().tooth_friction

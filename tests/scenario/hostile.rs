@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 use beatwright::scenario::{LoadError, MOST_PROBLEMS, NO_OVERRIDES, read};
 use proptest::prelude::*;
 
-use crate::support::demo::HERON;
+use crate::support::plain::HERON;
 
 /// Reads, renders if there are problems, and holds the report to its promises.
 fn read_and_render(text: &str, overrides: &[String]) -> String {

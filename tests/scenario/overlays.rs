@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use beatwright::clock::design::{DriveDesign, EscapementDesign, Gravity, Maintaining, PendulumDesign, RodSection};
 use beatwright::scenario::{LONGEST_CHAIN, LoadError, NO_OVERRIDES, Scenario, load, load_any, read};
 
-use crate::support::demo::{self, HERON};
+use crate::support::plain::{self, HERON};
 
 struct Folder(tempfile::TempDir);
 
@@ -265,12 +265,12 @@ fn exact_the_longest_chain_reads_and_one_more_does_not() {
 
 #[test]
 fn a_text_in_no_folder_starts_from_nothing() {
-    insta::assert_snapshot!(demo::complaint(read("text.toml", "from = \"heron.toml\"\n", &NO_OVERRIDES)));
+    insta::assert_snapshot!(plain::complaint(read("text.toml", "from = \"heron.toml\"\n", &NO_OVERRIDES)));
 }
 
 #[test]
 fn the_shipped_clocks_still_read() {
-    for entry in fs::read_dir(demo::path("")).unwrap() {
+    for entry in fs::read_dir(plain::path("")).unwrap() {
         let path = entry.unwrap().path();
         if path.extension().is_some_and(|ending| ending == "toml") {
             load_any(&path, &NO_OVERRIDES).unwrap_or_else(|error| panic!("{}: {error}", path.display()));

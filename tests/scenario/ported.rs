@@ -7,7 +7,7 @@ use beatwright::clock::escapement::{drawn_outlines, escape_wheel};
 use beatwright::clock::materials::{friction_pair_named, material_named};
 use beatwright::scenario::{LoadError, NO_OVERRIDES, load, read};
 
-use crate::support::demo::{self, HERON};
+use crate::support::plain::{self, HERON};
 
 /// Heron in PLA, with frictions that no pair of materials has.
 const BASE: &str = "from = \"heron.toml\"\n[train]\nmaterial = \"PLA\"\ntooth_friction = 0.21\n\
@@ -118,7 +118,7 @@ fn the_scale_comes_before_the_port() {
 
 #[test]
 fn the_clock_in_beech_is_heron_ported() {
-    let beech = demo::loaded("heron-beech.toml", &[]).design;
+    let beech = plain::loaded("heron-beech.toml", &[]).design;
     let train = beech.train.as_ref().unwrap();
     assert_close(train.arbors[0].mass_kg, 0.26 * 1.25f64.powi(3) * ratio(), "great wheel");
     assert_eq!(train.arbors[0].wheel.as_ref().unwrap().material.name, "beech");
@@ -129,7 +129,7 @@ fn the_clock_in_beech_is_heron_ported() {
 fn tells_ports_that_cannot_be() {
     let told = |port: &str| {
         let text = of_nothing().replace("[place]", &format!("[port]\n{port}\n[place]"));
-        demo::complaint(read("heron.toml", &text, &NO_OVERRIDES))
+        plain::complaint(read("heron.toml", &text, &NO_OVERRIDES))
     };
     let mut all: Vec<String> = [
         "wheels = \"beach\"",

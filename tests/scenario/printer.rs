@@ -4,7 +4,7 @@ use beatwright::clock::build::build;
 use beatwright::clock::printing::printer::{Printer, Spread, SpreadPer};
 use beatwright::scenario::{LoadError, NO_OVERRIDES, Scenario, read};
 
-use crate::support::demo::{self, HERON};
+use crate::support::plain::{self, HERON};
 
 /// Heron without its own printer.
 fn as_drawn() -> &'static str {
@@ -43,7 +43,7 @@ fn exact_spreads_read_in_each_of_their_forms() {
 fn tells_a_bad_printer() {
     let name = "printer.toml";
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/bad").join(name);
-    insta::assert_snapshot!(demo::complaint(read(name, &std::fs::read_to_string(path).unwrap(), &NO_OVERRIDES)));
+    insta::assert_snapshot!(plain::complaint(read(name, &std::fs::read_to_string(path).unwrap(), &NO_OVERRIDES)));
 }
 
 #[test]

@@ -12,10 +12,10 @@ use beatwright::scenario::{
     DEFAULT_MARGIN_RAD, FileError, LoadError, NO_OVERRIDES, ProblemCode, Scenario, load, read, starter,
 };
 
-use crate::support::demo::{self, HERON};
+use crate::support::plain::{self, HERON};
 
 fn loaded(name: &str) -> Scenario {
-    demo::loaded(name, &[])
+    plain::loaded(name, &[])
 }
 
 /// The report of a file of `tests/data/bad`, called by its file name alone.
@@ -26,7 +26,7 @@ fn report(name: &str) -> String {
 }
 
 fn problems(name: &str, text: &str, overrides: &[&str]) -> String {
-    demo::complaint(read(name, text, overrides))
+    plain::complaint(read(name, text, overrides))
 }
 
 #[test]

@@ -13,7 +13,7 @@ use beatwright::clock::pendulum::compound::pendulum_from_parts;
 use beatwright::clock::transform::scale::{Factors, scaled};
 use beatwright::scenario::{NO_OVERRIDES, read};
 
-use crate::support::demo::{self, HERON, WREN};
+use crate::support::plain::{self, HERON, WREN};
 
 fn clock(text: &str, settings: &[&str]) -> Design {
     read("clock.toml", text, settings).unwrap_or_else(|error| panic!("{error}")).design
@@ -215,7 +215,7 @@ fn exact_a_group_named_does_not_go_with_the_rest() {
 fn tells_factors_that_cannot_be() {
     let told = |scale: &str| {
         let text = HERON.replace("[place]", &format!("[scale]\n{scale}\n[place]"));
-        demo::complaint(read("heron.toml", &text, &NO_OVERRIDES))
+        plain::complaint(read("heron.toml", &text, &NO_OVERRIDES))
     };
     let all =
         ["all = 0", "all = -1", "pendulum = 1e6", "wheels = nan", "drum = \"2\"", "wheel = 2", "escapement = 0.2"];
