@@ -360,7 +360,7 @@ fn own_materials_are_made_like_the_one_they_start_from() {
     let play = |material: &str| {
         let own = format!("material.own={material}");
         let settings = ["printer.growth=\"0.06 mm\"", "train.backlash=\"0.4 mm\"", "train.material=\"own\"", &own];
-        let built = build(&demo::loaded("heron.toml", &settings).in_room()).unwrap();
+        let built = build(&plain::loaded("heron.toml", &settings).in_room()).unwrap();
         let depthing = &built.train.as_ref().unwrap().depthings[0];
         depthing.module_m.unwrap() * depthing.mean.backlash
     };
