@@ -49,7 +49,7 @@ fn swing(
     let first = last;
     for step in 1..=(steps as u32) {
         let (before, now) = (theta(f64::from(step) - 1.0), theta(f64::from(step)));
-        let rest = settle(now, last.phi_rad).ok_or_else(|| TestCaseError::fail(format!("no rest at {now}")))?;
+        let rest = brute.follow(before, last, now).ok_or_else(|| TestCaseError::fail(format!("no rest at {now}")))?;
         // Some 1e-8 m, as much as the polygons' chords are off.
         let on_tip = brute.stands_on_tip(now, rest.phi_rad, 2e-7);
         prop_assert!(on_tip, "theta {} deg: stopped by something else than a tip", now / DEG);
@@ -57,16 +57,17 @@ fn swing(
             prop_assert!(release.is_none(), "falls back on {side} at {now}");
             if unlock_rad.is_nan() && dead {
                 if rest.phi_rad - first.phi_rad > 1e-6 {
-                    unlock_rad =
-                        bisect(before, now, |at| settle(at, last.phi_rad).unwrap().phi_rad - first.phi_rad > 1e-6);
+                    unlock_rad = bisect(before, now, |at| {
+                        brute.follow(before, last, at).unwrap().phi_rad - first.phi_rad > 1e-6
+                    });
                 } else {
                     prop_assert!((rest.phi_rad - first.phi_rad).abs() < 1e-6, "recoil on a dead face at {now}");
                 }
             }
         } else if release.is_none() {
-            let at = bisect(before, now, |at| settle(at, last.phi_rad).unwrap().pallet != side);
-            let leaves_rad = settle(at - inward * 1e-9, last.phi_rad).unwrap().phi_rad;
-            let falls_rad = settle(at + inward * 1e-9, last.phi_rad).unwrap().phi_rad;
+            let at = bisect(before, now, |at| brute.follow(before, last, at).unwrap().pallet != side);
+            let leaves_rad = brute.follow(before, last, at - inward * 1e-9).unwrap().phi_rad;
+            let falls_rad = brute.follow(before, last, at + inward * 1e-9).unwrap().phi_rad;
             release = Some((at, leaves_rad, falls_rad));
         } else {
             recoil_rad = recoil_rad.max(release.unwrap().2 - rest.phi_rad);
@@ -137,6 +138,38 @@ fn recoil_anchor_reads_back(design: &RecoilAnchor, semi_arc_rad: f64) -> Result<
 fn exact_printed_dead_beat_acts_cleanly_to_four_degrees_past_the_release() {
     let design = printed_dead_beat();
     dead_beat_reads_back(&design, 1.5 * DEG + 4.0 * DEG).unwrap();
+}
+
+/// Steps longer than the clearance of the exit pallet behind a tooth lead to the same places as short ones.
+#[test]
+fn exact_long_steps_lead_where_short_ones_do() {
+    let tooth = TaperedTooth {
+        depth_m: 0.016_992_446_331_400_575,
+        tip_width_m: 0.000_714_936_535_386_506_1,
+        undercut_rad: 0.145_411_134_485_104_4,
+        wedge_rad: 0.101_713_284_356_311_22,
+    };
+    let plan = PalletPlan {
+        teeth: 30,
+        radius_m: 0.058_706_578_216_210_66,
+        spaces_embraced: 5.5,
+        lift_rad: 0.059_946_504_476_261_354,
+        drop_rad: 0.023_128_199_621_270_99,
+        face_length_rad: OVERSWING_RAD + 0.1 * DEG,
+        tooth: ToothForm::Tapered(tooth),
+        ..small_anchor().plan
+    };
+    let outlines = recoil_anchor(&RecoilAnchor { plan }).unwrap();
+    let brute = Brute::new(&outlines);
+    let (from, to) = (0.5 * plan.lift_rad + OVERSWING_RAD, 1e-3 - 0.5 * plan.lift_rad);
+    let start = brute.free_place(from, -wide_rad(&plan) - 1e-4).unwrap();
+    let walk = |steps: u32| {
+        let place = |step: u32| from + (to - from) * f64::from(step) / f64::from(steps);
+        (1..=steps).try_fold(brute.settle(from, start)?, |rest, step| brute.follow(place(step - 1), rest, place(step)))
+    };
+    let (short, long) = (walk(160).unwrap(), walk(8).unwrap());
+    assert_eq!((short.pallet, long.pallet), (Side::Entry, Side::Entry));
+    assert!((short.phi_rad - long.phi_rad).abs() < 1e-9, "{short:?} {long:?}");
 }
 
 #[test]

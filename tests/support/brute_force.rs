@@ -120,6 +120,18 @@ impl Brute {
         Some(Rest { phi_rad: free, pallet })
     }
 
+    /// Where the wheel comes to rest at `to_rad`, from `rest` at `from_rad`. A pallet that comes in behind a tooth which the other one
+    /// lets forward would take the old place, if the step were longer than the clearance there, and push the wheel back on its wrong
+    /// side: then the step is halved.
+    pub fn follow(&self, from_rad: f64, rest: Rest, to_rad: f64) -> Option<Rest> {
+        let taken = self.hit(&self.pallets_at(to_rad), rest.phi_rad);
+        if taken.is_none_or(|pallet| pallet == rest.pallet) || (to_rad - from_rad).abs() < 1e-9 {
+            return self.settle(to_rad, rest.phi_rad);
+        }
+        let middle_rad = 0.5 * (from_rad + to_rad);
+        self.follow(middle_rad, self.follow(from_rad, rest, middle_rad)?, to_rad)
+    }
+
     /// A place of the wheel, within a pitch of `near_rad`, that no pallet takes.
     pub fn free_place(&self, theta_rad: f64, near_rad: f64) -> Option<f64> {
         let pallets = self.pallets_at(theta_rad);
