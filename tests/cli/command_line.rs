@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value;
 
-use crate::support::demo;
 use crate::support::program::{beatwright, written_on_any_threads};
+use crate::support::{demo, plain};
 
 fn predict(file: &Path, settings: &[&str]) -> Value {
     let mut command = beatwright();
@@ -106,7 +106,7 @@ fn too_small_a_push_never_unlocks() {
 
 #[test]
 fn beyond_the_faces_or_without_drive_is_a_verdict_not_an_error() {
-    let file = demo::path("heron.toml");
+    let file = plain::path("heron.toml");
     for settings in [
         vec!["start_arc=\"25 deg\""],
         vec!["drive.weight=\"1 g\""],

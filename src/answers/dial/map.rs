@@ -1,5 +1,6 @@
 //! The return map over swing and hands' torque, interpolated where that agrees with the motion.
 
+use std::cell::Cell;
 use std::collections::HashMap;
 
 use crate::answers::return_map::{Clock, PeriodFailure};
@@ -33,8 +34,12 @@ const LEFT_TOLERANCE: f64 = 1e-5;
 /// Error of a period's time that passes, relative: a hundredth of a second a day.
 const TIME_TOLERANCE: f64 = 1e-7;
 
-/// Motions after which nothing more is interpolated: a map that is that rough costs more so than the motion itself.
-const MOST_NODES: usize = 8_000;
+/// Motions after which the map counts as rough, that of a wheel that bounces for one: it is then smoothed, interpolated whether or not that agrees
+/// with each motion, for the swing goes by the mean of hundreds of them.
+const MOST_MOTIONS: usize = 1_000;
+
+/// How often a cell of a rough map is halved.
+const ROUGH_LEVEL: u8 = 1;
 
 /// Numbers that a period leaves.
 const VALUES: usize = 5;
@@ -108,6 +113,7 @@ pub(super) struct DialMap<'c, F: Fn(f64) -> Clock<'c>> {
     /// `None`: the cell is not to be interpolated.
     cells: HashMap<CellKey, Option<DialCell>>,
     here: Option<DialCell>,
+    motions: Cell<usize>,
 }
 
 impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
@@ -124,7 +130,16 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
         let torque = (torques_n_m.1 - torques_n_m.0) / CELLS.1;
         // Balanced hands ask the same at all hours: any width will do.
         let torque = if torque > 0.0 { torque } else { torques_n_m.1.abs().max(1e-9) };
-        Self { clock_at, asked, edge, width: (swing, torque), nodes: HashMap::new(), cells: HashMap::new(), here: None }
+        Self {
+            clock_at,
+            asked,
+            edge,
+            width: (swing, torque),
+            nodes: HashMap::new(),
+            cells: HashMap::new(),
+            here: None,
+            motions: Cell::new(0),
+        }
     }
 
     /// The return from a swing to `right_rad` under a torque of the hands.
@@ -138,7 +153,8 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
         {
             return Ok(self.read(cell, at));
         }
-        for level in 0..=DEEPEST {
+        let levels = if self.is_rough() { ROUGH_LEVEL..=ROUGH_LEVEL } else { 0..=DEEPEST };
+        for level in levels {
             let key = self.key_at(level, at);
             if let Some(cell) = self.cell(key) {
                 let found = self.read(&cell, at);
@@ -151,6 +167,7 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
 
     /// The same by the motion.
     pub(super) fn motion(&self, right_rad: f64, hands_n_m: f64) -> Result<MappedReturn, PeriodFailure> {
+        self.motions.set(self.motions.get() + 1);
         let (back, duration_s) = (self.clock_at)(hands_n_m).timed_period_from(right_rad)?;
         let (right_rad, left_rad, least_rad) = (back.right_rad, back.left_rad, back.least_rad);
         Ok(MappedReturn { right_rad, left_rad, least_rad, duration_s })
@@ -159,6 +176,10 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
     /// The clock under a torque of the hands.
     pub(super) fn clock(&self, hands_n_m: f64) -> Clock<'c> {
         (self.clock_at)(hands_n_m)
+    }
+
+    fn is_rough(&self) -> bool {
+        self.motions.get() >= MOST_MOTIONS
     }
 
     fn width_at(&self, level: u8) -> (f64, f64) {
@@ -173,10 +194,10 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
 
     /// The cell of that key, if it is to be interpolated.
     fn cell(&mut self, key: CellKey) -> Option<DialCell> {
-        if let Some(known) = self.cells.get(&key) {
+        if let Some(known) = self.cells.get(&key).filter(|known| known.is_some() || !self.is_rough()) {
             return known.clone();
         }
-        let made = if self.nodes.len() < MOST_NODES { self.make_cell(key) } else { None };
+        let made = self.make_cell(key);
         self.cells.insert(key, made.clone());
         made
     }
@@ -188,6 +209,9 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
             nodes[column][row] = self.node((level, i - 1 + column as i64, j - 1 + row as i64))?;
         }
         let cell = DialCell { key, nodes };
+        if self.is_rough() {
+            return Some(cell);
+        }
         let width = self.width_at(level);
         let middle = ((i as f64 + 0.5) * width.0, (j as f64 + 0.5) * width.1);
         let by_motion = self.motion(self.edge.square_at(middle.0).sqrt(), middle.1).ok()?;
