@@ -2,6 +2,7 @@
 
 mod dimension;
 mod kind;
+mod plausible;
 mod quantity;
 mod symbol;
 mod unit_text;

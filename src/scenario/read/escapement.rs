@@ -36,6 +36,8 @@ pub(in crate::scenario) const BEAT_ERROR: Allowed = Allowed::Between(-PI / 6.0, 
 pub(in crate::scenario) const ARBOR_DISTANCE: Allowed = Allowed::Between(1e-4, 10.0, "from 0.1 mm to 10 m");
 const RADIUS: Allowed = TOOTH_SIZE;
 const PALLET_ANGLE: Allowed = Allowed::Between(1e-6, PI / 4.0, "above 0 deg and up to 45 deg");
+/// Tooth spaces between the pallets; half the wheel at the most is met later.
+const SPACES: Allowed = Allowed::Between(1e-3, 1e4, "above 0 and up to 10000");
 const LOCK: Allowed = Allowed::Between(0.0, PI / 4.0, "from 0 deg to 45 deg");
 const SWING_ANGLE: Allowed = Allowed::Between(-FRAC_PI_2, FRAC_PI_2, "from -90 deg to 90 deg");
 
@@ -147,7 +149,7 @@ fn read_plan<T>(
 ) -> Option<PalletPlan<T>> {
     let teeth = section.count("teeth", FEWEST_ESCAPE_TEETH, MOST_TEETH);
     let radius = section.quantity("radius", Kind::Length, RADIUS);
-    let spaces = section.number("spaces", Allowed::Positive);
+    let spaces = section.number("spaces", SPACES);
     let lift = section.quantity("lift", Kind::Angle, PALLET_ANGLE);
     let drop = section.quantity("drop", Kind::Angle, PALLET_ANGLE);
     let centre_distance = section.optional_quantity("centre_distance", Kind::Length, ARBOR_DISTANCE);

@@ -13,6 +13,7 @@ use crate::units::Kind;
 use super::printer::{PLUS_MINUS, read_single_spread};
 
 const FRICTION: Allowed = Allowed::Between(0.0, 2.0, "from 0 to 2");
+const SPREAD: Allowed = Allowed::Between(0.0, 10.0, "from 0 to 10");
 
 /// The friction coefficient under `key`, which has to be there: a number with or without its spread, or the name of a pair of
 /// materials.
@@ -65,7 +66,7 @@ pub(in crate::scenario) fn read_uncertain_number(
     if let Some(Value::Table(_)) = section.entry(key).map(|entry| &entry.node.value) {
         let mut table = section.section(key)?;
         let value = table.number("value", allowed);
-        let spread = table.number_or("spread", Allowed::NotNegative, 0.0);
+        let spread = table.number_or("spread", SPREAD, 0.0);
         table.finish();
         return Some(Friction { value: value?, spread: spread?, named: None });
     }
@@ -74,9 +75,10 @@ pub(in crate::scenario) fn read_uncertain_number(
         return section.number(key, allowed).map(Friction::of);
     };
     let number = |text: &str| text.trim().parse::<f64>().ok().filter(|number| number.is_finite());
-    let (Some(value), Some(spread)) = (number(value), number(spread).filter(|spread| *spread >= 0.0)) else {
+    let (Some(value), Some(spread)) = (number(value), number(spread).filter(|spread| SPREAD.holds(*spread))) else {
         let message = format!("`{}` cannot be \"{}\"", section.path_of(key), written.as_deref().unwrap_or_default());
-        let help = "write two plain numbers, value and spread, like \"0.25 +/- 0.1\"".to_owned();
+        let help =
+            format!("write two plain numbers, value and spread, like \"0.25 +/- 0.1\", the spread {}", SPREAD.words());
         section.report_at(key, ProblemCode::WrongType, message, help);
         return None;
     };

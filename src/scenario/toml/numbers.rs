@@ -1,13 +1,13 @@
 //! The numbers of a table while it is read: quantities with units, plain numbers, counts.
 
-use crate::units::{Kind, quantity_in_si};
+use crate::units::{Kind, number_and_unit, quantity_in_si};
 
 use super::problem_code::ProblemCode;
 use super::reader::Reader;
 use super::section::Section;
 use super::tree::{Node, Value};
 
-/// Values that a number may take.
+/// Values that a number may take, within those that a clock can have ([`Kind::plausible`]) where they do not say themselves how far.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(in crate::scenario) enum Allowed {
     /// Above zero.
@@ -28,6 +28,11 @@ impl Allowed {
             Self::Any => value.is_finite(),
             Self::Between(low, high, _) => (low..=high).contains(&value),
         }
+    }
+
+    /// Whether it has a lower and an upper end of its own.
+    const fn has_ends(self) -> bool {
+        matches!(self, Self::Between(..))
     }
 
     pub(in crate::scenario) const fn words(self) -> &'static str {
@@ -99,7 +104,14 @@ impl Section<'_, '_> {
     ) -> Option<f64> {
         let path = self.path_of(key);
         match quantity_in_si(text, kind) {
-            Ok(value) if allowed.holds(value) => return Some(value),
+            Ok(value) if allowed.holds(value) && (allowed.has_ends() || kind.is_plausible(value)) => {
+                return Some(value);
+            }
+            Ok(value) if allowed.holds(value) => {
+                let message = format!("`{path}` cannot be \"{}\" in a clock", text.trim());
+                let help = format!("write {} {}", kind.name(), plausible_in_words(kind, allowed, text));
+                self.report_at(key, ProblemCode::ImpossibleValue, message, help);
+            }
             Ok(_) => {
                 let message = format!("`{path}` cannot be \"{}\"", text.trim());
                 let help = format!("write {} {}", kind.name(), allowed.words());
@@ -169,6 +181,27 @@ impl Section<'_, '_> {
         let path = self.path_of(key);
         whole_number(self.reader, &entry.node, &path, low, high).map(Some)
     }
+}
+
+/// What a clock can have of a kind, in the unit of `text`.
+fn plausible_in_words(kind: Kind, allowed: Allowed, text: &str) -> String {
+    let (least, largest) = kind.plausible();
+    let unit = number_and_unit(text).map_or("", |(_, unit)| unit);
+    let per_unit = quantity_in_si(&format!("1 {unit}"), kind).ok().filter(|factor| *factor > 0.0);
+    let (unit, per_unit) = match per_unit {
+        Some(factor) if kind != Kind::Temperature => (unit, factor),
+        _ if kind == Kind::Temperature => ("degC", 1.0),
+        _ => (kind.example_unit(), quantity_in_si(&format!("1 {}", kind.example_unit()), kind).unwrap_or(1.0)),
+    };
+    let zero = if allowed.holds(0.0) && kind != Kind::Temperature { "0 or " } else { "" };
+    let size = if allowed.holds(-1.0) && kind != Kind::Temperature { "of a size " } else { "" };
+    format!("{size}{zero}from {} {unit} to {} {unit}", rounded(least / per_unit), rounded(largest / per_unit))
+}
+
+/// To three digits, with a power of ten where the number is far from 1.
+fn rounded(value: f64) -> String {
+    let rounded: f64 = format!("{value:.2e}").parse().unwrap_or(value);
+    if rounded == 0.0 || (1e-3..1e6).contains(&rounded.abs()) { format!("{rounded}") } else { format!("{rounded:e}") }
 }
 
 /// A bare number as it might have been meant, with a unit; the kind's example where the number is of no use.
