@@ -1,6 +1,7 @@
 //! Return map, limit cycle, verdict with reason, least drive, rate, run time.
 
 pub mod bench;
+mod bounded;
 pub mod compensation;
 pub mod cycle;
 pub mod dial;

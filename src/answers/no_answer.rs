@@ -50,5 +50,8 @@ const fn stopping(reason: Reason) -> &'static str {
         Reason::RunsAway => "teeth slip past without being held",
         Reason::TrainSticks => "the drive does not set the train going",
         Reason::LosesSteps => "the motor loses steps",
+        Reason::NotSettled => {
+            "it has neither settled nor stopped within the work of twenty million stretches of motion"
+        }
     }
 }

@@ -25,6 +25,8 @@ pub enum Reason {
     TrainSticks,
     /// A motor cannot follow its pulses, or cannot hold the hands between them.
     LosesSteps,
+    /// Nothing is known of its end: it has neither settled nor stopped within the work that a question may take.
+    NotSettled,
 }
 
 /// What a start ends in.
@@ -144,8 +146,10 @@ fn monotone_between(scan: &GainScan, from: f64, to: f64) -> bool {
 /// first swing hardly wider than that arc, it is the swing that wants: the tooth had not got out of its way.
 #[must_use]
 pub fn reason_of(clock: &Clock<'_>, failure: &PeriodFailure, start_rad: f64, here_rad: f64, ticked: bool) -> Reason {
-    if matches!(failure, PeriodFailure::TrainSticks) {
-        return Reason::TrainSticks;
+    match failure {
+        PeriodFailure::TrainSticks => return Reason::TrainSticks,
+        PeriodFailure::Stopped(Stop { reason: StopReason::OutOfWork, .. }) => return Reason::NotSettled,
+        _ => {}
     }
     let (right, left) = clock.escaping_arcs_rad();
     if ticked && here_rad < start_rad && here_rad < DIED_AWAY * right.max(left) {
@@ -164,6 +168,7 @@ pub fn reason_of(clock: &Clock<'_>, failure: &PeriodFailure, start_rad: f64, her
         PeriodFailure::Skipped => Reason::RunsAway,
         PeriodFailure::TrainSticks => Reason::TrainSticks,
         PeriodFailure::Stopped(stop) => match stop.reason {
+            StopReason::OutOfWork => Reason::NotSettled,
             StopReason::AtRest if !ticked => Reason::NeverUnlocks,
             StopReason::AtRest => Reason::LosesAmplitude,
             StopReason::BeyondFaces if here_rad > start_rad => Reason::RunsAway,

@@ -5,6 +5,7 @@ use crate::clock::mechanism::PendulumModel;
 use crate::numerics::root::{fall_of_falling, first_fall_through_zero};
 use crate::numerics::series::{Series, trusted_step, value};
 
+use super::budget::take_one;
 use super::motion::{ANGLE_TOLERANCE_RAD, SPEED_SHARE_S, Stop, StopReason, longest_swing_s};
 use super::observe::{Jump, JumpKind, Mode, Observer, TakenSegment, WheelWay};
 use super::segment::{State, TaylorSegment};
@@ -135,6 +136,9 @@ impl<'m> IdealMotion<'m> {
         let began = self.state.time_s;
         let longest = longest_swing_s(self.pendulum);
         for _ in 0..MOST_STRETCHES {
+            if !take_one() {
+                return Err(self.stop(StopReason::OutOfWork));
+            }
             let torque = self.torque_n_m();
             self.series.fill_apart(self.pendulum, &self.state, self.direction, torque, 0.0, None);
             let (theta, omega) = (&self.series.theta, &self.series.omega);

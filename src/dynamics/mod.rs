@@ -1,5 +1,6 @@
 //! Modes, events, advance, energy ledger, trace.
 
+pub mod budget;
 mod contact;
 mod events;
 pub mod ideal;

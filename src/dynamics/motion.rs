@@ -10,6 +10,7 @@ use crate::geometry::{Angles, COVERED_RAD};
 use crate::numerics::root::first_fall_through_zero;
 use crate::numerics::series::{Series, trusted_step, value};
 
+use super::budget::take_one;
 use super::contact::{Contact, pallet_of};
 use super::observe::{Observer, WheelWay};
 use super::segment::{State, TaylorSegment};
@@ -66,6 +67,8 @@ pub enum StopReason {
     BeyondFaces,
     /// Events without end.
     Chatter,
+    /// The work that a question may take is used up ([`super::budget`]).
+    OutOfWork,
 }
 
 /// A turning point of the pendulum.
@@ -257,6 +260,9 @@ impl<'m> Motion<'m> {
         let began = self.state.time_s;
         let mut idle = 0;
         for _ in 0..MOST_STRETCHES {
+            if !take_one() {
+                return Err(self.stop(StopReason::OutOfWork));
+            }
             if self.resting_on().is_some() && ends_at_landing(&self.state) {
                 return Ok(Reached::Landing);
             }

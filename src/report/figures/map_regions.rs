@@ -25,6 +25,7 @@ pub(super) const fn fill(outcome: &Outcome) -> Colour {
         Outcome::Stops(Reason::TrainSticks) => (0xa6, 0xb4, 0x8e),
         Outcome::Stops(Reason::Jams) => (0xe0, 0xa4, 0x60),
         Outcome::Stops(Reason::RunsAway) => (0x6a, 0x92, 0xbe),
+        Outcome::Stops(Reason::NotSettled) => (0x8a, 0x8a, 0x8a),
         Outcome::NoClock(_) => (0x74, 0x74, 0x74),
     }
 }

@@ -66,6 +66,7 @@ pub const fn outcome_words(outcome: &Outcome) -> &'static str {
         Outcome::Stops(Reason::RunsAway) => "runs away",
         Outcome::Stops(Reason::TrainSticks) => "train sticks",
         Outcome::Stops(Reason::LosesSteps) => "loses steps",
+        Outcome::Stops(Reason::NotSettled) => "not settled",
         Outcome::NoClock(_) => "no such clock",
     }
 }

@@ -134,6 +134,7 @@ pub(super) const fn stop_kind(cause: &NoAnswer) -> &'static str {
         NoAnswer::Stops(Reason::RunsAway) => "runs_away",
         NoAnswer::Stops(Reason::TrainSticks) => "train_sticks",
         NoAnswer::Stops(Reason::LosesSteps) => "loses_steps",
+        NoAnswer::Stops(Reason::NotSettled) => "not_settled",
         NoAnswer::Wanders => "wanders",
         NoAnswer::NeverGoes | NoAnswer::NoMargin | NoAnswer::NoDriveTorque | NoAnswer::NotAsked => "stops",
         NoAnswer::Refused(_) => "no_clock",

@@ -39,6 +39,7 @@ pub const fn ending_word(ending: Ending) -> &'static str {
         Ending::Stops(Reason::NeverUnlocks | Reason::LosesAmplitude | Reason::TrainSticks | Reason::LosesSteps) => {
             "stops"
         }
+        Ending::Stops(Reason::NotSettled) => "not settled",
         Ending::Stops(Reason::Jams) => "jams",
         Ending::Stops(Reason::RunsAway) => "runs away",
     }

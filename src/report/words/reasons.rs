@@ -14,6 +14,7 @@ pub const fn reason_in_words(reason: Reason) -> &'static str {
         Reason::RunsAway => "teeth slip past the pallets",
         Reason::TrainSticks => "the train sticks: its friction at rest holds the wheel that is let go",
         Reason::LosesSteps => "the motor loses steps",
+        Reason::NotSettled => "not settled within twenty million stretches of motion, nor stopped",
     }
 }
 
@@ -35,6 +36,7 @@ pub fn reason_with_meshes(reason: Reason, jammed: &[MeshName]) -> String {
 #[must_use]
 pub const fn headline(reason: Option<Reason>, meets_margin: Option<bool>) -> &'static str {
     match (reason, meets_margin) {
+        (Some(Reason::NotSettled), _) => "not settled",
         (Some(_), _) => "stops",
         (None, Some(false)) => "keeps going, below the margin asked",
         (None, _) => "keeps going",
@@ -60,6 +62,7 @@ pub const fn reason_key(reason: Reason) -> &'static str {
         Reason::RunsAway => "runs_away",
         Reason::TrainSticks => "train_sticks",
         Reason::LosesSteps => "loses_steps",
+        Reason::NotSettled => "not_settled",
     }
 }
 
