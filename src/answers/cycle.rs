@@ -28,13 +28,18 @@ const NO_GAIN_RAD: f64 = 1e-11;
 /// map's bend and from its rounding.
 const SLOPE_SPAN: f64 = 1e-5;
 
-/// Slope of the return map at an amplitude, by central difference.
+/// Slope of the return map at an amplitude, by central difference; just above the smallest start that comes round by three places from
+/// there on upwards (the parabola's slope).
 #[must_use]
 pub fn slope_at(clock: &Clock<'_>, amplitude_rad: f64) -> Option<f64> {
     let span = SLOPE_SPAN * amplitude_rad;
     let value = |at: f64| clock.period_from(at).gain_rad(at);
-    let (high, low) = (value(amplitude_rad + span)?, value(amplitude_rad - span)?);
-    Some(1.0 + (high - low) / (2.0 * span))
+    let high = value(amplitude_rad + span)?;
+    let difference = match value(amplitude_rad - span) {
+        Some(low) => high - low,
+        None => 4.0 * high - 3.0 * value(amplitude_rad)? - value(amplitude_rad + 2.0 * span)?,
+    };
+    Some(1.0 + difference / (2.0 * span))
 }
 
 /// Step, relative, after which the secant's next error is below the map's rounding.
@@ -54,7 +59,9 @@ const LONGEST_STEP: f64 = 0.3;
 pub fn fixed_point_near(clock: &Clock<'_>, guess_rad: f64) -> Option<FixedPoint> {
     let here = TriedStart::at(clock, guess_rad)?;
     // The first slope: the loss per period of a free pendulum would do; a difference costs one more period and is safe.
-    let before = TriedStart::at(clock, guess_rad * (1.0 - 1e-4))?;
+    let beside = |share: f64| TriedStart::at(clock, guess_rad * share);
+    // Just above the smallest start that comes round the one below it does not.
+    let before = beside(1.0 - 1e-4).or_else(|| beside(1.0 + 1e-4))?;
     converge(clock, before, here)
 }
 

@@ -96,15 +96,43 @@ pub fn stable_points(clock: &Clock<'_>, probes: &[Probe]) -> Vec<FixedPoint> {
 /// between.
 #[must_use]
 pub fn best_gain(clock: &Clock<'_>, probes: &[Probe]) -> Option<Probe> {
-    let (index, _) = probes
-        .iter()
-        .enumerate()
-        .filter_map(|(index, probe)| Some((index, probe.gain_rad?)))
-        .max_by(|a, b| a.1.total_cmp(&b.1))?;
-    let low = probes[index.saturating_sub(1)];
-    let high = probes[(index + 1).min(probes.len() - 1)];
-    Some(climb(clock, low, probes[index], high.start_rad))
+    let climbed = |index: usize| {
+        let low = probes[index.saturating_sub(1)];
+        let high = probes[(index + 1).min(probes.len() - 1)];
+        climb(clock, low, probes[index], high.start_rad)
+    };
+    let gain = |index: usize| probes[index].gain_rad.unwrap_or(f64::NEG_INFINITY);
+    let index = (0..probes.len())
+        .filter(|&index| probes[index].gain_rad.is_some())
+        .max_by(|&a, &b| gain(a).total_cmp(&gain(b)))?;
+    let mut best = climbed(index);
+    if best.gain_rad.is_some_and(|gain| gain > 0.0) {
+        return Some(best);
+    }
+    // Where the map jumps between two probes, the start just above the jump may gain more than this one.
+    let mut tops = tops(probes);
+    tops.retain(|&top| top != index);
+    tops.sort_by(|&a, &b| gain(b).total_cmp(&gain(a)));
+    for top in tops.into_iter().take(FURTHER_TOPS).map(climbed) {
+        if top.gain_rad > best.gain_rad {
+            best = top;
+        }
+    }
+    Some(best)
 }
+
+/// The probes that gain no less than both neighbours: one of a smooth map, more where it jumps.
+pub(super) fn tops(probes: &[Probe]) -> Vec<usize> {
+    let gain = |index: Option<usize>| index.and_then(|index| probes.get(index)?.gain_rad).unwrap_or(f64::NEG_INFINITY);
+    let is_top = |&index: &usize| {
+        let here = gain(Some(index));
+        here.is_finite() && here >= gain(index.checked_sub(1)) && here >= gain(Some(index + 1))
+    };
+    (0..probes.len()).filter(is_top).collect()
+}
+
+/// Tops of the probes, besides the highest, from which the best start is looked for where no start near the highest gains.
+const FURTHER_TOPS: usize = 3;
 
 /// Accuracy of the best start, relative. Where the best start is the smallest that comes round, the gain falls off from
 /// it linearly, and this is its own relative accuracy.
@@ -121,8 +149,13 @@ const BEYOND_EDGE: [f64; 4] = [1e-5, 3e-4, 1e-3, 3e-3];
 /// Where starts below the best do not come round, the edge in between is looked for; else the top is smooth.
 pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f64) -> Probe {
     let mut worse_rad = low.start_rad;
+    // Across a jump of the map the golden section may end below what is known.
+    let smooth = |best: Probe, low_rad: f64, high_rad: f64| {
+        let top = golden(clock, low_rad, high_rad);
+        if top.gain_rad >= best.gain_rad { top } else { best }
+    };
     if low.gain_rad.is_some() || worse_rad >= best.start_rad {
-        return golden(clock, worse_rad, high_rad);
+        return smooth(best, worse_rad, high_rad);
     }
     let probe = |start_rad: f64| Probe { start_rad, gain_rad: clock.period_from(start_rad).gain_rad(start_rad) };
     let arcs_rad = clock.escaping_arcs_rad();
@@ -159,7 +192,7 @@ pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f6
             let there = probe(best.start_rad * (1.0 + above));
             if there.gain_rad > best.gain_rad {
                 if number == 0 {
-                    return golden(clock, best.start_rad, beyond_rad.max(there.start_rad));
+                    return smooth(there, best.start_rad, beyond_rad.max(there.start_rad));
                 }
                 worse_rad = best.start_rad;
                 beyond_rad = there.start_rad * (1.0 + above);

@@ -4,12 +4,13 @@ use std::cell::Cell;
 
 use crate::numerics::root::solve_bracketed;
 
+use super::all_starts::{Beside, beside, gaining_start, lowest_seen, stepped_down};
 use super::gain_scan::{Probe, best_gain, climb, probe_starts};
 use super::lasting_swing::LastingSwing;
 use super::return_map::Clock;
 
 /// Accuracy of the least drive, relative.
-const DRIVE_TOLERANCE: f64 = 1e-5;
+pub(super) const DRIVE_TOLERANCE: f64 = 1e-5;
 
 /// The first start tried, in escaping arcs.
 const FIRST_START: f64 = 1.1;
@@ -21,7 +22,7 @@ const MOST_RAISED: f64 = 1000.0;
 const FOLLOWED_DOWN_TO: f64 = 0.8;
 
 /// First step, relative, by which the best start is looked for again at the next drive.
-const NEIGHBOURHOOD: f64 = 1e-3;
+pub(super) const NEIGHBOURHOOD: f64 = 1e-3;
 
 /// A start so much larger than the best one comes round at the drives in question, too.
 const LARGER: f64 = 1.0 + 10.0 * NEIGHBOURHOOD;
@@ -101,11 +102,21 @@ impl KnownLeast {
 /// Relative accuracy 1e-5; mostly 4e-5, seldom 1e-4, where the wheel of the best start only just creeps past, whose
 /// gain is as the root of the start's distance from the smallest that comes round. The drive that just holds the swing from one start is the
 /// zero of its gain, nearly linear in the drive. At that drive all starts are probed; the best of them is held by less, and
-/// so on until none gains.
+/// so on until none gains. Under the drive that is told some start was seen to gain or to keep its amplitude within that accuracy.
 #[must_use]
 pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64> {
+    lowered(with, first_going(with, around)?)
+}
+
+/// The least drive, looked for from one under which the clock goes on downwards; `None` where it does not go under that.
+#[must_use]
+pub(super) fn least_drive_below<'m>(with: &impl Fn(f64) -> Clock<'m>, going: f64) -> Option<f64> {
+    gaining_start(&with(going)).and_then(|_| lowered(with, going))
+}
+
+/// The least drive from one at which some start gains or just keeps its amplitude.
+fn lowered<'m>(with: &impl Fn(f64) -> Clock<'m>, mut drive: f64) -> Option<f64> {
     const ROUNDS: usize = 60;
-    let mut drive = first_going(with, around)?;
     for _ in 0..ROUNDS {
         let clock = with(drive);
         let best = best_gain(&clock, &probe_starts(&clock))?;
@@ -115,8 +126,12 @@ pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<
         let (followed, settled) = follow_down(with, drive, best);
         // Where it got no further the next round would find the same again.
         let no_further = (followed - drive).abs() <= 0.1 * DRIVE_TOLERANCE * drive;
-        if settled && followed > FOLLOWED_DOWN_TO * drive || no_further {
-            return Some(followed);
+        if no_further || settled && followed > FOLLOWED_DOWN_TO * drive {
+            return Some(match beside(with, followed) {
+                Beside::Least => followed,
+                Beside::StillGains(gaining) => stepped_down(with, gaining),
+                Beside::NoStartGains => lowest_seen(with, followed, drive),
+            });
         }
         drive = followed;
     }

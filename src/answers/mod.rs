@@ -1,5 +1,6 @@
 //! Return map, limit cycle, verdict with reason, least drive, rate, run time.
 
+mod all_starts;
 pub mod bench;
 mod bounded;
 pub mod compensation;

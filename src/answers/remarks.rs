@@ -1,9 +1,14 @@
 //! What a prediction leaves open, and why; the words are the report's.
 
 use crate::clock::build::Built;
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::notes::Note;
 
+use super::cycle::{FixedPoint, least_start_rad};
+use super::drivable::Drivable;
+use super::gain_scan::{Probe, best_gain, probe_starts};
 use super::no_answer::NoAnswer;
+use super::return_map::Clock;
 use super::solve::Solution;
 use super::verdict::Verdict;
 
@@ -21,6 +26,20 @@ pub enum Remark {
     KickWithoutTorque,
     /// The train jams under any weight.
     NoWeightFreesTheTrain,
+    /// It stops although its drive exceeds the least one.
+    StopsAboveLeast {
+        /// Its drive over the least one.
+        ratio: f64,
+        /// The start of the scenario, rad; `None` where it leaves it open.
+        start_rad: Option<f64>,
+        /// The starts that are drawn to a steady swing, rad; `None` where no swing lasts under so much drive.
+        going_rad: Option<(f64, f64)>,
+    },
+    /// Under some drives above the least one no start gains: its map jumps from drive to drive.
+    GoesInBands {
+        /// The drive over the least one from which on all that were tried keep it going; `None` where the highest does not.
+        sure_ratio: Option<f64>,
+    },
     /// No drive that was tried keeps the clock going.
     NoLeastDrive,
     /// No drive that was tried gives the margin asked for.
@@ -67,6 +86,8 @@ pub(super) fn remarks(built: &Built, solution: &Solution) -> Vec<Remark> {
         Err(NoAnswer::Stops(_)) => notes.push(Remark::NoWeightFreesTheTrain),
         Err(_) => notes.push(Remark::NoLeastDrive),
     }
+    notes.extend(above_the_least(built, solution));
+    notes.extend(bands_above_the_least(built, solution));
     if built.weight_drive.is_none() {
         notes.push(Remark::WithoutWeight);
     }
@@ -86,4 +107,68 @@ pub(super) fn remarks(built: &Built, solution: &Solution) -> Vec<Remark> {
     }
     notes.extend(built.notes().into_iter().map(Remark::from));
     notes
+}
+
+/// Share by which the drive exceeds the least one where they count as different: ten times what the latter is good to.
+const ABOVE: f64 = 1e-4;
+
+/// Accuracy of the largest start that is drawn to a swing, rad.
+const LARGEST_START_RAD: f64 = 1e-6;
+
+/// What tells a clock that stops from its least drive, which is less than its own: the start, or too much of the drive.
+fn above_the_least(built: &Built, solution: &Solution) -> Option<Remark> {
+    let Verdict::Stops(..) = solution.verdict else { return None };
+    let least = solution.least.as_ref().ok()?.bare.value();
+    let ratio = built.own_drive().map(DriveLevel::value)? / least;
+    if !(ratio > 1.0 + ABOVE) {
+        return None;
+    }
+    let clock = Clock::of(&built.mechanism)?;
+    let point = solution.scan.stable.first();
+    let going_rad = point.map(|point| {
+        let probes = &solution.scan.probes;
+        (least_start_rad(&clock, point, probes), largest_start_rad(&clock, point, probes))
+    });
+    Some(Remark::StopsAboveLeast { ratio, start_rad: built.start_arc_rad, going_rad })
+}
+
+/// The largest start such that all from the steady swing up to it come round and lose, rad; the largest that was tried where all do.
+fn largest_start_rad(clock: &Clock<'_>, point: &FixedPoint, probes: &[Probe]) -> f64 {
+    let (mut good, mut bad) = (point.right_rad, None);
+    for probe in probes.iter().filter(|probe| probe.start_rad > point.right_rad) {
+        if probe.gain_rad.is_some_and(|gain| gain < 0.0) {
+            good = probe.start_rad;
+        } else {
+            bad = Some(probe.start_rad);
+            break;
+        }
+    }
+    let Some(mut bad) = bad else { return good };
+    while bad - good > LARGEST_START_RAD {
+        let middle = 0.5 * (good + bad);
+        let loses = clock.period_from(middle).gain_rad(middle).is_some_and(|gain| gain < 0.0);
+        if loses { good = middle } else { bad = middle }
+    }
+    good
+}
+
+/// Drives over the least one at which it is asked whether the clock goes there, too: a thousandth above it, then further and further.
+const ABOVE_LEAST: [f64; 8] = [1.001, 1.003, 1.01, 1.03, 1.06, 1.1, 1.2, 1.4];
+
+/// Whether drives a little above the least one keep the clock going. The higher ones are asked only if the nearest does not.
+fn bands_above_the_least(built: &Built, solution: &Solution) -> Option<Remark> {
+    if solution.dial.is_some() {
+        return None;
+    }
+    let least = solution.least.as_ref().ok()?.bare.value();
+    let drivable = Drivable::of(built)?;
+    let goes = |ratio: f64| {
+        let clock = drivable.clock_at(ratio * least);
+        best_gain(&clock, &probe_starts(&clock)).and_then(|best| best.gain_rad).is_some_and(|gain| gain > 0.0)
+    };
+    if goes(ABOVE_LEAST[0]) {
+        return None;
+    }
+    let fails = ABOVE_LEAST.iter().rposition(|&ratio| !goes(ratio))?;
+    Some(Remark::GoesInBands { sure_ratio: ABOVE_LEAST.get(fails + 1).copied() })
 }

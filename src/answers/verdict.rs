@@ -4,10 +4,10 @@ use crate::clock::side::Side;
 use crate::dynamics::observe::{Jump, JumpKind, Observer, TakenSegment};
 use crate::dynamics::{Stop, StopReason};
 
-use super::cycle::{FixedPoint, fixed_point_near};
+use super::cycle::{FixedPoint, fixed_point_near, slope_at};
 use super::gain_scan::GainScan;
 use super::no_answer::NoAnswer;
-use super::return_map::{Clock, PeriodFailure, PeriodOutcome};
+use super::return_map::{Clock, PeriodFailure, PeriodOutcome, Return};
 
 /// Why a clock stops.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
@@ -57,6 +57,9 @@ impl Verdict {
 /// Swing, in escaping arcs, below which a clock that stops has lost its amplitude.
 pub(super) const DIED_AWAY: f64 = 1.1;
 
+/// Share of a swing by which it may still change, over the last periods followed, where it has settled.
+const SETTLED: f64 = 1e-9;
+
 /// Periods after which a swing that has neither settled nor stopped is said to wander.
 const MOST_PERIODS: usize = 4_000;
 
@@ -84,6 +87,7 @@ fn follow(clock: &Clock<'_>, scan: &GainScan, start_rad: f64) -> Verdict {
     let mut recent = (f64::INFINITY, f64::NEG_INFINITY);
     let (mut grows, mut shrinks) = (true, true);
     let mut ticked = false;
+    let mut last = None;
     for period in 0..MOST_PERIODS {
         match clock.period_from(here) {
             PeriodOutcome::Failed(failure) => {
@@ -101,6 +105,7 @@ fn follow(clock: &Clock<'_>, scan: &GainScan, start_rad: f64) -> Verdict {
                     grows &= next > here;
                     shrinks &= next < here;
                 }
+                last = Some((here, back));
                 here = next;
             }
         }
@@ -111,12 +116,27 @@ fn follow(clock: &Clock<'_>, scan: &GainScan, start_rad: f64) -> Verdict {
     {
         return Verdict::KeepsGoing(point);
     }
+    if recent.1 - recent.0 < SETTLED * here
+        && let Some(point) = last.and_then(|(before, back)| settled(clock, before, back))
+    {
+        return Verdict::KeepsGoing(point);
+    }
     // Nothing to settle on: a swing that still only grows, or only shrinks, has no cycle at all.
     match (grows, shrinks) {
         (true, _) => Verdict::Stops(Reason::RunsAway, None),
         (_, true) => Verdict::Stops(Reason::LosesAmplitude, None),
         _ => Verdict::Wanders(recent.0, recent.1),
     }
+}
+
+/// The point on which a swing has settled after so many periods, where no slope can be taken beside it; its multiplier is then what is left of
+/// the last change after one more period. `None` where neither shows that it is drawn there.
+fn settled(clock: &Clock<'_>, before_rad: f64, back: Return) -> Option<FixedPoint> {
+    let here = back.right_rad;
+    let change = here - before_rad;
+    let kept = || clock.period_from(here).gain_rad(here).map(|gain| gain / change);
+    let multiplier = slope_at(clock, here).or_else(kept).filter(|multiplier| multiplier.abs() < 1.0)?;
+    Some(FixedPoint { right_rad: here, left_rad: back.left_rad, least_rad: back.least_rad, multiplier })
 }
 
 /// The stable point to which a swing is drawn: within a hundredth of it and closing in.

@@ -267,29 +267,37 @@ pub(super) struct ContactNumbers {
     pub(super) friction: f64,
     restitution: f64,
     beat_error_rad: f64,
+    locks: bool,
 }
 
 impl ContactNumbers {
     fn of(self, outlines: &EscapementOutlines) -> Result<ContactEscapement, BuildError> {
-        contact_escapement(outlines, self.friction, self.restitution, self.beat_error_rad)
+        let contact = contact_escapement(outlines, self.friction, self.restitution, self.beat_error_rad)?;
+        Ok(ContactEscapement { locks: self.locks, ..contact })
     }
 }
 
 /// `None` for an ideal escapement.
 pub(super) const fn contact_numbers(design: &EscapementDesign) -> Option<ContactNumbers> {
-    const fn planned<T>(plan: &PalletPlan<T>) -> Option<ContactNumbers> {
+    const fn planned<T>(plan: &PalletPlan<T>, locks: bool) -> Option<ContactNumbers> {
         let PalletPlan { friction, restitution, beat_error_rad, .. } = plan;
-        Some(ContactNumbers { friction: friction.value, restitution: *restitution, beat_error_rad: *beat_error_rad })
+        Some(ContactNumbers {
+            friction: friction.value,
+            restitution: *restitution,
+            beat_error_rad: *beat_error_rad,
+            locks,
+        })
     }
     match design {
         EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => None,
-        EscapementDesign::DeadBeat(family) => planned(&family.plan),
-        EscapementDesign::RecoilAnchor(family) => planned(&family.plan),
-        EscapementDesign::PinPallet(family) => planned(&family.plan),
+        EscapementDesign::DeadBeat(family) => planned(&family.plan, true),
+        EscapementDesign::RecoilAnchor(family) => planned(&family.plan, false),
+        EscapementDesign::PinPallet(family) => planned(&family.plan, true),
         EscapementDesign::Outline(given) => Some(ContactNumbers {
             friction: given.friction.value,
             restitution: given.restitution,
             beat_error_rad: given.beat_error_rad,
+            locks: true,
         }),
     }
 }
@@ -351,6 +359,7 @@ pub fn contact_escapement(
         teeth: outlines.teeth,
         friction,
         restitution,
+        locks: true,
         curves: PerPallet::try_from_fn(curve)?,
         other_teeth: Vec::new(),
     })

@@ -132,6 +132,8 @@ pub struct ContactEscapement {
     pub friction: f64,
     /// Restitution of an impact.
     pub restitution: f64,
+    /// Whether its pallets have faces that are to hold the wheel still: those of a recoil anchor have none.
+    pub locks: bool,
     /// Contact curves of the pallets with tooth no. 0 over the pendulum angle (beat error included).
     pub curves: PerPallet<ContactCurve>,
     /// Those of teeth 1, 2, ... where they differ from tooth 0's; empty where all teeth are alike.

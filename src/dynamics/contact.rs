@@ -1,7 +1,7 @@
 //! A tooth resting on a pallet: lever arms with friction, force, coming on and leaving.
 
 use crate::clock::side::Side;
-use crate::geometry::{Angles, Flank, Piece, Trig};
+use crate::geometry::{Angles, ContactPlace, Flank, Piece, Trig};
 
 use super::motion::{Motion, Stop, StopReason};
 use super::segment::{ContactForces, State};
@@ -41,11 +41,19 @@ const FOLD: f64 = 1e-9;
 impl Motion<'_> {
     /// Rate at which the gap of a pallet opens, and the size of the parts it is made of, m/s.
     pub(super) fn opening_speed(&self, track: usize, piece: &Piece) -> (f64, f64) {
-        let advance = self.tracks[track].tooth as f64 * self.escapement.pitch_rad();
-        let place = piece.pair.place(self.state.theta_rad, self.state.phi_rad - advance);
-        let (a_n, b_n) = place.normal_arms_m;
+        let (a_n, b_n) = self.place_on(track, piece).normal_arms_m;
         let (pallet, wheel) = (a_n * self.state.omega_rad_s, b_n * self.state.nu_rad_s);
         (pallet - wheel, pallet.abs() + wheel.abs())
+    }
+
+    /// Speed at which pallet and tooth slide along each other, as far as it is the pallet's, m/s.
+    pub(super) fn pallet_sliding_m_s(&self, track: usize, piece: &Piece) -> f64 {
+        (self.place_on(track, piece).tangent_arms_m.0 * self.state.omega_rad_s).abs()
+    }
+
+    fn place_on(&self, track: usize, piece: &Piece) -> ContactPlace {
+        let advance = self.tracks[track].tooth as f64 * self.escapement.pitch_rad();
+        piece.pair.place(self.state.theta_rad, self.state.phi_rad - advance)
     }
 
     /// Puts the wheel onto the current piece of a pallet and moves on in contact if the force there is not negative.

@@ -5,6 +5,7 @@
 mod support;
 
 mod bands;
+mod contradictions;
 mod crosscheck;
 mod events;
 mod free_decay;

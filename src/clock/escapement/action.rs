@@ -58,7 +58,7 @@ pub fn read_action(escapement: &ContactEscapement) -> Result<Action, ActionError
     let pitch = escapement.pitch_rad();
     PerPallet::try_from_fn(|side| {
         let (curve, other) = (&escapement.curves[side], &escapement.curves[side.other()]);
-        let pallet = OnPallet { side, curve, other, outward: -side.away() };
+        let pallet = OnPallet { side, curve, other, outward: -side.away(), locks: escapement.locks };
         pallet_action(pallet, release_rad[side], release_rad[side.other()], pitch)
     })
 }
@@ -70,6 +70,8 @@ struct OnPallet<'a> {
     other: &'a ContactCurve,
     /// Sign of the pendulum's way from the pallet's release to where a tooth falls on it.
     outward: f64,
+    /// Whether it has a face that is to hold the wheel still.
+    locks: bool,
 }
 
 fn pallet_action(
@@ -95,7 +97,16 @@ fn pallet_action(
             None => break,
         }
     }
-    let missed_rad = if unlocking == landing_rad { missed_lock_rad(&pallet, index, landing_rad) } else { 0.0 };
+    let lift_rad = (unlocking - release_rad) * pallet.outward;
+    let missed_rad = if unlocking == landing_rad {
+        // What stands still further out than the whole lift is no lock that was missed but the end of a face that recoils; an anchor
+        // made to recoil has none at all.
+        Some(missed_lock_rad(&pallet, index, landing_rad))
+            .filter(|missed| pallet.locks && *missed <= lift_rad)
+            .unwrap_or(0.0)
+    } else {
+        0.0
+    };
     let leaving = pallet.curve.front_at(release_rad).ok_or(no_landing(pallet.side, release_rad))?.phi_rad;
     let falling = pallet.other.front_at(release_rad).ok_or(no_landing(pallet.side.other(), release_rad))?.phi_rad;
     let drop = (falling - leaving).rem_euclid(pitch_rad);
@@ -105,7 +116,7 @@ fn pallet_action(
         release_rad,
         landing_rad,
         lock_rad: (landing_rad - unlocking) * pallet.outward - missed_rad,
-        lift_rad: (unlocking - release_rad) * pallet.outward,
+        lift_rad,
         drop_rad,
         clearance_rad: clearance_rad(&pallet, release_rad, pitch_rad),
     })

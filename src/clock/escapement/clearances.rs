@@ -147,6 +147,7 @@ struct Anew<'b> {
     drawn: &'b EscapementOutlines,
     outlines: &'b EscapementOutlines,
     out_of_true: OutOfTrue,
+    locks: bool,
     strain: EscapementStrain,
     tip_radius_m: f64,
     tried: Vec<Trial>,
@@ -171,7 +172,8 @@ impl<'b> Anew<'b> {
     ) -> Self {
         let tip_radius_m = outlines.tooth.farthest_m(Point::zeros());
         let Built { out_of_true, strain, .. } = *built;
-        Self { printer, drawn, outlines, out_of_true, strain, tip_radius_m, tried: Vec::new() }
+        let locks = matches!(&built.mechanism.escapement, EscapementModel::Contact(contact) if contact.locks);
+        Self { printer, drawn, outlines, out_of_true, locks, strain, tip_radius_m, tried: Vec::new() }
     }
 
     /// The place at which a quantity is least, its value there, and the places to follow through the changes.
@@ -307,6 +309,7 @@ impl<'b> Anew<'b> {
             teeth: outlines.teeth,
             friction: 0.0,
             restitution: 0.0,
+            locks: self.locks,
             curves: PerPallet::from_fn(curve).both()?,
             other_teeth: Vec::new(),
         };

@@ -177,6 +177,18 @@ pub fn remark_words(remark: &Remark) -> String {
                 number(LARGEST_FACTOR, 0)
             );
         }
+        Remark::StopsAboveLeast { ratio, start_rad, going_rad } => {
+            return above_least_words(*ratio, *start_rad, *going_rad);
+        }
+        Remark::GoesInBands { sure_ratio } => {
+            let sure = sure_ratio.map_or_else(
+                || "the highest that was tried does not".to_owned(),
+                |ratio| format!("from {} times the least one on all that were tried do", number(ratio, 3)),
+            );
+            return format!(
+                "the least drive keeps it going, but not every drive above it, for its teeth fall now on one part of a pallet and now on another: {sure}"
+            );
+        }
         Remark::KickWithoutTorque => "a kick has no drive torque: there is no least torque and no least weight",
         Remark::NoWeightFreesTheTrain => {
             "no weight turns a train that jams: least torque and least weight are not given"
@@ -196,6 +208,28 @@ pub fn remark_words(remark: &Remark) -> String {
         }
     };
     fixed.to_owned()
+}
+
+/// What keeps a clock from going that is driven by more than the least.
+fn above_least_words(ratio: f64, start_rad: Option<f64>, going_rad: Option<(f64, f64)>) -> String {
+    let stops =
+        format!("it stops although its drive is {} times the least one: ", number(ratio, telling_apart(1.0, ratio)));
+    let Some((low_rad, high_rad)) = going_rad else {
+        return stops + "under so much drive no swing lasts, whatever the start";
+    };
+    let [low, high] = [low_rad, high_rad].map(f64::to_degrees);
+    let decimals = telling_apart(low, high);
+    let starts =
+        format!("starts from {} deg to {} deg end in a steady swing", number(low, decimals), number(high, decimals));
+    match start_rad.map(f64::to_degrees) {
+        Some(start) if start < low => {
+            format!("{stops}{starts}, and {} deg is too small a start", number(start, decimals))
+        }
+        Some(start) if start > high => {
+            format!("{stops}{starts}, and {} deg is too large a start", number(start, decimals))
+        }
+        _ => format!("{stops}{starts}, but not all between them"),
+    }
 }
 
 /// Why both pairs of the motion work cannot share their arbors, and which counts or modules could.

@@ -1,0 +1,67 @@
+//! Whether the drive that just holds one start is the least of all starts.
+
+use super::gain_scan::{Probe, best_gain, probe_starts, tops};
+use super::least_drive::{DRIVE_TOLERANCE, NEIGHBOURHOOD};
+use super::return_map::Clock;
+
+/// Most, relative, that the least drive of one start may be off that of the best of all.
+const HELD_TOGETHER: f64 = 1e-4;
+
+/// The start that gains most, if any gains.
+pub(super) fn gaining_start(clock: &Clock<'_>) -> Option<Probe> {
+    best_gain(clock, &probe_starts(clock)).filter(|best| best.gain_rad.is_some_and(|gain| gain > 0.0))
+}
+
+/// What all starts do at a drive to which one of them was followed.
+pub(super) enum Beside {
+    /// The best of all is held by this drive and no less.
+    Least,
+    /// Another one gains, beyond a jump of the map: under so much.
+    StillGains(f64),
+    /// None gains: the zero lies where the start that was followed does not come round, or the map jumps.
+    NoStartGains,
+}
+
+/// Probes all starts at a drive at which the gain of one of them is zero.
+pub(super) fn beside<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64) -> Beside {
+    let clock = with(drive);
+    let probes = probe_starts(&clock);
+    let Some((start, gain)) = best_gain(&clock, &probes).and_then(|best| Some((best.start_rad, best.gain_rad?))) else {
+        return Beside::NoStartGains;
+    };
+    let more = with(drive * (1.0 + NEIGHBOURHOOD)).period_from(start).gain_rad(start);
+    let off = more.map_or(f64::INFINITY, |more| NEIGHBOURHOOD * gain.abs() / (more - gain));
+    if !(0.0..=HELD_TOGETHER).contains(&off) {
+        return if gain > 0.0 { Beside::StillGains(drive) } else { Beside::NoStartGains };
+    }
+    // A map that jumps moves with the drive: a start of another branch may gain under less.
+    let below = drive * (1.0 - NEIGHBOURHOOD);
+    if tops(&probes).len() > 1 && gaining_start(&with(below)).is_some() {
+        return Beside::StillGains(below);
+    }
+    Beside::Least
+}
+
+/// The drive between one at which no start gains and a higher one at which some does, just above which some does.
+pub(super) fn lowest_seen<'m>(with: &impl Fn(f64) -> Clock<'m>, mut fails: f64, mut goes: f64) -> f64 {
+    while goes - fails > DRIVE_TOLERANCE * goes {
+        let middle = 0.5 * (fails + goes);
+        if gaining_start(&with(middle)).is_some() { goes = middle } else { fails = middle }
+    }
+    goes
+}
+
+/// The least drive by steps down from one under which some start gains, whichever start that is.
+pub(super) fn stepped_down<'m>(with: &impl Fn(f64) -> Clock<'m>, mut goes: f64) -> f64 {
+    const LONGEST_STEP: f64 = 0.2;
+    let mut step = HELD_TOGETHER;
+    while goes > 0.0 {
+        let next = goes * (1.0 - step);
+        if gaining_start(&with(next)).is_none() {
+            return lowest_seen(with, next, goes);
+        }
+        goes = next;
+        step = (2.0 * step).min(LONGEST_STEP);
+    }
+    goes
+}
