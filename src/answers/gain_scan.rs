@@ -1,6 +1,6 @@
 //! All starts at one drive: which gain amplitude, which lose it, and the stable points between them.
 
-use super::cycle::{FixedPoint, refine};
+use super::cycle::{FixedPoint, fixed_point_near, refine};
 use super::return_map::{Clock, PeriodOutcome};
 
 /// A start and its gain.
@@ -113,9 +113,23 @@ pub fn best_gain(clock: &Clock<'_>, probes: &[Probe]) -> Option<Probe> {
     let mut tops = tops(probes);
     tops.retain(|&top| top != index);
     tops.sort_by(|&a, &b| gain(b).total_cmp(&gain(a)));
-    for top in tops.into_iter().take(FURTHER_TOPS).map(climbed) {
-        if top.gain_rad > best.gain_rad {
-            best = top;
+    tops.truncate(FURTHER_TOPS);
+    for &top in &tops {
+        let there = climbed(top);
+        if there.gain_rad > best.gain_rad {
+            best = there;
+        }
+    }
+    // A branch may reach only a little further down than its fixed point: the starts that gain lie between.
+    if !tops.is_empty() && !best.gain_rad.is_some_and(|gain| gain > 0.0) {
+        for top in tops.into_iter().chain([index]) {
+            let point = fixed_point_near(clock, probes[top].start_rad).filter(|point| point.multiplier.abs() < 1.0);
+            let Some(point) = point else { continue };
+            let start_rad = point.right_rad * (1.0 - BELOW_POINT);
+            let there = Probe { start_rad, gain_rad: clock.period_from(start_rad).gain_rad(start_rad) };
+            if there.gain_rad > best.gain_rad {
+                best = there;
+            }
         }
     }
     Some(best)
@@ -133,6 +147,9 @@ pub(super) fn tops(probes: &[Probe]) -> Vec<usize> {
 
 /// Tops of the probes, besides the highest, from which the best start is looked for where no start near the highest gains.
 const FURTHER_TOPS: usize = 3;
+
+/// Distance, relative, below a fixed point at which a start shows that it gains: well above the rounding of the map.
+const BELOW_POINT: f64 = 1e-6;
 
 /// Accuracy of the best start, relative. Where the best start is the smallest that comes round, the gain falls off from
 /// it linearly, and this is its own relative accuracy.

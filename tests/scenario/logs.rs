@@ -41,6 +41,15 @@ fn a_plain_log_is_read_in_si_units() {
     assert_eq!(found.step_s, 3600.0);
 }
 
+// It was refused without a word.
+#[test]
+fn regress_a_log_of_remarks_alone_is_told_what_it_lacks() {
+    for text in ["# ours", "# ours\n", "# ours\n\n# theirs\n"] {
+        let report = complaint(text);
+        assert!(report.contains("room.csv:1:1") && report.contains("no line that names the columns"), "{report}");
+    }
+}
+
 #[test]
 fn other_ways_to_write_the_same_mean_the_same() {
     let plain = log(GOOD).moments;

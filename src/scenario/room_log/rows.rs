@@ -95,7 +95,14 @@ fn rows(text: &str, place: &Place, found: &mut LogProblems<'_>) -> Option<Rows> 
             None
         }
     };
-    let header = next(found)?;
+    let Some(header) = next(found) else {
+        if found.kept.list().is_empty() {
+            let message = "there is no line that names the columns, only remarks".to_owned();
+            let whole = Cell { text, start: 0, end: 0 };
+            found.report(&whole, ProblemCode::LogColumn, message, format!("the first line reads like {EXAMPLE}"));
+        }
+        return None;
+    };
     let columns = columns(&header, found)?;
     let held_pa = pressure_pa(place).ok()?;
     let mut begin: Option<(Time, Cell<'_>)> = None;

@@ -104,7 +104,7 @@ fn train_of(dice: &mut Dice, beat_s: f64, teeth: u32) -> (Vec<(u32, u32)>, (u32,
         for second_pinion in [8, 9, 10, 12, 14] {
             for wheel in (60..=120).step_by(2) {
                 let product = ratio * first_pinion * second_pinion;
-                if product % wheel == 0 && (50..=130).contains(&(product / wheel)) {
+                if product.is_multiple_of(wheel) && (50..=130).contains(&(product / wheel)) {
                     found.push(vec![(wheel, first_pinion), (product / wheel, second_pinion)]);
                 }
             }
