@@ -7,7 +7,7 @@ use crate::clock::environment::InRoom;
 use crate::report::figures::{draw_comparison, names};
 use crate::report::prediction::json::Results;
 use crate::report::{comparison, prediction};
-use crate::scenario::{Scenario, load};
+use crate::scenario::Scenario;
 use crate::study::bead::{Beads, least_over_bead};
 use crate::study::comparison::portrait::{Compared, comparison_portrait};
 use crate::study::comparison::{as_drawn, differences, predictions};
@@ -24,7 +24,7 @@ pub(super) fn load_all(files: &[PathBuf], common: &Common) -> Result<Vec<Scenari
     let mut scenarios: Vec<Scenario> = Vec::new();
     let mut failures = Vec::new();
     for file in files {
-        match load(file, &common.set).and_then(prepared) {
+        match common.load(file).and_then(prepared) {
             Ok(scenario) => scenarios.push(scenario),
             Err(error) => failures.push(Failure::unreadable(error)),
         }

@@ -12,7 +12,7 @@ use crate::report::figures::{draw_family, names};
 use crate::report::prediction::json::Results;
 use crate::report::provenance::Provenance;
 use crate::report::{family, prediction};
-use crate::scenario::{MOST_BEDS, Scenario, bed_of, load};
+use crate::scenario::{MOST_BEDS, Scenario, bed_of};
 use crate::study::comparison::predictions;
 use crate::study::family::{FamilyAsk, SWEPT, family};
 use crate::study::map::axis::{Axis, AxisError};
@@ -102,7 +102,7 @@ pub(super) fn run(args: &FamilyArgs) -> Result<(), Failure> {
 fn loaded(files: &[PathBuf], common: &Common) -> Result<Vec<Scenario>, Failure> {
     let (mut scenarios, mut failures) = (Vec::new(), Vec::new());
     for file in files {
-        match load(file, &common.set).and_then(prepared) {
+        match common.load(file).and_then(prepared) {
             Ok(scenario) => scenarios.push(scenario),
             Err(error) => failures.push(Failure::unreadable(error)),
         }

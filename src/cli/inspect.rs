@@ -13,7 +13,7 @@ use crate::report::action;
 use crate::report::drawing::{dxf_text, escapement_layers, svg_text};
 use crate::report::figures::draw_action_at_rest;
 use crate::report::inspection::{self, InspectionView};
-use crate::scenario::{AnyScenario, load_any};
+use crate::scenario::AnyScenario;
 use crate::study::portrait::action_at_rest;
 use crate::study::prepare::any_with_columns;
 
@@ -22,7 +22,7 @@ use super::failure::Failure;
 use super::output::{OutputFile, json_of, print, remark, write_files};
 
 pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
-    let scenario = match load_any(file, &common.set).and_then(any_with_columns).map_err(Failure::unreadable)? {
+    let scenario = match common.load_any(file).and_then(any_with_columns).map_err(Failure::unreadable)? {
         AnyScenario::Pendulum(scenario) => scenario,
         AnyScenario::Motor(scenario) => return super::motor::inspect(&scenario, common),
     };

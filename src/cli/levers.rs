@@ -8,7 +8,6 @@ use crate::clock::build::build;
 use crate::report::figures::draw_levers;
 use crate::report::levers::{self, LeversView};
 use crate::report::provenance::Provenance;
-use crate::scenario::load;
 use crate::study::levers::answers::LeverAnswer;
 use crate::study::levers::levers;
 use crate::study::prepare::prepared;
@@ -67,7 +66,7 @@ impl Key {
 
 pub(super) fn run(args: &LeversArgs) -> Result<(), Failure> {
     let common = &args.common;
-    let scenario = load(&args.scenario, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
+    let scenario = common.load(&args.scenario).and_then(prepared).map_err(Failure::unreadable)?;
     let progress = Progress::new(common.quiet)?;
     let unbuilt = |error| Failure::unbuilt(&scenario, &error);
     let in_room = scenario.in_room();

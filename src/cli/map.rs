@@ -7,7 +7,7 @@ use crate::clock::environment::InRoom;
 use crate::report::map::{self, MapView};
 use crate::report::prediction::by_key::{Answers, NUMBERS, Number};
 use crate::report::provenance::Provenance;
-use crate::scenario::{Scenario, load};
+use crate::scenario::Scenario;
 use crate::study::jobs::Unwatched;
 use crate::study::map::axis::{Axis, AxisError};
 use crate::study::map::standard::standard_axes;
@@ -27,7 +27,7 @@ const BYTES_PER_NUMBER: f64 = 40.0;
 
 pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
     let common = &args.common;
-    let scenario = load(&args.scenario, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
+    let scenario = common.load(&args.scenario).and_then(prepared).map_err(Failure::unreadable)?;
     let given = (axis("--x", args.x.as_deref(), &scenario)?, axis("--y", args.y.as_deref(), &scenario)?);
     let in_room = scenario.in_room();
     let prediction = predict(&in_room).map_err(|error| Failure::unpredicted(&scenario, &error))?;

@@ -19,9 +19,11 @@ mod season;
 mod spread;
 mod trade;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, Parser, Subcommand};
+
+use crate::scenario::{AnyScenario, LoadError, NamedFiles, Scenario, load_any_naming, load_naming};
 
 pub use failure::Failure;
 
@@ -141,12 +143,29 @@ struct Common {
     /// Threads to use [default: all].
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     threads: Option<u16>,
+    /// Let a scenario start from files, and name drawings and logs, outside its own folder; without it they have to be in it.
+    #[arg(long)]
+    files_from_elsewhere: bool,
     /// No notes or progress on standard error.
     #[arg(long)]
     quiet: bool,
 }
 
 impl Common {
+    /// The scenario of a pendulum clock in a file, under the settings typed.
+    fn load(&self, file: &Path) -> Result<Scenario, LoadError> {
+        load_naming(file, &self.set, self.named_files())
+    }
+
+    /// The same of any clock.
+    fn load_any(&self, file: &Path) -> Result<AnyScenario, LoadError> {
+        load_any_naming(file, &self.set, self.named_files())
+    }
+
+    const fn named_files(&self) -> NamedFiles {
+        if self.files_from_elsewhere { NamedFiles::Anywhere } else { NamedFiles::InItsFolder }
+    }
+
     /// Whether standard error says which files were written.
     const fn remarks_on_files(&self) -> bool {
         !self.json && !self.quiet

@@ -16,7 +16,7 @@ use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
 use crate::report::words::cautions;
 use crate::report::{action, hands, meshes, prediction, regulation, towns};
-use crate::scenario::{AnyScenario, load_any};
+use crate::scenario::AnyScenario;
 use crate::study::portrait::portrait;
 use crate::study::prepare::any_prepared;
 
@@ -34,7 +34,7 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     {
         return Err(Failure::arguments(format!("--days {days}: give a number above 0 and up to {LONGEST_RUN_DAYS}")));
     }
-    let scenario = match load_any(file, &common.set).and_then(any_prepared).map_err(Failure::unreadable)? {
+    let scenario = match common.load_any(file).and_then(any_prepared).map_err(Failure::unreadable)? {
         AnyScenario::Pendulum(scenario) => scenario,
         AnyScenario::Motor(scenario) => return super::motor::predict(&scenario, file, common, days),
     };

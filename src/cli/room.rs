@@ -10,7 +10,7 @@ use crate::report::figures::draw_room;
 use crate::report::provenance::Provenance;
 use crate::report::room::{self, RoomView};
 use crate::report::towns::json::TownRecord;
-use crate::scenario::{Scenario, load};
+use crate::scenario::Scenario;
 use crate::study::prepare::prepared;
 use crate::study::room::rooms;
 
@@ -20,7 +20,7 @@ use super::output::{OutputFile, folder, json_of, print, study_name, write_files}
 use super::progress::Progress;
 
 pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
-    let scenario = load(file, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
+    let scenario = common.load(file).and_then(prepared).map_err(Failure::unreadable)?;
     let progress = Progress::new(common.quiet)?;
     let in_room = scenario.in_room();
     let own = predict_only(&in_room, Wanted::NOTHING).map_err(|error| Failure::unpredicted(&scenario, &error))?;

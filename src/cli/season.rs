@@ -11,7 +11,7 @@ use crate::report::provenance::Provenance;
 use crate::report::season::{self, AnySeason, SeasonView};
 use crate::scenario::ProblemCode;
 use crate::scenario::room_log::{LogError, RoomLog, load_log};
-use crate::scenario::{AnyScenario, Scenario, load_any};
+use crate::scenario::{AnyScenario, Scenario};
 use crate::study::prepare::any_prepared;
 use crate::study::season::{NoSeason, motor_season, season};
 
@@ -38,7 +38,7 @@ pub(super) struct SeasonArgs {
 }
 
 pub(super) fn run(args: &SeasonArgs) -> Result<(), Failure> {
-    match load_any(&args.scenario, &args.common.set).and_then(any_prepared).map_err(Failure::unreadable)? {
+    match args.common.load_any(&args.scenario).and_then(any_prepared).map_err(Failure::unreadable)? {
         AnyScenario::Pendulum(scenario) => of_pendulum(&scenario, args),
         AnyScenario::Motor(scenario) => of_motor(&scenario, args),
     }
@@ -131,17 +131,15 @@ fn log_of<D>(
 pub(super) fn own_log<D>(scenario: &Scenario<D>, plan: &SeasonPlan, place: &Place) -> Result<Option<RoomLog>, Failure> {
     let Some(named) = &plan.log else { return Ok(None) };
     let path = scenario.folder_of("season.log").unwrap_or(Path::new("")).join(named);
+    let problem = |message: String, help: String| {
+        Failure::problems(&scenario.problems(vec![scenario.problem_at("season.log", ProblemCode::Log, message, help)]))
+    };
+    if let Some((message, help)) = scenario.objection_to_file(&named.to_string(), &path) {
+        return Err(problem(message, help.to_owned()));
+    }
     load_log(&path, place).map(Some).map_err(|error| match error {
         LogError::Problems(problems) => Failure::problems(&problems),
-        other => {
-            let help = "the path is relative to the folder of the scenario".to_owned();
-            Failure::problems(&scenario.problems(vec![scenario.problem_at(
-                "season.log",
-                ProblemCode::Log,
-                other.to_string(),
-                help,
-            )]))
-        }
+        other => problem(other.to_string(), "the path is relative to the folder of the scenario".to_owned()),
     })
 }
 

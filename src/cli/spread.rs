@@ -13,7 +13,7 @@ use crate::report::provenance::Provenance;
 use crate::report::spread::{self, SpreadView};
 use crate::report::{action, prediction};
 use crate::scenario::ProblemCode;
-use crate::scenario::{AnyScenario, Scenario, load_any};
+use crate::scenario::{AnyScenario, Scenario};
 use crate::study::prepare::any_prepared;
 use crate::study::spread::statistics::statistics;
 use crate::study::spread::{MOST_COPIES, NoSpread, Run};
@@ -51,11 +51,10 @@ pub(super) struct SpreadArgs {
 }
 
 pub(super) fn run(args: &SpreadArgs) -> Result<(), Failure> {
-    let scenario =
-        match load_any(&args.scenario, &args.common.set).and_then(any_prepared).map_err(Failure::unreadable)? {
-            AnyScenario::Pendulum(scenario) => scenario,
-            AnyScenario::Motor(scenario) => return of_motor(&scenario, args),
-        };
+    let scenario = match args.common.load_any(&args.scenario).and_then(any_prepared).map_err(Failure::unreadable)? {
+        AnyScenario::Pendulum(scenario) => scenario,
+        AnyScenario::Motor(scenario) => return of_motor(&scenario, args),
+    };
     let share = share_of(&args.share)?;
     let in_room = scenario.in_room();
     let run = Run::of(&in_room, args.seed).map_err(|error| no_spread(&scenario, error))?;

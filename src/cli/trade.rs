@@ -9,7 +9,6 @@ use crate::report::provenance::Provenance;
 use crate::report::trade::{self, TradeView};
 use crate::report::words::cautions;
 use crate::scenario::ProblemCode;
-use crate::scenario::load;
 use crate::study::prepare::prepared;
 use crate::study::trade::{NoTrader, Reserve, TradeAsk, TradePoint, Trader, USUAL_FALLS};
 use crate::units::{Kind, quantity_in_si};
@@ -54,7 +53,7 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
     let drums = args.drums.as_deref().map(drums_of).transpose()?;
     let falls = args.falls.as_deref().map(falls_of).transpose()?;
     let reserve = args.ratio.map_or(Ok(Reserve::Margin), ratio_of)?;
-    let scenario = load(&args.scenario, &common.set).and_then(prepared).map_err(Failure::unreadable)?;
+    let scenario = common.load(&args.scenario).and_then(prepared).map_err(Failure::unreadable)?;
     let progress = Progress::new(common.quiet)?;
     let in_room = scenario.in_room();
     let trader = Trader::of(&in_room).map_err(|error| {

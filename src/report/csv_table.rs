@@ -1,5 +1,7 @@
 //! Tables as CSV, at full precision; units stand in the names of the columns.
 
+use std::borrow::Cow;
+
 /// A table.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CsvTable {
@@ -12,6 +14,15 @@ pub struct CsvTable {
 /// A number that reads back as it was; empty where it is none.
 pub(in crate::report) fn exact(value: f64) -> String {
     if value.is_finite() { value.to_string() } else { String::new() }
+}
+
+/// A text that a spreadsheet shows and does not run: one that begins like a formula, and is no number, gets an apostrophe before it.
+///
+/// OWASP, "CSV Injection" (recalled): cells that begin with =, +, -, @, a tab or a carriage return may be run; an apostrophe before them
+/// makes them text.
+pub(in crate::report) fn shown_only(cell: &str) -> Cow<'_, str> {
+    let begins_like_a_formula = cell.starts_with(['=', '+', '-', '@', '\t', '\r']);
+    if begins_like_a_formula && cell.parse::<f64>().is_err() { format!("'{cell}").into() } else { cell.into() }
 }
 
 pub(in crate::report) fn optional(value: Option<f64>) -> String {
@@ -30,10 +41,13 @@ pub(in crate::report) fn written(
     rows: impl Iterator<Item = Vec<String>>,
 ) -> Option<CsvTable> {
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(columns).ok()?;
+    let mut write = |cells: &mut dyn Iterator<Item = &str>| -> Option<()> {
+        writer.write_record(cells.map(|cell| shown_only(cell).into_owned())).ok()
+    };
+    write(&mut columns.iter().copied())?;
     let mut any = false;
     for row in rows {
-        writer.write_record(&row).ok()?;
+        write(&mut row.iter().map(String::as_str))?;
         any = true;
     }
     let text = String::from_utf8(writer.into_inner().ok()?).ok()?;

@@ -17,10 +17,11 @@ use super::toml::overlay::LEAVE_OUT;
 use super::toml::overrides::{apply, element_index, path_steps};
 use super::toml::problem::{Problem, Problems};
 use super::toml::problem_code::ProblemCode;
+use super::toml::reach::NamedFiles;
 use super::toml::reader::Reader;
 use super::toml::section::Section;
 use super::toml::source::{SourceId, Sources, Span};
-use super::toml::text_file::{FileError, read_text, without_mark};
+use super::toml::text_file::{FileError, STANDARD_INPUT, read_standard_input, read_text, without_mark};
 use super::toml::tree::{Node, Table, Value};
 use super::toml::written::{Written, written};
 
@@ -82,14 +83,22 @@ pub enum LoadError {
     Problems(#[from] Problems),
 }
 
-/// The scenario in the file `path`, of a clock with a pendulum, laid over the file that it starts from if it does, with `overrides`
+/// The scenario in the file `path` ("-": on standard input, in no folder), of a clock with a pendulum, laid over the file that it starts from if it does, with `overrides`
 /// ("drive.weight=3 kg") applied in order.
 ///
 /// # Errors
 /// [`LoadError`]: unreadable, a directory, larger than [`super::LARGEST_FILE_BYTES`], not UTF-8, empty, or with problems, all of
 /// which are told at once; a clock driven by a motor is one.
 pub fn load(path: &Path, overrides: &[impl AsRef<str>]) -> Result<Scenario, LoadError> {
-    read_written(in_file(path)?, texts_of(overrides), read_design)
+    load_naming(path, overrides, NamedFiles::InItsFolder)
+}
+
+/// The same with files from where they may be.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_naming(path: &Path, overrides: &[impl AsRef<str>], files: NamedFiles) -> Result<Scenario, LoadError> {
+    read_written(in_file(path, files)?, texts_of(overrides), read_design)
 }
 
 /// The scenario in the file `path`, of any clock, as [`load`].
@@ -97,14 +106,29 @@ pub fn load(path: &Path, overrides: &[impl AsRef<str>]) -> Result<Scenario, Load
 /// # Errors
 /// As [`load`], a motor being no problem.
 pub fn load_any(path: &Path, overrides: &[impl AsRef<str>]) -> Result<AnyScenario, LoadError> {
-    read_written(in_file(path)?, texts_of(overrides), read_any_design).map(AnyScenario::of)
+    load_any_naming(path, overrides, NamedFiles::InItsFolder)
 }
 
-fn in_file(path: &Path) -> Result<Arc<Written>, LoadError> {
+/// The same with files from where they may be.
+///
+/// # Errors
+/// As [`load_any`].
+pub fn load_any_naming(
+    path: &Path,
+    overrides: &[impl AsRef<str>],
+    files: NamedFiles,
+) -> Result<AnyScenario, LoadError> {
+    read_written(in_file(path, files)?, texts_of(overrides), read_any_design).map(AnyScenario::of)
+}
+
+fn in_file(path: &Path, files: NamedFiles) -> Result<Arc<Written>, LoadError> {
+    if path == Path::new(STANDARD_INPUT) {
+        return in_text("standard input", &read_standard_input()?);
+    }
     let text = read_text(path)?;
     let name = path.display().to_string();
     check_that_it_says_something(&name, &text)?;
-    Ok(Arc::new(written(Some(path), &name, &text, &OVERLAYING)))
+    Ok(Arc::new(written(Some(path), &name, &text, &OVERLAYING, files)))
 }
 
 /// The scenario in `text`, called `file_name` in messages, with `overrides` applied in order. It cannot name other files,
@@ -126,7 +150,7 @@ pub fn read_any(file_name: &str, text: &str, overrides: &[impl AsRef<str>]) -> R
 
 fn in_text(file_name: &str, text: &str) -> Result<Arc<Written>, LoadError> {
     check_that_it_says_something(file_name, text)?;
-    Ok(Arc::new(written(None, file_name, text, &OVERLAYING)))
+    Ok(Arc::new(written(None, file_name, text, &OVERLAYING, NamedFiles::InItsFolder)))
 }
 
 fn check_that_it_says_something(name: &str, text: &str) -> Result<(), LoadError> {
@@ -149,7 +173,7 @@ fn read_written<D>(
     let mut sources = written.sources.clone();
     let mut tree = written.tree.clone();
     let file_name = sources.get(Sources::FILE).name.clone();
-    let reader = Reader::in_folders(written.folders.clone(), !overrides.is_empty());
+    let reader = Reader::in_folders(written.folders.clone(), written.reach.clone(), !overrides.is_empty());
     for (index, setting) in overrides.iter().enumerate() {
         let id = sources.add(format!("--set {}", index + 1), setting);
         if let Err(problem) = apply(&mut tree, setting, id, &sources) {
@@ -288,6 +312,12 @@ impl<D> Scenario<D> {
     pub fn folder_of(&self, path: &str) -> Option<&Path> {
         let folders = &self.written.folders;
         folders.get(&self.locate(path).source).or_else(|| folders.get(&Sources::FILE)).map(PathBuf::as_path)
+    }
+
+    /// What is wrong with a file at `path` that the scenario names as `named`, and what would be right: it is elsewhere.
+    #[must_use]
+    pub fn objection_to_file(&self, named: &str, path: &Path) -> Option<(String, &'static str)> {
+        self.written.reach.objection(named, path)
     }
 
     /// Where the value at a dotted path stands: in the file or in the override that set it. Elements of lists go by name

@@ -8,14 +8,17 @@ pub mod read;
 pub mod room_log;
 pub mod toml;
 
-pub use load::{AnyScenario, LoadError, NO_OVERRIDES, Scenario, load, load_any, read, read_any};
+pub use load::{
+    AnyScenario, LoadError, NO_OVERRIDES, Scenario, load, load_any, load_any_naming, load_naming, read, read_any,
+};
 pub use read::bed::{MOST_BEDS, bed_of};
 pub use read::design::DEFAULT_MARGIN_RAD;
 pub use toml::nearest::suggestion;
 pub use toml::problem::{MOST_PROBLEMS, Problem, Problems};
 pub use toml::problem_code::ProblemCode;
+pub use toml::reach::NamedFiles;
 pub use toml::source::{Source, SourceId, Sources, Span};
-pub use toml::text_file::{FileError, LARGEST_FILE_BYTES};
+pub use toml::text_file::{FileError, LARGEST_FILE_BYTES, STANDARD_INPUT};
 pub use toml::written::LONGEST_CHAIN;
 
 /// The text of a commented scenario to start from; it reads without a problem.

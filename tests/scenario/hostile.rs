@@ -230,3 +230,57 @@ energy = "1e-9 J"
     let scenario = read("far.toml", text, &["start_arc=0.01 deg".to_owned()]).unwrap();
     assert!(beatwright::answers::prediction::predict(&scenario.in_room()).unwrap().steady.is_none());
 }
+
+// A centre arbor of a thousand tonnes kept the search running for minutes.
+#[test]
+fn regress_a_quantity_that_no_clock_has_is_refused_with_its_range() {
+    for (setting, range) in [
+        ("train.arbor.centre.mass=1e9 g", "write a mass from 1e-6 g to 5e6 g"),
+        ("train.arbor.centre.inertia=1e30 kg m^2", "write a moment of inertia from 1e-15 kg m^2 to 1e6 kg m^2"),
+        (
+            "pendulum.damping_linear=1e200 N m s",
+            "write a torque per angular speed 0 or from 1e-15 N m s to 100000 N m s",
+        ),
+        ("pendulum.rod.top=1e30 mm", "write a length of a size 0 or from 1e-6 mm to 100000 mm"),
+        ("printer.bead_radius=2e-7 mm", "write a length 0 or from 1e-6 mm"),
+        ("pendulum.bob.mass=1e300 kg", "write a mass from 1e-9 kg to 5000 kg"),
+    ] {
+        let report = read_and_render(HERON, &[setting.to_owned()]);
+        assert!(report.contains(range) && report.contains("--set 1:1:"), "{setting}: {report}");
+    }
+}
+
+#[test]
+fn regress_a_tower_clock_and_a_miniature_are_within_the_ranges() {
+    for settings in [
+        ["pendulum.bob.mass=500 kg", "pendulum.bob.below_axis=16 m", "drive.weight=400 kg"],
+        ["pendulum.bob.mass=0.2 g", "pendulum.bob.below_axis=8 mm", "drive.weight=2 g"],
+    ] {
+        let settings = settings.map(str::to_owned);
+        let report = read_and_render(HERON, &settings);
+        assert!(!report.contains("in a clock"), "{report}");
+    }
+}
+
+// Each swing of a question draws on the same count; without one left a motion stops at once, and nothing is said of the clock.
+#[test]
+fn regress_a_question_ends_with_the_work_that_it_may_take() {
+    use beatwright::answers::return_map::{Clock, PeriodFailure, PeriodOutcome};
+    use beatwright::dynamics::{Stop, StopReason, budget::within};
+
+    let scenario = read("heron.toml", HERON, &NO_OVERRIDES).unwrap();
+    let built = beatwright::clock::build::build(&scenario.in_room()).unwrap();
+    let clock = Clock::of(&built.mechanism).unwrap();
+    let start = 1.3 * clock.widest_escaping_arc_rad();
+    let free = clock.period_from(start);
+    assert!(matches!(free, PeriodOutcome::Returned(_)));
+    let ((bounded, cut_short), used_up) = within(10_000, || (clock.period_from(start), within(1, || ()).1));
+    assert_eq!(bounded, free);
+    assert!(!cut_short && !used_up);
+    let (cut, used_up) = within(20, || clock.period_from(start));
+    let out_of_work = |outcome: &PeriodOutcome| {
+        matches!(outcome, PeriodOutcome::Failed(PeriodFailure::Stopped(Stop { reason: StopReason::OutOfWork, .. })))
+    };
+    assert!(used_up && out_of_work(&cut), "{cut:?}");
+    assert_eq!(clock.period_from(start), free);
+}

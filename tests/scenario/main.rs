@@ -9,6 +9,7 @@ mod friction;
 mod hostile;
 mod logs;
 mod motor;
+mod named_files;
 mod overlays;
 mod ported;
 mod printer;

@@ -1,7 +1,5 @@
 //! Reads `escapement.outline.drawing`: tooth and pallets from layers of a DXF file beside the scenario.
 
-use std::fs::File;
-use std::io::Read as _;
 use std::path::Path;
 
 use crate::geometry::Outline;
@@ -11,6 +9,7 @@ use crate::scenario::drawing::{
 use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::Section;
+use crate::scenario::toml::text_file::{Unread, bytes_of};
 use crate::units::Kind;
 
 use super::outline::PARTS;
@@ -149,22 +148,17 @@ fn content_of(drawing: &Section<'_, '_>, file: &str) -> Option<Vec<u8>> {
         return refuse(format!("{file} cannot be found: this scenario is not in a folder"), "save the scenario first");
     };
     let path = folder.join(Path::new(file));
-    let too_large = || format!("{file} is larger than {} MB and is not read", LARGEST_DRAWING_BYTES / 1024 / 1024);
-    let help = "the path is relative to the folder of the file that names it";
-    match std::fs::metadata(&path) {
-        Err(error) => return refuse(format!("cannot read {file}: {error}"), help),
-        Ok(about) if !about.is_file() => return refuse(format!("{file} is not a file"), help),
-        Ok(about) if about.len() > LARGEST_DRAWING_BYTES => {
-            return refuse(too_large(), "keep only the layers of tooth and pallets in it");
-        }
-        Ok(_) => {}
+    if let Some((message, help)) = drawing.reader.reach().objection(file, &path) {
+        return refuse(message, help);
     }
-    let mut content = Vec::new();
-    match File::open(&path).and_then(|file| file.take(LARGEST_DRAWING_BYTES + 1).read_to_end(&mut content)) {
-        Err(error) => refuse(format!("cannot read {file}: {error}"), help),
-        Ok(_) if content.len() as u64 > LARGEST_DRAWING_BYTES => {
-            refuse(too_large(), "keep only the layers of tooth and pallets in it")
+    let help = "the path is relative to the folder of the file that names it";
+    match bytes_of(&path, LARGEST_DRAWING_BYTES) {
+        Ok(content) => Some(content),
+        Err(Unread::Unreadable(error)) => refuse(format!("cannot read {file}: {error}"), help),
+        Err(Unread::Directory | Unread::NotRegular) => refuse(format!("{file} is not a file"), help),
+        Err(Unread::TooLarge) => {
+            let message = format!("{file} is larger than {} MB and is not read", LARGEST_DRAWING_BYTES / 1024 / 1024);
+            refuse(message, "keep only the layers of tooth and pallets in it")
         }
-        Ok(_) => Some(content),
     }
 }

@@ -1,6 +1,6 @@
 //! Which keys of a clock exclude one another where one scenario is laid over another.
 
-use crate::scenario::toml::overlay::{Exclusion, OneOf, Overlaying};
+use crate::scenario::toml::overlay::{Exclusion, FROM, LEAVE_OUT, OneOf, Overlaying};
 
 use super::drive::WEIGHT_KEYS;
 use super::escapement::{FORMS, IDEAL_FORMS};
@@ -9,6 +9,29 @@ use super::pendulum::PART_KEYS;
 
 /// What gives way in the tables of a clock.
 pub(in crate::scenario) const OVERLAYING: Overlaying = Overlaying {
+    tables: &[
+        FROM,
+        LEAVE_OUT,
+        "bearings",
+        "drive",
+        "escapement",
+        "frame",
+        "made",
+        "margin",
+        "material",
+        "motor",
+        "oscillator",
+        "pendulum",
+        "place",
+        "port",
+        "printer",
+        "scale",
+        "season",
+        "start_arc",
+        "supply",
+        "town",
+        "train",
+    ],
     kind_keys: &["kind", "shape", "form"],
     one_of: &[OneOf { table: "escapement", keys: &FORMS }],
     exclusions: &[

@@ -58,6 +58,12 @@ fn parts(header: &str) -> (String, String) {
     (name.trim().trim_end_matches('_').to_lowercase(), unit.trim().to_owned())
 }
 
+/// Whether a first line is the header of a log, be it with mistakes: it names a column. Of what is none nothing is quoted.
+pub(super) fn names_a_column(line: &str) -> bool {
+    let line = line.to_lowercase();
+    NAMES.iter().any(|name| line.contains(name))
+}
+
 /// The columns that a header line names; `None` after problems.
 pub(super) fn columns(cells: &[Cell<'_>], found: &mut LogProblems<'_>) -> Option<Columns> {
     if let [only] = cells

@@ -7,8 +7,6 @@ mod header;
 mod rows;
 mod time;
 
-use std::fs::File;
-use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use crate::clock::design::Place;
@@ -16,6 +14,7 @@ use crate::clock::environment::weather::WeatherMoment;
 
 use super::toml::fingerprint::fingerprint_of;
 use super::toml::problem::Problems;
+use super::toml::text_file::{Unread, bytes_of};
 
 /// Most rows of a log: 22 years of hours.
 pub const MOST_ROWS: usize = 200_000;
@@ -65,6 +64,12 @@ pub enum LogError {
         /// The path.
         path: PathBuf,
     },
+    /// A pipe, a device.
+    #[error("{} is no regular file; give the log as a CSV file", path.display())]
+    NotRegular {
+        /// The path.
+        path: PathBuf,
+    },
     /// Too large.
     #[error(
         "{} is larger than {} MB and is not read; a log has up to {MOST_ROWS} rows, twenty years of hours: use longer \
@@ -100,20 +105,12 @@ pub enum LogError {
 /// [`LogError`]: unreadable, a directory, larger than [`LARGEST_LOG_BYTES`], not UTF-8, empty, or with problems, all of which
 /// are told at once.
 pub fn load_log(path: &Path, place: &Place) -> Result<RoomLog, LogError> {
-    let unreadable = |reason| LogError::Unreadable { path: path.to_owned(), reason };
-    let about = std::fs::metadata(path).map_err(unreadable)?;
-    if about.is_dir() {
-        return Err(LogError::Directory { path: path.to_owned() });
-    }
-    if about.len() > LARGEST_LOG_BYTES {
-        return Err(LogError::TooLarge { path: path.to_owned() });
-    }
-    let mut bytes = Vec::new();
-    // A pipe tells no length: one byte beyond the limit is enough to know.
-    File::open(path).and_then(|file| file.take(LARGEST_LOG_BYTES + 1).read_to_end(&mut bytes)).map_err(unreadable)?;
-    if bytes.len() as u64 > LARGEST_LOG_BYTES {
-        return Err(LogError::TooLarge { path: path.to_owned() });
-    }
+    let bytes = bytes_of(path, LARGEST_LOG_BYTES).map_err(|why| match why {
+        Unread::Unreadable(reason) => LogError::Unreadable { path: path.to_owned(), reason },
+        Unread::Directory => LogError::Directory { path: path.to_owned() },
+        Unread::NotRegular => LogError::NotRegular { path: path.to_owned() },
+        Unread::TooLarge => LogError::TooLarge { path: path.to_owned() },
+    })?;
     let text = String::from_utf8(bytes)
         .map_err(|error| LogError::NotText { path: path.to_owned(), at: error.utf8_error().valid_up_to() + 1 })?;
     read_log(&path.display().to_string(), &text, place)

@@ -10,7 +10,7 @@ use crate::scenario::toml::problem::{Problem, Problems};
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::source::{Sources, Span};
 
-use super::header::{Columns, EXAMPLE, LogColumn, columns};
+use super::header::{Columns, EXAMPLE, LogColumn, columns, names_a_column};
 use super::time::Time;
 use super::{GAP_IN_STEPS, MOST_ROWS};
 
@@ -50,7 +50,10 @@ impl LogProblems<'_> {
 
     fn problems(self, text: &str) -> Problems {
         let (list, left_out) = self.kept.into_parts();
-        Problems::new(Sources::of_file(self.name.to_owned(), text), list, left_out)
+        let is_log = text.lines().next().is_some_and(names_a_column);
+        let name = self.name.to_owned();
+        let sources = if is_log { Sources::of_file(name, text) } else { Sources::of_unquoted_file(name, text) };
+        Problems::new(sources, list, left_out)
     }
 }
 

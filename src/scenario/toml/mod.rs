@@ -8,6 +8,7 @@ pub(in crate::scenario) mod overlay;
 pub(in crate::scenario) mod overrides;
 pub(in crate::scenario) mod problem;
 pub(in crate::scenario) mod problem_code;
+pub mod reach;
 pub(in crate::scenario) mod reader;
 pub(in crate::scenario) mod section;
 pub(in crate::scenario) mod shown_problem;

@@ -30,9 +30,13 @@ impl Allowed {
         }
     }
 
-    /// Whether it has a lower and an upper end of its own.
-    const fn has_ends(self) -> bool {
-        matches!(self, Self::Between(..))
+    /// Whether a clock can have such a value, where the key says how far it may go: whether it is not too small to mean anything.
+    fn is_of_a_clock(self, value: f64, kind: Kind) -> bool {
+        let within = |end: f64| kind == Kind::Temperature || value.abs() <= end;
+        match self {
+            Self::Between(..) if !within(kind.plausible().1) => true,
+            _ => kind.is_plausible(value),
+        }
     }
 
     pub(in crate::scenario) const fn words(self) -> &'static str {
@@ -104,7 +108,7 @@ impl Section<'_, '_> {
     ) -> Option<f64> {
         let path = self.path_of(key);
         match quantity_in_si(text, kind) {
-            Ok(value) if allowed.holds(value) && (allowed.has_ends() || kind.is_plausible(value)) => {
+            Ok(value) if allowed.holds(value) && allowed.is_of_a_clock(value, kind) => {
                 return Some(value);
             }
             Ok(value) if allowed.holds(value) => {

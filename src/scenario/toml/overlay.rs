@@ -22,6 +22,8 @@ pub(in crate::scenario) struct Overlaying {
     pub(in crate::scenario) one_of: &'static [OneOf],
     /// Keys that exclude others.
     pub(in crate::scenario) exclusions: &'static [Exclusion],
+    /// Keys of which a file has at least one if it is a scenario.
+    pub(in crate::scenario) tables: &'static [&'static str],
 }
 
 /// Keys of the table `table` of which one stands: where the upper file gives any of them, the others go from the lower one.

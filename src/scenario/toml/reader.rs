@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use super::kept_problems::KeptProblems;
 use super::problem::Problem;
 use super::problem_code::ProblemCode;
+use super::reach::Reach;
 use super::source::{SourceId, Sources, Span};
 
 /// What all sections of one reading share.
@@ -15,6 +16,8 @@ pub(in crate::scenario) struct Reader {
     found: RefCell<KeptProblems<Problem>>,
     /// Folder of each file of the scenario; none where it is a text.
     folders: HashMap<SourceId, PathBuf>,
+    /// Where those that it names have to be.
+    reach: Reach,
     /// Whether values of the files are overridden.
     overridden: bool,
     /// Content of the files that the scenario names, in the order of their reading.
@@ -23,8 +26,8 @@ pub(in crate::scenario) struct Reader {
 
 impl Reader {
     /// A reader of a scenario whose files are in `folders`, and whether values of them are `overridden`.
-    pub(in crate::scenario) fn in_folders(folders: HashMap<SourceId, PathBuf>, overridden: bool) -> Self {
-        Self { folders, overridden, ..Self::default() }
+    pub(in crate::scenario) fn in_folders(folders: HashMap<SourceId, PathBuf>, reach: Reach, overridden: bool) -> Self {
+        Self { folders, reach, overridden, ..Self::default() }
     }
 
     /// Whether values of the files are overridden, so that what the files say together need not be what their maker weighed.
@@ -36,6 +39,11 @@ impl Reader {
     /// `None` for a text that is no file.
     pub(in crate::scenario) fn folder_of(&self, source: SourceId) -> Option<&Path> {
         self.folders.get(&source).or_else(|| self.folders.get(&Sources::FILE)).map(PathBuf::as_path)
+    }
+
+    /// Where files that the scenario names have to be.
+    pub(in crate::scenario) const fn reach(&self) -> &Reach {
+        &self.reach
     }
 
     /// Place of a source in the order in which they count, the uppermost first: overrides, the first file, those below it.

@@ -23,7 +23,7 @@ pub(super) fn shown_problem(problem: &Problem, sources: &Sources, colour: bool) 
     let title = Level::ERROR.primary_title(problem.message.as_str()).id(problem.code.as_str());
     let help = Level::HELP.message(problem.help.as_str());
     let quoted = lines_of(source, start, end);
-    let group = if quoted.len() <= LONGEST_QUOTED {
+    let group = if source.is_quoted && quoted.len() <= LONGEST_QUOTED {
         let marked = start - quoted.start..end - quoted.start;
         title.element(
             Snippet::source(&source.text[quoted])

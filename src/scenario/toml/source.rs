@@ -9,6 +9,8 @@ pub struct Source {
     pub name: String,
     /// The text.
     pub text: Arc<str>,
+    /// Whether messages quote its lines: not those of a file that is not what it was taken for.
+    pub is_quoted: bool,
 }
 
 /// Index of a source in [`Sources`].
@@ -39,12 +41,18 @@ impl Sources {
     /// Sources with the file alone.
     #[must_use]
     pub fn of_file(name: String, text: &str) -> Self {
-        Self { all: vec![Source { name, text: Arc::from(text) }] }
+        Self { all: vec![Source { name, text: Arc::from(text), is_quoted: true }] }
+    }
+
+    /// The same of a file whose lines are not quoted.
+    #[must_use]
+    pub fn of_unquoted_file(name: String, text: &str) -> Self {
+        Self { all: vec![Source { name, text: Arc::from(text), is_quoted: false }] }
     }
 
     /// The id of a further text, now one of the sources.
     pub fn add(&mut self, name: String, text: &str) -> SourceId {
-        self.all.push(Source { name, text: Arc::from(text) });
+        self.all.push(Source { name, text: Arc::from(text), is_quoted: true });
         SourceId(self.all.len() - 1)
     }
 

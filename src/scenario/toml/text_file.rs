@@ -25,6 +25,12 @@ pub enum FileError {
         /// The path.
         path: PathBuf,
     },
+    /// A pipe, a device: it may never end, or never begin.
+    #[error("{} is no regular file; give the scenario file, or - for standard input", path.display())]
+    NotRegular {
+        /// The path.
+        path: PathBuf,
+    },
     /// Too large.
     #[error("{} is larger than {} MB and is not read; a scenario has a few kB", path.display(), LARGEST_FILE_BYTES / 1024 / 1024)]
     TooLarge {
@@ -41,28 +47,70 @@ pub enum FileError {
     },
 }
 
+/// Why the bytes of a file are not read.
+#[derive(Debug)]
+pub(in crate::scenario) enum Unread {
+    /// What the system says.
+    Unreadable(std::io::Error),
+    /// A directory.
+    Directory,
+    /// A pipe or device.
+    NotRegular,
+    /// Larger than asked for.
+    TooLarge,
+}
+
+/// The bytes of a regular file of at most so many; a pipe is not even opened, for that waits for a writer.
+pub(in crate::scenario) fn bytes_of(path: &Path, most: u64) -> Result<Vec<u8>, Unread> {
+    let about = std::fs::metadata(path).map_err(Unread::Unreadable)?;
+    if about.is_dir() {
+        return Err(Unread::Directory);
+    }
+    if !about.is_file() {
+        return Err(Unread::NotRegular);
+    }
+    if about.len() > most {
+        return Err(Unread::TooLarge);
+    }
+    bytes_from(File::open(path).map_err(Unread::Unreadable)?, most)
+}
+
+/// One byte beyond the limit is enough to know: what grows, and standard input, tell no length.
+fn bytes_from(source: impl Read, most: u64) -> Result<Vec<u8>, Unread> {
+    let mut bytes = Vec::new();
+    source.take(most + 1).read_to_end(&mut bytes).map_err(Unread::Unreadable)?;
+    if bytes.len() as u64 > most { Err(Unread::TooLarge) } else { Ok(bytes) }
+}
+
+/// The path that stands for standard input.
+pub const STANDARD_INPUT: &str = "-";
+
 /// The text of a file.
 ///
 /// # Errors
 /// [`FileError`].
 pub(in crate::scenario) fn read_text(path: &Path) -> Result<String, FileError> {
-    let unreadable = |reason| FileError::Unreadable { path: path.to_owned(), reason };
-    let about = std::fs::metadata(path).map_err(unreadable)?;
-    if about.is_dir() {
-        return Err(FileError::Directory { path: path.to_owned() });
-    }
-    if about.len() > LARGEST_FILE_BYTES {
-        return Err(FileError::TooLarge { path: path.to_owned() });
-    }
-    let mut bytes = Vec::new();
-    let file = File::open(path).map_err(unreadable)?;
-    // A pipe or device tells no length: one byte beyond the limit is enough to know.
-    file.take(LARGEST_FILE_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
-    if bytes.len() as u64 > LARGEST_FILE_BYTES {
-        return Err(FileError::TooLarge { path: path.to_owned() });
-    }
+    text_of(path, bytes_of(path, LARGEST_FILE_BYTES))
+}
+
+/// The text of standard input.
+///
+/// # Errors
+/// [`FileError`].
+pub(in crate::scenario) fn read_standard_input() -> Result<String, FileError> {
+    text_of(Path::new("standard input"), bytes_from(std::io::stdin().lock(), LARGEST_FILE_BYTES))
+}
+
+fn text_of(path: &Path, bytes: Result<Vec<u8>, Unread>) -> Result<String, FileError> {
+    let path = || path.to_owned();
+    let bytes = bytes.map_err(|why| match why {
+        Unread::Unreadable(reason) => FileError::Unreadable { path: path(), reason },
+        Unread::Directory => FileError::Directory { path: path() },
+        Unread::NotRegular => FileError::NotRegular { path: path() },
+        Unread::TooLarge => FileError::TooLarge { path: path() },
+    })?;
     String::from_utf8(bytes)
-        .map_err(|error| FileError::NotText { path: path.to_owned(), at: error.utf8_error().valid_up_to() + 1 })
+        .map_err(|error| FileError::NotText { path: path(), at: error.utf8_error().valid_up_to() + 1 })
 }
 
 /// The text without a byte order mark, which is no part of it: kept, it would shift the columns of the first line.

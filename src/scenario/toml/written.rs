@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use super::overlay::{FROM, LEAVE_OUT, Overlaying, leave_out, taken};
 use super::problem::Problem;
 use super::problem_code::ProblemCode;
+use super::reach::{NamedFiles, Reach};
 use super::source::{SourceId, Sources, Span};
 use super::syntax::parse_file;
 use super::text_file::{read_text, without_mark};
@@ -27,6 +28,8 @@ pub(in crate::scenario) struct Written {
     pub(in crate::scenario) folders: HashMap<SourceId, PathBuf>,
     /// Ids of the files below the first, in their order.
     pub(in crate::scenario) lower: Vec<SourceId>,
+    /// Where its files have to be.
+    pub(in crate::scenario) reach: Reach,
 }
 
 /// The scenario that begins with `text`, in the file `path` if it is in one, called `file_name` in messages, laid over the
@@ -36,6 +39,7 @@ pub(in crate::scenario) fn written(
     file_name: &str,
     text: &str,
     overlaying: &Overlaying,
+    named_files: NamedFiles,
 ) -> Written {
     let mut all = Written {
         sources: Sources::of_file(file_name.to_owned(), without_mark(text)),
@@ -43,6 +47,7 @@ pub(in crate::scenario) fn written(
         problems: Vec::new(),
         folders: HashMap::new(),
         lower: Vec::new(),
+        reach: path.map(|path| Reach::of(path, named_files)).unwrap_or_default(),
     };
     let mut chain: Vec<PathBuf> = Vec::new();
     if let Some(path) = path {
@@ -53,7 +58,8 @@ pub(in crate::scenario) fn written(
     let mut id = Sources::FILE;
     while let Some(entry) = trees.last_mut().and_then(|tree| taken(tree, FROM)) {
         let Some(lower) = all.step_down(id, &entry.node.value, entry.node.span, &mut chain) else { break };
-        trees.push(all.parse(lower));
+        let Some(tree) = all.parse_lower(lower, entry.node.span, overlaying) else { break };
+        trees.push(tree);
         id = lower;
     }
     all.tree = all.joined(trees, overlaying);
@@ -70,6 +76,20 @@ impl Written {
         let (tree, problems) = parse_file(&self.sources, id);
         self.problems.extend(problems);
         tree
+    }
+
+    /// The tree of a file that another starts from; `None` after a problem where it is no scenario, of which nothing is quoted: what a
+    /// stranger's scenario points at may be anything.
+    fn parse_lower(&mut self, id: SourceId, from: Span, overlaying: &Overlaying) -> Option<Table> {
+        let (tree, problems) = parse_file(&self.sources, id);
+        if !overlaying.tables.iter().any(|table| tree.get(table).is_some()) {
+            let message = format!("there is nothing to start from: {} is no scenario", self.sources.get(id).name);
+            let help = "name a file with the tables of a clock, [pendulum], [escapement], [train], [drive]".to_owned();
+            self.problems.push(Problem { code: ProblemCode::NoBase, message, help, span: from });
+            return None;
+        }
+        self.problems.extend(problems);
+        Some(tree)
     }
 
     /// The file that `from` names, now one of the sources; `None` after a problem.
@@ -91,6 +111,9 @@ impl Written {
             return refuse(ProblemCode::NoBase, message, "save the scenario first");
         };
         let path = folder.join(name);
+        if let Some((message, help)) = self.reach.objection(name, &path) {
+            return refuse(ProblemCode::NoBase, message, help);
+        }
         let help = "the path is relative to the folder of this file";
         let text = match read_text(&path) {
             Ok(text) => text,

@@ -1,0 +1,86 @@
+//! What a stranger's scenario may make the program read, and show.
+
+use std::fs;
+use std::path::Path;
+
+use beatwright::clock::design::Place;
+use beatwright::scenario::room_log::{LogError, load_log, read_log};
+use beatwright::scenario::{FileError, LoadError, NO_OVERRIDES, NamedFiles, load, load_naming};
+
+use crate::support::demo::HERON;
+
+const SECRET: &str = "[default]\nsecret_access_key = wJalrXUtnFEMI\n";
+
+const PLACE: Place = Place {
+    gravity: Gravity::ByPlace { latitude_rad: 0.9, height_m: 0.0 },
+    temperature_c: 20.0,
+    pressure_pa: None,
+    relative_humidity: 0.5,
+};
+
+fn written(folder: &Path, name: &str, text: &str) -> std::path::PathBuf {
+    let path = folder.join(name);
+    fs::create_dir_all(path.parent().unwrap()).unwrap();
+    fs::write(&path, text).unwrap();
+    path
+}
+
+fn message(path: &Path) -> String {
+    load(path, &NO_OVERRIDES).map_or_else(|error| error.to_string(), |scenario| scenario.hash)
+}
+
+#[test]
+fn regress_a_file_elsewhere_is_read_only_where_the_user_allows_it() {
+    let folder = tempfile::tempdir().unwrap();
+    written(folder.path(), "heron.toml", HERON);
+    let upper = written(folder.path(), "below/mine.toml", "from = \"../heron.toml\"\n");
+    let refused = message(&upper);
+    assert!(refused.contains("mine.toml:1:8") && refused.contains("--files-from-elsewhere"), "{refused}");
+    assert!(load_naming(&upper, &NO_OVERRIDES, NamedFiles::Anywhere).is_ok());
+    let beside = written(folder.path(), "mine.toml", "from = \"below/../heron.toml\"\n");
+    assert!(load(&beside, &NO_OVERRIDES).is_ok());
+}
+
+#[cfg(unix)]
+#[test]
+fn regress_a_link_out_of_the_folder_leads_out_of_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let secret = written(folder.path(), "home/credentials", SECRET);
+    let upper = written(folder.path(), "clock/mine.toml", "from = \"base.toml\"\n");
+    std::os::unix::fs::symlink(&secret, folder.path().join("clock/base.toml")).unwrap();
+    let refused = message(&upper);
+    assert!(refused.contains("not in the folder") && !refused.contains("secret"), "{refused}");
+}
+
+#[test]
+fn regress_lines_of_a_file_that_is_no_scenario_are_not_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    written(folder.path(), "credentials", SECRET);
+    let upper = written(folder.path(), "mine.toml", "from = \"credentials\"\n");
+    for files in [NamedFiles::InItsFolder, NamedFiles::Anywhere] {
+        let refused = load_naming(&upper, &NO_OVERRIDES, files).unwrap_err().to_string();
+        assert!(refused.contains("is no scenario") && !refused.contains("wJalr"), "{refused}");
+    }
+    let refused = read_log("credentials", SECRET, &PLACE).unwrap_err().to_string();
+    assert!(refused.contains("credentials:1") && refused.contains("help"), "{refused}");
+    assert!(!refused.contains("secret") && !refused.contains("wJalr"), "{refused}");
+}
+
+// A pipe that nobody writes to was waited for.
+#[cfg(unix)]
+#[test]
+fn regress_a_pipe_or_device_is_not_waited_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let pipe = folder.path().join("pipe");
+    assert!(std::process::Command::new("mkfifo").arg(&pipe).status().unwrap().success());
+    for path in [pipe.as_path(), Path::new("/dev/zero")] {
+        assert!(matches!(load(path, &NO_OVERRIDES), Err(LoadError::File(FileError::NotRegular { .. }))));
+        assert!(matches!(load_log(path, &PLACE), Err(LogError::NotRegular { .. })));
+    }
+    let upper = written(folder.path(), "mine.toml", "from = \"pipe\"\n");
+    assert!(message(&upper).contains("no regular file"));
+    let drawn = "[escapement.outline]\nteeth = 30\ncentre_distance = \"80 mm\"\nfriction = 0.2\n[escapement.outline.drawing]\nfile = \
+                 \"pipe\"\ntooth = \"a\"\nentry = \"b\"\nexit = \"c\"\n";
+    let drawing = written(folder.path(), "drawn.toml", drawn);
+    assert!(message(&drawing).contains("pipe is not a file"));
+}
