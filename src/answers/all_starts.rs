@@ -7,9 +7,24 @@ use super::return_map::Clock;
 /// Most, relative, that the least drive of one start may be off that of the best of all.
 const HELD_TOGETHER: f64 = 1e-4;
 
+/// Starts a little above the best one that are asked, too, where that gains nothing: least distance, relative, ratio and number. The map may
+/// have a second top there, narrower than the distance of the probes.
+const JUST_ABOVE: (f64, f64, i32) = (1e-4, 1.5, 12);
+
 /// The start that gains most, if any gains.
 pub(super) fn gaining_start(clock: &Clock<'_>) -> Option<Probe> {
-    best_gain(clock, &probe_starts(clock)).filter(|best| best.gain_rad.is_some_and(|gain| gain > 0.0))
+    let gains = |probe: &Probe| probe.gain_rad.is_some_and(|gain| gain > 0.0);
+    let best = best_gain(clock, &probe_starts(clock))?;
+    if gains(&best) { Some(best) } else { just_above(clock, best.start_rad).find(gains) }
+}
+
+/// Starts just above one, with their gains.
+fn just_above(clock: &Clock<'_>, start_rad: f64) -> impl Iterator<Item = Probe> {
+    let (least, ratio, count) = JUST_ABOVE;
+    (0..count).map(move |number| {
+        let start_rad = start_rad * (1.0 + least * ratio.powi(number));
+        Probe { start_rad, gain_rad: clock.period_from(start_rad).gain_rad(start_rad) }
+    })
 }
 
 /// What all starts do at a drive to which one of them was followed.
@@ -36,7 +51,9 @@ pub(super) fn beside<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64) -> Beside
     }
     // A map that jumps moves with the drive: a start of another branch may gain under less.
     let below = drive * (1.0 - NEIGHBOURHOOD);
-    if tops(&probes).len() > 1 && gaining_start(&with(below)).is_some() {
+    let under = with(below);
+    let another = just_above(&under, start).any(|probe| probe.gain_rad.is_some_and(|gain| gain > 0.0));
+    if another || tops(&probes).len() > 1 && gaining_start(&under).is_some() {
         return Beside::StillGains(below);
     }
     Beside::Least

@@ -1,6 +1,6 @@
 //! `materials`: the table with its sources.
 
-use crate::clock::materials::{material_named, materials};
+use crate::clock::materials::{BEARINGS, FRICTION_PAIRS, friction_pair_named, material_named, materials};
 use crate::report::materials;
 use crate::scenario::suggestion;
 
@@ -8,15 +8,26 @@ use super::failure::Failure;
 use super::output::{json_of, print};
 
 pub(super) fn run(name: Option<&str>, json: bool) -> Result<(), Failure> {
-    let only = match name {
-        None => None,
-        Some(name) => Some(material_named(name).ok_or_else(|| {
-            let known: Vec<&str> = materials().map(|material| material.name).collect();
-            Failure::arguments(format!("there is no material \"{name}\"; {}", suggestion(name, &known, "material")))
-        })?),
+    let Some(name) = name else {
+        return if json { print(&json_of(&materials::json::record(None))?) } else { print(&materials::text::table()) };
     };
-    if json {
-        return print(&json_of(&materials::json::record(only))?);
+    if let Some(material) = material_named(name) {
+        let text = || materials::text::table_of(material);
+        return if json { print(&json_of(&materials::json::record(Some(material)))?) } else { print(&text()) };
     }
-    print(&only.map_or_else(materials::text::table, materials::text::table_of))
+    if let Some(pair) = friction_pair_named(name) {
+        let text = || materials::text::pair_line(pair);
+        return if json { print(&json_of(&materials::json::pair(pair))?) } else { print(&text()) };
+    }
+    if let Some(bearing) = BEARINGS.iter().find(|bearing| bearing.name == name) {
+        let text = || materials::text::table_of_bearing(bearing);
+        return if json { print(&json_of(&materials::json::bearing(bearing))?) } else { print(&text()) };
+    }
+    let known: Vec<&str> = materials()
+        .map(|material| material.name)
+        .chain(FRICTION_PAIRS.iter().map(|pair| pair.name))
+        .chain(BEARINGS.iter().map(|bearing| bearing.name))
+        .collect();
+    let help = suggestion(name, &known, "material or pair");
+    Err(Failure::arguments(format!("there is no material or pair of materials \"{name}\"; {help}")))
 }

@@ -34,7 +34,7 @@ use super::season::own_log;
 /// What `page` takes.
 #[derive(Debug, Args)]
 pub(super) struct PageArgs {
-    /// Scenario files (TOML); several are shown side by side and each by itself.
+    /// Scenario files (TOML) of clocks with a pendulum; several are shown side by side and each by itself. For a [motor]: predict.
     #[arg(required = true)]
     scenarios: Vec<PathBuf>,
     /// Leave out what takes long: copies, map, levers, season.

@@ -91,7 +91,7 @@ fn text_of(design: &InRoom, prediction: &Prediction, whole: &PredictionRecord<'_
     parts.extend(action::json::record(design, prediction).map(|action| action::text::table(&action)));
     parts.push(regulation::text::table(regulated));
     parts.push(towns::text::table(&whole.towns));
-    parts.extend(whole.plain_run.as_ref().map(prediction::text::plain_run_table));
+    parts.extend(whole.plain_run.as_ref().map(|run| prediction::text::plain_run_table(run, whole.results)));
     parts.push(cautions::table(&whole.results.cautions));
     parts.retain(|part| !part.is_empty());
     parts.join("\n")

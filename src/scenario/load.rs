@@ -73,7 +73,7 @@ pub enum LoadError {
     #[error(transparent)]
     File(#[from] FileError),
     /// Nothing in it.
-    #[error("{name} is empty; `beatwright new FILE` writes a scenario to start from")]
+    #[error("{name}:1: the file is empty; `beatwright new FILE` writes a scenario to start from")]
     Empty {
         /// Name of the file.
         name: String,

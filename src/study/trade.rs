@@ -4,7 +4,7 @@ use crate::answers::dial::dial_solved;
 use crate::answers::measure::Measured;
 use crate::answers::solve::Solver;
 use crate::clock::build::{BuildError, Built, build};
-use crate::clock::design::{DriveDesign, WeightDrive};
+use crate::clock::design::{DriveDesign, Pulley, WeightDrive};
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
 use crate::clock::rate_s_per_day;
@@ -97,6 +97,8 @@ pub struct Trade {
     pub own_falls: u32,
     /// Its own drum and falls under its own weight.
     pub today: Option<Traded>,
+    /// The pulley taken for several falls where the scenario has none; `None` where it has one, or none was needed.
+    pub assumed_pulley: Option<Pulley>,
     /// Reserve of the weight at every point.
     pub reserve: Reserve,
     /// Points by falls, then drums; those not reached when the study was stopped are missing.
@@ -159,6 +161,9 @@ impl<'d> Trader<'d> {
             own_drum_m: self.weight.drum_diameter_m,
             own_falls: self.weight.falls,
             today: self.today.clone(),
+            assumed_pulley: self
+                .pulley(2)
+                .filter(|_| self.weight.pulley.is_none() && ask.falls.iter().any(|&falls| falls > 1)),
             reserve: ask.reserve,
             points: self.points(ask, watch),
         }
@@ -175,6 +180,13 @@ impl<'d> Trader<'d> {
         drums
     }
 
+    /// The pulley of so many falls: the scenario's own, and where it has none one that is assumed.
+    fn pulley(&self, falls: u32) -> Option<Pulley> {
+        let first = self.design.train.as_ref().and_then(|train| train.arbors.first());
+        let assumed = || first.filter(|_| falls > 1).map(|arbor| self.weight.assumed_pulley(arbor.pivot));
+        self.weight.pulley.or_else(assumed)
+    }
+
     /// Points by falls, then drums, as asked; the same numbers on any number of threads. Points not reached when `watch` stops are
     /// missing.
     #[must_use]
@@ -182,7 +194,7 @@ impl<'d> Trader<'d> {
         let jobs: Vec<(u32, f64)> =
             ask.falls.iter().flat_map(|&falls| ask.drums_m.iter().map(move |&drum| (falls, drum))).collect();
         let found = each(&jobs, "drums", watch, |&(falls, drum_diameter_m)| {
-            let other = WeightDrive { falls, drum_diameter_m, ..self.weight.clone() };
+            let other = WeightDrive { falls, drum_diameter_m, pulley: self.pulley(falls), ..self.weight.clone() };
             TradePoint { falls, drum_diameter_m, found: self.traded(&other, ask.reserve) }
         });
         found.into_iter().flatten().collect()
@@ -230,6 +242,7 @@ impl<'d> Trader<'d> {
             weight_kg: traded.weight_kg,
             falls: point.falls,
             drum_diameter_m: point.drum_diameter_m,
+            pulley: self.pulley(point.falls),
             ..self.weight.clone()
         };
         let built =

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use beatwright::clock::design::Place;
+use beatwright::clock::design::{Gravity, Place};
 use beatwright::scenario::room_log::{LogError, load_log, read_log};
 use beatwright::scenario::{FileError, LoadError, NO_OVERRIDES, NamedFiles, load, load_naming};
 
@@ -83,4 +83,60 @@ fn regress_a_pipe_or_device_is_not_waited_for() {
                  \"pipe\"\ntooth = \"a\"\nentry = \"b\"\nexit = \"c\"\n";
     let drawing = written(folder.path(), "drawn.toml", drawn);
     assert!(message(&drawing).contains("pipe is not a file"));
+}
+
+/// Numbers that look random, the same every time (the MMIX generator: Knuth, TAOCP vol. 2, 3.3.4 table 1; recalled).
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, end: usize) -> usize {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) as usize % end
+    }
+
+    /// The bytes with some changed, swapped for others of the text, cut out, or the end cut off.
+    fn mutated(&mut self, text: &str) -> Vec<u8> {
+        let mut bytes = text.as_bytes().to_vec();
+        for _ in 0..=self.below(4) {
+            let (at, from) = (self.below(bytes.len()), self.below(bytes.len()));
+            match self.below(5) {
+                0 => bytes[at] = self.below(256) as u8,
+                1 => bytes[at] = bytes[from],
+                2 => bytes.truncate(at.max(1)),
+                3 => drop(bytes.drain(at..(at + self.below(40)).min(bytes.len()))),
+                _ => bytes.insert(at, b"\"'[]=,.-\n#"[self.below(10)]),
+            }
+            if bytes.is_empty() {
+                bytes.push(b'\n');
+            }
+        }
+        bytes
+    }
+}
+
+/// A message says in which file and line, and what to do.
+fn is_placed(name: &str, said: &str) {
+    assert!(said.contains(&format!("{name}:")), "no place: {said}");
+    let helps = ["help: ", "; save it as", "; `beatwright new", "its first line names the columns"];
+    assert!(helps.iter().any(|help| said.contains(help)), "no help: {said}");
+}
+
+#[test]
+fn regress_every_problem_of_a_mutated_file_has_its_place_and_help() {
+    let folder = tempfile::tempdir().unwrap();
+    let log = include_str!("../../scenarios/autumn-room.csv");
+    let log: String = log.lines().take(60).map(|line| format!("{line}\n")).collect();
+    let mut dice = Dice(17);
+    for _ in 0..1500 {
+        let path = folder.path().join("mine.toml");
+        fs::write(&path, dice.mutated(HERON)).unwrap();
+        if let Err(error) = load(&path, &NO_OVERRIDES) {
+            is_placed("mine.toml", &error.to_string());
+        }
+        let path = folder.path().join("room.csv");
+        fs::write(&path, dice.mutated(&log)).unwrap();
+        if let Err(error) = load_log(&path, &PLACE) {
+            is_placed("room.csv", &error.to_string());
+        }
+    }
 }

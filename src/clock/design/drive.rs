@@ -131,6 +131,15 @@ pub struct WeightDrive {
     pub drum: Option<MaterialRef>,
 }
 
+impl WeightDrive {
+    /// A pulley where the design has none: as wide as the drum, so that the cord bends no more on it, on a pivot like that of the drum's
+    /// arbor (common practice, no source).
+    #[must_use]
+    pub const fn assumed_pulley(&self, like: Pivot) -> Pulley {
+        Pulley { diameter_m: self.drum_diameter_m, pivot: like }
+    }
+}
+
 /// A cord pulley on a plain or ball bearing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pulley {

@@ -128,7 +128,10 @@ fn pendulum_table(built: &Built) -> String {
     if let Some(period) = crate::clock::pendulum::compound::small_swing_period_s(model) {
         line(&mut out, "period of a small free swing", &format!("{} s", number(period, 5)));
     }
-    line(&mut out, "inertia", &format!("{} kg m2", number(model.inertia_kg_m2, 6)));
+    line(&mut out, "inertia about the pivot", &format!("{} kg m2", number(model.inertia_kg_m2, 6)));
+    if let Some(depth_m) = built.pendulum.as_ref().map(|report| report.pivot_depth_m).filter(|&depth| depth != 0.0) {
+        line(&mut out, "pivot, below the axis", &format!("{} mm", number(1e3 * depth_m, 3)));
+    }
     out
 }
 

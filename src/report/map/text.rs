@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use crate::report::canvas::look::significant;
 use crate::report::words::numbers::counted;
 use crate::report::words::reasons::headline;
-use crate::study::map::{Line, Map, Outcome};
+use crate::study::map::{Line, Map, MapRow, Outcome};
 
 use super::{MapView, named, outcome_words};
 
@@ -65,6 +65,31 @@ pub fn table(view: &MapView<'_>, map: &Map) -> String {
         let going = if going.is_empty() { "nowhere".to_owned() } else { going.join(", ") };
         let at = if view.across(map).is_some() { shown(line.at) } else { String::new() };
         let _ = writeln!(out, "  {at:<24} {going}");
+    }
+    out.push_str(&answers(view, map));
+    out
+}
+
+/// The answers where it keeps going: over one quantity some of the points one by one, over two their least and largest.
+fn answers(view: &MapView<'_>, map: &Map) -> String {
+    let going: Vec<_> = map.rows.iter().filter(|row| row.outcome == Outcome::KeepsGoing).collect();
+    if going.is_empty() || view.keys.is_empty() {
+        return String::new();
+    }
+    let shown = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| significant(value, 4));
+    let answer = |row: &MapRow, key: usize| row.answers.get(key).copied().flatten();
+    let mut out = String::from("\nAnswers where it keeps going, least .. largest\n");
+    for (number, key) in view.keys.iter().enumerate() {
+        let values = || going.iter().filter_map(|row| answer(row, number));
+        let (least, largest) = (values().reduce(f64::min), values().reduce(f64::max));
+        let _ = writeln!(out, "  {key:<34} {} .. {}", shown(least), shown(largest));
+    }
+    if view.y.is_none() {
+        let _ = writeln!(out, "\n  {:<24} {}", named(view.x), view.keys.join("  "));
+        for row in going.iter().step_by(going.len().div_ceil(MOST_LINES)) {
+            let cells: Vec<String> = (0..view.keys.len()).map(|number| shown(answer(row, number))).collect();
+            let _ = writeln!(out, "  {:<24} {}", significant(row.x, 4), cells.join("  "));
+        }
     }
     out
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::clock::materials::{BEARINGS, FRICTION_PAIRS, Known, Material, NamedBearing, materials};
+use crate::clock::materials::{BEARINGS, FRICTION_PAIRS, FrictionPair, Known, Material, NamedBearing, materials};
 
 use super::rows::{SHOWN_BORES_MM, rows, status_key};
 
@@ -113,4 +113,18 @@ pub fn record(only: Option<&Material>) -> MaterialsRecord {
             .collect(),
         ball_bearings: BEARINGS.iter().map(BearingRecord::of).collect(),
     }
+}
+
+/// One friction pair.
+#[must_use]
+pub fn pair(pair: &FrictionPair) -> MaterialsRecord {
+    let record = PairRecord { name: pair.name, sliding: KnownRecord::from(&pair.sliding) };
+    MaterialsRecord { materials: Vec::new(), friction_pairs: vec![record], ball_bearings: Vec::new() }
+}
+
+/// One ball bearing.
+#[must_use]
+pub fn bearing(bearing: &NamedBearing) -> MaterialsRecord {
+    let ball_bearings = vec![BearingRecord::of(bearing)];
+    MaterialsRecord { materials: Vec::new(), friction_pairs: Vec::new(), ball_bearings }
 }

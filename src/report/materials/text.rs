@@ -2,7 +2,9 @@
 
 use std::fmt::Write as _;
 
-use crate::clock::materials::{BEARINGS, FRICTION_PAIRS, Known, Material, Water, materials};
+use crate::clock::materials::{
+    BEARINGS, FRICTION_PAIRS, FrictionPair, Known, Material, NamedBearing, Water, materials,
+};
 use crate::report::canvas::look::significant;
 
 use super::rows::{SHOWN_BORES_MM, rows, status_in_words};
@@ -51,29 +53,28 @@ pub fn table() -> String {
             saturated air.\n\
          \nFriction of sliding pairs, for friction = \"steel in brass, oiled\"\n",
     );
-    for pair in &FRICTION_PAIRS {
-        let source = pair.sliding.source;
-        let _ = writeln!(
-            out,
-            "  {:<26} {:>18}  {}: {}",
-            pair.name,
-            shown(1.0, &pair.sliding),
-            status_in_words(source.status),
-            source.text
-        );
-    }
-    bearings(&mut out);
+    FRICTION_PAIRS.iter().for_each(|pair| out.push_str(&pair_line(pair)));
+    out.push_str(&bearings(BEARINGS.iter()));
     out
 }
 
+/// The friction of one pair with its source.
+#[must_use]
+pub fn pair_line(pair: &FrictionPair) -> String {
+    let source = pair.sliding.source;
+    let (value, status) = (shown(1.0, &pair.sliding), status_in_words(source.status));
+    format!("  {:<26} {value:>18}  {status}: {}\n", pair.name, source.text)
+}
+
 /// The ball bearings by name: what of their friction no load changes.
-fn bearings(out: &mut String) {
+fn bearings<'b>(shown_ones: impl Iterator<Item = &'b NamedBearing>) -> String {
+    let mut out = String::new();
     let bores = SHOWN_BORES_MM.map(|bore_mm| format!("{bore_mm:.0}")).join(", ");
     let _ = writeln!(
         out,
         "\nBall bearings, for friction = \"ball bearing, oiled\": drag of one of {bores} mm bore in uN m, coefficient, start over run"
     );
-    for bearing in &BEARINGS {
+    for bearing in shown_ones {
         let drags = SHOWN_BORES_MM.map(|bore_mm| {
             let drag = bearing.drag_n_m(1e-3 * bore_mm, 1);
             format!("{} +/- {}", significant(1e6 * drag.value, 2), significant(1e6 * drag.spread, 2))
@@ -90,6 +91,13 @@ fn bearings(out: &mut String) {
             source.text
         );
     }
+    out
+}
+
+/// One ball bearing by its name.
+#[must_use]
+pub fn table_of_bearing(bearing: &NamedBearing) -> String {
+    bearings(std::iter::once(bearing)).trim_start().to_owned()
 }
 
 /// One material with the sources of all its values.

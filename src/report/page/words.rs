@@ -1,7 +1,7 @@
 //! The verdict and the key figures in words that a layman follows.
 
 use crate::report::prediction::json::Results;
-use crate::report::words::numbers::number;
+use crate::report::words::numbers::{at_least, number};
 
 use super::parts::true_minus;
 
@@ -13,7 +13,7 @@ pub fn verdict_sentence(results: &Results) -> String {
         let why = results.reason_in_words().map(|reason| format!(": {reason}")).unwrap_or_default();
         let needs = match (results.weight_kg, results.least_weight_kg) {
             (Some(weight), Some(least)) if least > weight => {
-                format!("; it is driven by {} kg and needs at least {} kg", number(weight, 2), number(least, 2))
+                format!("; it is driven by {} kg and needs at least {} kg", number(weight, 2), at_least(least, 2))
             }
             (Some(_), None) => "; no weight that was tried keeps it going".to_owned(),
             _ => String::new(),

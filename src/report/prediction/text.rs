@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use crate::answers::bench::{BenchChecks, DECAY_FROM_RAD};
 use crate::report::canvas::look::significant;
-use crate::report::words::numbers::{counted, line, number, or_dash, telling_apart};
+use crate::report::words::numbers::{at_least_or_dash, counted, line, number, or_dash, telling_apart};
 use crate::report::words::reasons::headline;
 
 use super::json::{PlainRunRecord, Results, WanderingRecord};
@@ -37,11 +37,15 @@ pub fn table(results: &Results, bench: &BenchChecks) -> String {
     if let Some(wanders) = &results.wanders {
         out.push_str(&wandering_lines(wanders));
     }
-    line(&mut out, "smallest starting swing", &or_dash(results.least_start_arc_deg, 2, "deg"));
+    line(&mut out, "smallest starting swing", &at_least_or_dash(results.least_start_arc_deg, 2, "deg"));
     if results.weight_kg.is_some() {
         line(&mut out, "weight", &or_dash(results.weight_kg, 3, "kg"));
-        line(&mut out, "least weight", &or_dash(results.least_weight_kg, 3, "kg"));
-        line(&mut out, "least weight with the arc margin", &or_dash(results.least_weight_with_margin_kg, 3, "kg"));
+        line(&mut out, "least weight", &at_least_or_dash(results.least_weight_kg, 3, "kg"));
+        line(
+            &mut out,
+            "least weight with the arc margin",
+            &at_least_or_dash(results.least_weight_with_margin_kg, 3, "kg"),
+        );
         line(&mut out, "weight reserve (weight / least)", &or_dash(results.weight_ratio, 2, ""));
     }
     let asked = format!("of {} deg asked", number(results.margin_asked_deg, 2));
@@ -132,7 +136,7 @@ fn halving_in_words(multiplier: Option<f64>) -> String {
 
 /// A run beat by beat, to set beside the limit cycle.
 #[must_use]
-pub fn plain_run_table(run: &PlainRunRecord) -> String {
+pub fn plain_run_table(run: &PlainRunRecord, steady: &Results) -> String {
     let PlainRunRecord { days, periods, mean_period_s, stopped, .. } = *run;
     let mut out = format!("Run for {} days, beat by beat\n", number(days, 2));
     line(&mut out, "periods", &format!("{periods}{}", if stopped { ", then it stopped" } else { "" }));
@@ -144,6 +148,12 @@ pub fn plain_run_table(run: &PlainRunRecord) -> String {
             _ => "-".to_owned(),
         },
     );
+    if let (Some(left), Some(right)) = (steady.semi_arc_left_deg, steady.semi_arc_right_deg) {
+        line(&mut out, "of the steady swing", &format!("{} / {} deg", number(left, 4), number(right, 4)));
+    }
     line(&mut out, "mean period", &or_dash(mean_period_s, 7, "s"));
+    if steady.period_s.is_some() {
+        line(&mut out, "of the steady swing", &or_dash(steady.period_s, 7, "s"));
+    }
     out
 }

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::clock::SECONDS_PER_DAY;
-use crate::report::words::numbers::number;
+use crate::report::words::numbers::{at_least, number};
 use crate::report::words::reasons::run_limit_in_words;
 use crate::study::trade::Traded;
 
@@ -32,8 +32,8 @@ pub fn table(view: &TradeView<'_>) -> String {
         format!(
             "  {falls:>5} {:>9} {:>10} {:>10} {:>10}  {:<13} {:>8} {:>10} {:>9} {:>11}",
             number(1e3 * drum_m, 1),
-            number(traded.weight_kg, 3),
-            number(traded.least_kg, 3),
+            at_least(traded.weight_kg, 3),
+            at_least(traded.least_kg, 3),
             number(traded.run.run_time_s / SECONDS_PER_DAY, 2),
             run_limit_in_words(traded.run.limit),
             number(traded.report.cord.working_tension_n, 1),
@@ -48,6 +48,13 @@ pub fn table(view: &TradeView<'_>) -> String {
     let trade = view.trade;
     if let Some(today) = &trade.today {
         let _ = writeln!(out, "{}  today's clock", row(trade.own_falls, trade.own_drum_m, today));
+    }
+    if let Some(pulley) = &trade.assumed_pulley {
+        let _ = writeln!(
+            out,
+            "\n  The scenario has no pulley: one of {} mm, on a bearing like that of the drum's arbor, is assumed from two falls on.",
+            number(1e3 * pulley.diameter_m, 1)
+        );
     }
     let mut falls = None;
     for point in &trade.points {

@@ -4,7 +4,7 @@ use crate::clock::build::Built;
 use crate::clock::cautions::{Caution, CordGiven, Enough, WALL_FACTOR, cautions};
 use crate::clock::environment::InRoom;
 use crate::clock::train::losses::{CORD_DESIGN_FACTOR, CORD_LEAST_DESIGN_FACTOR};
-use crate::report::words::numbers::number;
+use crate::report::words::numbers::{at_least, number};
 
 /// Who decides in the end.
 const WHO_DECIDES: &str =
@@ -49,7 +49,7 @@ fn words(caution: &Caution) -> String {
             "The cord carries {} N: choose one with a breaking strength of at least {} N ({} times the load, doubled \
                 because a knot takes half the strength; Cordage Institute guideline CI 1401: {} to {} times).{}",
             number(working_load_n, 1),
-            number(asked_breaking_strength_n, 0),
+            at_least(asked_breaking_strength_n, 0),
             number(CORD_DESIGN_FACTOR, 0),
             number(CORD_LEAST_DESIGN_FACTOR, 0),
             number(CORD_DESIGN_FACTOR, 0),
@@ -60,7 +60,7 @@ fn words(caution: &Caution) -> String {
                 that, at least {} N, is common practice (no source).",
             number(load_n, 0),
             number(WALL_FACTOR, 0),
-            number(asked_n, 0)
+            at_least(asked_n, 0)
         ),
         Caution::WoodDust => "Wood dust harms the lungs and burns: extract it at the saw and wear a mask.".to_owned(),
         Caution::HotParts => "Nozzle, bed and fresh prints are hot, and melting plastic gives off fumes: let parts \

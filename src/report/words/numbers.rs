@@ -9,6 +9,16 @@ pub(in crate::report) fn number(value: f64, decimals: usize) -> String {
     fixed(value, decimals)
 }
 
+/// What is needed at the least: a limit rounded to the safe side, up. What rounds to itself but for a millionth of the last digit stays.
+pub(in crate::report) fn at_least(value: f64, decimals: usize) -> String {
+    let scale = 10_f64.powi(i32::try_from(decimals).unwrap_or(0));
+    number((value * scale - 1e-6).ceil() / scale, decimals)
+}
+
+pub(in crate::report) fn at_least_or_dash(value: Option<f64>, decimals: usize, unit: &str) -> String {
+    value.map_or_else(|| "-".to_owned(), |value| format!("{} {unit}", at_least(value, decimals)))
+}
+
 /// Decimals with which two values can be told apart, at least three and at most nine.
 pub(in crate::report) fn telling_apart(low: f64, high: f64) -> usize {
     (3..9).find(|&decimals| number(low, decimals) != number(high, decimals)).unwrap_or(9)

@@ -72,7 +72,9 @@ pub(super) fn pieces_of(
         let name = String::from_utf8_lossy(entity.name);
         let message = format!("{name} on layer \"{layer_name}\" is neither line nor arc");
         let help = match entity.name {
-            b"SPLINE" | b"ELLIPSE" => "draw it with lines and arcs, or convert it to a polyline of arcs",
+            b"SPLINE" | b"ELLIPSE" => {
+                "have the drawing program turn curves into arcs or polylines when it exports (in Inkscape \"flatten\", in CAD \"convert splines\"), or draw lines and arcs"
+            }
             b"INSERT" => "break the block up into its lines and arcs",
             _ => "delete it, or move it to a layer of its own",
         };

@@ -14,7 +14,7 @@ use crate::clock::environment::weather::WeatherMoment;
 
 use super::toml::fingerprint::fingerprint_of;
 use super::toml::problem::Problems;
-use super::toml::text_file::{Unread, bytes_of};
+use super::toml::text_file::{Unread, bytes_of, text_in_utf8};
 
 /// Most rows of a log: 22 years of hours.
 pub const MOST_ROWS: usize = 200_000;
@@ -81,15 +81,19 @@ pub enum LogError {
         path: PathBuf,
     },
     /// Not text.
-    #[error("{} is not a text file in UTF-8 (byte {at} of it is not); save it as CSV in UTF-8", path.display())]
+    #[error("{}:{line}: not a text file in UTF-8 (byte {at} of it is not); save it as CSV in UTF-8", path.display())]
     NotText {
         /// The file.
         path: PathBuf,
-        /// First byte that is no UTF-8, from 1.
+        /// Line of the first byte that is no UTF-8, from 1.
+        line: usize,
+        /// That byte, from 1.
         at: usize,
     },
     /// Nothing in it.
-    #[error("the log {name} is empty; its first line names the columns: time,temperature_degC,humidity_%,pressure_hPa")]
+    #[error(
+        "{name}:1: the log is empty; its first line names the columns: time,temperature_degC,humidity_%,pressure_hPa"
+    )]
     Empty {
         /// Name of the file.
         name: String,
@@ -111,8 +115,7 @@ pub fn load_log(path: &Path, place: &Place) -> Result<RoomLog, LogError> {
         Unread::NotRegular => LogError::NotRegular { path: path.to_owned() },
         Unread::TooLarge => LogError::TooLarge { path: path.to_owned() },
     })?;
-    let text = String::from_utf8(bytes)
-        .map_err(|error| LogError::NotText { path: path.to_owned(), at: error.utf8_error().valid_up_to() + 1 })?;
+    let text = text_in_utf8(bytes).map_err(|(line, at)| LogError::NotText { path: path.to_owned(), line, at })?;
     read_log(&path.display().to_string(), &text, place)
 }
 

@@ -38,11 +38,13 @@ pub enum FileError {
         path: PathBuf,
     },
     /// Not text.
-    #[error("{} is not a text file in UTF-8 (byte {at} of it is not); save it as UTF-8", path.display())]
+    #[error("{}:{line}: not a text file in UTF-8 (byte {at} of it is not); save it as UTF-8", path.display())]
     NotText {
         /// The file.
         path: PathBuf,
-        /// First byte that is no UTF-8, from 1.
+        /// Line of the first byte that is no UTF-8, from 1.
+        line: usize,
+        /// That byte, from 1.
         at: usize,
     },
 }
@@ -109,8 +111,16 @@ fn text_of(path: &Path, bytes: Result<Vec<u8>, Unread>) -> Result<String, FileEr
         Unread::NotRegular => FileError::NotRegular { path: path() },
         Unread::TooLarge => FileError::TooLarge { path: path() },
     })?;
-    String::from_utf8(bytes)
-        .map_err(|error| FileError::NotText { path: path(), at: error.utf8_error().valid_up_to() + 1 })
+    text_in_utf8(bytes).map_err(|(line, at)| FileError::NotText { path: path(), line, at })
+}
+
+/// The text, or line and number of the first byte that is no UTF-8, both from 1.
+pub(in crate::scenario) fn text_in_utf8(bytes: Vec<u8>) -> Result<String, (usize, usize)> {
+    String::from_utf8(bytes).map_err(|error| {
+        let good = error.utf8_error().valid_up_to();
+        let line = error.as_bytes().iter().take(good).filter(|&&byte| byte == b'\n').count() + 1;
+        (line, good + 1)
+    })
 }
 
 /// The text without a byte order mark, which is no part of it: kept, it would shift the columns of the first line.
