@@ -71,7 +71,15 @@ pub(super) fn read_rows(name: &str, text: &str, place: &Place) -> Result<Rows, P
     let mut found = LogProblems { name, kept: KeptProblems::default() };
     match rows(text, place, &mut found) {
         Some(rows) if found.kept.list().is_empty() => Ok(rows),
-        _ => Err(found.problems(text)),
+        _ => {
+            if found.kept.list().is_empty() {
+                // Nothing but remarks, or a place whose air is not known.
+                let start = Cell { text, start: 0, end: 0 };
+                let message = "the log says nothing of the air: it has no line that names the columns".to_owned();
+                found.report(&start, ProblemCode::LogColumn, message, format!("a header reads like {EXAMPLE}"));
+            }
+            Err(found.problems(text))
+        }
     }
 }
 
@@ -107,7 +115,14 @@ fn rows(text: &str, place: &Place, found: &mut LogProblems<'_>) -> Option<Rows> 
         return None;
     };
     let columns = columns(&header, found)?;
-    let held_pa = pressure_pa(place).ok()?;
+    let held_pa = match pressure_pa(place) {
+        Ok(held_pa) => held_pa,
+        Err(error) => {
+            let help = "give the place of the scenario a pressure, or a height".to_owned();
+            found.report(&Cell::around(&header), ProblemCode::ImpossiblePlace, error.to_string(), help);
+            return None;
+        }
+    };
     let mut begin: Option<(Time, Cell<'_>)> = None;
     let mut last_s = f64::NEG_INFINITY;
     let mut moments: Vec<WeatherMoment> = Vec::new();
