@@ -109,9 +109,18 @@ pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<
 }
 
 /// The least drive, looked for from one under which the clock goes on downwards; `None` where it does not go under that.
-#[must_use]
-pub(super) fn least_drive_below<'m>(with: &impl Fn(f64) -> Clock<'m>, going: f64) -> Option<f64> {
+fn least_drive_below<'m>(with: &impl Fn(f64) -> Clock<'m>, going: f64) -> Option<f64> {
     gaining_start(&with(going)).and_then(|_| lowered(with, going))
+}
+
+/// The least drive, `near` or looked for from `own`, that of the design: a clock that goes under its own drive needs no more than that,
+/// whatever drives between do.
+#[must_use]
+pub(super) fn least_drive_from<'m>(with: &impl Fn(f64) -> Clock<'m>, near: Option<f64>, own: f64) -> Option<f64> {
+    match near.or_else(|| least_drive(with, own)) {
+        Some(found) if found <= own => Some(found),
+        found => least_drive_below(with, own).or(found),
+    }
 }
 
 /// The least drive from one at which some start gains or just keeps its amplitude.

@@ -13,7 +13,7 @@ use super::dial::DialStop;
 use super::drivable::Drivable;
 use super::gain_scan::{GainScan, gain_scan};
 use super::lasting_swing::{LastingSwing, stable_point};
-use super::least_drive::{least_drive, least_drive_below, least_drive_with_margin};
+use super::least_drive::{least_drive_from, least_drive_with_margin};
 use super::measure::measure;
 use super::no_answer::NoAnswer;
 use super::return_map::Clock;
@@ -228,13 +228,7 @@ impl<'b> Solver<'b> {
         let with = |drive: f64| drivable.clock_at(drive);
         bounded_answer(|| {
             let near = self.warm.and_then(WarmStart::least).and_then(|known| known.near(&with));
-            let from = self.search_from();
-            let found = near.or_else(|| least_drive(&with, from));
-            // A clock that goes under its own drive needs no more than that, whatever drives between do.
-            let bare = match found {
-                Some(found) if found <= from => Some(found),
-                _ => least_drive_below(&with, from).or(found),
-            };
+            let bare = least_drive_from(&with, near, self.search_from());
             bare.map(|bare| drivable.level(bare)).ok_or(NoAnswer::NeverGoes)
         })
     }

@@ -9,7 +9,7 @@ use beatwright::answers::verdict::{Verdict, verdict};
 use beatwright::dynamics::Motion;
 use beatwright::dynamics::observe::{Jump, Observer, TakenSegment};
 
-use crate::support::demo::loaded;
+use crate::support::plain::loaded;
 
 fn predicted(file: &str, overrides: &[&str]) -> Prediction {
     predict(&loaded(file, overrides).in_room()).unwrap()
