@@ -98,15 +98,9 @@ fn pallet_action(
         }
     }
     let lift_rad = (unlocking - release_rad) * pallet.outward;
-    let missed_rad = if unlocking == landing_rad {
-        // What stands still further out than the whole lift is no lock that was missed but the end of a face that recoils; an anchor
-        // made to recoil has none at all.
-        Some(missed_lock_rad(&pallet, index, landing_rad))
-            .filter(|missed| pallet.locks && *missed <= lift_rad)
-            .unwrap_or(0.0)
-    } else {
-        0.0
-    };
+    // An anchor made to recoil has no lock to miss: a nearly still stretch of its faces is none.
+    let missed_rad =
+        if unlocking == landing_rad && pallet.locks { missed_lock_rad(&pallet, index, landing_rad) } else { 0.0 };
     let leaving = pallet.curve.front_at(release_rad).ok_or(no_landing(pallet.side, release_rad))?.phi_rad;
     let falling = pallet.other.front_at(release_rad).ok_or(no_landing(pallet.side.other(), release_rad))?.phi_rad;
     let drop = (falling - leaving).rem_euclid(pitch_rad);
