@@ -50,8 +50,6 @@ const fn stopping(reason: Reason) -> &'static str {
         Reason::RunsAway => "teeth slip past without being held",
         Reason::TrainSticks => "the drive does not set the train going",
         Reason::LosesSteps => "the motor loses steps",
-        Reason::NotSettled => {
-            "it has neither settled nor stopped within the work of twenty million stretches of motion"
-        }
+        Reason::NotSettled => "it has neither settled nor stopped within the work that one question may take",
     }
 }

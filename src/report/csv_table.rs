@@ -20,7 +20,8 @@ pub(in crate::report) fn exact(value: f64) -> String {
 ///
 /// OWASP, "CSV Injection" (recalled): cells that begin with =, +, -, @, a tab or a carriage return may be run; an apostrophe before them
 /// makes them text.
-pub(in crate::report) fn shown_only(cell: &str) -> Cow<'_, str> {
+#[must_use]
+pub fn shown_only(cell: &str) -> Cow<'_, str> {
     let begins_like_a_formula = cell.starts_with(['=', '+', '-', '@', '\t', '\r']);
     if begins_like_a_formula && cell.parse::<f64>().is_err() { format!("'{cell}").into() } else { cell.into() }
 }

@@ -27,3 +27,19 @@ fn quantities_are_named_by_what_they_belong_to() {
 fn counts_agree_with_their_nouns() {
     assert_eq!([0, 1, 2].map(|count| counted(count, "file", "files")), ["0 files", "1 file", "2 files"]);
 }
+
+// A name that a spreadsheet would have run as a formula.
+#[test]
+fn regress_a_text_cell_of_a_csv_file_is_no_formula() {
+    for (cell, written) in [
+        ("=1+1", "'=1+1"),
+        ("-3.1", "-3.1"),
+        ("-x", "'-x"),
+        ("@SUM", "'@SUM"),
+        ("+2", "+2"),
+        ("\tx", "'\tx"),
+        ("wing", "wing"),
+    ] {
+        assert_eq!(beatwright::report::csv_table::shown_only(cell), written);
+    }
+}

@@ -14,7 +14,7 @@ pub const fn reason_in_words(reason: Reason) -> &'static str {
         Reason::RunsAway => "teeth slip past the pallets",
         Reason::TrainSticks => "the train sticks: its friction at rest holds the wheel that is let go",
         Reason::LosesSteps => "the motor loses steps",
-        Reason::NotSettled => "not settled within twenty million stretches of motion, nor stopped",
+        Reason::NotSettled => "it has neither settled nor stopped within the work that one question may take",
     }
 }
 

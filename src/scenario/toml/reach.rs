@@ -16,12 +16,12 @@ pub enum NamedFiles {
 
 /// The folder that the files of one scenario have to be in.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(in crate::scenario) struct Reach {
+pub(in crate::scenario) struct FolderReach {
     /// `None` where they may be anywhere.
     home: Option<PathBuf>,
 }
 
-impl Reach {
+impl FolderReach {
     /// That of the scenario in the file `path`.
     pub(in crate::scenario) fn of(path: &Path, files: NamedFiles) -> Self {
         if files == NamedFiles::Anywhere {

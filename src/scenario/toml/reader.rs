@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::kept_problems::KeptProblems;
 use super::problem::Problem;
 use super::problem_code::ProblemCode;
-use super::reach::Reach;
+use super::reach::FolderReach;
 use super::source::{SourceId, Sources, Span};
 
 /// What all sections of one reading share.
@@ -17,7 +17,7 @@ pub(in crate::scenario) struct Reader {
     /// Folder of each file of the scenario; none where it is a text.
     folders: HashMap<SourceId, PathBuf>,
     /// Where those that it names have to be.
-    reach: Reach,
+    reach: FolderReach,
     /// Whether values of the files are overridden.
     overridden: bool,
     /// Content of the files that the scenario names, in the order of their reading.
@@ -26,7 +26,11 @@ pub(in crate::scenario) struct Reader {
 
 impl Reader {
     /// A reader of a scenario whose files are in `folders`, and whether values of them are `overridden`.
-    pub(in crate::scenario) fn in_folders(folders: HashMap<SourceId, PathBuf>, reach: Reach, overridden: bool) -> Self {
+    pub(in crate::scenario) fn in_folders(
+        folders: HashMap<SourceId, PathBuf>,
+        reach: FolderReach,
+        overridden: bool,
+    ) -> Self {
         Self { folders, reach, overridden, ..Self::default() }
     }
 
@@ -42,7 +46,7 @@ impl Reader {
     }
 
     /// Where files that the scenario names have to be.
-    pub(in crate::scenario) const fn reach(&self) -> &Reach {
+    pub(in crate::scenario) const fn reach(&self) -> &FolderReach {
         &self.reach
     }
 

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use super::overlay::{FROM, LEAVE_OUT, Overlaying, leave_out, taken};
 use super::problem::Problem;
 use super::problem_code::ProblemCode;
-use super::reach::{NamedFiles, Reach};
+use super::reach::{FolderReach, NamedFiles};
 use super::source::{SourceId, Sources, Span};
 use super::syntax::parse_file;
 use super::text_file::{read_text, without_mark};
@@ -29,7 +29,7 @@ pub(in crate::scenario) struct Written {
     /// Ids of the files below the first, in their order.
     pub(in crate::scenario) lower: Vec<SourceId>,
     /// Where its files have to be.
-    pub(in crate::scenario) reach: Reach,
+    pub(in crate::scenario) reach: FolderReach,
 }
 
 /// The scenario that begins with `text`, in the file `path` if it is in one, called `file_name` in messages, laid over the
@@ -47,7 +47,7 @@ pub(in crate::scenario) fn written(
         problems: Vec::new(),
         folders: HashMap::new(),
         lower: Vec::new(),
-        reach: path.map(|path| Reach::of(path, named_files)).unwrap_or_default(),
+        reach: path.map(|path| FolderReach::of(path, named_files)).unwrap_or_default(),
     };
     let mut chain: Vec<PathBuf> = Vec::new();
     if let Some(path) = path {
