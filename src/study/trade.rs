@@ -151,6 +151,10 @@ impl<'d> Trader<'d> {
         let mut trader = Self { design, weight, built, today: None, least_kg };
         trader.today =
             least_kg.and_then(|least_kg| trader.traded(weight, Reserve::Ratio(weight.weight_kg / least_kg)).ok());
+        // The ratio is of the least weight as that search found it: as good, but not the same to the last digits.
+        if let Some(today) = &mut trader.today {
+            today.weight_kg = weight.weight_kg;
+        }
         Ok(trader)
     }
 

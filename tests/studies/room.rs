@@ -257,7 +257,7 @@ fn materials_tells_sources() {
     );
     let (code, _, told) = run(&["materials", "asch"]);
     assert_eq!(code, 2);
-    assert!(told.contains("there is no material \"asch\"") && told.contains("ash"), "{told}");
+    assert!(told.contains("there is no material or pair of materials \"asch\"") && told.contains("ash"), "{told}");
     let (_, json, _) = run(&["materials", "--json"]);
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert!(json["materials"].as_array().unwrap().len() > 35 && json["friction_pairs"].as_array().unwrap().len() > 10);

@@ -5,10 +5,9 @@ use std::fs;
 use std::path::Path;
 
 use beatwright::answers::prediction::predict;
-use beatwright::clock::train::drive::DriveError;
 use beatwright::scenario::{NO_OVERRIDES, Scenario, load};
 use beatwright::study::jobs::Unwatched;
-use beatwright::study::trade::{NoTrade, NoTrader, Reserve, TradeAsk, TradePoint, Trader};
+use beatwright::study::trade::{NoTrader, Reserve, TradeAsk, TradePoint, Trader};
 use serde_json::Value;
 
 use crate::support::program::{beatwright, written_on_any_threads};
@@ -110,9 +109,13 @@ fn what_cannot_be_traded_says_why() {
     let pulley = text.lines().find(|line| line.starts_with("pulley")).unwrap();
     let text = text.replace(pulley, "").replace("falls = 2", "falls = 1");
     let scenario = beatwright::scenario::read("heron.toml", &text, &NO_OVERRIDES).unwrap();
-    let found = points(&scenario, &[40.0], &[1, 2], Reserve::Margin);
-    assert!(found[0].found.is_ok());
-    assert_eq!(found[1].found, Err(NoTrade::Drive(DriveError::NoPulley { falls: 2 })));
+    let in_room = scenario.in_room();
+    let trader = Trader::of(&in_room).unwrap();
+    let ask = TradeAsk { drums_m: vec![0.04], falls: vec![1, 2], reserve: Reserve::Margin };
+    let found = trader.trade(&ask, &Unwatched);
+    assert!(found.points.iter().all(|point| point.found.is_ok()));
+    let pulley = found.assumed_pulley.unwrap();
+    assert_eq!(pulley.pivot, in_room.train.as_ref().unwrap().arbors[0].pivot);
     let lumped =
         "{ lumped = { escape_torque = \"1 mN m\", friction_torque = \"0.1 mN m\", inertia = \"2e-6 kg m^2\" } }";
     let lumped = load(&plain::path("heron.toml"), &[format!("drive={lumped}")]).unwrap();
