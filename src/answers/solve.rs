@@ -7,7 +7,7 @@ use crate::clock::environment::surroundings::Surrounded;
 use crate::clock::mechanism::PendulumModel;
 use crate::clock::train::drive::PreparedDrive;
 
-use super::bounded::{bounded, bounded_answer, of_probes};
+use super::bounded::of_probes;
 use super::cycle::{FixedPoint, fixed_point_near, least_start_rad};
 use super::dial::DialStop;
 use super::drivable::Drivable;
@@ -137,7 +137,8 @@ impl<'b> Solver<'b> {
     /// [`BuildError::NoDrive`].
     pub fn scan(self) -> Result<Scanned<'b>, BuildError> {
         let clock = self.clock()?;
-        let (scan, cut_short) = bounded(|| self.warm.map_or_else(|| gain_scan(&clock), |warm| warm.gain_scan(&clock)));
+        let (scan, cut_short) =
+            self.bounded(|| self.warm.map_or_else(|| gain_scan(&clock), |warm| warm.gain_scan(&clock)));
         Ok(Scanned { cut_short, ..self.over(clock, scan) })
     }
 
@@ -173,7 +174,7 @@ impl<'b> Solver<'b> {
     /// [`NoAnswer`]: why there is none.
     pub fn steady_swing(&self) -> Result<SteadySwing, NoAnswer> {
         let clock = self.clock()?;
-        let near = bounded(|| self.near_rad.and_then(|near_rad| fixed_point_near(&clock, near_rad))).0;
+        let near = self.bounded(|| self.near_rad.and_then(|near_rad| fixed_point_near(&clock, near_rad))).0;
         let point = match near.filter(|point| point.multiplier.abs() < 1.0) {
             Some(point) if self.comes_round(point.right_rad) => point,
             Some(_) => return Err(NoAnswer::Stops(Reason::LosesAmplitude)),
@@ -195,13 +196,14 @@ impl<'b> Solver<'b> {
     /// # Errors
     /// [`NoAnswer::NeverGoes`].
     pub fn any_point(&self) -> Result<FixedPoint, NoAnswer> {
-        let clock = self.clock()?;
-        bounded_answer(|| stable_point(&clock, self.near_rad.unwrap_or(FIRST_GUESS_RAD)).ok_or(NoAnswer::NeverGoes))
+        let (clock, near_rad) = (self.clock()?, self.near_rad.unwrap_or(FIRST_GUESS_RAD));
+        self.bounded_answer(|| stable_point(&clock, near_rad).ok_or(NoAnswer::NeverGoes))
     }
 
     fn measured(&self, clock: &Clock<'_>, point: FixedPoint) -> Result<SteadySwing, NoAnswer> {
         let samples = self.wanted.trace.then_some(SAMPLES_PER_PERIOD);
-        let measured = bounded(|| measure(clock, point.right_rad, samples))
+        let measured = self
+            .bounded(|| measure(clock, point.right_rad, samples))
             .0
             .map_err(|failure| NoAnswer::Unmeasured { amplitude_rad: point.right_rad, failure })?;
         Ok(SteadySwing { point, measured })
@@ -226,7 +228,7 @@ impl<'b> Solver<'b> {
             return Err(NoAnswer::Stops(Reason::Jams));
         }
         let with = |drive: f64| drivable.clock_at(drive);
-        bounded_answer(|| {
+        self.bounded_answer(|| {
             let near = self.warm.and_then(WarmStart::least).and_then(|known| known.near(&with));
             let bare = least_drive_from(&with, near, self.search_from());
             bare.map(|bare| drivable.level(bare)).ok_or(NoAnswer::NeverGoes)
@@ -272,7 +274,7 @@ impl<'b> Solver<'b> {
         let solved = self.dial_solved();
         let bare = solved.bare_least()?;
         let drivable = self.drivable()?;
-        let with_margin = bounded_answer(|| {
+        let with_margin = self.bounded_answer(|| {
             let begin = if self.wanted.margin { going(&drivable, bare.value()) } else { None };
             Ok(begin.and_then(|begin| solved.margin_least(bare, begin)))
         })?;
@@ -306,14 +308,14 @@ impl Scanned<'_> {
         if self.solver.jams {
             return JAMMED;
         }
-        let (found, _) = bounded(|| verdict(&self.clock, &self.scan, self.solver.built.start_arc_rad));
+        let (found, _) = self.solver.bounded(|| verdict(&self.clock, &self.scan, self.solver.built.start_arc_rad));
         self.over_the_dial(of_probes(found, self.cut_short))
     }
 
     /// The same as one start of all: a swing that is known to die away is not followed.
     #[must_use]
     pub fn verdict_by_basins(&self) -> Verdict {
-        let (by_basins, used_up) = bounded(|| match self.solver.built.start_arc_rad {
+        let (by_basins, used_up) = self.solver.bounded(|| match self.solver.built.start_arc_rad {
             _ if self.solver.jams => JAMMED,
             Some(start_rad) => StartBasins::of(&self.clock, &self.scan, start_rad).from(start_rad),
             None => StartBasins::of(&self.clock, &self.scan, 0.0).of_any_push(),
@@ -328,7 +330,7 @@ impl Scanned<'_> {
             return vec![AnswerRange { from: low_rad, to: high_rad, answer: JAMMED }];
         }
         let (mut ranges, used_up) =
-            bounded(|| StartBasins::of(&self.clock, &self.scan, high_rad).between(low_rad, high_rad));
+            self.solver.bounded(|| StartBasins::of(&self.clock, &self.scan, high_rad).between(low_rad, high_rad));
         let cut_short = self.cut_short || used_up;
         ranges.iter_mut().for_each(|range| range.answer = self.over_the_dial(of_probes(range.answer, cut_short)));
         ranges
@@ -356,20 +358,19 @@ impl Scanned<'_> {
     #[must_use]
     pub fn solution(&self, verdict: Verdict, least: Result<LeastDrive, NoAnswer>) -> Solution {
         let Solver { built, wanted, .. } = self.solver;
-        let (dial, _) = bounded(|| self.solver.twelve_hours(verdict));
+        let (dial, _) = self.solver.bounded(|| self.solver.twelve_hours(verdict));
         let verdict = match dial {
             Some(Err(DialStop { reason, failure, .. })) => Verdict::Stops(reason, Some(failure)),
             _ => verdict,
         };
         let steady = verdict.point().and_then(|point| {
             let swing = self.solver.measured(&self.clock, point)?;
-            let least_start =
-                wanted.least_start.then(|| bounded(|| least_start_rad(&self.clock, &point, &self.scan.probes)).0);
+            let least_start = wanted.least_start.then(|| least_start_rad(&self.clock, &point, &self.scan.probes));
             Ok(Steady::of(built, swing, least_start))
         });
         let wandering = match verdict {
             Verdict::Wanders(least_rad, largest_rad) => {
-                bounded(|| WanderingSwing::of(built, &self.clock, 0.5 * (least_rad + largest_rad))).0
+                self.solver.bounded(|| WanderingSwing::of(built, &self.clock, 0.5 * (least_rad + largest_rad))).0
             }
             _ => None,
         };

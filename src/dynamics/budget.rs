@@ -6,9 +6,9 @@
 
 use std::cell::Cell;
 
-/// Stretches after which a question is given up: some ten times what the longest of the ordinary clocks take, a wheel out of true with
-/// hundreds of teeth whose swing wanders.
-pub const MOST_STRETCHES_A_QUESTION: u64 = 20_000_000;
+/// Stretches after which a question is given up, for each period of what comes again: a swing that wanders is followed for four
+/// thousand of them, each of about a hundred stretches, and this is ten times as many.
+pub const MOST_STRETCHES_A_QUESTION: u64 = 4_000_000;
 
 thread_local! {
     /// Stretches left to the question that this thread answers; `None` where nobody counts.
