@@ -11,7 +11,7 @@ impl Kind {
     #[must_use]
     pub const fn plausible(self) -> (f64, f64) {
         match self {
-            Self::Length => (1e-9, 100.0),
+            Self::Length => (1e-12, 100.0),
             Self::Mass => (1e-9, 5e3),
             Self::Angle => (1e-9, 100.0),
             Self::Turns => (1e-3, 1e5),

@@ -241,8 +241,8 @@ fn regress_a_quantity_that_no_clock_has_is_refused_with_its_range() {
             "pendulum.extra_damping.linear=1e200 N m s",
             "write a torque per angular speed 0 or from 1e-15 N m s to 1000 N m s",
         ),
-        ("pendulum.rod.top=1e30 mm", "write a length of a size 0 or from 1e-6 mm to 100000 mm"),
-        ("printer.bead_radius=2e-7 mm", "write a length 0 or from 1e-6 mm"),
+        ("pendulum.rod.top=1e30 mm", "write a length of a size 0 or from 1e-9 mm to 100000 mm"),
+        ("printer.bead_radius=2e-7 mm", "write 0, or at least"),
         ("pendulum.bob.mass=1e300 kg", "write a mass from 1e-9 kg to 5000 kg"),
     ] {
         let report = read_and_render(HERON, &[setting.to_owned()]);

@@ -104,7 +104,7 @@ fn the_losses_follow_the_weight() {
 }
 
 #[test]
-fn what_cannot_be_traded_says_why() {
+fn regress_falls_without_a_pulley_get_one_and_what_cannot_be_traded_says_why() {
     let text = fs::read_to_string(plain::path("heron.toml")).unwrap();
     let pulley = text.lines().find(|line| line.starts_with("pulley")).unwrap();
     let text = text.replace(pulley, "").replace("falls = 2", "falls = 1");
@@ -116,6 +116,9 @@ fn what_cannot_be_traded_says_why() {
     assert!(found.points.iter().all(|point| point.found.is_ok()));
     let pulley = found.assumed_pulley.unwrap();
     assert_eq!(pulley.pivot, in_room.train.as_ref().unwrap().arbors[0].pivot);
+    let least = |number: usize| found.points[number].found.as_ref().unwrap().least_kg;
+    let ratio = least(1) / least(0);
+    assert!(ratio > 2.0 && ratio < 2.1, "two falls take twice the weight and the pulley's friction: {ratio}");
     let lumped =
         "{ lumped = { escape_torque = \"1 mN m\", friction_torque = \"0.1 mN m\", inertia = \"2e-6 kg m^2\" } }";
     let lumped = load(&plain::path("heron.toml"), &[format!("drive={lumped}")]).unwrap();

@@ -13,6 +13,8 @@ use super::bed::read_beds;
 const SHRINKAGE: Allowed = Allowed::Between(-0.2, 0.2, "from -20 % to 20 %");
 const GROWTH: Allowed = Allowed::Between(-5e-3, 5e-3, "from -5 mm to 5 mm");
 const BEAD_RADIUS: Allowed = Allowed::Between(0.0, 10e-3, "from 0 mm to 10 mm");
+/// Narrower beads round corners by less than the outlines are good to.
+const LEAST_BEAD_M: f64 = 1e-7;
 const ELEPHANT_FOOT: Allowed = Allowed::Between(0.0, 5e-3, "from 0 mm to 5 mm");
 const CENTRE_DISTANCE_ERROR: Allowed = Allowed::Between(-20e-3, 20e-3, "from -20 mm to 20 mm");
 const RUN_OUT: Allowed = Allowed::Between(0.0, 10e-3, "from 0 mm to 10 mm");
@@ -31,6 +33,14 @@ pub(in crate::scenario) fn read_printer(root: &mut Section<'_, '_>) -> Option<(P
     let shrinkage = read_spread(&mut printer, "shrinkage", Kind::Fraction, SHRINKAGE);
     let growth = read_spread(&mut printer, "growth", Kind::Length, GROWTH);
     let bead_radius = read_spread(&mut printer, "bead_radius", Kind::Length, BEAD_RADIUS);
+    if let Some(bead) = bead_radius
+        && bead.value > 0.0
+        && bead.value < LEAST_BEAD_M
+    {
+        let message = "no nozzle lays so narrow a bead".to_owned();
+        let help = format!("write 0, or at least {} mm", 1e3 * LEAST_BEAD_M);
+        printer.report_at("bead_radius", ProblemCode::ImpossibleValue, message, help);
+    }
     let elephant_foot = read_spread(&mut printer, "elephant_foot", Kind::Length, ELEPHANT_FOOT);
     let centre_distance_error = read_spread(&mut printer, "centre_distance_error", Kind::Length, CENTRE_DISTANCE_ERROR);
     let run_out = read_spread(&mut printer, "run_out", Kind::Length, RUN_OUT);
