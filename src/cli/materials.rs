@@ -29,5 +29,5 @@ pub(super) fn run(name: Option<&str>, json: bool) -> Result<(), Failure> {
         .chain(BEARINGS.iter().map(|bearing| bearing.name))
         .collect();
     let help = suggestion(name, &known, "material or pair");
-    Err(Failure::arguments(format!("there is no material \"{name}\", nor a pair or bearing of that name; {help}")))
+    Err(Failure::arguments(format!("there is no material or pair of materials \"{name}\"; {help}")))
 }
