@@ -7,12 +7,16 @@ use super::return_map::Clock;
 use super::solve::Solver;
 use super::verdict::{Reason, Verdict};
 
+/// The answer, and whether the work that a question may take was used up before it: so much for one period after which everything
+/// comes again, and as many times more as a whole turn of a wheel has periods whose teeth differ.
+pub(super) fn within_periods<T>(periods: usize, answer: impl FnOnce() -> T) -> (T, bool) {
+    within(MOST_STRETCHES_A_QUESTION.saturating_mul(periods as u64), answer)
+}
+
 impl Solver<'_> {
-    /// The answer, and whether the work that a question may take was used up before it: so much for one period after which everything
-    /// comes again, and as many times more as a whole turn of a wheel has periods whose teeth differ.
+    /// The answer, and whether the work that a question may take was used up before it.
     pub(super) fn bounded<T>(&self, answer: impl FnOnce() -> T) -> (T, bool) {
-        let periods = self.clock.as_ref().map_or(1, Clock::periods_per_return);
-        within(MOST_STRETCHES_A_QUESTION.saturating_mul(periods as u64), answer)
+        within_periods(self.clock.as_ref().map_or(1, Clock::periods_per_return), answer)
     }
 
     /// The answer, or that it does not come within the work that a question may take.

@@ -10,7 +10,7 @@ use super::gain_scan::{Probe, best_gain, probe_starts};
 use super::no_answer::NoAnswer;
 use super::return_map::Clock;
 use super::solve::Solution;
-use super::verdict::Verdict;
+use super::verdict::{Reason, Verdict};
 
 /// A remark on a prediction.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,6 +42,8 @@ pub enum Remark {
     },
     /// No drive that was tried keeps the clock going.
     NoLeastDrive,
+    /// The least drive was not found within the work that a question may take.
+    LeastDriveNotSettled,
     /// No drive that was tried gives the margin asked for.
     NoDriveWithMargin,
     /// No weight drives the clock.
@@ -83,6 +85,7 @@ pub(super) fn remarks(built: &Built, solution: &Solution) -> Vec<Remark> {
         Ok(least) if least.with_margin.is_some() => {}
         Ok(_) => notes.push(Remark::NoDriveWithMargin),
         Err(NoAnswer::NoDriveTorque) => notes.push(Remark::KickWithoutTorque),
+        Err(NoAnswer::Stops(Reason::NotSettled)) => notes.push(Remark::LeastDriveNotSettled),
         Err(NoAnswer::Stops(_)) => notes.push(Remark::NoWeightFreesTheTrain),
         Err(_) => notes.push(Remark::NoLeastDrive),
     }

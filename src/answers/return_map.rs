@@ -3,6 +3,7 @@
 
 use crate::clock::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism, PendulumModel};
 use crate::clock::side::Side;
+use crate::dynamics::budget::within_a_period;
 use crate::dynamics::ideal::{Ideal, IdealMotion};
 use crate::dynamics::observe::{Observer, Unobserved};
 use crate::dynamics::{Motion, Stop};
@@ -98,6 +99,10 @@ pub(super) struct Period {
 impl RunningClock<'_> {
     /// Runs one period, from right turning point to right turning point.
     pub fn period(&mut self, observer: &mut impl Observer) -> Result<Period, PeriodFailure> {
+        within_a_period(|| self.whole_period(observer))
+    }
+
+    fn whole_period(&mut self, observer: &mut impl Observer) -> Result<Period, PeriodFailure> {
         match self {
             Self::Ideal(motion) => {
                 let escaping = motion.escaping_arc_rad();

@@ -171,6 +171,10 @@ pub fn reason_of(clock: &Clock<'_>, failure: &PeriodFailure, start_rad: f64, her
         PeriodFailure::Stopped(Stop { reason: StopReason::OutOfWork, .. }) => return Reason::NotSettled,
         _ => {}
     }
+    // A pendulum that only creeps back holds its pallet anywhere: whatever it then runs into, it is the swing that wants.
+    if clock.pendulum().is_overdamped() {
+        return Reason::LosesAmplitude;
+    }
     let (right, left) = clock.escaping_arcs_rad();
     if ticked && here_rad < start_rad && here_rad < DIED_AWAY * right.max(left) {
         return Reason::LosesAmplitude;

@@ -31,6 +31,13 @@ impl PendulumModel {
         self.air_linear_n_m_s + self.suspension_linear_n_m_s
     }
 
+    /// Whether the linear damping alone keeps the free pendulum from swinging: it creeps back to the middle (`c1^2 >= 4 I k`).
+    #[must_use]
+    pub fn is_overdamped(&self) -> bool {
+        let damping = self.damping_linear_n_m_s();
+        damping * damping >= 4.0 * self.inertia_kg_m2 * self.small_swing_stiffness_n_m_per_rad()
+    }
+
     /// The same pendulum without any loss.
     #[must_use]
     pub const fn without_losses(&self) -> Self {

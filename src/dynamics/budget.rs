@@ -6,36 +6,55 @@
 
 use std::cell::Cell;
 
-/// Stretches after which a question is given up, for each period of what comes again: a swing that wanders is followed for four
-/// thousand of them, each of about a hundred stretches, and this is ten times as many.
-pub const MOST_STRETCHES_A_QUESTION: u64 = 4_000_000;
+/// Stretches after which a question is given up, for each period of what comes again. A prediction with hands asks the longest ones, of
+/// up to two hundred thousand on the demo clocks; a swing that wanders is followed for four thousand periods of about fifty each.
+pub const MOST_STRETCHES_A_QUESTION: u64 = 2_000_000;
+
+/// Stretches after which a single period is given up, which mostly has fifty.
+pub const MOST_STRETCHES_A_PERIOD: u64 = 5_000;
+
+/// Whole periods' work that a period given up takes from its question: twenty of them end it.
+const GIVEN_UP_COUNTS_AS: u64 = MOST_STRETCHES_A_QUESTION / MOST_STRETCHES_A_PERIOD / 20;
 
 thread_local! {
     /// Stretches left to the question that this thread answers; `None` where nobody counts.
     static LEFT: Cell<Option<u64>> = const { Cell::new(None) };
 }
 
-/// Answers a question within `stretches` of motion; whether they were used up, after which every motion stops at once with
-/// [`StopReason::OutOfWork`](super::StopReason::OutOfWork). A question within another draws on the other's.
+/// Answers a question within `stretches` of motion; whether they were used up, after which every motion of it stops at once with
+/// [`StopReason::OutOfWork`](super::StopReason::OutOfWork). A question within another draws on the other's, too, and gets no more than
+/// that has left.
 pub fn within<T>(stretches: u64, answer: impl FnOnce() -> T) -> (T, bool) {
-    let counted = Counted { outermost: LEFT.get().is_none() };
-    if counted.outermost {
-        LEFT.set(Some(stretches));
-    }
+    let before = LEFT.get();
+    let allowed = before.map_or(stretches, |left| left.min(stretches));
+    LEFT.set(Some(allowed));
+    let counted = Counted { before, allowed };
     let found = answer();
-    (found, LEFT.get() == Some(0))
+    let used_up = LEFT.get() == Some(0);
+    drop(counted);
+    (found, used_up)
+}
+
+/// Runs one period. One that is given up counts [`GIVEN_UP_COUNTS_AS`] times: where the next twenty are as long nothing is learnt from
+/// them, however long the question goes on.
+pub(crate) fn within_a_period<T>(run: impl FnOnce() -> T) -> T {
+    let (found, used_up) = within(MOST_STRETCHES_A_PERIOD, run);
+    if used_up {
+        LEFT.set(LEFT.get().map(|left| left.saturating_sub((GIVEN_UP_COUNTS_AS - 1) * MOST_STRETCHES_A_PERIOD)));
+    }
+    found
 }
 
 /// Ends the count with the question, however that ends.
 struct Counted {
-    outermost: bool,
+    before: Option<u64>,
+    allowed: u64,
 }
 
 impl Drop for Counted {
     fn drop(&mut self) {
-        if self.outermost {
-            LEFT.set(None);
-        }
+        let used = self.allowed - LEFT.get().unwrap_or(0);
+        LEFT.set(self.before.map(|left| left - used));
     }
 }
 

@@ -1,5 +1,6 @@
 //! The least weight over the twelve hours, and the constant torque of the hands that asks for the same.
 
+use crate::answers::bounded::within_periods;
 use crate::answers::cycle::fixed_point_near;
 use crate::answers::lasting_swing::stable_point;
 use crate::answers::least_drive::{least_drive, least_drive_with_margin, zero_of};
@@ -29,9 +30,15 @@ impl<'b> Dial<'b> {
     /// to the largest. The search begins `around_kg`. `None` where no weight keeps the clock going.
     ///
     /// The least weight with which the clock comes round the dial is bisected to 1e-4; that with the margin is solved for the least excess of the swing
-    /// over the twelve hours.
+    /// over the twelve hours. `None`, too, where that takes more work than a question may.
     #[must_use]
     pub fn shares(&self, around_kg: f64, margin_rad: f64) -> Option<DialShares> {
+        let periods = self.with_share(0.0)(around_kg).periods_per_return();
+        let (shares, used_up) = within_periods(periods, || self.shares_found(around_kg, margin_rad));
+        shares.filter(|_| !used_up)
+    }
+
+    fn shares_found(&self, around_kg: f64, margin_rad: f64) -> Option<DialShares> {
         let [at_mean, at_most] = [0.0, 1.0].map(|share| least_drive(&self.with_share(share), around_kg));
         let (at_mean, at_most) = (at_mean?, at_most?);
         let rise = at_most - at_mean;

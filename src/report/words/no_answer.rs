@@ -1,6 +1,7 @@
 //! Why there is no answer, in words.
 
 use crate::answers::no_answer::NoAnswer;
+use crate::answers::verdict::Reason;
 use crate::clock::build::BuildError;
 use crate::clock::escapement::action::ActionError;
 use crate::clock::printing::printed_outline::PrinterError;
@@ -23,6 +24,7 @@ pub fn missing_in_short(missing: &NoAnswer) -> String {
     match missing {
         NoAnswer::Build(error) => unbuilt_in_short(error),
         NoAnswer::NeverGoes => "no weight keeps it going".to_owned(),
+        NoAnswer::Stops(Reason::NotSettled) => "not settled".to_owned(),
         NoAnswer::Stops(_) => "no weight turns the train".to_owned(),
         other => other.to_string(),
     }

@@ -193,6 +193,9 @@ pub fn remark_words(remark: &Remark) -> String {
         Remark::NoWeightFreesTheTrain => {
             "no weight turns a train that jams: least torque and least weight are not given"
         }
+        Remark::LeastDriveNotSettled => {
+            "the least drive was not found within the work that one question may take: least torque and least weight are not given"
+        }
         Remark::NoLeastDrive => "no drive up to a thousand times the present one keeps the clock going",
         Remark::NoDriveWithMargin => {
             "no drive was found whose swing exceeds the escaping arc by the arc margin asked for"
