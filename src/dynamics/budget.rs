@@ -7,11 +7,11 @@
 use std::cell::Cell;
 
 /// Stretches after which a question is given up, for each period of what comes again. A prediction with hands asks the longest ones, of
-/// up to two hundred thousand on the demo clocks; a swing that wanders is followed for four thousand periods of about fifty each.
+/// up to two hundred thousand on the demo clocks and six hundred thousand on odd ones; a swing that wanders is followed for four thousand periods of about fifty each.
 pub const MOST_STRETCHES_A_QUESTION: u64 = 2_000_000;
 
-/// Stretches after which a single period is given up, which mostly has fifty.
-pub const MOST_STRETCHES_A_PERIOD: u64 = 5_000;
+/// Stretches after which a single period is given up, which mostly has fifty and seldom four hundred.
+pub const MOST_STRETCHES_A_PERIOD: u64 = 3_000;
 
 /// Whole periods' work that a period given up takes from its question: twenty of them end it.
 const GIVEN_UP_COUNTS_AS: u64 = MOST_STRETCHES_A_QUESTION / MOST_STRETCHES_A_PERIOD / 20;

@@ -19,7 +19,8 @@ const ASIDE: f64 = 1e-3;
 pub fn contradictions(prediction: &Prediction, results: &Results) -> Vec<String> {
     let mut found = not_numbers(&format!("{results:?}"));
     found.extend(among_the_answers(prediction, results));
-    if prediction.dial.is_none() {
+    // The least drive of a clock with hands is that over the twelve hours, not under their mean torque.
+    if Drivable::of(&prediction.built).and_then(|drivable| drivable.prepared()?.hands()).is_none() {
         found.extend(beside_the_least_drive(prediction));
     }
     found
