@@ -5,18 +5,33 @@ use std::sync::LazyLock;
 use beatwright::scenario::{NO_OVERRIDES, Scenario, load, read, starter};
 
 use crate::dice::Dice;
-use crate::support::demo::path;
+use crate::support::{demo, plain};
 
-/// Names of what is mutated; the starter is the program's own.
-const BASES: [&str; 6] =
+/// Clocks without hands, and the starter, which is the program's own.
+const WITHOUT_HANDS: [&str; 6] =
     ["heron.toml", "heron-pointed.toml", "heron-three-quarter.toml", "heron-beech.toml", "wren.toml", "starter"];
 
-static SCENARIOS: LazyLock<Vec<Scenario>> = LazyLock::new(|| {
-    let read_of = |name: &str| match name {
-        "starter" => read("starter.toml", starter(), &NO_OVERRIDES),
-        file => load(&path(file), &NO_OVERRIDES),
-    };
-    BASES.iter().map(|name| read_of(name).unwrap_or_else(|error| panic!("{name}: {error}"))).collect()
+/// The demo clocks with hands.
+const WITH_HANDS: [&str; 5] =
+    ["heron.toml", "heron-pointed.toml", "heron-three-quarter.toml", "heron-beech.toml", "wren.toml"];
+
+/// Throws, percent, of a clock with hands: its twelve hours take about twenty times the work of all else.
+const HANDS_PERCENT: u64 = 6;
+
+/// All of them, those without hands first, each with its path.
+static SCENARIOS: LazyLock<Vec<(String, Scenario)>> = LazyLock::new(|| {
+    let without = WITHOUT_HANDS.iter().map(|name| match *name {
+        "starter" => ("starter".to_owned(), read("starter.toml", starter(), &NO_OVERRIDES)),
+        file => (format!("tests/support/plain/{file}"), load(&plain::path(file), &NO_OVERRIDES)),
+    });
+    let with = WITH_HANDS.iter().map(|file| (format!("scenarios/{file}"), load(&demo::path(file), &NO_OVERRIDES)));
+    without
+        .chain(with)
+        .map(|(name, read)| {
+            let scenario = read.unwrap_or_else(|error| panic!("{name}: {error}"));
+            (name, scenario)
+        })
+        .collect()
 });
 
 /// Values that a scenario may also have, whole.
@@ -39,7 +54,7 @@ const FURTHER: [&str; 16] = [
     "drive.maintaining=\"endless_cord\"",
 ];
 
-/// A demo clock by number and what is laid over it.
+/// A clock by number and what is laid over it.
 #[derive(Debug)]
 pub struct Mutated {
     base: usize,
@@ -48,8 +63,12 @@ pub struct Mutated {
 
 impl Mutated {
     pub fn of(dice: &mut Dice) -> Self {
-        let base = dice.below(BASES.len());
-        let leaves = SCENARIOS[base].leaves();
+        let base = if dice.percent(HANDS_PERCENT) {
+            WITHOUT_HANDS.len() + dice.below(WITH_HANDS.len())
+        } else {
+            dice.below(WITHOUT_HANDS.len())
+        };
+        let leaves = SCENARIOS[base].1.leaves();
         let mut overrides = Vec::new();
         while overrides.len() < 6 && (overrides.is_empty() || dice.percent(60)) {
             if dice.percent(15) {
@@ -74,11 +93,11 @@ impl Mutated {
     }
 
     pub fn name(&self) -> &'static str {
-        BASES[self.base]
+        &SCENARIOS[self.base].0
     }
 
     pub fn scenario(&self) -> Result<Scenario, beatwright::scenario::LoadError> {
-        SCENARIOS[self.base].with_overrides(&self.overrides)
+        SCENARIOS[self.base].1.with_overrides(&self.overrides)
     }
 }
 
