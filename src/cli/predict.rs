@@ -23,6 +23,7 @@ use crate::study::prepare::any_prepared;
 use super::Common;
 use super::failure::Failure;
 use super::output::{OutputFile, folder, json_of, print, remark, write_files};
+use super::progress::Waiting;
 use super::room::towns;
 
 /// Longest plain run, days; a year.
@@ -34,6 +35,7 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
     {
         return Err(Failure::arguments(format!("--days {days}: give a number above 0 and up to {LONGEST_RUN_DAYS}")));
     }
+    let waiting = Waiting::on("solving the clock", common.quiet);
     let scenario = match common.load_any(file).and_then(any_prepared).map_err(Failure::unreadable)? {
         AnyScenario::Pendulum(scenario) => scenario,
         AnyScenario::Motor(scenario) => return super::motor::predict(&scenario, file, common, days),
@@ -53,9 +55,12 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
         plain_run,
     };
     let json = json_of(&whole)?;
-    if let Some(folder) = folder(common, file.file_stem().unwrap_or_default()) {
+    let pictures =
+        folder(common, file.file_stem().unwrap_or_default()).map(|folder| (folder, pictures(&in_room, &prediction)));
+    drop(waiting);
+    if let Some((folder, pictures)) = pictures {
         let mut files = vec![OutputFile::json("results", &json)];
-        files.extend(pictures(&in_room, &prediction));
+        files.extend(pictures);
         write_files(&folder, files, common, false)?;
     }
     if common.json {

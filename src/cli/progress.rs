@@ -70,6 +70,28 @@ impl Watch for Progress {
     }
 }
 
+/// A line on standard error that says what is waited for and how long already, from the second second on; none where that is no terminal
+/// or all is to be quiet.
+pub(super) struct Waiting(ProgressBar);
+
+impl Waiting {
+    pub fn on(what: &'static str, quiet: bool) -> Self {
+        let target = if quiet { ProgressDrawTarget::hidden() } else { ProgressDrawTarget::stderr() };
+        let bar = ProgressBar::with_draw_target(None, target);
+        let style = ProgressStyle::with_template("{spinner} {msg}, {elapsed} so far");
+        bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_spinner()));
+        bar.set_message(what);
+        bar.enable_steady_tick(SHOWN_AFTER);
+        Self(bar)
+    }
+}
+
+impl Drop for Waiting {
+    fn drop(&mut self) {
+        self.0.finish_and_clear();
+    }
+}
+
 impl Drop for Progress {
     fn drop(&mut self) {
         self.bar.finish_and_clear();

@@ -23,7 +23,10 @@ fn with_dial(scenario: Scenario) -> Scenario {
     if hands.is_none_or(|hands| hands.dial_shares.is_some()) {
         return scenario;
     }
-    let Ok(built) = build(&scenario.in_room()) else { return scenario };
+    // How the torque of the hands is shared hardly hangs on a wheel out of true, whose every return takes a whole turn.
+    let mut design = scenario.design.clone();
+    design.printer.run_out.value = 0.0;
+    let Ok(built) = build(&scenario.clone().with_design(design).in_room()) else { return scenario };
     let solved = dial_shares(&built);
     with_shares(scenario, solved)
 }
