@@ -76,12 +76,18 @@ pub(super) struct Waiting(ProgressBar);
 
 impl Waiting {
     pub fn on(what: &'static str, quiet: bool) -> Self {
-        let target = if quiet { ProgressDrawTarget::hidden() } else { ProgressDrawTarget::stderr() };
-        let bar = ProgressBar::with_draw_target(None, target);
+        let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         let style = ProgressStyle::with_template("{spinner} {msg}, {elapsed} so far");
         bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_spinner()));
         bar.set_message(what);
-        bar.enable_steady_tick(SHOWN_AFTER);
+        let later = bar.downgrade();
+        std::thread::spawn(move || {
+            std::thread::sleep(SHOWN_AFTER);
+            if let Some(bar) = later.upgrade().filter(|bar| !quiet && !bar.is_finished()) {
+                bar.set_draw_target(ProgressDrawTarget::stderr());
+                bar.enable_steady_tick(SHOWN_AFTER);
+            }
+        });
         Self(bar)
     }
 }

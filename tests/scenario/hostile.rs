@@ -283,4 +283,24 @@ fn regress_a_question_ends_with_the_work_that_it_may_take() {
     };
     assert!(used_up && out_of_work(&cut), "{cut:?}");
     assert_eq!(clock.period_from(start), free);
+    // A question within another ends alone.
+    let ((cut, after), used_up) =
+        within(10_000, || (within(20, || clock.period_from(start)).0, clock.period_from(start)));
+    assert!(out_of_work(&cut) && !used_up);
+    assert_eq!(after, free);
+}
+
+// With c1^2 >= 4 I k the pendulum only creeps back to the middle; each swing would take as many stretches as there are.
+#[test]
+fn regress_a_pendulum_that_only_creeps_back_is_answered() {
+    use beatwright::answers::prediction::predict;
+    use beatwright::answers::verdict::{Reason, Verdict};
+
+    let settings = ["pendulum.extra_damping.linear=1000 N m s".to_owned()];
+    let scenario = read("heron.toml", HERON, &settings).unwrap();
+    let prediction = predict(&scenario.in_room()).unwrap();
+    assert!(prediction.built.mechanism.pendulum.is_overdamped());
+    let reasons = [Reason::LosesAmplitude, Reason::NotSettled];
+    assert!(matches!(prediction.verdict, Verdict::Stops(reason, _) if reasons.contains(&reason)));
+    assert!(prediction.steady.is_none() && prediction.least.is_none());
 }

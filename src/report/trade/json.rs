@@ -61,6 +61,8 @@ pub struct TradeRecord {
     name: String,
     margin_deg: Option<f64>,
     weight_over_least: Option<f64>,
+    /// Diameter of the pulley assumed from two falls on, where the scenario has none.
+    assumed_pulley_mm: Option<f64>,
     today: Option<TradePointRecord>,
     points: Vec<TradePointRecord>,
 }
@@ -78,6 +80,7 @@ pub fn record(view: &TradeView<'_>, provenance: Provenance) -> TradeRecord {
         name: view.name.to_owned(),
         margin_deg,
         weight_over_least,
+        assumed_pulley_mm: trade.assumed_pulley.map(|pulley| 1e3 * pulley.diameter_m),
         today: trade
             .today
             .as_ref()
