@@ -10,7 +10,8 @@ use crate::report::figures::draw_season;
 use crate::report::provenance::Provenance;
 use crate::report::season::{self, AnySeason, SeasonView};
 use crate::scenario::ProblemCode;
-use crate::scenario::room_log::{LogError, RoomLog, load_log};
+use crate::scenario::measured::TableError;
+use crate::scenario::room_log::{RoomLog, load_log};
 use crate::scenario::{AnyScenario, Scenario};
 use crate::study::prepare::any_prepared;
 use crate::study::season::{NoSeason, motor_season, season};
@@ -138,14 +139,14 @@ pub(super) fn own_log<D>(scenario: &Scenario<D>, plan: &SeasonPlan, place: &Plac
         return Err(problem(message, help.to_owned()));
     }
     load_log(&path, place).map(Some).map_err(|error| match error {
-        LogError::Problems(problems) => Failure::problems(&problems),
+        TableError::Problems(problems) => Failure::problems(&problems),
         other => problem(other.to_string(), "the path is relative to the folder of the scenario".to_owned()),
     })
 }
 
-fn unread(error: LogError) -> Failure {
+fn unread(error: TableError) -> Failure {
     match error {
-        LogError::Problems(problems) => Failure::problems(&problems),
+        TableError::Problems(problems) => Failure::problems(&problems),
         other => Failure::arguments(other.to_string()),
     }
 }

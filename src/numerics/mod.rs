@@ -1,7 +1,8 @@
-//! Numbers without clock words: power series in time, roots, bracketed solves.
+//! Numbers without clock words: power series in time, roots, bracketed solves, least squares.
 
 pub mod indices;
 pub mod intervals;
+pub mod least_squares;
 pub mod points;
 pub mod root;
 pub mod series;

@@ -8,6 +8,7 @@ pub mod csv_table;
 pub mod drawing;
 pub mod family;
 pub mod figures;
+pub mod fit;
 pub mod hands;
 pub mod inspection;
 pub mod levers;

@@ -4,6 +4,7 @@
 pub mod drawing;
 mod error_locations;
 mod load;
+pub mod measured;
 pub mod read;
 pub mod room_log;
 pub mod toml;

@@ -7,6 +7,7 @@
 pub mod bead;
 pub mod comparison;
 pub mod family;
+pub mod fit;
 pub mod jobs;
 pub mod levers;
 pub mod map;

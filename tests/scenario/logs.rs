@@ -4,7 +4,8 @@ use std::fs;
 use std::path::Path;
 
 use beatwright::clock::design::{Gravity, Place};
-use beatwright::scenario::room_log::{LARGEST_LOG_BYTES, LogError, MOST_ROWS, RoomLog, load_log, read_log};
+use beatwright::scenario::measured::{LARGEST_TABLE_BYTES, MOST_ROWS, TableError};
+use beatwright::scenario::room_log::{RoomLog, load_log, read_log};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -104,12 +105,6 @@ fn tells_bad_logs_at_their_place() {
         ("only_blanks", "\u{feff} \r\n\r\n".to_owned()),
         ("only_a_header", header.to_owned()),
         (
-            "gap",
-            with(&format!(
-                "{first}2025-10-06T02:00,18,57,1012\n2025-10-06T05:00,18,57,1012\n2025-10-06T06:00,18,57,1012\n"
-            )),
-        ),
-        (
             "times",
             with(&format!(
                 "{first}2025-10-06T01:00,18,57,1012\n2025-10-06T00:30,18,57,1012\nyesterday,18,57,1012\n,18,57,1012\n7,18,57,1012\n2025-10-06T02:00Z,18,57,1012\n2025-13-06T02:00,18,57,1012\n"
@@ -132,10 +127,35 @@ fn tells_bad_logs_at_their_place() {
         ("missing_columns", "when,humidity_%\n0,50\n1,50\n".to_owned()),
         ("misspelt_column", "time,temprature_degC,humidity_%\n0,20,50\n1,20,50\n".to_owned()),
         ("twice", "time,temperature_degC,temperature_degF\n0,20,68\n1,20,68\n".to_owned()),
-        ("semicolons", "time;temperature_degC\n0;20,5\n1;20,5\n".to_owned()),
     ] {
         insta::assert_snapshot!(name, complaint(&text));
     }
+}
+
+/// What loggers and spreadsheets write.
+#[test]
+fn files_as_loggers_write_them_are_read() {
+    let plain = log(GOOD).moments;
+    let semicolons = "\u{feff}Time;Temperature [°C];Humidity(%RH);Pressure_hPa\r\n\
+                      06.10.2025 00:00;18,5;57;1012,5\r\n06.10.2025 01:00;18,25;57,5;1011\r\n06.10.2025 02:00;18;58;1010,25;\r\n;;;\r\n";
+    assert_eq!(log(semicolons).moments, plain);
+    assert_eq!(log(&format!("sep=;\r\n{}", &semicolons[3..])).moments, plain);
+    assert_eq!(log(&GOOD.replace(',', "\t")).moments, plain);
+    let fahrenheit = "date,Temperature(F),humidity_%,pressure_hPa\n\
+                      2025-10-06T00:00,65.3,57,1012.5\n2025-10-06T01:00,64.85,57.5,1011\n2025-10-06T02:00,64.4,58,1010.25\n";
+    assert_eq!(log(fahrenheit).moments, plain);
+}
+
+/// Hours that are missing stay missing, and are counted.
+#[test]
+fn gaps_and_missing_readings_are_kept_and_counted() {
+    let header = "time,temperature_degC,humidity_%\n";
+    let found = log(&format!("{header}0,18,50\n1,18.5,51\n2,,52\n3,19,NaN\n4,19.5,54\n9,20,55\n10,20,56\n"));
+    assert_eq!(found.moments.iter().map(|m| m.time_s / 3600.0).collect::<Vec<_>>(), [0.0, 1.0, 4.0, 9.0, 10.0]);
+    assert_eq!((found.rows_without_reading, found.gaps.len()), (2, 1));
+    assert_eq!((found.gaps[0].line, found.gaps[0].from_s, found.gaps[0].to_s), (7, 14_400.0, 32_400.0));
+    let told = complaint(&format!("{header}0,18,\n1,,51\n2,18,\n"));
+    assert!(told.contains("0 rows with all readings"), "{told}");
 }
 
 #[test]
@@ -160,11 +180,11 @@ fn too_many_rows_are_refused() {
     let folder = tempfile::tempdir().unwrap();
     let huge = folder.path().join("huge.csv");
     fs::File::create(&huge).unwrap().set_len(30_000_000_000).unwrap();
-    assert!(matches!(load_log(&huge, &PLACE), Err(LogError::TooLarge { .. })));
-    assert!(LARGEST_LOG_BYTES > 100 * MOST_ROWS as u64);
-    assert!(matches!(load_log(folder.path(), &PLACE), Err(LogError::Directory { .. })));
+    assert!(matches!(load_log(&huge, &PLACE), Err(TableError::TooLarge { .. })));
+    assert!(LARGEST_TABLE_BYTES > 100 * MOST_ROWS as u64);
+    assert!(matches!(load_log(folder.path(), &PLACE), Err(TableError::Directory { .. })));
     fs::write(&huge, b"time,\xff\n").unwrap();
-    assert!(matches!(load_log(&huge, &PLACE), Err(LogError::NotText { at: 6, .. })));
+    assert!(matches!(load_log(&huge, &PLACE), Err(TableError::NotText { at: 6, .. })));
 }
 
 fn run(folder: &Path, arguments: &[&str]) -> std::process::Output {

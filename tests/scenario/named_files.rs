@@ -4,7 +4,8 @@ use std::fs;
 use std::path::Path;
 
 use beatwright::clock::design::{Gravity, Place};
-use beatwright::scenario::room_log::{LogError, load_log, read_log};
+use beatwright::scenario::measured::TableError;
+use beatwright::scenario::room_log::{load_log, read_log};
 use beatwright::scenario::{FileError, LoadError, NO_OVERRIDES, NamedFiles, load, load_naming};
 
 use crate::support::demo::HERON;
@@ -75,7 +76,7 @@ fn regress_a_pipe_or_device_is_not_waited_for() {
     assert!(std::process::Command::new("mkfifo").arg(&pipe).status().unwrap().success());
     for path in [pipe.as_path(), Path::new("/dev/zero")] {
         assert!(matches!(load(path, &NO_OVERRIDES), Err(LoadError::File(FileError::NotRegular { .. }))));
-        assert!(matches!(load_log(path, &PLACE), Err(LogError::NotRegular { .. })));
+        assert!(matches!(load_log(path, &PLACE), Err(TableError::NotRegular { .. })));
     }
     let upper = written(folder.path(), "mine.toml", "from = \"pipe\"\n");
     assert!(message(&upper).contains("no regular file"));

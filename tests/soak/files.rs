@@ -6,7 +6,8 @@ use std::sync::LazyLock;
 use beatwright::clock::design::{Gravity, Place};
 use beatwright::report::drawing::dxf_text;
 use beatwright::scenario::drawing::{DrawingRequest, outlines_by_layer};
-use beatwright::scenario::room_log::{LogError, read_log};
+use beatwright::scenario::measured::TableError;
+use beatwright::scenario::room_log::read_log;
 use beatwright::scenario::{LoadError, MOST_PROBLEMS, NO_OVERRIDES, read_any, starter};
 
 use crate::bounds::Complaints;
@@ -196,12 +197,12 @@ fn drawing(bytes: &[u8]) -> Complaints {
 fn log(text: &str) -> Complaints {
     match read_log("room.csv", text, &PLACE) {
         Ok(log) => not_numbers(&format!("{:?}", log.moments)),
-        Err(LogError::Problems(problems)) => {
+        Err(TableError::Problems(problems)) => {
             let mut found = flooding(&problems.render(false));
             found.extend(crate::thrown::without_place(&LoadError::Problems(problems)));
             found
         }
-        Err(LogError::Empty { .. }) => Vec::new(),
+        Err(TableError::Empty { .. }) => Vec::new(),
         Err(other) => vec![format!("not a problem of the file: {other}")],
     }
 }

@@ -5,7 +5,7 @@ use jiff::civil::{DateTime, date};
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::environment::weather::{BALANCED_OVER_S, DAYS_PER_YEAR, SECONDS_PER_HOUR, SeasonPlan, WeatherMoment};
-use crate::report::words::numbers::number;
+use crate::report::words::numbers::{counted, number};
 use crate::scenario::room_log::RoomLog;
 use crate::study::season::{ErrorWindow, MotorSeason, Season};
 
@@ -164,6 +164,7 @@ impl<'s> SeasonView<'s> {
             if !log.unused.is_empty() {
                 notes.push(format!("unused columns of the log: {}", log.unused.join(", ")));
             }
+            notes.extend(what_is_missing(log));
         }
         match self.found {
             AnySeason::Pendulum(season) => self.pendulum_notes(season, &mut notes),
@@ -199,4 +200,24 @@ impl<'s> SeasonView<'s> {
             notes.push("the clock stops in the mean room: the causes cannot be separated".to_owned());
         }
     }
+}
+
+/// Rows and times that a log leaves out.
+fn what_is_missing(log: &RoomLog) -> Vec<String> {
+    let mut said = Vec::new();
+    if log.rows_without_reading > 0 {
+        let rows = counted(log.rows_without_reading, "row", "rows");
+        said.push(format!("{rows} of the log left out: a reading is missing"));
+    }
+    if let Some(longest_s) = log.gaps.iter().map(|gap| gap.to_s - gap.from_s).max_by(f64::total_cmp) {
+        let gaps = counted(log.gaps.len(), "gap", "gaps");
+        let lines: Vec<String> = log.gaps.iter().take(3).map(|gap| gap.line.to_string()).collect();
+        let more = if log.gaps.len() > 3 { ", ..." } else { "" };
+        said.push(format!(
+            "{gaps} in the log, the longest of {} h, before line {}{more}: the room is taken to move evenly across",
+            number(longest_s / SECONDS_PER_HOUR, 1),
+            lines.join(", ")
+        ));
+    }
+    said
 }

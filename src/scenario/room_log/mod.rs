@@ -1,29 +1,40 @@
-//! The user's log of a room: times, temperature, humidity and pressure from a CSV file.
+//! The user's log of a room: times, temperature, humidity and pressure from a table of measured values.
 //!
-//! Columns are known by their names, with the unit in the name: `time`, `temperature_degC` or `temperature [degF]`,
-//! `humidity_%`, `pressure_hPa`. A cell that is missing, no number or out of order is a problem at its place; nothing is filled.
+//! Rows without a reading are left out, and times that are left out are gaps; both are reported, and nothing is filled in.
 
-mod header;
-mod rows;
-mod time;
-
-use std::path::{Path, PathBuf};
+use std::cell::Cell;
+use std::path::Path;
 
 use crate::clock::design::Place;
-use crate::clock::environment::weather::WeatherMoment;
+use crate::clock::environment::site::{PlaceError, pressure_pa};
+use crate::clock::environment::weather::{WeatherMoment, check_air};
+use crate::units::Kind;
 
-use super::toml::fingerprint::fingerprint_of;
-use super::toml::problem::Problems;
-use super::toml::text_file::{Unread, bytes_of, text_in_utf8};
+use super::measured::{
+    ColumnMeasure, MeasuredTable, TableError, TimeGap, WantedColumn, WantedTable, WantedTime, load_table, read_table,
+};
 
-/// Most rows of a log: 22 years of hours.
-pub const MOST_ROWS: usize = 200_000;
+/// What is looked for in the log of a room.
+const ROOM_LOG: WantedTable = WantedTable {
+    what: "log",
+    example: "time,temperature_degC,humidity_%,pressure_hPa",
+    time: WantedTime { bare_unit: Some("h"), dates: true, even_steps: true },
+    columns: &[TEMPERATURE, HUMIDITY, PRESSURE],
+    needed: &[&["time"], &["temperature"]],
+    least_rows: 2,
+};
 
-/// Largest log that is read.
-pub const LARGEST_LOG_BYTES: u64 = 32 * 1024 * 1024;
+/// The column of the temperature.
+pub const TEMPERATURE: WantedColumn =
+    WantedColumn { names: &["temperature", "temp"], measure: ColumnMeasure::Quantity(Kind::Temperature) };
 
-/// A step longer than so many usual ones is a gap.
-pub const GAP_IN_STEPS: f64 = 1.5;
+/// The column of the relative humidity.
+pub const HUMIDITY: WantedColumn =
+    WantedColumn { names: &["humidity", "relative humidity", "rh"], measure: ColumnMeasure::Quantity(Kind::Fraction) };
+
+/// The column of the air pressure.
+pub const PRESSURE: WantedColumn =
+    WantedColumn { names: &["pressure", "barometer"], measure: ColumnMeasure::Quantity(Kind::Pressure) };
 
 /// A log that reads without a problem.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,102 +53,108 @@ pub struct RoomLog {
     pub has_humidity: bool,
     /// Whether pressure has a column.
     pub has_pressure: bool,
+    /// Times that are left out. The room is taken to move evenly from the row before to the row after.
+    pub gaps: Vec<TimeGap>,
+    /// Rows left out for want of a reading.
+    pub rows_without_reading: usize,
     /// Columns that are not used, by their headers.
     pub unused: Vec<String>,
-}
-
-/// Why there is no log.
-#[derive(Debug, thiserror::Error)]
-pub enum LogError {
-    /// The file cannot be opened or read.
-    #[error("cannot read the log {}: {reason}", path.display())]
-    Unreadable {
-        /// The file.
-        path: PathBuf,
-        /// What the system says.
-        #[source]
-        reason: std::io::Error,
-    },
-    /// A directory instead of a file.
-    #[error("{} is a directory; give the log in it", path.display())]
-    Directory {
-        /// The path.
-        path: PathBuf,
-    },
-    /// A pipe, a device.
-    #[error("{} is no regular file; give the log as a CSV file", path.display())]
-    NotRegular {
-        /// The path.
-        path: PathBuf,
-    },
-    /// Too large.
-    #[error(
-        "{} is larger than {} MB and is not read; a log has up to {MOST_ROWS} rows, twenty years of hours: use longer \
-            steps, or cut it",
-        path.display(), LARGEST_LOG_BYTES / 1024 / 1024
-    )]
-    TooLarge {
-        /// The file.
-        path: PathBuf,
-    },
-    /// Not text.
-    #[error("{}:{line}: not a text file in UTF-8 (byte {at} of it is not); save it as CSV in UTF-8", path.display())]
-    NotText {
-        /// The file.
-        path: PathBuf,
-        /// Line of the first byte that is no UTF-8, from 1.
-        line: usize,
-        /// That byte, from 1.
-        at: usize,
-    },
-    /// Nothing in it.
-    #[error(
-        "{name}:1: the log is empty; its first line names the columns: time,temperature_degC,humidity_%,pressure_hPa"
-    )]
-    Empty {
-        /// Name of the file.
-        name: String,
-    },
-    /// Problems in its content.
-    #[error(transparent)]
-    Problems(#[from] Problems),
 }
 
 /// The log in the file `path`. Humidity and pressure are those of `place` where they have no column.
 ///
 /// # Errors
-/// [`LogError`]: unreadable, a directory, larger than [`LARGEST_LOG_BYTES`], not UTF-8, empty, or with problems, all of which
-/// are told at once.
-pub fn load_log(path: &Path, place: &Place) -> Result<RoomLog, LogError> {
-    let bytes = bytes_of(path, LARGEST_LOG_BYTES).map_err(|why| match why {
-        Unread::Unreadable(reason) => LogError::Unreadable { path: path.to_owned(), reason },
-        Unread::Directory => LogError::Directory { path: path.to_owned() },
-        Unread::NotRegular => LogError::NotRegular { path: path.to_owned() },
-        Unread::TooLarge => LogError::TooLarge { path: path.to_owned() },
-    })?;
-    let text = text_in_utf8(bytes).map_err(|(line, at)| LogError::NotText { path: path.to_owned(), line, at })?;
-    read_log(&path.display().to_string(), &text, place)
+/// [`TableError`]: unreadable, a directory, too large, not UTF-8, empty, or with problems, all of which are shown at once.
+pub fn load_log(path: &Path, place: &Place) -> Result<RoomLog, TableError> {
+    let air = Air::of(place);
+    let table = load_table(path, &ROOM_LOG, false, &|row| air.check(row))?;
+    log_of(table, &air)
 }
 
 /// The log in `text`, called `name` in messages.
 ///
 /// # Errors
-/// [`LogError::Empty`] and [`LogError::Problems`].
-pub fn read_log(name: &str, text: &str, place: &Place) -> Result<RoomLog, LogError> {
-    // A byte order mark is no part of the text; kept, it would be part of the first column's name.
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    if text.trim().is_empty() {
-        return Err(LogError::Empty { name: name.to_owned() });
+/// [`TableError`] of the content.
+pub fn read_log(name: &str, text: &str, place: &Place) -> Result<RoomLog, TableError> {
+    let air = Air::of(place);
+    let table = read_table(name, text, &ROOM_LOG, false, &|row| air.check(row))?;
+    log_of(table, &air)
+}
+
+/// What the place gives where the log has no column.
+struct Air<'p> {
+    place: &'p Place,
+    pressure_pa: Result<f64, PlaceError>,
+    /// Whether it was said that the place has no pressure: once is enough.
+    said: Cell<bool>,
+}
+
+impl<'p> Air<'p> {
+    fn of(place: &'p Place) -> Self {
+        Self { place, pressure_pa: pressure_pa(place), said: Cell::new(false) }
     }
-    let read = rows::read_rows(name, text, place)?;
+
+    /// The air of a row that has all its readings; those of the place where there is no column.
+    fn moment(&self, time_s: f64, row: [Option<f64>; 3], held_pa: f64) -> Option<WeatherMoment> {
+        Some(WeatherMoment {
+            time_s,
+            temperature_c: row[0]?,
+            relative_humidity: row[1].unwrap_or(self.place.relative_humidity),
+            pressure_pa: row[2].unwrap_or(held_pa),
+        })
+    }
+
+    /// Whether the formulas of the air carry a row.
+    fn check(&self, row: &[Option<f64>]) -> Result<(), (usize, String, String)> {
+        let held_pa = match &self.pressure_pa {
+            Ok(held_pa) => held_pa,
+            Err(_) if self.said.replace(true) => return Ok(()),
+            Err(error) => {
+                let help = "give the place of the scenario a pressure, or a height".to_owned();
+                return Err((usize::MAX, error.to_string(), help));
+            }
+        };
+        let cell = |index: usize| row.get(index).copied().flatten();
+        let Some(moment) = self.moment(0.0, [cell(0), cell(1), cell(2)], *held_pa) else { return Ok(()) };
+        check_air(self.place, &moment).map_err(|error| {
+            let column = match error {
+                PlaceError::Humidity { .. } => 1,
+                PlaceError::Pressure { .. } => 2,
+                _ => 0,
+            };
+            // A value of the place that is wrong stands in no column of the log.
+            let column = if cell(column).is_some() { column } else { 0 };
+            (column, error.to_string(), "check the number and the unit in the header".to_owned())
+        })
+    }
+}
+
+fn log_of(table: MeasuredTable, air: &Air<'_>) -> Result<RoomLog, TableError> {
+    let has = |index: usize| table.columns.get(index).is_some_and(Option::is_some);
+    let (has_humidity, has_pressure) = (has(1), has(2));
+    let cell = |index: usize, row: usize| -> Option<f64> { table.columns.get(index)?.as_ref()?.get(row).copied()? };
+    let held_pa = air.pressure_pa.as_ref().copied().unwrap_or(f64::NAN);
+    let moments: Vec<WeatherMoment> = (table.times_s.iter().enumerate())
+        .filter_map(|(row, &time_s)| {
+            let (humidity, pressure) = (cell(1, row), cell(2, row));
+            let complete = (!has_humidity || humidity.is_some()) && (!has_pressure || pressure.is_some());
+            air.moment(time_s, [cell(0, row), humidity, pressure], held_pa).filter(|_| complete)
+        })
+        .collect();
+    let rows_without_reading = table.times_s.len() - moments.len();
+    if moments.len() < 2 {
+        return Err(TableError::TooFewReadings { what: ROOM_LOG.what, name: table.name, rows: moments.len() });
+    }
     Ok(RoomLog {
-        name: name.to_owned(),
-        hash: fingerprint_of(std::iter::once(text.as_bytes())),
-        moments: read.moments,
-        began: read.began,
-        step_s: read.step_s,
-        has_humidity: read.columns.humidity.is_some(),
-        has_pressure: read.columns.pressure.is_some(),
-        unused: read.columns.unused,
+        name: table.name,
+        hash: table.hash,
+        moments,
+        began: table.began,
+        step_s: table.step_s,
+        has_humidity,
+        has_pressure,
+        gaps: table.gaps,
+        rows_without_reading,
+        unused: table.unused,
     })
 }

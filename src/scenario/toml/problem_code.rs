@@ -41,8 +41,6 @@ pub enum ProblemCode {
     LogCell,
     /// A column of a log that is missing, doubled or unknown.
     LogColumn,
-    /// A log that leaves too long a time out.
-    LogGap,
     /// A log with too few or too many rows.
     LogRows,
     /// A time of a log that cannot be read or runs backwards.
@@ -122,7 +120,6 @@ impl ProblemCode {
             Self::Log => "log",
             Self::LogCell => "log_cell",
             Self::LogColumn => "log_column",
-            Self::LogGap => "log_gap",
             Self::LogRows => "log_rows",
             Self::LogTime => "log_time",
             Self::LogUnit => "log_unit",

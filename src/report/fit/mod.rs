@@ -1,0 +1,1 @@
+//! What a fit found: words, JSON, tables, and the scenario that predicts with it.
