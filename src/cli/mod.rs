@@ -3,6 +3,8 @@
 mod compare;
 mod failure;
 mod family;
+mod fit;
+mod fitted_file;
 mod inspect;
 mod levers;
 mod map;
@@ -91,6 +93,9 @@ enum Command {
     },
     /// The year in the room, or a log of it: rate and error over time, and what they come from, in minutes a week.
     Season(season::SeasonArgs),
+    /// From the wall to the model: what a ring-down, a recovery or a log of the clock says of its friction, drag and rate, with the
+    /// scenario that predicts with it.
+    Fit(fit::FitArgs),
     /// One self-contained HTML page for builders: verdict, moving escapement, pictures, copies, setting up, cautions.
     Page(page::PageArgs),
 }
@@ -126,7 +131,7 @@ struct MapArgs {
 }
 
 /// What all commands on scenarios take.
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 struct Common {
     /// Set a value of the scenario (of all of them), in the file's own syntax: --set 'drive.weight="3 kg"' (repeatable).
     #[arg(long = "set", value_name = "PATH=VALUE")]
@@ -219,6 +224,10 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Command::Season(args) => {
             prepare(&args.common)?;
             season::run(&args)
+        }
+        Command::Fit(args) => {
+            prepare(&args.common)?;
+            fit::run(&args)
         }
         Command::Page(args) => {
             prepare(args.common())?;

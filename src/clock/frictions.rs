@@ -2,7 +2,9 @@
 
 use crate::units::Kind;
 
-use super::design::{DriveDesign, Friction, MotorClock, PendulumClock, PendulumDesign, Pivot, Suspension, Train};
+use super::design::{
+    DriveDesign, Friction, MotorClock, PendulumClock, PendulumDesign, PendulumParts, Pivot, Suspension, Train,
+};
 
 /// One friction of a clock.
 #[derive(Debug, PartialEq)]
@@ -26,9 +28,17 @@ pub struct KnownFriction {
     pub friction: Friction,
 }
 
+impl FrictionAt<'_> {
+    /// Whether it goes with the speed.
+    const fn is_damping(&self) -> bool {
+        matches!(self.kind, Some(Kind::DampingLinear | Kind::DampingQuadratic))
+    }
+}
+
 impl<S> PendulumClock<S> {
     /// All frictions, always in the same order: teeth and bearings of the train, hands, drive, pendulum with its pallets' bearing,
-    /// pallets.
+    /// pallets. The pendulum's damping is among them where it can have a spread; where its losses were measured they stand for those of
+    /// its parts.
     pub fn frictions_mut(&mut self) -> Vec<FrictionAt<'_>> {
         let mut list = Vec::new();
         if let Some(train) = &mut self.train {
@@ -47,7 +57,19 @@ impl<S> PendulumClock<S> {
         }
         match &mut self.pendulum {
             PendulumDesign::Lumped(lumped) => {
+                let linear = &mut lumped.damping_linear_n_m_s;
+                list.push(of_kind("pendulum.lumped.damping_linear", Kind::DampingLinear, linear));
+                let quadratic = &mut lumped.damping_quadratic_n_m_s2;
+                list.push(of_kind("pendulum.lumped.damping_quadratic", Kind::DampingQuadratic, quadratic));
                 list.push(torque("pendulum.lumped.friction_torque", &mut lumped.friction_torque_n_m));
+            }
+            PendulumDesign::Parts(PendulumParts { measured_damping: Some(measured), .. }) => {
+                let linear = &mut measured.linear_n_m_s;
+                list.push(of_kind("pendulum.measured_damping.linear", Kind::DampingLinear, linear));
+                let quadratic = &mut measured.quadratic_n_m_s2;
+                list.push(of_kind("pendulum.measured_damping.quadratic", Kind::DampingQuadratic, quadratic));
+                let friction = &mut measured.friction_torque_n_m;
+                list.push(torque("pendulum.measured_damping.friction_torque", friction));
             }
             PendulumDesign::Parts(parts) => {
                 of_suspension(&mut parts.suspension, &mut list);
@@ -73,14 +95,16 @@ impl<S> PendulumClock<S> {
         known(self.clone().frictions_mut())
     }
 
-    /// The clock with every friction so many times as large, load or none.
+    /// The clock with every friction so many times as large, load or none. Damping by the air is no friction: dirt, wear and thick oil
+    /// leave it as it is.
     #[must_use]
     pub fn with_frictions_times(&self, factor: f64) -> Self
     where
         S: Clone,
     {
         let mut rougher = self.clone();
-        rougher.frictions_mut().into_iter().for_each(|at| *at.friction = at.friction.times(factor));
+        let frictions = rougher.frictions_mut().into_iter().filter(|at| !at.is_damping());
+        frictions.for_each(|at| *at.friction = at.friction.times(factor));
         rougher
     }
 }
@@ -119,6 +143,10 @@ fn number<'c>(path: &str, friction: &'c mut Friction) -> FrictionAt<'c> {
 
 fn torque<'c>(path: &str, friction: &'c mut Friction) -> FrictionAt<'c> {
     FrictionAt { path: path.to_owned(), kind: Some(Kind::Torque), friction }
+}
+
+fn of_kind<'c>(path: &str, kind: Kind, friction: &'c mut Friction) -> FrictionAt<'c> {
+    FrictionAt { path: path.to_owned(), kind: Some(kind), friction }
 }
 
 fn of_train<'c>(train: &'c mut Train, list: &mut Vec<FrictionAt<'c>>) {

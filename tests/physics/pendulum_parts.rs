@@ -52,6 +52,7 @@ fn pendulum(rod_kg: f64, rod_diameter_m: f64, rod_length_m: f64, shape: BobShape
         extra_damping_linear_n_m_s: 0.0,
         extra_damping_quadratic_n_m_s2: 0.0,
         extra_friction_torque_n_m: 0.0.into(),
+        measured_damping: None,
     }
 }
 
@@ -397,8 +398,8 @@ fn exact_lumped_pendulum_is_straight() {
         mass_kg: 2.0,
         centre_of_mass_m: 0.5,
         stiffness_n_m_per_rad: 0.25,
-        damping_linear_n_m_s: 1.0e-3,
-        damping_quadratic_n_m_s2: 2.0e-3,
+        damping_linear_n_m_s: 1.0e-3.into(),
+        damping_quadratic_n_m_s2: 2.0e-3.into(),
         friction_torque_n_m: 3.0e-3.into(),
     };
     let model = lumped_pendulum(&lumped, 9.0);

@@ -209,7 +209,7 @@ fn exact_lumped_blocks_and_outlines_read_as_in_the_reference() {
     assert_eq!(design.place.gravity, Gravity::Stated(9.80665));
     assert_eq!(design.margin_rad, DEFAULT_MARGIN_RAD);
     let PendulumDesign::Lumped(pendulum) = design.pendulum else { panic!("no bare numbers") };
-    assert_eq!((pendulum.inertia_kg_m2, pendulum.damping_quadratic_n_m_s2), (1.0, 0.25));
+    assert_eq!((pendulum.inertia_kg_m2, pendulum.damping_quadratic_n_m_s2.value), (1.0, 0.25));
     let Some(DriveDesign::Lumped(drive)) = design.drive else { panic!("no bare numbers") };
     assert_eq!((drive.escape_torque_n_m, drive.inertia_kg_m2), (1e-3, 2e-6));
     let EscapementDesign::Outline(outline) = design.escapement else { panic!("no outline") };

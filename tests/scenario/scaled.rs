@@ -80,8 +80,8 @@ fn without_air(design: &Design) -> InRoom {
         mass_kg: 1.0,
         centre_of_mass_m: model.gravity_torque_n_m / gravity,
         stiffness_n_m_per_rad: model.stiffness_n_m_per_rad,
-        damping_linear_n_m_s: model.suspension_linear_n_m_s,
-        damping_quadratic_n_m_s2: 0.0,
+        damping_linear_n_m_s: model.suspension_linear_n_m_s.into(),
+        damping_quadratic_n_m_s2: 0.0.into(),
         friction_torque_n_m: model.friction_torque_n_m.into(),
     };
     let mut train = design.train.clone().unwrap();
@@ -123,8 +123,8 @@ fn exact_a_lumped_pendulum_scales_as_one_of_parts() {
         mass_kg: 1.0,
         centre_of_mass_m: 1.0,
         stiffness_n_m_per_rad: 3.0,
-        damping_linear_n_m_s: 2.0,
-        damping_quadratic_n_m_s2: 0.0,
+        damping_linear_n_m_s: 2.0.into(),
+        damping_quadratic_n_m_s2: 0.0.into(),
         friction_torque_n_m: 0.0.into(),
     };
     let given = "pendulum={ lumped = { inertia = \"1 kg m^2\", mass = \"1 kg\", centre_of_mass = \"1 m\", \
@@ -133,7 +133,7 @@ fn exact_a_lumped_pendulum_scales_as_one_of_parts() {
         panic!("no bare numbers")
     };
     assert_ratio(small.stiffness_n_m_per_rad, stiffness_n_m_per_rad, 4096.0, 1e-14, "stiffness");
-    assert_ratio(small.damping_linear_n_m_s, damping_linear_n_m_s, 32768.0, 1e-14, "linear damping");
+    assert_ratio(small.damping_linear_n_m_s.value, damping_linear_n_m_s.value, 32768.0, 1e-14, "linear damping");
 }
 
 // Linear damping by area k^2, lever k^2 and the root of the frequency k^-1/4: the flat faces of a bob in thin air, whose layer

@@ -23,9 +23,9 @@ pub struct LumpedPendulum {
     /// Stiffness of the suspension.
     pub stiffness_n_m_per_rad: f64,
     /// Torque per angular speed.
-    pub damping_linear_n_m_s: f64,
+    pub damping_linear_n_m_s: Friction,
     /// Torque per square of the angular speed.
-    pub damping_quadratic_n_m_s2: f64,
+    pub damping_quadratic_n_m_s2: Friction,
     /// Constant friction torque.
     pub friction_torque_n_m: Friction,
 }
@@ -57,6 +57,19 @@ pub struct PendulumParts {
     pub extra_damping_quadratic_n_m_s2: f64,
     /// Constant friction torque stated by the maker.
     pub extra_friction_torque_n_m: Friction,
+    /// Losses measured of the whole pendulum, in place of all that its parts and its maker give; `None` where none were measured.
+    pub measured_damping: Option<MeasuredDamping>,
+}
+
+/// Losses of a whole pendulum as a ring-down gives them: suspension, pallets' bearing, air and whatever else.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MeasuredDamping {
+    /// Torque per angular speed.
+    pub linear_n_m_s: Friction,
+    /// Torque per square of the angular speed.
+    pub quadratic_n_m_s2: Friction,
+    /// Constant friction torque.
+    pub friction_torque_n_m: Friction,
 }
 
 impl PendulumParts {

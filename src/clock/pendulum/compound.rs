@@ -202,8 +202,8 @@ pub fn lumped_pendulum(lumped: &LumpedPendulum, gravity_m_s2: f64) -> PendulumMo
         gravity_torque_n_m: lumped.mass_kg * gravity_m_s2 * lumped.centre_of_mass_m,
         stiffness_n_m_per_rad: lumped.stiffness_n_m_per_rad,
         air_linear_n_m_s: 0.0,
-        suspension_linear_n_m_s: lumped.damping_linear_n_m_s,
-        air_quadratic_n_m_s2: lumped.damping_quadratic_n_m_s2,
+        suspension_linear_n_m_s: lumped.damping_linear_n_m_s.value,
+        air_quadratic_n_m_s2: lumped.damping_quadratic_n_m_s2.value,
         friction_torque_n_m: lumped.friction_torque_n_m.value,
     }
 }

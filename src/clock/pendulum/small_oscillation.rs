@@ -1,6 +1,6 @@
 //! The small swing of a pendulum's parts in air.
 
-use crate::clock::design::{BobShape, PendulumParts};
+use crate::clock::design::{BobShape, MeasuredDamping, PendulumParts};
 use crate::clock::environment::air::Air;
 use crate::clock::train::bearing::pivot_torque_n_m;
 
@@ -58,6 +58,9 @@ impl Swing {
     }
 
     pub(in crate::clock) fn damping(&self, parts: &PendulumParts, gravity_m_s2: f64) -> DampingCauses {
+        if let Some(measured) = parts.measured_damping {
+            return measured_causes(&measured);
+        }
         let pivot = self.motion.pivot_depth_m;
         let bob_lever = self.bob_centre_m - pivot;
         // Integrals of lever^2 and |lever|^3 along the rod.
@@ -79,6 +82,22 @@ impl Swing {
                 .map_or(0.0, |pivot| pivot_torque_n_m(&pivot, parts.pallet_mass_kg * gravity_m_s2)),
             stated_friction_n_m: parts.extra_friction_torque_n_m.value,
         }
+    }
+}
+
+/// Losses that were measured stand for all others.
+const fn measured_causes(measured: &MeasuredDamping) -> DampingCauses {
+    DampingCauses {
+        rod_linear_n_m_s: 0.0,
+        bob_linear_n_m_s: 0.0,
+        spring_linear_n_m_s: 0.0,
+        stated_linear_n_m_s: measured.linear_n_m_s.value,
+        rod_quadratic_n_m_s2: 0.0,
+        bob_quadratic_n_m_s2: 0.0,
+        stated_quadratic_n_m_s2: measured.quadratic_n_m_s2.value,
+        suspension_friction_n_m: 0.0,
+        pallet_friction_n_m: 0.0,
+        stated_friction_n_m: measured.friction_torque_n_m.value,
     }
 }
 

@@ -1,1 +1,7 @@
 //! What a fit found: words, JSON, tables, and the scenario that predicts with it.
+
+pub mod csv;
+pub mod fitted_toml;
+pub mod free_swing;
+pub mod json;
+pub mod table_notes;

@@ -45,6 +45,8 @@ impl InputUnit {
     pub const fn of_friction(friction: &FrictionInput) -> Self {
         match friction.kind {
             Some(Kind::Torque) => Self { unit: "uN m", suffix: "un_m", per_si: 1_000_000 },
+            Some(Kind::DampingLinear) => Self { unit: "uN m s", suffix: "un_m_s", per_si: 1_000_000 },
+            Some(Kind::DampingQuadratic) => Self { unit: "uN m s^2", suffix: "un_m_s2", per_si: 1_000_000 },
             Some(_) => Self::MILLIMETRES,
             None => Self { unit: "", suffix: "", per_si: 1 },
         }

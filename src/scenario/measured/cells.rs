@@ -46,6 +46,16 @@ pub(super) fn lines(text: &str) -> impl Iterator<Item = Line<'_>> {
     .filter(|line| !line.text.trim().is_empty() && !line.text.starts_with('#'))
 }
 
+/// The remarks with which a text begins, each with its line.
+pub(super) fn remarks(text: &str) -> Vec<(usize, String)> {
+    let numbered = text.lines().enumerate().map(|(index, line)| (index + 1, line.trim()));
+    let leading = numbered.take_while(|(_, line)| line.is_empty() || line.starts_with('#'));
+    leading
+        .filter(|(_, line)| !line.is_empty())
+        .map(|(line, text)| (line, text.trim_start_matches('#').trim().to_owned()))
+        .collect()
+}
+
 /// What separates the cells of a table: whatever its header has, a comma last, for semicolons come with decimal commas.
 pub(super) fn separator_of(header: &str) -> char {
     [';', '\t'].into_iter().find(|&separator| header.contains(separator)).unwrap_or(',')

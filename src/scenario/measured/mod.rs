@@ -106,6 +106,8 @@ pub struct MeasuredTable {
     pub missing_count: usize,
     /// Columns that are not used, by their headers.
     pub unused: Vec<String>,
+    /// Remarks before the header, each with its line, from 1.
+    pub remarks: Vec<(usize, String)>,
 }
 
 /// A row that could not be read, and that the reading went on without.

@@ -5,6 +5,7 @@ use std::path::Path;
 use crate::scenario::toml::fingerprint::fingerprint_of;
 use crate::scenario::toml::text_file::{Unread, bytes_of, text_in_utf8, without_mark};
 
+use super::cells::remarks;
 use super::rows::{TableProblems, rows};
 use super::{LARGEST_TABLE_BYTES, MeasuredTable, RowCheck, TableError, WantedTable};
 
@@ -69,5 +70,6 @@ pub fn read_table(
         missing: read.missing,
         missing_count: read.missing_count,
         unused: read.columns.unused,
+        remarks: remarks(text),
     })
 }

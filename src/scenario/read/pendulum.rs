@@ -1,7 +1,7 @@
 //! Reads `[pendulum]`: by bare numbers or by parts.
 
 use crate::clock::design::{
-    Column, ExtraMass, Friction, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut,
+    Column, ExtraMass, Friction, LumpedPendulum, MeasuredDamping, PendulumDesign, PendulumParts, Pivot, RatingNut,
 };
 use crate::clock::pendulum::bob::bob_seat_m;
 use crate::scenario::toml::numbers::Allowed;
@@ -20,8 +20,18 @@ use super::suspension::read_suspension;
 const COMPENSATING: &str = "compensating";
 
 /// Tables and keys of a pendulum by parts.
-pub(in crate::scenario) const PART_KEYS: [&str; 9] =
-    ["rod", "column", "bob", "nut", "part", "suspension", "pallets", "crutch_length", "extra_damping"];
+pub(in crate::scenario) const PART_KEYS: [&str; 10] = [
+    "rod",
+    "column",
+    "bob",
+    "nut",
+    "part",
+    "suspension",
+    "pallets",
+    "crutch_length",
+    "extra_damping",
+    "measured_damping",
+];
 
 /// The pendulum, which has to be there.
 pub(in crate::scenario) fn read_pendulum(root: &mut Section<'_, '_>, materials: &Materials) -> Option<PendulumDesign> {
@@ -41,17 +51,17 @@ fn read_lumped(mut lumped: Section<'_, '_>) -> Option<LumpedPendulum> {
     let mass = lumped.quantity("mass", Kind::Mass, Allowed::Positive);
     let centre_of_mass = lumped.quantity("centre_of_mass", Kind::Length, Allowed::NotNegative);
     let stiffness = lumped.quantity_or("stiffness", Kind::Stiffness, Allowed::NotNegative, 0.0);
-    let damping = read_damping(&mut lumped, "damping_linear", "damping_quadratic");
+    let damping = read_uncertain_damping(&mut lumped, "damping_linear", "damping_quadratic");
     lumped.finish();
-    let (damping_linear_n_m_s, damping_quadratic_n_m_s2, friction_torque_n_m) = damping?;
+    let damping = damping?;
     Some(LumpedPendulum {
         inertia_kg_m2: inertia?,
         mass_kg: mass?,
         centre_of_mass_m: centre_of_mass?,
         stiffness_n_m_per_rad: stiffness?,
-        damping_linear_n_m_s,
-        damping_quadratic_n_m_s2,
-        friction_torque_n_m,
+        damping_linear_n_m_s: damping.linear_n_m_s,
+        damping_quadratic_n_m_s2: damping.quadratic_n_m_s2,
+        friction_torque_n_m: damping.friction_torque_n_m,
     })
 }
 
@@ -65,6 +75,30 @@ fn read_damping(
     let quadratic = section.quantity_or(quadratic_key, Kind::DampingQuadratic, Allowed::NotNegative, 0.0);
     let friction = read_friction_quantity(section, "friction_torque", Kind::Torque, Allowed::NotNegative);
     Some((linear?, quadratic?, friction?))
+}
+
+/// The same three, each with its spread if it has one.
+fn read_uncertain_damping(
+    section: &mut Section<'_, '_>,
+    linear_key: &'static str,
+    quadratic_key: &'static str,
+) -> Option<MeasuredDamping> {
+    let mut read = |key, kind| read_friction_quantity(section, key, kind, Allowed::NotNegative);
+    let linear = read(linear_key, Kind::DampingLinear);
+    let quadratic = read(quadratic_key, Kind::DampingQuadratic);
+    let friction = read("friction_torque", Kind::Torque);
+    Some(MeasuredDamping { linear_n_m_s: linear?, quadratic_n_m_s2: quadratic?, friction_torque_n_m: friction? })
+}
+
+fn read_measured_damping(pendulum: &mut Section<'_, '_>) -> Option<Option<MeasuredDamping>> {
+    if !pendulum.has("measured_damping") {
+        pendulum.entry("measured_damping");
+        return Some(None);
+    }
+    let mut measured = pendulum.section("measured_damping")?;
+    let damping = read_uncertain_damping(&mut measured, "linear", "quadratic");
+    measured.finish();
+    damping.map(Some)
 }
 
 fn read_parts(mut pendulum: Section<'_, '_>, materials: &Materials) -> Option<PendulumParts> {
@@ -83,6 +117,7 @@ fn read_parts(mut pendulum: Section<'_, '_>, materials: &Materials) -> Option<Pe
     let extras = read_extras(&mut pendulum);
     let pallets = read_pallets(&mut pendulum);
     let damping = read_extra_damping(&mut pendulum);
+    let measured_damping = read_measured_damping(&mut pendulum);
     if let (Some(rod), Some(bob)) = (&rod, &bob)
         && rod.top_m + rod.length_m < bob.centre_m - bob_half_height_m(bob.shape)
     {
@@ -121,6 +156,7 @@ fn read_parts(mut pendulum: Section<'_, '_>, materials: &Materials) -> Option<Pe
         extra_damping_linear_n_m_s,
         extra_damping_quadratic_n_m_s2,
         extra_friction_torque_n_m,
+        measured_damping: measured_damping?,
     })
 }
 

@@ -2,6 +2,12 @@
 //!
 //! Pure computation: tables are read by `scenario::measured`, words and pictures are `report::fit`.
 
+pub mod course;
+pub mod free_swing;
+pub mod loss_shapes;
+pub mod readings;
+pub mod ring_down;
+
 use crate::numerics::least_squares::{LeastSquares, NoLeastSquares};
 use crate::units::Kind;
 

@@ -1,8 +1,8 @@
 //! The pendulum in another size.
 
 use crate::clock::design::{
-    Bob, BobShape, Column, ExtraMass, Friction, LumpedPendulum, PendulumDesign, PendulumParts, Pivot, RatingNut, Rod,
-    RodSection, Suspension,
+    Bob, BobShape, Column, ExtraMass, Friction, LumpedPendulum, MeasuredDamping, PendulumDesign, PendulumParts, Pivot,
+    RatingNut, Rod, RodSection, Suspension,
 };
 
 use crate::clock::materials::oiled_drag_n_m;
@@ -17,38 +17,42 @@ pub(in crate::clock) fn scaled_pendulum(pendulum: &PendulumDesign, factors: &Fac
 }
 
 /// See [`super::scaled`] for the powers of damping and friction.
-fn scaled_damping(linear: f64, quadratic: f64, friction: Friction, factors: &Factors) -> (f64, f64, Friction) {
+fn scaled_damping(damping: MeasuredDamping, factors: &Factors) -> MeasuredDamping {
     let k = factors.pendulum;
-    (linear * k.powf(3.75), quadratic * k.powi(5), friction.times(k.powi(3)).times(factors.bearings))
+    MeasuredDamping {
+        linear_n_m_s: damping.linear_n_m_s.times(k.powf(3.75)),
+        quadratic_n_m_s2: damping.quadratic_n_m_s2.times(k.powi(5)),
+        friction_torque_n_m: damping.friction_torque_n_m.times(k.powi(3)).times(factors.bearings),
+    }
 }
 
 fn scaled_lumped(lumped: &LumpedPendulum, factors: &Factors) -> LumpedPendulum {
     let k = factors.pendulum;
-    let (damping_linear_n_m_s, damping_quadratic_n_m_s2, friction_torque_n_m) = scaled_damping(
-        lumped.damping_linear_n_m_s,
-        lumped.damping_quadratic_n_m_s2,
-        lumped.friction_torque_n_m,
-        factors,
-    );
+    let damping = MeasuredDamping {
+        linear_n_m_s: lumped.damping_linear_n_m_s,
+        quadratic_n_m_s2: lumped.damping_quadratic_n_m_s2,
+        friction_torque_n_m: lumped.friction_torque_n_m,
+    };
+    let damping = scaled_damping(damping, factors);
     LumpedPendulum {
         inertia_kg_m2: lumped.inertia_kg_m2 * k.powi(5),
         mass_kg: lumped.mass_kg * k.powi(3),
         centre_of_mass_m: lumped.centre_of_mass_m * k,
         stiffness_n_m_per_rad: lumped.stiffness_n_m_per_rad * k.powi(3),
-        damping_linear_n_m_s,
-        damping_quadratic_n_m_s2,
-        friction_torque_n_m,
+        damping_linear_n_m_s: damping.linear_n_m_s,
+        damping_quadratic_n_m_s2: damping.quadratic_n_m_s2,
+        friction_torque_n_m: damping.friction_torque_n_m,
     }
 }
 
 fn scaled_parts(parts: &PendulumParts, factors: &Factors) -> PendulumParts {
     let k = factors.pendulum;
-    let (extra_damping_linear_n_m_s, extra_damping_quadratic_n_m_s2, extra_friction_torque_n_m) = scaled_damping(
-        parts.extra_damping_linear_n_m_s,
-        parts.extra_damping_quadratic_n_m_s2,
-        parts.extra_friction_torque_n_m,
-        factors,
-    );
+    let extra = MeasuredDamping {
+        linear_n_m_s: parts.extra_damping_linear_n_m_s.into(),
+        quadratic_n_m_s2: parts.extra_damping_quadratic_n_m_s2.into(),
+        friction_torque_n_m: parts.extra_friction_torque_n_m,
+    };
+    let extra = scaled_damping(extra, factors);
     PendulumParts {
         rod: Rod {
             section: scaled_section(parts.rod.section, k),
@@ -75,9 +79,10 @@ fn scaled_parts(parts: &PendulumParts, factors: &Factors) -> PendulumParts {
         suspension: scaled_suspension(&parts.suspension, factors),
         pallet_pivot: parts.pallet_pivot.map(|pivot| scaled_pivot(pivot, factors)),
         pallet_mass_kg: parts.pallet_mass_kg * factors.escapement.powi(3),
-        extra_damping_linear_n_m_s,
-        extra_damping_quadratic_n_m_s2,
-        extra_friction_torque_n_m,
+        extra_damping_linear_n_m_s: extra.linear_n_m_s.value,
+        extra_damping_quadratic_n_m_s2: extra.quadratic_n_m_s2.value,
+        extra_friction_torque_n_m: extra.friction_torque_n_m,
+        measured_damping: parts.measured_damping.map(|measured| scaled_damping(measured, factors)),
     }
 }
 

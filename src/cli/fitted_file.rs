@@ -1,0 +1,108 @@
+//! `fitted.toml`: where it goes, what it starts from, and that it predicts.
+
+use std::ffi::OsStr;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use crate::report::fit::fitted_toml::{HEAD, text, value_text, values_in};
+use crate::scenario::{LoadError, STANDARD_INPUT, Scenario, load_naming};
+use crate::study::fit::FittedValue;
+
+use super::failure::Failure;
+use super::output::{OutputFile, remark};
+use super::{Common, output};
+
+/// Name of the file.
+const NAME: &str = "fitted.toml";
+
+/// Writes `fitted.toml` and returns its path; `None` where nothing was settled, or nothing is to be written.
+///
+/// It stands beside the scenario, whose folder alone it may name, or in `--out`, then with copies of the files that it starts from. A
+/// scenario that a fit has written keeps what it has, and the new values go in it.
+pub(super) fn write_fitted(
+    scenario: &Scenario,
+    file: &Path,
+    values: &[FittedValue],
+    source: &str,
+    common: &Common,
+) -> Result<Option<PathBuf>, Failure> {
+    if values.is_empty() || (common.json && common.out.is_none()) || file == Path::new(STANDARD_INPUT) {
+        return Ok(None);
+    }
+    check_that_it_predicts(scenario, values)?;
+    let home = match file.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let (from, kept) = values_in(&scenario.source_text).unwrap_or_else(|| {
+        let name = file.file_name().unwrap_or_else(|| OsStr::new("scenario.toml"));
+        (name.to_string_lossy().into_owned(), Vec::new())
+    });
+    let folder = common.out.as_deref().unwrap_or(home);
+    let path = folder.join(NAME);
+    refuse_another(&path)?;
+    let mut files = vec![OutputFile::text(NAME.to_owned(), text(&from, &kept, values, source))];
+    if !is_same_folder(folder, home) {
+        files.extend(copies(scenario, file, home, folder)?);
+    }
+    output::write_files(folder, files, &Common { quiet: true, ..common.clone() }, false)?;
+    if !scenario.overrides.is_empty() && !common.quiet {
+        remark("the values set by --set are not in fitted.toml; give them again when you predict with it");
+    }
+    if let Err(error) = load_naming(&path, &[] as &[&str], common.named_files())
+        && !common.quiet
+    {
+        let why = error.to_string();
+        let first = why.lines().next().unwrap_or_default();
+        remark(&format!("{} does not read where it is ({first}); put it beside {}", path.display(), file.display()));
+    }
+    Ok(Some(path))
+}
+
+/// Values that the scenario cannot take are no answer.
+fn check_that_it_predicts(scenario: &Scenario, values: &[FittedValue]) -> Result<(), Failure> {
+    let settings: Vec<String> =
+        values.iter().map(|value| format!("{}=\"{}\"", value.path, value_text(value))).collect();
+    match scenario.with_overrides(&settings) {
+        Ok(_) => Ok(()),
+        Err(LoadError::Problems(problems)) => Err(Failure::problems(&problems)),
+        Err(other) => Err(Failure::arguments(other.to_string())),
+    }
+}
+
+/// A file of this name that was not written here stays.
+fn refuse_another(path: &Path) -> Result<(), Failure> {
+    match fs::read_to_string(path) {
+        Ok(text) if !text.starts_with(HEAD) => Err(Failure::arguments(format!(
+            "{} is there and was not written by fit: rename it, or choose another folder with --out",
+            path.display()
+        ))),
+        _ => Ok(()),
+    }
+}
+
+fn is_same_folder(one: &Path, other: &Path) -> bool {
+    one == other || matches!((fs::canonicalize(one), fs::canonicalize(other)), (Ok(one), Ok(other)) if one == other)
+}
+
+/// Copies of the scenario and of the files that it starts from, where they lie in its own folder.
+fn copies(scenario: &Scenario, file: &Path, home: &Path, folder: &Path) -> Result<Vec<OutputFile>, Failure> {
+    let lower = scenario.starts_from.iter().map(PathBuf::from);
+    let mut copied = Vec::new();
+    for from in std::iter::once(file.to_owned()).chain(lower) {
+        let (Some(name), Ok(content)) = (from.file_name(), fs::read(&from)) else { continue };
+        if name == NAME || !is_same_folder(from.parent().unwrap_or(home), home) {
+            continue;
+        }
+        let there = folder.join(name);
+        if fs::read(&there).is_ok_and(|there| there != content) {
+            return Err(Failure::arguments(format!(
+                "{} differs from {}, from which fitted.toml starts: choose another folder with --out",
+                there.display(),
+                from.display()
+            )));
+        }
+        copied.push(OutputFile { name: name.to_string_lossy().into_owned(), content });
+    }
+    Ok(copied)
+}

@@ -1,0 +1,318 @@
+//! A pendulum swinging free: what it loses in a period, and by what.
+
+use nalgebra::{DMatrix, DVector};
+
+use crate::numerics::least_squares::{LeastSquares, NoLeastSquares, Residuals, fit, robust_fit};
+
+use super::course::{COEFFICIENTS, Course};
+use super::loss_shapes::{LOSSES, LossShapes, quality};
+use super::readings::AmplitudeReadings;
+use super::{Estimate, NORMAL_95, NoFit};
+
+/// Rows that it takes: a first amplitude, three losses, a zero, and one to spare.
+pub const LEAST_ROWS: usize = 6;
+
+/// A loss whose standard deviation is beyond this share of all losses is not told by the data.
+const UNTOLD: f64 = 0.5;
+
+/// Trust below which a reading counts as standing out.
+const STANDING_OUT: f64 = 0.5;
+
+/// Kinds of loss.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LossKind {
+    /// The same at any amplitude: dry friction.
+    Constant,
+    /// In proportion to the amplitude: slow air, internal friction.
+    Linear,
+    /// With its square: air.
+    Quadratic,
+}
+
+impl LossKind {
+    /// All of them, in the order of their coefficients.
+    pub const ALL: [Self; LOSSES] = [Self::Constant, Self::Linear, Self::Quadratic];
+}
+
+/// What the readings say of the losses.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FittedLosses {
+    /// Coefficients in a period: rad of amplitude and its powers, or torques of a pendulum, by the shapes; `None` where the readings
+    /// cannot tell them apart.
+    pub coefficients: Option<[Estimate; LOSSES]>,
+    /// Which are held at zero, below which they would have gone; their standard deviation is that of a fit that lets them go.
+    pub held: [bool; LOSSES],
+    /// Correlation of the coefficients.
+    pub correlation: [[f64; LOSSES]; LOSSES],
+    /// Which losses the readings show to be there.
+    pub apart: Vec<LossKind>,
+    /// Each loss as if it were the only one: coefficient and root mean square of the residuals, rad.
+    pub alone: [Option<(Estimate, f64)>; LOSSES],
+    /// The size of all losses, in shares that were given: factor on them.
+    pub factor: Option<Estimate>,
+    /// Loss of amplitude in a period at the middle amplitude, rad.
+    pub middle_loss_rad: Estimate,
+    /// Middle amplitude of the readings, rad.
+    pub middle_rad: f64,
+    /// First amplitude, rad.
+    pub first_rad: Estimate,
+    /// By how much the zero of angles on either side is off, rad.
+    pub zero_rad: Option<Estimate>,
+    /// Root mean square of the residuals, rad.
+    pub rms_rad: f64,
+    /// Residuals, reading less model, rad.
+    pub residuals_rad: Vec<f64>,
+    /// The amplitude by the model at the readings, rad.
+    pub model_rad: Vec<f64>,
+    /// Readings that stand out and count little or nothing, by their numbers.
+    pub standing_out: Vec<usize>,
+}
+
+/// Readings of one swing as data: parameters are the first amplitude, the coefficients and the zero.
+pub(super) struct SwingModel<'r> {
+    pub shapes: &'r LossShapes,
+    pub readings: &'r AmplitudeReadings,
+    /// Which parameter each coefficient is, times what.
+    pub places: [(usize, f64); COEFFICIENTS],
+    /// Which parameter the first amplitude is.
+    pub first: usize,
+    /// Which parameter the zero is; `None` for amplitudes.
+    pub zero: Option<usize>,
+    pub parameters: usize,
+    /// Weight of its residuals.
+    pub weight: f64,
+}
+
+impl Residuals for SwingModel<'_> {
+    fn at(&self, parameters: &[f64]) -> Option<(DVector<f64>, DMatrix<f64>)> {
+        let coefficients = self.places.map(|(place, factor)| factor * parameters.get(place).copied().unwrap_or(0.0));
+        let (from, to) = (*self.readings.at.first()?, *self.readings.at.last()?);
+        let course = Course::of(self.shapes, parameters[self.first], &coefficients, from, to);
+        let rows = self.readings.at.len();
+        let (mut residuals, mut jacobian) = (DVector::zeros(rows), DMatrix::zeros(rows, self.parameters));
+        for (row, (&at, &angle)) in self.readings.at.iter().zip(&self.readings.angles_rad).enumerate() {
+            let point = course.at(at);
+            let side = if self.zero.is_some() && angle < 0.0 { -1.0 } else { 1.0 };
+            let zero = self.zero.map_or(0.0, |place| parameters[place]);
+            residuals[row] = self.weight * (side * point.amplitude_rad + zero - angle);
+            jacobian[(row, self.first)] = self.weight * side * point.by_first;
+            for (&(place, factor), by) in self.places.iter().zip(point.by_coefficients) {
+                if place < self.parameters {
+                    jacobian[(row, place)] += self.weight * side * factor * by;
+                }
+            }
+            if let Some(place) = self.zero {
+                jacobian[(row, place)] = self.weight;
+            }
+        }
+        Some((residuals, jacobian))
+    }
+}
+
+/// A parameter that is none.
+pub(super) const NO_PARAMETER: usize = usize::MAX;
+
+/// What `readings` say of the losses whose shapes are given. `shares`: losses that the parts predict, in whose shares the size alone is
+/// fitted where the readings cannot tell them apart.
+///
+/// # Errors
+/// [`NoFit`]: too few rows, an amplitude that does not fall, a search that fails.
+pub fn fit_ring_down(
+    readings: &AmplitudeReadings,
+    shapes: &LossShapes,
+    shares: Option<[f64; LOSSES]>,
+) -> Result<FittedLosses, NoFit> {
+    readings.check(LEAST_ROWS, "three losses and a first amplitude")?;
+    let start = Start::of(readings, shapes)?;
+    let zero = readings.either_side.then_some(1 + LOSSES);
+    let parameters = 1 + LOSSES + usize::from(readings.either_side);
+    let model = SwingModel {
+        shapes,
+        readings,
+        places: [(1, 1.0), (2, 1.0), (3, 1.0), (NO_PARAMETER, 0.0)],
+        first: 0,
+        zero,
+        parameters,
+        weight: 1.0,
+    };
+    let mut begin = vec![start.first_rad];
+    begin.extend(start.coefficients.iter().map(|coefficient| coefficient / LOSSES as f64));
+    begin.extend(zero.map(|_| 0.0));
+    let mut bounded = vec![false; parameters];
+    bounded[1..=LOSSES].fill(true);
+    let open = robust_fit(&model, &begin, &vec![false; parameters]);
+    let middle = start.middle_rad;
+    let open_sigma = open.as_ref().ok().map(|open| std::array::from_fn(|number| open.sigma(1 + number)));
+    if !is_told(&open, shapes, middle) {
+        return alone_or_together(&model, &start, shares);
+    }
+    let found = robust_fit(&model, &begin, &bounded).map_err(NoFit::Search)?;
+    let apart = open.as_ref().map_or_else(|_| Vec::new(), told_apart);
+    Ok(FittedLosses::of(&found, &model, &start, (apart, open_sigma)))
+}
+
+/// Whether the losses are known from each other, and not just their sum.
+fn is_told(open: &Result<LeastSquares, NoLeastSquares>, shapes: &LossShapes, middle_rad: f64) -> bool {
+    let Ok(open) = open else { return false };
+    let shapes = shapes.losses_rad(middle_rad);
+    let total: f64 = shapes.iter().enumerate().map(|(number, shape)| shape * open.values[1 + number]).sum();
+    let untold = |number: &usize| open.sigma(1 + number) * shapes[*number] > UNTOLD * total.abs();
+    (0..LOSSES).filter(untold).count() < 2
+}
+
+fn told_apart(open: &LeastSquares) -> Vec<LossKind> {
+    let is_there = |number: &usize| open.values[1 + number] > NORMAL_95 * open.sigma(1 + number);
+    (0..LOSSES).filter(is_there).map(|number| LossKind::ALL[number]).collect()
+}
+
+/// Where a fit begins.
+struct Start {
+    first_rad: f64,
+    middle_rad: f64,
+    /// Each loss as if it were the only one.
+    coefficients: [f64; LOSSES],
+}
+
+impl Start {
+    fn of(readings: &AmplitudeReadings, shapes: &LossShapes) -> Result<Self, NoFit> {
+        let sizes = readings.sizes_rad();
+        let third = (sizes.len() / 3).max(1);
+        let mean = |part: &[f64]| part.iter().sum::<f64>() / part.len() as f64;
+        let (early, late) = (mean(&sizes[..third]), mean(&sizes[sizes.len() - third..]));
+        let (early_at, late_at) = (mean(&readings.at[..third]), mean(&readings.at[sizes.len() - third..]));
+        let middle_rad = 0.5 * (early + late);
+        let per_period = (early - late) / (late_at - early_at) * shapes.period_s(middle_rad);
+        if !(per_period > 0.0) {
+            return Err(NoFit::NotSuch(
+                "the amplitude grows: a ring-down is a pendulum that swings free and loses its swing".to_owned(),
+            ));
+        }
+        let coefficients = shapes.losses_rad(middle_rad).map(|shape| per_period / shape);
+        Ok(Self { first_rad: sizes.first().copied().unwrap_or(early).max(early), middle_rad, coefficients })
+    }
+}
+
+/// Each loss alone, and all in the shares that were given.
+fn alone_or_together(
+    model: &SwingModel<'_>,
+    start: &Start,
+    shares: Option<[f64; LOSSES]>,
+) -> Result<FittedLosses, NoFit> {
+    let mut reduced = SwingModel {
+        places: [(NO_PARAMETER, 0.0); COEFFICIENTS],
+        zero: model.zero.map(|_| 2),
+        parameters: 2 + usize::from(model.zero.is_some()),
+        ..*model
+    };
+    let begin = |coefficient: f64| {
+        let mut begin = vec![start.first_rad, coefficient];
+        begin.extend(model.zero.map(|_| 0.0));
+        begin
+    };
+    let free = vec![false; reduced.parameters];
+    let mut alone = [None; LOSSES];
+    let mut best: Option<(LeastSquares, usize)> = None;
+    for number in 0..LOSSES {
+        reduced.places = [(NO_PARAMETER, 0.0); COEFFICIENTS];
+        reduced.places[number] = (1, 1.0);
+        let Ok(found) = fit(&reduced, &begin(start.coefficients[number]), &free) else { continue };
+        alone[number] = Some((Estimate::of(&found, 1), rms(&found)));
+        if best.as_ref().is_none_or(|(least, _)| found.sum_of_squares < least.sum_of_squares) {
+            best = Some((found, number));
+        }
+    }
+    let (found, number) = best.ok_or(NoFit::Search(NoLeastSquares::DidNotConverge))?;
+    reduced.places = [(NO_PARAMETER, 0.0); COEFFICIENTS];
+    reduced.places[number] = (1, 1.0);
+    let shape = model.shapes.losses_rad(start.middle_rad)[number];
+    let middle_loss_rad = Estimate::of(&found, 1).times(shape);
+    let mut losses = FittedLosses::of(&found, &reduced, start, (Vec::new(), None));
+    (losses.coefficients, losses.alone, losses.middle_loss_rad) = (None, alone, middle_loss_rad);
+    let given = shares.filter(|shares| shares.iter().sum::<f64>() > 0.0);
+    if let Some(shares) = given {
+        reduced.places = std::array::from_fn(|number| (1, shares.get(number).copied().unwrap_or(0.0)));
+        let found = fit(&reduced, &begin(1.0), &free).map_err(NoFit::Search)?;
+        losses.factor = Some(Estimate::of(&found, 1));
+    }
+    Ok(losses)
+}
+
+pub(super) fn rms(found: &LeastSquares) -> f64 {
+    (found.sum_of_squares / found.residuals.len() as f64).sqrt()
+}
+
+impl FittedLosses {
+    fn of(
+        found: &LeastSquares,
+        model: &SwingModel<'_>,
+        start: &Start,
+        (apart, open_sigma): (Vec<LossKind>, Option<[f64; LOSSES]>),
+    ) -> Self {
+        let held: [bool; LOSSES] = std::array::from_fn(|number| found.held.get(1 + number).copied().unwrap_or(false));
+        let whole = found.values.len() > LOSSES;
+        let coefficients = whole.then(|| {
+            std::array::from_fn(|number| {
+                let own = Estimate::of(found, 1 + number);
+                match open_sigma {
+                    Some(open) if held[number] => Estimate { sigma: open[number], ..own },
+                    _ => own,
+                }
+            })
+        });
+        let shapes = model.shapes.losses_rad(start.middle_rad);
+        let mut middle_loss_rad = Estimate::default();
+        if whole {
+            let mut variance = 0.0;
+            for row in 0..LOSSES {
+                middle_loss_rad.value += shapes[row] * found.values[1 + row];
+                for column in 0..LOSSES {
+                    variance += shapes[row] * shapes[column] * found.covariance[(1 + row, 1 + column)];
+                }
+            }
+            middle_loss_rad.sigma = variance.max(0.0).sqrt();
+        }
+        let angles = &model.readings.angles_rad;
+        Self {
+            coefficients,
+            held,
+            correlation: std::array::from_fn(|row| {
+                std::array::from_fn(|column| if whole { found.correlation(1 + row, 1 + column) } else { 0.0 })
+            }),
+            apart,
+            alone: [None; LOSSES],
+            factor: None,
+            middle_loss_rad,
+            middle_rad: start.middle_rad,
+            first_rad: Estimate::of(found, model.first),
+            zero_rad: model.zero.map(|place| Estimate::of(found, place)),
+            rms_rad: rms(found),
+            residuals_rad: found.residuals.iter().map(|residual| -residual / model.weight).collect(),
+            model_rad: angles
+                .iter()
+                .zip(&found.residuals)
+                .map(|(angle, residual)| angle + residual / model.weight)
+                .collect(),
+            standing_out: (0..angles.len()).filter(|&row| found.trust[row] < STANDING_OUT).collect(),
+        }
+    }
+
+    /// Loss of amplitude in a period at an amplitude, rad: of all three, or of the one that fits best where they cannot be told apart.
+    #[must_use]
+    pub fn loss_rad(&self, shapes: &LossShapes, amplitude_rad: f64) -> f64 {
+        let shapes = shapes.losses_rad(amplitude_rad);
+        match &self.coefficients {
+            Some(coefficients) => coefficients.iter().zip(shapes).map(|(one, shape)| one.value * shape).sum(),
+            None => {
+                let best = self.alone.iter().enumerate().filter_map(|(number, alone)| Some((number, (*alone)?)));
+                let best = best.min_by(|(_, (_, one)), (_, (_, other))| one.total_cmp(other));
+                best.map_or(f64::NAN, |(number, (one, _))| one.value * shapes[number])
+            }
+        }
+    }
+
+    /// Quality factor at an amplitude.
+    #[must_use]
+    pub fn quality(&self, shapes: &LossShapes, amplitude_rad: f64) -> f64 {
+        quality(amplitude_rad, self.loss_rad(shapes, amplitude_rad))
+    }
+}
