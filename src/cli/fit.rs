@@ -5,24 +5,29 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use serde::Serialize;
 
+use crate::clock::build::BuildError;
 use crate::report::csv_table::CsvTable;
 use crate::report::figures::{FitPicture, draw_fit};
 use crate::report::fit::json::FitRecord;
 use crate::report::fit::table_notes::table_notes;
-use crate::report::fit::{csv, free_swing};
+use crate::report::fit::{self as report, csv, free_swing};
 use crate::report::provenance::Provenance;
 use crate::scenario::Scenario;
 use crate::scenario::measured::{MeasuredTable, TableError, WantedTable, load_table};
-use crate::study::fit::free_swing::{PredictedSwing, fit_free_swing, predicted_swing};
-use crate::study::fit::readings::RING_DOWN;
+use crate::study::fit::free_swing::{PredictedSwing, fit_free_swing, pendulum_values, predicted_swing};
+use crate::study::fit::rate_log::{RATE_LOG, fit_rate_log};
+use crate::study::fit::readings::{RECOVERY, RING_DOWN};
+use crate::study::fit::recovery::fit_recovery;
 use crate::study::fit::{FittedValue, NoFit};
 use crate::study::prepare::prepared;
+use crate::study::room::rooms;
 use crate::units::{Kind, quantity_in_si};
 
 use super::Common;
 use super::failure::Failure;
 use super::fitted_file::write_fitted;
 use super::output::{OutputFile, folder, json_of, print, remark, study_name, write_files};
+use super::progress::Progress;
 
 /// What `fit` takes.
 #[derive(Debug, Args)]
@@ -34,6 +39,13 @@ pub(super) struct FitArgs {
     /// side. Units as you like: time [min], amplitude_mrad.
     #[arg(long, value_name = "FILE", group = "measured")]
     ring_down: Option<PathBuf>,
+    /// The clock coming to its swing after a start or on another weight (CSV as for a ring-down); beside --ring-down both together, for alone
+    /// it cannot tell how the losses go with the amplitude.
+    #[arg(long, value_name = "FILE", group = "measured")]
+    recovery: Option<PathBuf>,
+    /// Error of the clock by date (CSV): date, error_s or rate_s_per_day, and where known temperature_degC, humidity_%, pressure_hPa.
+    #[arg(long, value_name = "FILE", group = "measured", conflicts_with_all = ["ring_down", "recovery"])]
+    rate_log: Option<PathBuf>,
     /// Period of a small swing, for times in a ring-down without a scenario: --period "0.99 s".
     #[arg(long, value_name = "TIME", value_parser = period)]
     period: Option<f64>,
@@ -57,9 +69,11 @@ pub(super) fn run(args: &FitArgs) -> Result<(), Failure> {
         }
         None => None,
     };
-    match &args.ring_down {
-        Some(file) => ring_down(args, scenario.as_ref(), file),
-        None => Err(Failure::arguments("give what was measured: --ring-down FILE".to_owned())),
+    match (&args.ring_down, &args.recovery, &args.rate_log) {
+        (free, Some(file), _) => recovery(args, scenario.as_ref(), file, free.as_deref()),
+        (Some(file), None, _) => ring_down(args, scenario.as_ref(), file),
+        (None, None, Some(file)) => rate_log(args, scenario.as_ref(), file),
+        (None, None, None) => Err(Failure::arguments("give what was measured: --ring-down FILE".to_owned())),
     }
 }
 
@@ -77,6 +91,64 @@ fn ring_down(args: &FitArgs, scenario: Option<&Scenario>, file: &Path) -> Result
         asked: vec![format!("--ring-down {}", file.display())],
     };
     finish(args, scenario, &table, (output, free_swing::FreeSwingRecord::of(&found)), &fitted)
+}
+
+fn recovery(args: &FitArgs, scenario: Option<&Scenario>, file: &Path, free: Option<&Path>) -> Result<(), Failure> {
+    let table = table(args, file, &RECOVERY)?;
+    let predicted = scenario.map(predicted_of).transpose()?;
+    let free = match free {
+        Some(file) => {
+            let table = self::table(args, file, &RING_DOWN)?;
+            let found = fit_free_swing(&table, args.period, predicted.clone());
+            Some((found.map_err(|error| unfitted(&table, &error))?, table))
+        }
+        None => None,
+    };
+    let (free, free_table) = free.unzip();
+    let found = fit_recovery(&table, args.period, predicted.as_ref(), free.as_ref());
+    let found = found.map_err(|error| unfitted(&table, &error))?;
+    let name = clock_name(scenario, file);
+    let fitted = match (scenario, &found.torques) {
+        (Some(scenario), Some(torques)) => pendulum_values(&scenario.design, &torques.coefficients),
+        _ => Vec::new(),
+    };
+    let model = found.by_power.first().map_or(&[][..], |one| one.model_rad.as_slice());
+    let mut asked = vec![format!("--recovery {}", file.display())];
+    asked.extend(free_table.map(|table| format!("--ring-down {}", table.name)));
+    let output = Output {
+        text: report::recovery::text(&name, &table.name, &found),
+        table: csv::amplitudes("fit", &found.readings, model, &[]),
+        picture: report::recovery::picture(&name, &found, free.as_ref()),
+        source: "recovery",
+        asked,
+    };
+    finish(args, scenario, &table, (output, report::recovery::RecoveryFitRecord::of(&found)), &fitted)
+}
+
+fn rate_log(args: &FitArgs, scenario: Option<&Scenario>, file: &Path) -> Result<(), Failure> {
+    let table = table(args, file, &RATE_LOG)?;
+    let found = fit_rate_log(&table).map_err(|error| unfitted(&table, &error))?;
+    let predicted = match scenario {
+        Some(scenario) => {
+            let progress = Progress::new(args.common.quiet)?;
+            let rooms = rooms(&scenario.design, &progress);
+            let rooms = rooms.map_err(|error| Failure::unbuilt(scenario, &BuildError::Place(error)))?;
+            if progress.interrupted() {
+                return Err(Failure::interrupted("nothing was written"));
+            }
+            Some(report::rate_log::PredictedSlopes::of(&rooms.coefficients))
+        }
+        None => None,
+    };
+    let name = clock_name(scenario, file);
+    let output = Output {
+        text: report::rate_log::text(&name, &table, &found, predicted),
+        table: report::rate_log::csv(&table, &found),
+        picture: report::rate_log::picture(&name, &table, &found),
+        source: "rate_log",
+        asked: vec![format!("--rate-log {}", file.display())],
+    };
+    finish(args, scenario, &table, (output, report::rate_log::RateLogFitRecord::of(&found, &table, predicted)), &[])
 }
 
 /// A table of measured values.

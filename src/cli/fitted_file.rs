@@ -91,7 +91,8 @@ fn copies(scenario: &Scenario, file: &Path, home: &Path, folder: &Path) -> Resul
     let mut copied = Vec::new();
     for from in std::iter::once(file.to_owned()).chain(lower) {
         let (Some(name), Ok(content)) = (from.file_name(), fs::read(&from)) else { continue };
-        if name == NAME || !is_same_folder(from.parent().unwrap_or(home), home) {
+        let beside = from.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(home);
+        if name == NAME || !is_same_folder(beside, home) {
             continue;
         }
         let there = folder.join(name);

@@ -22,6 +22,9 @@ const MEDIAN_OF_NORMAL: f64 = 0.674_5;
 /// A residual further out than so many robust standard deviations stands out; one in sixteen thousand normal ones does.
 pub const STANDS_OUT: f64 = 4.0;
 
+/// Correlation of neighbours, times the root of their number, beyond which independent residuals come one time in a thousand.
+const FOLLOW_BY_CHANCE: f64 = 3.1;
+
 /// Rounds of reweighting; the weights move by less than a thousandth long before.
 const ROUNDS: usize = 20;
 
@@ -96,6 +99,27 @@ impl LeastSquares {
         } else {
             0.0
         }
+    }
+
+    /// Correlation of each residual with the next: near 0 where they are independent.
+    #[must_use]
+    pub fn residuals_follow(&self) -> f64 {
+        let square: f64 = self.residuals.iter().map(|residual| residual * residual).sum();
+        let next: f64 = self.residuals.windows(2).map(|pair| pair[0] * pair[1]).sum();
+        if square > 0.0 { next / square } else { 0.0 }
+    }
+
+    /// The same with the covariance that residuals have which follow one another: neighbours alike say less than as many independent ones,
+    /// by `(1 + r) / (1 - r)` of the variance with `r` the correlation of neighbours (Bartlett 1946, recalled). Correlations that chance
+    /// explains change nothing.
+    #[must_use]
+    pub fn with_residuals_that_follow(mut self) -> Self {
+        let number = self.residuals.len() as f64;
+        let follow = self.residuals_follow().min(0.95);
+        if follow > FOLLOW_BY_CHANCE / number.sqrt() {
+            self.covariance *= (1.0 + follow) / (1.0 - follow);
+        }
+        self
     }
 
     /// Standard deviation of a residual.

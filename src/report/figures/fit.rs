@@ -60,14 +60,13 @@ fn drawn(picture: &FitPicture) -> Drawn {
     let x = || PanelAxis::over(places.iter().copied(), &picture.x, 7.0);
     let heights = all().flat_map(|series| series.measured.iter().chain(&series.curve).map(|at| at.1));
     let upper = PanelAxis::over(heights, &picture.y, 6.0);
-    let lower = PanelAxis::over(all().flat_map(|series| series.left.iter().map(|at| at.1)), &picture.left, 3.0);
+    let lower = PanelAxis::over(all().flat_map(|series| series.left.iter().map(|at| at.1)), &picture.left, 5.0);
     let left = left_edge_mm(&[&upper, &lower]);
     let (top, bottom) = (sheet.head_mm, sheet.page().bottom);
     let split = top + 0.62 * (bottom - top);
     let panel = Panel::drawn(&mut sheet, (left, top, split), x(), upper, false);
     for (number, series) in all().enumerate() {
         let (colour, pen) = look(number);
-        panel.curve(&mut sheet, series.curve.iter().copied(), pen);
         for (index, &at) in thinned(&series.measured) {
             let out = series.standing_out.contains(&index);
             if out {
@@ -76,6 +75,7 @@ fn drawn(picture: &FitPicture) -> Drawn {
                 sheet.disc(panel.at(at), 0.45, NEUTRAL);
             }
         }
+        panel.curve(&mut sheet, series.curve.iter().copied(), pen);
         if let Some(&at) = series.curve.get(series.curve.len() / 3).filter(|_| !series.name.is_empty()) {
             let (at, within) = (panel.at(at), panel.frame);
             let text = series.name.clone();

@@ -37,16 +37,27 @@ fn digits(value: f64, digits: usize) -> String {
     if rounded == 0.0 || (1e-3..1e6).contains(&rounded.abs()) { format!("{rounded}") } else { format!("{rounded:e}") }
 }
 
+/// Lists of named tables whose elements a fit may change.
+const LISTS: [&str; 1] = ["train.arbor"];
+
 /// Values of a file that was written here: path and text of each, and what it starts from; `None` of any other file.
 #[must_use]
 pub fn values_in(text: &str) -> Option<(String, Vec<(String, String)>)> {
     text.strip_prefix(HEAD)?;
-    let mut from = None;
+    let (mut from, mut list, mut element) = (None, None, String::new());
     let mut values = Vec::new();
     for line in text.lines().filter(|line| !line.starts_with('#')) {
+        if let Some(name) = line.strip_prefix("[[").and_then(|line| line.strip_suffix("]]")) {
+            list = Some(name.to_owned());
+            continue;
+        }
         let Some((path, value)) = line.split_once(" = ") else { continue };
         let value = value.trim().trim_matches('"').to_owned();
-        if path == "from" { from = Some(value) } else { values.push((path.to_owned(), value)) }
+        match (path, &list) {
+            ("from", None) => from = Some(value),
+            ("name", Some(list)) => element = format!("{list}.{value}."),
+            _ => values.push((format!("{element}{path}"), value)),
+        }
     }
     Some((from?, values))
 }
@@ -57,14 +68,36 @@ pub fn values_in(text: &str) -> Option<(String, Vec<(String, String)>)> {
 pub fn text(from: &str, kept: &[(String, String)], values: &[FittedValue], source: &str) -> String {
     let mut out = format!("{HEAD}\nfrom = {}\n", quoted(from));
     let is_new = |path: &str| values.iter().any(|value| value.path == path);
-    for (path, value) in kept.iter().filter(|(path, _)| !is_new(path)) {
-        let _ = writeln!(out, "{path} = {}", quoted(value));
+    let mut all: Vec<(String, String)> = kept.iter().filter(|(path, _)| !is_new(path)).cloned().collect();
+    all.extend(values.iter().map(|value| (value.path.clone(), value_text(value))));
+    let _ = writeln!(out, "# Newest: {}", source.replace(['\n', '\r'], " "));
+    // Elements of lists come last: what follows a table of a list belongs to it.
+    for (path, value) in all.iter().filter(|(path, _)| element_of(path).is_none()) {
+        let _ = writeln!(out, "{path} = {}", written(value));
     }
-    let _ = writeln!(out, "\n# {}", source.replace(['\n', '\r'], " "));
-    for value in values {
-        let _ = writeln!(out, "{} = {}", value.path, quoted(&value_text(value)));
+    let mut open = None;
+    for (path, value) in &all {
+        let Some((list, name, rest)) = element_of(path) else { continue };
+        if open != Some((list, name)) {
+            let _ = writeln!(out, "\n[[{list}]]\nname = {}", quoted(name));
+            open = Some((list, name));
+        }
+        let _ = writeln!(out, "{rest} = {}", written(value));
     }
     out
+}
+
+/// List, name and the rest of a path into a list of named tables.
+fn element_of(path: &str) -> Option<(&'static str, &str, &str)> {
+    LISTS.iter().find_map(|list| {
+        let (name, rest) = path.strip_prefix(list)?.strip_prefix('.')?.split_once('.')?;
+        Some((*list, name, rest))
+    })
+}
+
+/// A plain number stands without quotes.
+fn written(value: &str) -> String {
+    if value.parse::<f64>().is_ok() { value.to_owned() } else { quoted(value) }
 }
 
 fn quoted(text: &str) -> String {

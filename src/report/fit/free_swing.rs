@@ -19,13 +19,13 @@ use super::json::EstimateRecord;
 const ROUND_DEG: [f64; 15] = [0.2, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 7.0, 10.0, 20.0, 30.0, 50.0, 70.0];
 
 /// One radian in degrees.
-const DEG: f64 = 180.0 / std::f64::consts::PI;
+pub(super) const DEG: f64 = 180.0 / std::f64::consts::PI;
 
 /// Factor from powers of radians to degrees, by kind of loss.
-const TO_DEG: [f64; LOSSES] = [DEG, 1.0, 1.0 / DEG];
+pub(super) const TO_DEG: [f64; LOSSES] = [DEG, 1.0, 1.0 / DEG];
 
 /// What a ring-down is called by kind of loss.
-const fn kind_name(kind: LossKind) -> &'static str {
+pub(super) const fn kind_name(kind: LossKind) -> &'static str {
     match kind {
         LossKind::Constant => "constant",
         LossKind::Linear => "linear",
@@ -231,7 +231,7 @@ pub fn text(name: &str, file: &str, found: &FreeSwing) -> String {
     }
     let _ = writeln!(out, "  left unexplained (rms)             {} deg", significant(losses.rms_rad * DEG, 2));
     let qualities: Vec<String> =
-        qualities(found).iter().map(|[deg, q]| format!("{} at {deg} deg", number(*q, 0))).collect();
+        qualities(found).iter().map(|[deg, q]| format!("{} at {} deg", number(*q, 0), significant(*deg, 2))).collect();
     if !qualities.is_empty() {
         let _ = writeln!(out, "  Q                                  {}", qualities.join(", "));
     }

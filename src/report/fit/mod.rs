@@ -4,4 +4,6 @@ pub mod csv;
 pub mod fitted_toml;
 pub mod free_swing;
 pub mod json;
+pub mod rate_log;
+pub mod recovery;
 pub mod table_notes;

@@ -5,7 +5,9 @@
 pub mod course;
 pub mod free_swing;
 pub mod loss_shapes;
+pub mod rate_log;
 pub mod readings;
+pub mod recovery;
 pub mod ring_down;
 
 use crate::numerics::least_squares::{LeastSquares, NoLeastSquares};

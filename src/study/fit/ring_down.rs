@@ -140,19 +140,19 @@ pub fn fit_ring_down(
     begin.extend(zero.map(|_| 0.0));
     let mut bounded = vec![false; parameters];
     bounded[1..=LOSSES].fill(true);
-    let open = robust_fit(&model, &begin, &vec![false; parameters]);
+    let open = robust_fit(&model, &begin, &vec![false; parameters]).map(LeastSquares::with_residuals_that_follow);
     let middle = start.middle_rad;
     let open_sigma = open.as_ref().ok().map(|open| std::array::from_fn(|number| open.sigma(1 + number)));
     if !is_told(&open, shapes, middle) {
         return alone_or_together(&model, &start, shares);
     }
-    let found = robust_fit(&model, &begin, &bounded).map_err(NoFit::Search)?;
+    let found = robust_fit(&model, &begin, &bounded).map_err(NoFit::Search)?.with_residuals_that_follow();
     let apart = open.as_ref().map_or_else(|_| Vec::new(), told_apart);
     Ok(FittedLosses::of(&found, &model, &start, (apart, open_sigma)))
 }
 
 /// Whether the losses are known from each other, and not just their sum.
-fn is_told(open: &Result<LeastSquares, NoLeastSquares>, shapes: &LossShapes, middle_rad: f64) -> bool {
+pub(super) fn is_told(open: &Result<LeastSquares, NoLeastSquares>, shapes: &LossShapes, middle_rad: f64) -> bool {
     let Ok(open) = open else { return false };
     let shapes = shapes.losses_rad(middle_rad);
     let total: f64 = shapes.iter().enumerate().map(|(number, shape)| shape * open.values[1 + number]).sum();
@@ -160,7 +160,7 @@ fn is_told(open: &Result<LeastSquares, NoLeastSquares>, shapes: &LossShapes, mid
     (0..LOSSES).filter(untold).count() < 2
 }
 
-fn told_apart(open: &LeastSquares) -> Vec<LossKind> {
+pub(super) fn told_apart(open: &LeastSquares) -> Vec<LossKind> {
     let is_there = |number: &usize| open.values[1 + number] > NORMAL_95 * open.sigma(1 + number);
     (0..LOSSES).filter(is_there).map(|number| LossKind::ALL[number]).collect()
 }
@@ -215,7 +215,8 @@ fn alone_or_together(
     for number in 0..LOSSES {
         reduced.places = [(NO_PARAMETER, 0.0); COEFFICIENTS];
         reduced.places[number] = (1, 1.0);
-        let Ok(found) = fit(&reduced, &begin(start.coefficients[number]), &free) else { continue };
+        let found = fit(&reduced, &begin(start.coefficients[number]), &free);
+        let Ok(found) = found.map(LeastSquares::with_residuals_that_follow) else { continue };
         alone[number] = Some((Estimate::of(&found, 1), rms(&found)));
         if best.as_ref().is_none_or(|(least, _)| found.sum_of_squares < least.sum_of_squares) {
             best = Some((found, number));
@@ -231,7 +232,7 @@ fn alone_or_together(
     let given = shares.filter(|shares| shares.iter().sum::<f64>() > 0.0);
     if let Some(shares) = given {
         reduced.places = std::array::from_fn(|number| (1, shares.get(number).copied().unwrap_or(0.0)));
-        let found = fit(&reduced, &begin(1.0), &free).map_err(NoFit::Search)?;
+        let found = fit(&reduced, &begin(1.0), &free).map_err(NoFit::Search)?.with_residuals_that_follow();
         losses.factor = Some(Estimate::of(&found, 1));
     }
     Ok(losses)
