@@ -18,6 +18,7 @@ use crate::study::fit::free_swing::{PredictedSwing, fit_free_swing, pendulum_val
 use crate::study::fit::rate_log::{RATE_LOG, fit_rate_log};
 use crate::study::fit::readings::{RECOVERY, RING_DOWN};
 use crate::study::fit::recovery::fit_recovery;
+use crate::study::fit::weights::{WEIGHTS, fit_weights};
 use crate::study::fit::{FittedValue, NoFit};
 use crate::study::prepare::prepared;
 use crate::study::room::rooms;
@@ -46,6 +47,10 @@ pub(super) struct FitArgs {
     /// Error of the clock by date (CSV): date, error_s or rate_s_per_day, and where known temperature_degC, humidity_%, pressure_hPa.
     #[arg(long, value_name = "FILE", group = "measured", conflicts_with_all = ["ring_down", "recovery"])]
     rate_log: Option<PathBuf>,
+    /// Steady amplitude on several weights (CSV): weight_kg, amplitude_deg, 0 where it stopped. Needs the scenario, best one that a
+    /// ring-down was fitted to.
+    #[arg(long, value_name = "FILE", group = "measured", requires = "scenario", conflicts_with_all = ["ring_down", "recovery", "rate_log"])]
+    weights: Option<PathBuf>,
     /// Period of a small swing, for times in a ring-down without a scenario: --period "0.99 s".
     #[arg(long, value_name = "TIME", value_parser = period)]
     period: Option<f64>,
@@ -69,6 +74,9 @@ pub(super) fn run(args: &FitArgs) -> Result<(), Failure> {
         }
         None => None,
     };
+    if let (Some(file), Some(scenario)) = (&args.weights, &scenario) {
+        return weights(args, scenario, file);
+    }
     match (&args.ring_down, &args.recovery, &args.rate_log) {
         (free, Some(file), _) => recovery(args, scenario.as_ref(), file, free.as_deref()),
         (Some(file), None, _) => ring_down(args, scenario.as_ref(), file),
@@ -149,6 +157,23 @@ fn rate_log(args: &FitArgs, scenario: Option<&Scenario>, file: &Path) -> Result<
         asked: vec![format!("--rate-log {}", file.display())],
     };
     finish(args, scenario, &table, (output, report::rate_log::RateLogFitRecord::of(&found, &table, predicted)), &[])
+}
+
+fn weights(args: &FitArgs, scenario: &Scenario, file: &Path) -> Result<(), Failure> {
+    let table = table(args, file, &WEIGHTS)?;
+    let progress = Progress::new(args.common.quiet)?;
+    let found = fit_weights(&table, &scenario.design, &progress).map_err(|error| unfitted(&table, &error))?;
+    drop(progress);
+    let found = found.ok_or_else(|| Failure::interrupted("nothing was written"))?;
+    let name = &scenario.design.name;
+    let output = Output {
+        text: report::weights::text(name, &table.name, &found),
+        table: report::weights::csv(&found),
+        picture: report::weights::picture(name, &found),
+        source: "weights",
+        asked: vec![format!("--weights {}", file.display())],
+    };
+    finish(args, Some(scenario), &table, (output, report::weights::WeightsFitRecord::of(&found)), &found.fitted)
 }
 
 /// A table of measured values.

@@ -7,3 +7,4 @@ pub mod json;
 pub mod rate_log;
 pub mod recovery;
 pub mod table_notes;
+pub mod weights;
