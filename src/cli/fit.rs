@@ -26,6 +26,7 @@ use crate::units::{Kind, quantity_in_si};
 
 use super::Common;
 use super::failure::Failure;
+use super::fit_ticks;
 use super::fitted_file::write_fitted;
 use super::output::{OutputFile, folder, json_of, print, remark, study_name, write_files};
 use super::progress::Progress;
@@ -51,6 +52,9 @@ pub(super) struct FitArgs {
     /// ring-down was fitted to.
     #[arg(long, value_name = "FILE", group = "measured", requires = "scenario", conflicts_with_all = ["ring_down", "recovery", "rate_log"])]
     weights: Option<PathBuf>,
+    /// The times of its ticks: a table (CSV) with a column time_s, or a recording (WAV, FLAC, MP3, M4A, OGG).
+    #[arg(long, value_name = "FILE", group = "measured", conflicts_with_all = ["ring_down", "recovery", "rate_log", "weights"])]
+    ticks: Option<PathBuf>,
     /// Period of a small swing, for times in a ring-down without a scenario: --period "0.99 s".
     #[arg(long, value_name = "TIME", value_parser = period)]
     period: Option<f64>,
@@ -74,6 +78,11 @@ pub(super) fn run(args: &FitArgs) -> Result<(), Failure> {
         }
         None => None,
     };
+    if let Some(file) = &args.ticks {
+        let name = clock_name(scenario.as_ref(), file);
+        let clock = scenario.as_ref().zip(args.scenario.as_deref());
+        return fit_ticks::run(clock, (&name, file), || table(args, file, &fit_ticks::TICK_TIMES), &args.common);
+    }
     if let (Some(file), Some(scenario)) = (&args.weights, &scenario) {
         return weights(args, scenario, file);
     }

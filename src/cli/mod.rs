@@ -4,6 +4,7 @@ mod compare;
 mod failure;
 mod family;
 mod fit;
+mod fit_ticks;
 mod fitted_file;
 mod inspect;
 mod levers;
@@ -93,7 +94,7 @@ enum Command {
     },
     /// The year in the room, or a log of it: rate and error over time, and what they come from, in minutes a week.
     Season(season::SeasonArgs),
-    /// From the wall to the model: what a ring-down, a recovery or a log of the clock says of its friction, drag and rate, with the
+    /// From the wall to the model: what a ring-down, a recovery, a log or the ticks of the clock say of its friction, drag, rate and teeth, with the
     /// scenario that predicts with it.
     Fit(fit::FitArgs),
     /// One self-contained HTML page for builders: verdict, moving escapement, pictures, copies, setting up, cautions.

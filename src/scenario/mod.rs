@@ -7,6 +7,8 @@ mod load;
 pub mod measured;
 pub mod read;
 pub mod room_log;
+#[cfg(feature = "sound")]
+pub mod sound;
 pub mod toml;
 
 pub use load::{

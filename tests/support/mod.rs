@@ -5,6 +5,7 @@ pub mod brute_force;
 pub mod clocks;
 pub mod close;
 pub mod demo;
+pub mod dice;
 pub mod plain;
 pub mod plans;
 pub mod polygons;

@@ -26,6 +26,7 @@ const fn si_unit(kind: Kind) -> &'static str {
         Kind::DampingLinear => "N m s",
         Kind::DampingQuadratic => "N m s^2",
         Kind::Length => "m",
+        Kind::Angle => "rad",
         Kind::PerKelvin => "1/K",
         _ => "",
     }

@@ -7,4 +7,5 @@ pub mod json;
 pub mod rate_log;
 pub mod recovery;
 pub mod table_notes;
+pub mod ticks;
 pub mod weights;

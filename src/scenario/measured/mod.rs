@@ -77,7 +77,7 @@ pub struct WantedTable {
 }
 
 /// A table that was read.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct MeasuredTable {
     /// Name of the file as given.
     pub name: String,

@@ -9,6 +9,7 @@ pub mod rate_log;
 pub mod readings;
 pub mod recovery;
 pub mod ring_down;
+pub mod ticks;
 pub mod weights;
 
 use crate::numerics::least_squares::{LeastSquares, NoLeastSquares};
