@@ -97,7 +97,8 @@ fn physics_knows_no_files_plots_or_arguments() {
 }
 
 /// The only files outside the command line that open files: a browser has none, and reads its scenarios as text.
-const FILES_OPENED: [&str; 3] = ["scenario/toml/reach.rs", "scenario/toml/text_file.rs", "scenario/toml/written.rs"];
+const FILES_OPENED: [&str; 4] =
+    ["scenario/sound/mod.rs", "scenario/toml/reach.rs", "scenario/toml/text_file.rs", "scenario/toml/written.rs"];
 
 /// The only file outside the command line that starts threads, and only in a build with the feature for it.
 const THREADS_STARTED: &str = "study/parallel.rs";

@@ -7,8 +7,9 @@ use std::process::Command;
 
 use serde_json::Value;
 
-/// Licences under which code may go along with a program under MIT or Apache-2.0. All ask for no more than their notice.
-const ALLOWED: [&str; 11] = [
+/// Licences under which code may go along with a program under MIT or Apache-2.0. All ask for no more than their notice, and MPL-2.0 (the
+/// readers of sound, `symphonia`, unchanged) for saying where the source of its own files is to be had: the package registry.
+const ALLOWED: [&str; 12] = [
     "0BSD",
     "Apache-2.0",
     "Apache-2.0 WITH LLVM-exception",
@@ -17,6 +18,7 @@ const ALLOWED: [&str; 11] = [
     "BSL-1.0",
     "ISC",
     "MIT",
+    "MPL-2.0",
     "Unicode-3.0",
     "Unlicense",
     "Zlib",

@@ -1,8 +1,8 @@
 //! Ticks against an even pace, tooth by tooth, and what is left.
 
-use crate::report::canvas::look::{ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, TEXT_MM, THIN_MM, fixed, text_width_mm};
+use crate::report::canvas::look::{ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
 use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
-use crate::report::canvas::sheet::{Anchor, Sheet};
+use crate::report::canvas::sheet::Sheet;
 use crate::report::fit::ticks::TicksView;
 use crate::study::fit::ticks::TickDeviation;
 
@@ -12,7 +12,7 @@ use super::{Drawn, Figure, finished};
 const PANEL_MM: f64 = 42.0;
 
 /// Dots of a panel at most; of more ticks the means of several in a row are drawn.
-const MOST_DOTS: usize = 1200;
+const MOST_DOTS: usize = 3000;
 
 /// Longest record whose time is in seconds, s, and in minutes.
 const IN_SECONDS_S: f64 = 300.0;
@@ -65,6 +65,10 @@ fn draw(view: &TicksView<'_>) -> Drawn {
     if together > 1 {
         subtitle.push_str(&format!(" A dot is the mean of {together} ticks."));
     }
+    subtitle.push_str(" Blue: the side of the first tick, orange: the other.");
+    if fit.diagnosis.is_some() {
+        subtitle.push_str(" Rings: with the faults found.");
+    }
     let mut sheet = Sheet::new(&title, &subtitle, PANEL_MM * panels + 12.0);
     let (unit_s, unit) = match fit.span_s {
         ..=IN_SECONDS_S => (1.0, "s"),
@@ -87,7 +91,6 @@ fn draw(view: &TicksView<'_>) -> Drawn {
     let top = sheet.head_mm;
     let upper = Panel::drawn(&mut sheet, (edge, top, top + PANEL_MM), time(&even), even_axis, by_tooth.is_some());
     dots(&mut sheet, &upper, &even, unit_s);
-    legend(&mut sheet, &upper);
     let mut next = top + PANEL_MM;
     if let (Some(axis), Some(by_beat_s)) = (by_tooth, turn) {
         let teeth = by_beat_s.len() as f64 / 2.0;
@@ -99,15 +102,12 @@ fn draw(view: &TicksView<'_>) -> Drawn {
             let (first, place) = (beat % 2 == 0, 1.0 + (beat / 2) as f64 + 0.4 * (beat % 2) as f64);
             let colour = if first { ENTRY } else { EXIT };
             let bar = [-1.0, 1.0].map(|side| (place, 1e3 * (deviation.value + side * deviation.sigma)));
-            panel.curve(&mut sheet, bar, Pen::solid(colour, THIN_MM));
-            sheet.disc(panel.at((place, 1e3 * deviation.value)), 0.45, colour);
+            // A ring hides what is below it.
             if let Some(modelled_s) = modelled_s.get(beat) {
                 sheet.ring(panel.at((place, 1e3 * modelled_s)), 0.85, Pen::solid(INK, HAIR_MM));
             }
-        }
-        if !modelled_s.is_empty() {
-            let at = (panel.frame.right - 0.8, panel.frame.top + 1.0 + TEXT_MM);
-            sheet.text(at, "rings: with the faults found", INK, Anchor::End);
+            panel.curve(&mut sheet, bar, Pen::solid(colour, THIN_MM));
+            sheet.disc(panel.at((place, 1e3 * deviation.value)), 0.45, colour);
         }
         next += PANEL_MM + 5.0;
     }
@@ -122,15 +122,5 @@ fn dots(sheet: &mut Sheet, panel: &Panel, dots: &[Dot], unit_s: f64) {
     for &(time_s, deviation_ms, first) in dots {
         let colour = if first { ENTRY } else { EXIT };
         sheet.disc(panel.at((time_s / unit_s, deviation_ms)), 0.3, colour);
-    }
-}
-
-fn legend(sheet: &mut Sheet, panel: &Panel) {
-    let names = ["side of the first tick", "other side"];
-    let mut right = panel.frame.right - 0.8;
-    let y = panel.frame.top + 1.0 + TEXT_MM;
-    for (name, colour) in names.into_iter().zip([ENTRY, EXIT]).rev() {
-        sheet.text((right, y), name, colour, Anchor::End);
-        right -= text_width_mm(name, TEXT_MM, false) + 2.0;
     }
 }

@@ -5,7 +5,7 @@ use nalgebra::{DMatrix, DVector};
 use crate::clock::side::Side;
 use crate::study::fit::Estimate;
 
-use super::responses::{Column, Responses, turned_by};
+use super::responses::{FaultColumn, Responses, turned_by};
 use super::wheel_faults::{TickingClock, WheelFaults};
 
 /// Fall of chi-square, beyond which a fault is no chance: of the many teeth of both kinds one falls by twice the logarithm of their
@@ -103,19 +103,20 @@ pub(super) fn diagnosis(clock: &TickingClock, pattern: &Pattern<'_>) -> Option<D
     // What the better one leaves is the measure of chance.
     let unit = (entry.3.min(exit.3) / freedom as f64).max(1.0);
     // Each column more costs as much as chance makes of it.
-    let cost = |side: &(Search<'_>, Vec<Column>, Vec<f64>, f64)| side.3 / unit + 2.0 * side.1.len() as f64;
+    let cost = |side: &(Search<'_>, Vec<FaultColumn>, Vec<f64>, f64)| side.3 / unit + 2.0 * side.1.len() as f64;
     let told = (cost(&entry) - cost(&exit)).abs() > TOLD_APART;
     let (search, columns, values, _) = if cost(&exit) < cost(&entry) { exit } else { entry };
     let (best, run_with_faults) = search.corrected(clock, &columns, values);
     let teeth = responses.teeth as u32;
-    let best_single = |of: fn(u32) -> Column| {
+    let best_single = |of: fn(u32) -> FaultColumn| {
         let single = (0..teeth).map(of).min_by(|a, b| {
-            let chi_square = |column: &Column| search.chi_square_of(&[*column]).map_or(f64::INFINITY, |found| found.1);
+            let chi_square =
+                |column: &FaultColumn| search.chi_square_of(&[*column]).map_or(f64::INFINITY, |found| found.1);
             chi_square(a).total_cmp(&chi_square(b))
         })?;
         search.explanation(&[single])
     };
-    let alone = [search.explanation(&RUN_OUT), best_single(Column::Short), best_single(Column::Behind)];
+    let alone = [search.explanation(&RUN_OUT), best_single(FaultColumn::Short), best_single(FaultColumn::Behind)];
     let nothing: f64 = search.chi_square_of(&[])?.1;
     let pallets_rad = responses.beat_error.map(|(by_angle, own_s)| {
         let sign = if search.first_on == Side::Entry { 1.0 } else { -1.0 };
@@ -134,7 +135,7 @@ pub(super) fn diagnosis(clock: &TickingClock, pattern: &Pattern<'_>) -> Option<D
     })
 }
 
-const RUN_OUT: [Column; 2] = [Column::RunOut(0), Column::RunOut(1)];
+const RUN_OUT: [FaultColumn; 2] = [FaultColumn::RunOut(0), FaultColumn::RunOut(1)];
 
 /// A search for faults with the first tick on one pallet.
 struct Search<'s> {
@@ -150,18 +151,18 @@ impl Search<'_> {
     }
 
     /// Weighted columns as a matrix.
-    fn matrix(&self, columns: &[Column]) -> Option<DMatrix<f64>> {
+    fn matrix(&self, columns: &[FaultColumn]) -> Option<DMatrix<f64>> {
         let heard = self.heard(columns)?;
         Some(DMatrix::from_fn(self.pattern.len(), columns.len(), |beat, column| {
             heard[column][beat] / self.sigma_s(beat)
         }))
     }
 
-    fn heard(&self, columns: &[Column]) -> Option<Vec<Vec<f64>>> {
+    fn heard(&self, columns: &[FaultColumn]) -> Option<Vec<Vec<f64>>> {
         columns.iter().map(|&column| self.responses.heard(column, self.first_on)).collect()
     }
 
-    fn solved(&self, columns: &[Column], deviations_s: &[f64]) -> Option<(Vec<f64>, DMatrix<f64>)> {
+    fn solved(&self, columns: &[FaultColumn], deviations_s: &[f64]) -> Option<(Vec<f64>, DMatrix<f64>)> {
         if columns.is_empty() {
             return Some((Vec::new(), DMatrix::zeros(0, 0)));
         }
@@ -190,14 +191,14 @@ impl Search<'_> {
     }
 
     /// Values of the columns by least squares, and what they leave.
-    fn chi_square_of(&self, columns: &[Column]) -> Option<(Vec<f64>, f64)> {
+    fn chi_square_of(&self, columns: &[FaultColumn]) -> Option<(Vec<f64>, f64)> {
         let deviations_s = self.measured_s();
         let (values, _) = self.solved(columns, &deviations_s)?;
         let modelled_s = self.modelled_s(columns, &values);
         Some((values, self.chi_square(&modelled_s)))
     }
 
-    fn modelled_s(&self, columns: &[Column], values: &[f64]) -> Vec<f64> {
+    fn modelled_s(&self, columns: &[FaultColumn], values: &[f64]) -> Vec<f64> {
         let mut sum_s = vec![0.0; self.pattern.len()];
         for (response, value) in self.heard(columns).unwrap_or_default().into_iter().zip(values) {
             for (sum, response) in sum_s.iter_mut().zip(response) {
@@ -213,19 +214,20 @@ impl Search<'_> {
     }
 
     /// Faults one after the other, each the one that explains most of what is left, as long as it is more than chance.
-    fn greedy(&self) -> Vec<Column> {
+    fn greedy(&self) -> Vec<FaultColumn> {
         let teeth = self.responses.teeth as u32;
         let beats = self.pattern.len();
-        let mut chosen: Vec<Column> = Vec::new();
+        let mut chosen: Vec<FaultColumn> = Vec::new();
         let mut faults = 0;
         let Some((_, mut chi_square)) = self.chi_square_of(&[]) else { return chosen };
         while faults < MOST_FAULTS {
-            let singles = (0..teeth).flat_map(|tooth| [vec![Column::Short(tooth)], vec![Column::Behind(tooth)]]);
+            let singles =
+                (0..teeth).flat_map(|tooth| [vec![FaultColumn::Short(tooth)], vec![FaultColumn::Behind(tooth)]]);
             let best = std::iter::once(RUN_OUT.to_vec())
                 .chain(singles)
                 .filter(|more| more.iter().all(|column| !chosen.contains(column)))
                 .filter_map(|more| {
-                    let all: Vec<Column> = chosen.iter().chain(&more).copied().collect();
+                    let all: Vec<FaultColumn> = chosen.iter().chain(&more).copied().collect();
                     let (_, left) = self.chi_square_of(&all)?;
                     // Run-out has two values; a tooth is one of many.
                     let chance = if more.len() == 2 { 4.0 } else { 2.0 * (2.0 * f64::from(teeth)).ln() };
@@ -243,20 +245,20 @@ impl Search<'_> {
         chosen
     }
 
-    fn faults_of(columns: &[Column], values: &[f64]) -> WheelFaults {
+    fn faults_of(columns: &[FaultColumn], values: &[f64]) -> WheelFaults {
         let mut faults = WheelFaults::default();
         for (&column, &value) in columns.iter().zip(values) {
             match column {
-                Column::RunOut(part) => faults.run_out_m[part] += value,
-                Column::Short(tooth) => faults.short_m.push((tooth, value)),
-                Column::Behind(tooth) => faults.behind_m.push((tooth, value)),
+                FaultColumn::RunOut(part) => faults.run_out_m[part] += value,
+                FaultColumn::Short(tooth) => faults.short_m.push((tooth, value)),
+                FaultColumn::Behind(tooth) => faults.behind_m.push((tooth, value)),
             }
         }
         faults
     }
 
     /// The sizes corrected until the clock, run with the faults, ticks as was heard: large faults act otherwise than in proportion.
-    fn corrected(&self, clock: &TickingClock, columns: &[Column], mut values: Vec<f64>) -> (Explanation, bool) {
+    fn corrected(&self, clock: &TickingClock, columns: &[FaultColumn], mut values: Vec<f64>) -> (Explanation, bool) {
         let measured_s = self.measured_s();
         let mut modelled_s = self.modelled_s(columns, &values);
         let mut tried = values.clone();
@@ -282,12 +284,12 @@ impl Search<'_> {
         (self.explained(columns, &values, &modelled_s), run)
     }
 
-    fn explanation(&self, columns: &[Column]) -> Option<Explanation> {
+    fn explanation(&self, columns: &[FaultColumn]) -> Option<Explanation> {
         let (values, _) = self.chi_square_of(columns)?;
         Some(self.explained(columns, &values, &self.modelled_s(columns, &values)))
     }
 
-    fn explained(&self, columns: &[Column], values: &[f64], modelled_s: &[f64]) -> Explanation {
+    fn explained(&self, columns: &[FaultColumn], values: &[f64], modelled_s: &[f64]) -> Explanation {
         let squares = |of: &dyn Fn(usize) -> f64| (0..self.pattern.len()).map(|beat| of(beat).powi(2)).sum::<f64>();
         let whole = squares(&|beat| self.pattern[beat].value);
         let rest = squares(&|beat| self.pattern[beat].value - modelled_s[beat]);
@@ -302,9 +304,9 @@ impl Search<'_> {
         for (index, (&column, &value)) in columns.iter().zip(values).enumerate() {
             let by_m = Estimate { value, sigma: sigma(index) };
             match column {
-                Column::Short(tooth) => faults.push(WheelFault::Short { tooth: tooth + 1, by_m }),
-                Column::Behind(tooth) => faults.push(WheelFault::Behind { tooth: tooth + 1, by_m }),
-                Column::RunOut(0) => {
+                FaultColumn::Short(tooth) => faults.push(WheelFault::Short { tooth: tooth + 1, by_m }),
+                FaultColumn::Behind(tooth) => faults.push(WheelFault::Behind { tooth: tooth + 1, by_m }),
+                FaultColumn::RunOut(0) => {
                     let across = values.get(index + 1).copied().unwrap_or_default();
                     let turns = across.atan2(value) / std::f64::consts::TAU;
                     let high = (turns.rem_euclid(1.0) * teeth).round() as u32 % self.responses.teeth as u32;
@@ -314,7 +316,7 @@ impl Search<'_> {
                     };
                     faults.push(WheelFault::RunOut { eccentricity_m, high_tooth: high + 1 });
                 }
-                Column::RunOut(_) => {}
+                FaultColumn::RunOut(_) => {}
             }
         }
         Explanation {
@@ -328,7 +330,7 @@ impl Search<'_> {
     /// Lengths of all teeth about their mean; the last is what the others leave.
     fn lengths(&self) -> Vec<Estimate> {
         let teeth = self.responses.teeth;
-        let columns: Vec<Column> = (0..teeth as u32).map(Column::Short).collect();
+        let columns: Vec<FaultColumn> = (0..teeth as u32).map(FaultColumn::Short).collect();
         let heard = self.heard(&columns).unwrap_or_default();
         let Some((last, others)) = heard.split_last() else { return Vec::new() };
         let matrix = DMatrix::from_fn(self.pattern.len(), others.len(), |beat, tooth| {

@@ -204,7 +204,8 @@ impl TicksFit {
             estimate,
         });
         // The scenario has no spread for this angle.
-        let pallets = found.pallets_rad.filter(|_| found.first_on.is_some()).map(|correction| FittedValue {
+        let off = |angle: &Estimate| found.first_on.is_some() && angle.value.abs() > 3.0 * angle.sigma;
+        let pallets = found.pallets_rad.filter(off).map(|correction| FittedValue {
             path: format!("escapement.{}.beat_error", design.escapement.form()),
             kind: Some(Kind::Angle),
             estimate: Estimate { value: design.escapement.beat_error_rad() - correction.value, sigma: 0.0 },

@@ -10,7 +10,7 @@ const PROBE_RAD: f64 = 1e-3;
 
 /// A column of the fit.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Column {
+pub(super) enum FaultColumn {
     RunOut(usize),
     Short(u32),
     Behind(u32),
@@ -66,11 +66,11 @@ impl Responses {
     }
 
     /// What is heard of a unit of the fault; `None` where the model has no answer to it.
-    pub fn heard(&self, column: Column, first_on: Side) -> Option<Vec<f64>> {
+    pub fn heard(&self, column: FaultColumn, first_on: Side) -> Option<Vec<f64>> {
         let (response, tooth) = match column {
-            Column::RunOut(part) => (&self.run_out[part], 0),
-            Column::Short(tooth) => (&self.short, tooth),
-            Column::Behind(tooth) => (self.behind.as_ref()?, tooth),
+            FaultColumn::RunOut(part) => (&self.run_out[part], 0),
+            FaultColumn::Short(tooth) => (&self.short, tooth),
+            FaultColumn::Behind(tooth) => (self.behind.as_ref()?, tooth),
         };
         let offset = self.shift(first_on) - 2 * i64::from(tooth);
         Some(turned_by(response, offset))
