@@ -89,6 +89,12 @@ pub(super) fn diagnosis_in_words(diagnosis: &Diagnosis) -> Vec<String> {
             lines.push(format!("Alone: {} would explain {}.", fault_in_words(fault), percent(other.explained)));
         }
     }
+    if !diagnosis.alone.iter().any(|other| matches!(other.faults.first(), Some(WheelFault::Behind { .. }))) {
+        lines.push(
+            "Teeth out of their places along the rim were not tried: the scenario's motion has no steady turn with them."
+                .to_owned(),
+        );
+    }
     match diagnosis.first_on {
         Some(side) => lines.push(format!(
             "Teeth are counted from the first one heard to fall, on the {} pallet, in the order in which they come.",

@@ -226,7 +226,7 @@ impl Fit {
         let (slope_sigma_s, wanders) = self.slope_sigma_s(ticks, &left, scatter_s);
         let beat_s = self.guess_s + self.values[0];
         let half = 2.0 / classes as f64;
-        let side = |class: usize| if class % 2 == 0 { -half } else { half };
+        let side = |class: usize| if class.is_multiple_of(2) { -half } else { half };
         let beat_error_s = self.contrast(&(0..classes).map(side).collect::<Vec<_>>(), scatter_s);
         let by_beat_s: Vec<Estimate> = if classes > 2 {
             (0..classes)

@@ -4,8 +4,9 @@ use crate::clock::side::Side;
 
 use super::wheel_faults::{TickingClock, WheelFaults};
 
-/// Size of the fault with which the responses are probed, m, and of the turn of the pallets, rad.
-const PROBE_M: f64 = 2e-5;
+/// Sizes of the fault with which the responses are probed, m, the next where the motion has no steady turn with the one before, and of the
+/// turn of the pallets, rad.
+const PROBES_M: [f64; 3] = [2e-5, 4.7e-5, 0.9e-5];
 const PROBE_RAD: f64 = 1e-3;
 
 /// A column of the fit.
@@ -34,9 +35,11 @@ impl Responses {
         let even = clock.turn_with(&WheelFaults::default())?;
         // Differences about the even wheel, so that what is of second order drops out.
         let response = |faults: &dyn Fn(f64) -> WheelFaults| {
-            let (more, less) = (clock.turn_with(&faults(PROBE_M))?, clock.turn_with(&faults(-PROBE_M))?);
-            let by_beat = more.by_beat_s.iter().zip(&less.by_beat_s);
-            Some(by_beat.map(|(more, less)| (more - less) / (2.0 * PROBE_M)).collect::<Vec<_>>())
+            PROBES_M.into_iter().find_map(|probe_m| {
+                let (more, less) = (clock.turn_with(&faults(probe_m))?, clock.turn_with(&faults(-probe_m))?);
+                let by_beat = more.by_beat_s.iter().zip(&less.by_beat_s);
+                Some(by_beat.map(|(more, less)| (more - less) / (2.0 * probe_m)).collect::<Vec<_>>())
+            })
         };
         let turned = |further_rad| clock.turn_with_pallets_at(further_rad).map(|turn| turn.beat_error_s);
         let beat_error = turned(PROBE_RAD)
