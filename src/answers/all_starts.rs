@@ -1,6 +1,7 @@
 //! Whether the drive that just holds one start is the least of all starts.
 
 use super::gain_scan::{Probe, best_gain, probe_starts, tops};
+use super::lasting_swing::LastingSwing;
 use super::least_drive::{DRIVE_TOLERANCE, NEIGHBOURHOOD};
 use super::return_map::Clock;
 
@@ -60,22 +61,37 @@ pub(super) fn beside<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64) -> Beside
 }
 
 /// The drive between one at which no start gains and a higher one at which some does, just above which some does.
-pub(super) fn lowest_seen<'m>(with: &impl Fn(f64) -> Clock<'m>, mut fails: f64, mut goes: f64) -> f64 {
+pub(super) fn lowest_seen<'m>(with: &impl Fn(f64) -> Clock<'m>, fails: f64, goes: f64) -> f64 {
+    lowest(&|drive| gaining_start(&with(drive)).is_some(), fails, goes)
+}
+
+/// The least drive by steps down from one under which some start gains, whichever start that is.
+pub(super) fn stepped_down<'m>(with: &impl Fn(f64) -> Clock<'m>, goes: f64) -> f64 {
+    down(&|drive| gaining_start(&with(drive)).is_some(), goes)
+}
+
+/// The least drive by steps down from the clock's own, where no start gains under that and a swing lasts all the same: one to which every
+/// start beside it is drawn from above and from below in turn. `None` where none lasts.
+pub(super) fn lasting_below<'m>(with: &impl Fn(f64) -> Clock<'m>, own: f64) -> Option<f64> {
+    let near_rad = LastingSwing::near(&with(own), with(own).widest_escaping_arc_rad())?.right_rad;
+    Some(down(&|drive| LastingSwing::near(&with(drive), near_rad).is_some(), own))
+}
+
+fn lowest(goes_under: &impl Fn(f64) -> bool, mut fails: f64, mut goes: f64) -> f64 {
     while goes - fails > DRIVE_TOLERANCE * goes {
         let middle = 0.5 * (fails + goes);
-        if gaining_start(&with(middle)).is_some() { goes = middle } else { fails = middle }
+        if goes_under(middle) { goes = middle } else { fails = middle }
     }
     goes
 }
 
-/// The least drive by steps down from one under which some start gains, whichever start that is.
-pub(super) fn stepped_down<'m>(with: &impl Fn(f64) -> Clock<'m>, mut goes: f64) -> f64 {
+fn down(goes_under: &impl Fn(f64) -> bool, mut goes: f64) -> f64 {
     const LONGEST_STEP: f64 = 0.2;
     let mut step = HELD_TOGETHER;
     while goes > 0.0 {
         let next = goes * (1.0 - step);
-        if gaining_start(&with(next)).is_none() {
-            return lowest_seen(with, next, goes);
+        if !goes_under(next) {
+            return lowest(goes_under, next, goes);
         }
         goes = next;
         step = (2.0 * step).min(LONGEST_STEP);

@@ -4,7 +4,7 @@ use std::cell::Cell;
 
 use crate::numerics::root::solve_bracketed;
 
-use super::all_starts::{Beside, beside, gaining_start, lowest_seen, stepped_down};
+use super::all_starts::{Beside, beside, gaining_start, lasting_below, lowest_seen, stepped_down};
 use super::gain_scan::{Probe, best_gain, climb, probe_starts};
 use super::lasting_swing::LastingSwing;
 use super::return_map::Clock;
@@ -119,7 +119,7 @@ fn least_drive_below<'m>(with: &impl Fn(f64) -> Clock<'m>, going: f64) -> Option
 pub(super) fn least_drive_from<'m>(with: &impl Fn(f64) -> Clock<'m>, near: Option<f64>, own: f64) -> Option<f64> {
     match near.or_else(|| least_drive(with, own)) {
         Some(found) if found <= own => Some(found),
-        found => least_drive_below(with, own).or(found),
+        found => least_drive_below(with, own).or(found).or_else(|| lasting_below(with, own)),
     }
 }
 

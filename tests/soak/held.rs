@@ -1,10 +1,9 @@
 //! What the answers about one clock have to agree in.
 
 use beatwright::answers::drivable::Drivable;
-use beatwright::answers::gain_scan::{best_gain, gain_scan, probe_starts};
+use beatwright::answers::gain_scan::gain_scan;
 use beatwright::answers::prediction::Prediction;
 use beatwright::answers::remarks::Remark;
-use beatwright::answers::return_map::Clock;
 use beatwright::answers::verdict::{Verdict, verdict};
 use beatwright::clock::drive_level::DriveLevel;
 use beatwright::report::prediction::json::Results;
@@ -80,7 +79,8 @@ fn among_the_answers(prediction: &Prediction, results: &Results) -> Vec<String> 
         say(!(high > low * (1.0 + 1e-6)), format!("wanders between {low} and {high}"));
     }
     if goes {
-        say(has_drive && least.is_none(), "keeps going, with no least drive".to_owned());
+        let not_found = prediction.notes.contains(&Remark::LeastDriveNotSettled);
+        say(has_drive && least.is_none() && !not_found, "keeps going, with no least drive".to_owned());
         if let (Some(own), Some(least)) = (own, least) {
             say(own < least * (1.0 - 1e-5), format!("keeps going at {} of the least drive", own / least));
         }
@@ -109,7 +109,7 @@ fn among_the_answers(prediction: &Prediction, results: &Results) -> Vec<String> 
     found
 }
 
-/// A little below the least drive no start goes, a little above it one does.
+/// A little below the least drive the clock stops however it is started, a little above it goes.
 fn beside_the_least_drive(prediction: &Prediction) -> Vec<String> {
     let built = &prediction.built;
     let (Some(least), Some(drivable)) = (prediction.least, Drivable::of(built)) else { return Vec::new() };
@@ -120,19 +120,12 @@ fn beside_the_least_drive(prediction: &Prediction) -> Vec<String> {
             continue;
         }
         let Some(clock) = drivable.clock(drivable.level(ratio * least.bare.value())) else { continue };
-        let (gain, end) = asked(&clock);
-        if (gain > 0.0) != expected {
-            found
-                .push(format!("at {ratio} of the least drive the best start gains {gain:e} rad, and ends so: {end:?}"));
-        } else if !expected && matches!(end, Verdict::KeepsGoing(_) | Verdict::Wanders(..)) {
-            found.push(format!("at {ratio} of the least drive no start gains and it ends so: {end:?}"));
+        // Where the map jumps a start may gain once and the clock stop all the same: what counts is its end.
+        let end = verdict(&clock, &gain_scan(&clock), None);
+        let goes = matches!(end, Verdict::KeepsGoing(_) | Verdict::Wanders(..));
+        if goes != expected {
+            found.push(format!("at {ratio} of the least drive it ends so: {end:?}"));
         }
     }
     found
-}
-
-/// The best start's gain, rad, and what any push ends in.
-fn asked(clock: &Clock<'_>) -> (f64, Verdict) {
-    let best = best_gain(clock, &probe_starts(clock)).and_then(|best| best.gain_rad).unwrap_or(f64::NEG_INFINITY);
-    (best, verdict(clock, &gain_scan(clock), None))
 }
