@@ -103,7 +103,7 @@ fn ring_down(args: &FitArgs, scenario: Option<&Scenario>, file: &Path) -> Result
     let output = Output {
         text: free_swing::text(&name, &table.name, &found),
         table: csv::free_swing(&found),
-        picture: free_swing::picture(&name, &found),
+        picture: report::free_swing_picture::picture(&name, &found),
         source: "ring_down",
         asked: vec![format!("--ring-down {}", file.display())],
     };

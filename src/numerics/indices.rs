@@ -16,7 +16,7 @@ pub struct Block {
 
 /// A value with its 95 % interval.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Estimate {
+pub struct IntervalEstimate {
     /// Estimate.
     pub value: f64,
     /// Lower end.
@@ -29,9 +29,9 @@ pub struct Estimate {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SobolIndex {
     /// What the input explains alone.
-    pub first_order: Estimate,
+    pub first_order: IntervalEstimate,
     /// What it explains together with others too.
-    pub total: Estimate,
+    pub total: IntervalEstimate,
 }
 
 /// Fewest base points from which indices are estimated.
@@ -64,7 +64,11 @@ pub fn sobol_indices(blocks: &[Block], seed: u32) -> Option<Vec<SobolIndex>> {
     let estimate = |value: f64, mut all: Vec<f64>| {
         all.sort_by(f64::total_cmp);
         let at = |share: f64| all.get(((share * all.len() as f64) as usize).min(all.len().saturating_sub(1))).copied();
-        Estimate { value, low: at(0.025).unwrap_or(value).min(value), high: at(0.975).unwrap_or(value).max(value) }
+        IntervalEstimate {
+            value,
+            low: at(0.025).unwrap_or(value).min(value),
+            high: at(0.975).unwrap_or(value).max(value),
+        }
     };
     Some(
         found

@@ -2,7 +2,7 @@
 
 use statrs::function::beta::beta_reg;
 
-use super::indices::Estimate;
+use super::indices::IntervalEstimate;
 
 /// Quantile of the standard normal distribution that leaves 2.5 % above it.
 const TWO_SIDED_95: f64 = 1.959_963_984_540_054;
@@ -15,7 +15,7 @@ const OUTSIDE: f64 = 0.05;
 /// E. B. Wilson, "Probable inference, the law of succession, and statistical inference", Journal of the American Statistical
 /// Association 22 (1927) 209-212; formula from memory.
 #[must_use]
-pub fn wilson(hits: usize, count: usize) -> Option<Estimate> {
+pub fn wilson(hits: usize, count: usize) -> Option<IntervalEstimate> {
     if count == 0 || hits > count {
         return None;
     }
@@ -26,7 +26,7 @@ pub fn wilson(hits: usize, count: usize) -> Option<Estimate> {
     // The ends lie at 0 and 1 exactly where all samples agree; rounding may miss them.
     let low = if hits == 0 { 0.0 } else { (middle - half).max(0.0) };
     let high = if hits == count { 1.0 } else { (middle + half).min(1.0) };
-    Some(Estimate { value: share, low, high })
+    Some(IntervalEstimate { value: share, low, high })
 }
 
 /// The value below or at which a `share` of the samples lies: the inverse of the empirical distribution. `sorted` is rising;

@@ -5,6 +5,7 @@
 mod support;
 
 mod family;
+mod fit;
 mod friction_spread;
 mod levers;
 mod map;

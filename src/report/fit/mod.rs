@@ -3,6 +3,7 @@
 pub mod csv;
 pub mod fitted_toml;
 pub mod free_swing;
+pub mod free_swing_picture;
 pub mod json;
 pub mod rate_log;
 pub mod recovery;

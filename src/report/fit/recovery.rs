@@ -186,7 +186,7 @@ pub fn picture(name: &str, found: &Recovery, free: Option<&FreeSwing>) -> FitPic
         standing_out: Vec::new(),
     }];
     if let Some(free) = free {
-        let mut one = super::free_swing::picture(name, free).series;
+        let mut one = super::free_swing_picture::picture(name, free).series;
         one.iter_mut().for_each(|series| "ring-down".clone_into(&mut series.name));
         series.extend(one);
     }

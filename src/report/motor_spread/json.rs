@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::clock::design::MotorClock;
 use crate::clock::motor::rate::DAYS_PER_MONTH;
-use crate::numerics::indices::Estimate;
+use crate::numerics::indices::IntervalEstimate;
 use crate::report::motor::json::USUAL_S_PER_MONTH;
 use crate::report::provenance::Provenance;
 use crate::study::spread::motor::{MotorStatistics, MotorVariation, PERCENTILES};
@@ -48,7 +48,7 @@ pub struct RateExplainedRecord {
     pub total: Option<[f64; 3]>,
 }
 
-fn ends(estimate: Estimate) -> [f64; 3] {
+fn ends(estimate: IntervalEstimate) -> [f64; 3] {
     [estimate.value, estimate.low, estimate.high]
 }
 

@@ -5,7 +5,7 @@ use serde_json::{Map, Value};
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::drive_level::DriveLevel;
-use crate::numerics::indices::{Estimate, FEWEST_BLOCKS};
+use crate::numerics::indices::{FEWEST_BLOCKS, IntervalEstimate};
 use crate::numerics::intervals::samples_for_upper_end;
 use crate::report::prediction::json::Results;
 use crate::report::provenance::Provenance;
@@ -97,8 +97,8 @@ pub struct IntervalRecord {
     pub high: f64,
 }
 
-impl From<Estimate> for IntervalRecord {
-    fn from(Estimate { value, low, high }: Estimate) -> Self {
+impl From<IntervalEstimate> for IntervalRecord {
+    fn from(IntervalEstimate { value, low, high }: IntervalEstimate) -> Self {
         Self { value, low, high }
     }
 }

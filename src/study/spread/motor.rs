@@ -6,7 +6,7 @@ use crate::clock::motor::error::MotorError;
 use crate::clock::motor::rate::rate_s_per_day;
 use crate::clock::motor::ratio::pulse_ratio;
 use crate::clock::printing::printer::Spread;
-use crate::numerics::indices::{Block, Estimate, SobolIndex, sobol_indices};
+use crate::numerics::indices::{Block, IntervalEstimate, SobolIndex, sobol_indices};
 use crate::numerics::intervals::{quantile, wilson};
 use crate::study::jobs::{Watch, each};
 
@@ -175,7 +175,7 @@ pub struct MotorStatistics {
     /// Copies that count in shares and percentiles.
     pub counted: usize,
     /// Share that keeps going.
-    pub going: Estimate,
+    pub going: IntervalEstimate,
     /// Rate of those that keep going at [`PERCENTILES`], s/day; `None` where none does.
     pub rate_s_per_day: Option<[f64; 3]>,
     /// Reserve of torque at [`PERCENTILES`]; infinite where nothing is asked.

@@ -1,7 +1,7 @@
 //! What many copies come to.
 
 use crate::clock::drive_level::DriveLevel;
-use crate::numerics::indices::{Block, Estimate, SobolIndex, sobol_indices};
+use crate::numerics::indices::{Block, IntervalEstimate, SobolIndex, sobol_indices};
 use crate::numerics::intervals::{QuantileBounds, quantile, quantile_bounds, wilson};
 
 use super::Run;
@@ -24,9 +24,9 @@ pub struct Statistics {
     /// Those of them that count in shares and percentiles.
     pub counted: usize,
     /// Share that keeps going under the scenario's own drive.
-    pub going: Estimate,
+    pub going: IntervalEstimate,
     /// Share that keeps going with the margin asked for.
-    pub meeting_margin: Estimate,
+    pub meeting_margin: IntervalEstimate,
     /// Least weight, kg, or torque, N m; of all counted copies.
     pub least_drive: Percentiles,
     /// Rate, s/day; of those that keep going.
