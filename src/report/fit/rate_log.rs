@@ -165,8 +165,8 @@ pub fn text(name: &str, table: &MeasuredTable, found: &RateLogFit, predicted: Op
     };
     let _ = writeln!(out, "  {words}");
     if let Some(week) = found.worst_week {
-        let from = date(table, week.from_s)
-            .map_or_else(|| format!("day {}", number(week.from_s / SECONDS_PER_DAY, 1)), |date| date);
+        let from =
+            date(table, week.from_s).unwrap_or_else(|| format!("day {}", number(week.from_s / SECONDS_PER_DAY, 1)));
         let way = if week.change_s < 0.0 { "lost" } else { "gained" };
         let _ = writeln!(
             out,
