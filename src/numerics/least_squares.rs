@@ -224,7 +224,7 @@ fn with_held(
     let mut whole = start.to_vec();
     held.iter().zip(&mut whole).filter(|(held, _)| **held).for_each(|(_, value)| *value = 0.0);
     let roots: DVector<f64> = DVector::from_iterator(trust.len(), trust.iter().map(|weight| weight.sqrt()));
-    let problem = Problem::new(model, whole, free, roots).ok_or(NoLeastSquares::NoModel)?;
+    let problem = FreeParameters::new(model, whole, free, roots).ok_or(NoLeastSquares::NoModel)?;
     let (problem, report) = LevenbergMarquardt::new().with_patience(200).minimize(problem);
     if !report.termination.was_successful() {
         return Err(NoLeastSquares::DidNotConverge);
@@ -233,7 +233,7 @@ fn with_held(
 }
 
 /// A fit in the crate's terms: the free parameters, each in units of its own, so that all columns of the Jacobian have one length.
-struct Problem<'m> {
+struct FreeParameters<'m> {
     model: &'m dyn Residuals,
     whole: Vec<f64>,
     free: Vec<usize>,
@@ -242,7 +242,7 @@ struct Problem<'m> {
     here: Option<(DVector<f64>, DMatrix<f64>)>,
 }
 
-impl<'m> Problem<'m> {
+impl<'m> FreeParameters<'m> {
     fn new(model: &'m dyn Residuals, whole: Vec<f64>, free: Vec<usize>, roots: DVector<f64>) -> Option<Self> {
         let units = vec![1.0; free.len()];
         let mut problem = Self { model, whole, free, units, roots, here: None };
@@ -318,7 +318,7 @@ fn two_largest(vectors: &DMatrix<f64>, values: &DVector<f64>) -> (usize, usize) 
     (order.first().copied().unwrap_or(0), order.get(1).or(order.first()).copied().unwrap_or(0))
 }
 
-impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
+impl LeastSquaresProblem<f64, Dyn, Dyn> for FreeParameters<'_> {
     type ParameterStorage = Owned<f64, Dyn>;
     type ResidualStorage = Owned<f64, Dyn>;
     type JacobianStorage = Owned<f64, Dyn, Dyn>;

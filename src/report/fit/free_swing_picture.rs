@@ -2,7 +2,7 @@
 
 use crate::report::canvas::look::significant;
 use crate::report::figures::{FitPicture, FitSeries};
-use crate::study::fit::course::Course;
+use crate::study::fit::course::AmplitudeCourse;
 use crate::study::fit::free_swing::FreeSwing;
 use crate::study::fit::loss_shapes::LOSSES;
 use crate::study::fit::ring_down::FittedLosses;
@@ -14,7 +14,7 @@ fn curve(found: &FreeSwing) -> Vec<(f64, f64)> {
     let readings = &found.readings;
     let (Some(&from), Some(&to)) = (readings.at.first(), readings.at.last()) else { return Vec::new() };
     let coefficients = course_coefficients(&found.losses);
-    let course = Course::of(&found.shapes, found.losses.first_rad.value, &coefficients, from, to);
+    let course = AmplitudeCourse::of(&found.shapes, found.losses.first_rad.value, &coefficients, from, to);
     (0..=200)
         .map(|point| {
             let at = from + (to - from) * f64::from(point) / 200.0;

@@ -12,7 +12,7 @@ use crate::report::figures::{FitPicture, FitSeries};
 use crate::report::words::numbers::{counted, number};
 use crate::scenario::measured::MeasuredTable;
 use crate::study::fit::NORMAL_95;
-use crate::study::fit::rate_log::{RateLogFit, RateMover, RateSlope, mover_name};
+use crate::study::fit::rate_log::{RateLogFit, RateMover, RateSlope};
 use crate::study::room::{Coefficient, RoomQuantity};
 
 use super::free_swing::shown;
@@ -113,7 +113,7 @@ impl RateLogFitRecord {
                 per_hpa: slope(RateMover::Pressure),
                 drift_per_day: slope(RateMover::Drift),
                 per_kelvin_without_drift: found.per_kelvin_without_drift.map(|one| EstimateRecord::of(one, 1.0)),
-                together: found.together.iter().map(|(one, other)| [mover_name(*one), mover_name(*other)]).collect(),
+                together: found.together.iter().map(|(one, other)| [one.name(), other.name()]).collect(),
                 rms_s_per_day: found.rms_s_per_day,
                 left_follow: found.left_follow,
                 worst_week,
@@ -138,7 +138,7 @@ pub fn text(name: &str, table: &MeasuredTable, found: &RateLogFit, predicted: Op
     let _ = writeln!(out, "\n  What moves the rate, s/day (+/-: one standard deviation){beside}");
     for slope in &found.slopes {
         let (size, unit) = unit_of(slope.mover);
-        let label = format!("{}, by 1 {unit}", mover_name(slope.mover));
+        let label = format!("{}, by 1 {unit}", slope.mover.name());
         let own =
             predicted.and_then(|predicted| predicted.on(slope.mover)).map_or_else(String::new, |own| number(own, 4));
         let _ = writeln!(out, "  {label:<34} {:<30} {own}", format!("{}{}", shown(slope.slope, size), verdict(slope)));
@@ -147,14 +147,14 @@ pub fn text(name: &str, table: &MeasuredTable, found: &RateLogFit, predicted: Op
         let _ = writeln!(out, "  {:<34} {}", "temperature, if it did not drift", shown(without, 1.0));
     }
     for mover in &found.unmoved {
-        let _ = writeln!(out, "  The {} does not change over the log: nothing is said of it.", mover_name(*mover));
+        let _ = writeln!(out, "  The {} does not change over the log: nothing is said of it.", mover.name());
     }
     for (one, other) in &found.together {
         let _ = writeln!(
             out,
             "  {} and {} run together in this log: their sum is known, neither alone. Log on until they move apart.",
-            mover_name(*one),
-            mover_name(*other)
+            one.name(),
+            other.name()
         );
     }
     let _ = writeln!(out, "\n  left unexplained (rms)             {} s/day", significant(found.rms_s_per_day, 2));

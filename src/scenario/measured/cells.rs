@@ -22,7 +22,7 @@ impl Cell<'_> {
 
 /// A line with something on it.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Line<'t> {
+pub(super) struct TableLine<'t> {
     pub text: &'t str,
     /// Byte of the whole text at which it begins.
     pub start: usize,
@@ -31,13 +31,13 @@ pub(super) struct Line<'t> {
 }
 
 /// The lines of a text that are neither blank nor remarks.
-pub(super) fn lines(text: &str) -> impl Iterator<Item = Line<'_>> {
+pub(super) fn lines(text: &str) -> impl Iterator<Item = TableLine<'_>> {
     let mut start = 0;
     let mut number = 0;
     std::iter::from_fn(move || {
         let rest = text.get(start..).filter(|rest| !rest.is_empty())?;
         let end = rest.find(['\n', '\r']).unwrap_or(rest.len());
-        let line = Line { text: &rest[..end], start, number: number + 1 };
+        let line = TableLine { text: &rest[..end], start, number: number + 1 };
         // A carriage return with a line feed is one end of a line.
         let step = if rest[end..].starts_with("\r\n") { 2 } else { 1 };
         (start, number) = (start + end + step, number + 1);
@@ -68,7 +68,7 @@ pub(super) fn declared_separator(line: &str) -> Option<char> {
 }
 
 /// The cells of a line, without blanks and quotes around them.
-pub(super) fn cells<'t>(line: &Line<'t>, separator: char) -> Vec<Cell<'t>> {
+pub(super) fn cells<'t>(line: &TableLine<'t>, separator: char) -> Vec<Cell<'t>> {
     let text = line.text;
     let mut cells = Vec::new();
     let (mut begin, mut quoted) = (0, false);

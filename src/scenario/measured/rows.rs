@@ -108,7 +108,7 @@ pub(super) fn rows<'n>(
     let separator = declared.unwrap_or_else(|| separator_of(header.text));
     let header = cells(&header, separator);
     let columns = columns(wanted, &header, found)?;
-    let mut read = Reading { wanted, separator, columns: &columns, begin: None, last_s: f64::NEG_INFINITY };
+    let mut read = RowReading { wanted, separator, columns: &columns, begin: None, last_s: f64::NEG_INFINITY };
     let mut times_s = Vec::new();
     let mut values: Vec<Vec<Option<f64>>> = Vec::new();
     let mut row_lines = Vec::new();
@@ -175,7 +175,7 @@ fn usual_step_s(times_s: &[f64]) -> f64 {
     steps.get(steps.len() / 2).copied().unwrap_or(0.0)
 }
 
-struct Reading<'r, 't> {
+struct RowReading<'r, 't> {
     wanted: &'r WantedTable,
     separator: char,
     columns: &'r Columns,
@@ -183,7 +183,7 @@ struct Reading<'r, 't> {
     last_s: f64,
 }
 
-impl<'t> Reading<'_, 't> {
+impl<'t> RowReading<'_, 't> {
     /// Time and numbers of a row; `None` after a problem.
     fn row(
         &mut self,

@@ -66,7 +66,7 @@ pub struct RoomLog {
 /// # Errors
 /// [`TableError`]: unreadable, a directory, too large, not UTF-8, empty, or with problems, all of which are shown at once.
 pub fn load_log(path: &Path, place: &Place) -> Result<RoomLog, TableError> {
-    let air = Air::of(place);
+    let air = LogAir::of(place);
     let table = load_table(path, &ROOM_LOG, false, &|row| air.check(row))?;
     log_of(table, &air)
 }
@@ -76,20 +76,20 @@ pub fn load_log(path: &Path, place: &Place) -> Result<RoomLog, TableError> {
 /// # Errors
 /// [`TableError`] of the content.
 pub fn read_log(name: &str, text: &str, place: &Place) -> Result<RoomLog, TableError> {
-    let air = Air::of(place);
+    let air = LogAir::of(place);
     let table = read_table(name, text, &ROOM_LOG, false, &|row| air.check(row))?;
     log_of(table, &air)
 }
 
 /// What the place gives where the log has no column.
-struct Air<'p> {
+struct LogAir<'p> {
     place: &'p Place,
     pressure_pa: Result<f64, PlaceError>,
     /// Whether it was said that the place has no pressure: once is enough.
     said: Cell<bool>,
 }
 
-impl<'p> Air<'p> {
+impl<'p> LogAir<'p> {
     fn of(place: &'p Place) -> Self {
         Self { place, pressure_pa: pressure_pa(place), said: Cell::new(false) }
     }
@@ -129,7 +129,7 @@ impl<'p> Air<'p> {
     }
 }
 
-fn log_of(table: MeasuredTable, air: &Air<'_>) -> Result<RoomLog, TableError> {
+fn log_of(table: MeasuredTable, air: &LogAir<'_>) -> Result<RoomLog, TableError> {
     let has = |index: usize| table.columns.get(index).is_some_and(Option::is_some);
     let (has_humidity, has_pressure) = (has(1), has(2));
     let cell = |index: usize, row: usize| -> Option<f64> { table.columns.get(index)?.as_ref()?.get(row).copied()? };

@@ -13,7 +13,7 @@ const STEPS: usize = 120;
 
 /// A course of the amplitude.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Course {
+pub struct AmplitudeCourse {
     from: f64,
     step: f64,
     states: Vec<[f64; STATE]>,
@@ -31,7 +31,7 @@ pub struct CoursePoint {
     pub by_coefficients: [f64; COEFFICIENTS],
 }
 
-impl Course {
+impl AmplitudeCourse {
     /// The course from `from` to `to` (s, or periods where the shapes count them) that begins at an amplitude; the last coefficient is
     /// the energy gained in a period.
     #[must_use]

@@ -51,6 +51,17 @@ pub enum RateMover {
 impl RateMover {
     /// Those of the air, in the order of the table's columns.
     const AIR: [Self; 3] = [Self::Temperature, Self::Humidity, Self::Pressure];
+
+    /// Its name.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Temperature => "temperature",
+            Self::Humidity => "humidity",
+            Self::Pressure => "pressure",
+            Self::Drift => "drift in time",
+        }
+    }
 }
 
 /// The slope of the rate on one mover.
@@ -249,26 +260,12 @@ fn slopes(rates: &[RateReading], movers: &[(RateMover, Vec<f64>)]) -> Result<Lea
         Ok(found) => Ok(found.with_residuals_that_follow()),
         Err(NoLeastSquares::RunTogether { first, second }) => {
             let name = |place: usize| {
-                place
-                    .checked_sub(1)
-                    .and_then(|place| movers.get(place))
-                    .map_or("the mean rate", |mover| mover_name(mover.0))
+                place.checked_sub(1).and_then(|place| movers.get(place)).map_or("the mean rate", |mover| mover.0.name())
             };
             let remedy = "Log on until they move apart, or leave one column out.";
             Err(NoFit::RunTogether { first: name(first), second: name(second), remedy })
         }
         Err(other) => Err(NoFit::Search(other)),
-    }
-}
-
-/// A mover's name.
-#[must_use]
-pub const fn mover_name(mover: RateMover) -> &'static str {
-    match mover {
-        RateMover::Temperature => "temperature",
-        RateMover::Humidity => "humidity",
-        RateMover::Pressure => "pressure",
-        RateMover::Drift => "drift in time",
     }
 }
 

@@ -4,7 +4,7 @@ use nalgebra::{DMatrix, DVector};
 
 use crate::numerics::least_squares::{LeastSquares, NoLeastSquares, Residuals, fit, robust_fit};
 
-use super::course::{COEFFICIENTS, Course};
+use super::course::{AmplitudeCourse, COEFFICIENTS};
 use super::loss_shapes::{LOSSES, LossShapes, quality};
 use super::readings::AmplitudeReadings;
 use super::{Estimate, NORMAL_95, NoFit};
@@ -87,7 +87,7 @@ impl Residuals for SwingModel<'_> {
     fn at(&self, parameters: &[f64]) -> Option<(DVector<f64>, DMatrix<f64>)> {
         let coefficients = self.places.map(|(place, factor)| factor * parameters.get(place).copied().unwrap_or(0.0));
         let (from, to) = (*self.readings.at.first()?, *self.readings.at.last()?);
-        let course = Course::of(self.shapes, parameters[self.first], &coefficients, from, to);
+        let course = AmplitudeCourse::of(self.shapes, parameters[self.first], &coefficients, from, to);
         let rows = self.readings.at.len();
         let (mut residuals, mut jacobian) = (DVector::zeros(rows), DMatrix::zeros(rows, self.parameters));
         for (row, (&at, &angle)) in self.readings.at.iter().zip(&self.readings.angles_rad).enumerate() {
