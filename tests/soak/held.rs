@@ -1,7 +1,7 @@
 //! What the answers about one clock have to agree in.
 
 use beatwright::answers::drivable::Drivable;
-use beatwright::answers::gain_scan::gain_scan;
+use beatwright::answers::gain_scan::{best_gain, gain_scan};
 use beatwright::answers::prediction::Prediction;
 use beatwright::answers::remarks::Remark;
 use beatwright::answers::verdict::{Verdict, verdict};
@@ -109,7 +109,7 @@ fn among_the_answers(prediction: &Prediction, results: &Results) -> Vec<String> 
     found
 }
 
-/// A little below the least drive the clock stops however it is started, a little above it goes.
+/// A little below the least drive the clock stops however it is started, a little above it some start gains.
 fn beside_the_least_drive(prediction: &Prediction) -> Vec<String> {
     let built = &prediction.built;
     let (Some(least), Some(drivable)) = (prediction.least, Drivable::of(built)) else { return Vec::new() };
@@ -120,9 +120,11 @@ fn beside_the_least_drive(prediction: &Prediction) -> Vec<String> {
             continue;
         }
         let Some(clock) = drivable.clock(drivable.level(ratio * least.bare.value())) else { continue };
-        // Where the map jumps a start may gain once and the clock stop all the same: what counts is its end.
-        let end = verdict(&clock, &gain_scan(&clock), None);
-        let goes = matches!(end, Verdict::KeepsGoing(_) | Verdict::Wanders(..));
+        // Where the map jumps a start may gain once and the clock stop all the same: below, its end counts.
+        let scan = gain_scan(&clock);
+        let end = verdict(&clock, &scan, None);
+        let gains = || best_gain(&clock, &scan.probes).and_then(|best| best.gain_rad).is_some_and(|gain| gain > 0.0);
+        let goes = matches!(end, Verdict::KeepsGoing(_) | Verdict::Wanders(..)) || expected && gains();
         if goes != expected {
             found.push(format!("at {ratio} of the least drive it ends so: {end:?}"));
         }
