@@ -126,10 +126,12 @@ fn recovery(args: &FitArgs, scenario: Option<&Scenario>, file: &Path, free: Opti
     let found = found.map_err(|error| unfitted(&table, &error))?;
     let name = clock_name(scenario, file);
     let fitted = match (scenario, &found.torques) {
-        (Some(scenario), Some(torques)) => pendulum_values(&scenario.design, &torques.coefficients),
+        (Some(scenario), Some(torques)) => {
+            pendulum_values(&scenario.design, &torques.coefficients, &torques.correlation)
+        }
         _ => Vec::new(),
     };
-    let model = found.by_power.first().map_or(&[][..], |one| one.model_rad.as_slice());
+    let model = found.best_power().map_or(&[][..], |one| one.model_rad.as_slice());
     let mut asked = vec![format!("--recovery {}", file.display())];
     asked.extend(free_table.map(|table| format!("--ring-down {}", table.name)));
     let output = Output {

@@ -4,7 +4,7 @@ use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::report::fit::fitted_toml::{HEAD, text, value_text, values_in};
+use crate::report::fit::fitted_toml::{HEAD, text, value_text, values_in, written};
 use crate::scenario::{LoadError, STANDARD_INPUT, Scenario, load_naming};
 use crate::study::fit::FittedValue;
 
@@ -36,7 +36,8 @@ pub(super) fn write_fitted(
     };
     let (from, kept) = values_in(&scenario.source_text).unwrap_or_else(|| {
         let name = file.file_name().unwrap_or_else(|| OsStr::new("scenario.toml"));
-        (name.to_string_lossy().into_owned(), Vec::new())
+        let called = ("name".to_owned(), format!("{} as measured", scenario.design.name));
+        (name.to_string_lossy().into_owned(), vec![called])
     });
     let folder = common.out.as_deref().unwrap_or(home);
     let path = folder.join(NAME);
@@ -62,7 +63,7 @@ pub(super) fn write_fitted(
 /// Values that the scenario cannot take are no answer.
 fn check_that_it_predicts(scenario: &Scenario, values: &[FittedValue]) -> Result<(), Failure> {
     let settings: Vec<String> =
-        values.iter().map(|value| format!("{}=\"{}\"", value.path, value_text(value))).collect();
+        values.iter().map(|value| format!("{}={}", value.path, written(&value_text(value)))).collect();
     match scenario.with_overrides(&settings) {
         Ok(_) => Ok(()),
         Err(LoadError::Problems(problems)) => Err(Failure::problems(&problems)),

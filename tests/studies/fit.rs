@@ -115,7 +115,7 @@ fn published_tower_clock_needs_ring_down_and_recovery_together() {
     let recovery = table(&early.join("\n"), &RECOVERY);
     let alone = fit_recovery(&recovery, None, None, None).unwrap();
     for (one, decay) in alone.by_power.iter().zip([4.97e-4, 2.51e-4, 1.69e-4]) {
-        // The last row taken moves it by 3 %, its own standard deviation.
+        // One row more or less moves it by 3 %.
         close(one.free_decay, decay, 0.04);
         assert!(one.rms_rad < 1.5e-5 && one.agrees.is_none(), "{}", one.rms_rad);
     }
@@ -345,4 +345,44 @@ fn a_fit_says_what_is_wrong_with_what_was_typed() {
         let (code, said, complaint) = run(&arguments);
         assert!(code == 2 && said.is_empty() && complaint.contains(told), "{arguments:?}: {complaint}");
     }
+}
+
+// The columns of a Cholesky factor L, one for each deviation drawn alone, give the correlations back: L L' = R.
+#[test]
+fn exact_losses_are_drawn_together_as_they_were_fitted() {
+    use beatwright::clock::design::{Friction, LossCorrelations, MeasuredDamping};
+
+    let of = |value: f64, spread: f64| Friction { value, spread, named: None };
+    let correlations =
+        LossCorrelations { friction_linear: -0.9862, friction_quadratic: 0.9543, linear_quadratic: -0.9896 };
+    let mean = MeasuredDamping {
+        friction_torque_n_m: of(1.9e-4, 2.8e-5),
+        linear_n_m_s: of(2.1e-3, 4.9e-4),
+        quadratic_n_m_s2: of(1.06e-2, 1.7e-3),
+        correlations,
+    };
+    let losses = |of: &MeasuredDamping| [of.friction_torque_n_m, of.linear_n_m_s, of.quadratic_n_m_s2];
+    let columns: Vec<Vec<f64>> = (0..3)
+        .map(|one| {
+            let mut alone = mean;
+            let place = [&mut alone.friction_torque_n_m, &mut alone.linear_n_m_s, &mut alone.quadratic_n_m_s2];
+            for (number, loss) in place.into_iter().enumerate() {
+                loss.value += if number == one { loss.spread } else { 0.0 };
+            }
+            let together = mean.together(&alone);
+            losses(&together)
+                .iter()
+                .zip(losses(&mean))
+                .map(|(to, from)| (to.value - from.value) / from.spread)
+                .collect()
+        })
+        .collect();
+    let product = |row: usize, other: usize| columns.iter().map(|column| column[row] * column[other]).sum::<f64>();
+    for (row, other, expected) in
+        [(0, 1, -0.9862), (0, 2, 0.9543), (1, 2, -0.9896), (0, 0, 1.0), (1, 1, 1.0), (2, 2, 1.0)]
+    {
+        assert!((product(row, other) - expected).abs() < 1e-9, "{row} {other}: {}", product(row, other));
+    }
+    assert!(mean.correlations.determinant() > 0.0);
+    assert_eq!(mean.together(&mean), mean);
 }

@@ -70,6 +70,57 @@ pub struct MeasuredDamping {
     pub quadratic_n_m_s2: Friction,
     /// Constant friction torque.
     pub friction_torque_n_m: Friction,
+    /// How their uncertainties hang together.
+    pub correlations: LossCorrelations,
+}
+
+/// Correlations of the uncertainties of the three losses, each from -1 to 1.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct LossCorrelations {
+    /// Of friction and linear damping.
+    pub friction_linear: f64,
+    /// Of friction and quadratic damping.
+    pub friction_quadratic: f64,
+    /// Of linear and quadratic damping.
+    pub linear_quadratic: f64,
+}
+
+impl LossCorrelations {
+    /// Below 0 no three quantities are correlated so: the determinant of their matrix.
+    #[must_use]
+    pub fn determinant(&self) -> f64 {
+        let Self { friction_linear: a, friction_quadratic: b, linear_quadratic: c } = *self;
+        1.0 + 2.0 * a * b * c - a * a - b * b - c * c
+    }
+
+    /// Deviations, each in its own spread, that hang together so, from ones that do not: friction, linear, quadratic (by the
+    /// Cholesky factor of the matrix).
+    fn of_independent(&self, [friction, linear, quadratic]: [f64; 3]) -> [f64; 3] {
+        let Self { friction_linear: a, friction_quadratic: b, linear_quadratic: c } = *self;
+        let own_linear = (1.0 - a * a).max(0.0).sqrt();
+        let of_linear = if own_linear > 0.0 { (c - a * b) / own_linear } else { 0.0 };
+        let own_quadratic = (1.0 - b * b - of_linear * of_linear).max(0.0).sqrt();
+        [friction, a * friction + own_linear * linear, b * friction + of_linear * linear + own_quadratic * quadratic]
+    }
+}
+
+impl MeasuredDamping {
+    /// The losses of a copy whose values were drawn independently of each other about these, hanging together as these do; none below 0.
+    #[must_use]
+    pub fn together(&self, drawn: &Self) -> Self {
+        let losses = |of: &Self| [of.friction_torque_n_m, of.linear_n_m_s, of.quadratic_n_m_s2];
+        let (mean, drawn) = (losses(self), losses(drawn));
+        let deviation = |number: usize| {
+            let Friction { value, spread, .. } = mean[number];
+            if spread > 0.0 { (drawn[number].value - value) / spread } else { 0.0 }
+        };
+        let deviations = self.correlations.of_independent([deviation(0), deviation(1), deviation(2)]);
+        let with = |number: usize| {
+            let Friction { value, spread, .. } = mean[number];
+            Friction { value: (value + deviations[number] * spread).max(0.0), ..drawn[number] }
+        };
+        Self { friction_torque_n_m: with(0), linear_n_m_s: with(1), quadratic_n_m_s2: with(2), ..*self }
+    }
 }
 
 impl PendulumParts {

@@ -96,8 +96,9 @@ fn element_of(path: &str) -> Option<(&'static str, &str, &str)> {
     })
 }
 
-/// A plain number stands without quotes.
-fn written(value: &str) -> String {
+/// A value as the file has it: a plain number stands without quotes.
+#[must_use]
+pub fn written(value: &str) -> String {
     if value.parse::<f64>().is_ok() { value.to_owned() } else { quoted(value) }
 }
 

@@ -162,17 +162,11 @@ pub fn text(name: &str, file: &str, found: &Recovery) -> String {
     out
 }
 
-/// The recovery that fits best.
-fn best(found: &Recovery) -> Option<&RecoveryByPower> {
-    let left = |one: &RecoveryByPower| one.free_rms_rad.unwrap_or(0.0) + one.rms_rad;
-    found.by_power.iter().min_by(|one, other| left(one).total_cmp(&left(other)))
-}
-
 /// The picture of a recovery, with its ring-down where there is one.
 #[must_use]
 pub fn picture(name: &str, found: &Recovery, free: Option<&FreeSwing>) -> FitPicture {
     let readings = &found.readings;
-    let by = best(found);
+    let by = found.best_power();
     let model = by.map_or(&[][..], |one| one.model_rad.as_slice());
     let at = |values: &[f64]| -> Vec<(f64, f64)> {
         readings.at.iter().copied().zip(values.iter().map(|value| value.abs().to_degrees())).collect()

@@ -206,7 +206,10 @@ pub enum TableError {
         name: String,
     },
     /// Too few rows have all that is needed.
-    #[error("{name}: the {what} has {rows} rows with all readings, and needs at least two")]
+    #[error(
+        "{name}: the {what} needs at least two rows with all readings; its first line names the columns, and one reading a \
+         row follows: {rows} found"
+    )]
     TooFewReadings {
         /// What the table is.
         what: &'static str,

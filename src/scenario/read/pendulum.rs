@@ -1,7 +1,8 @@
 //! Reads `[pendulum]`: by bare numbers or by parts.
 
 use crate::clock::design::{
-    Column, ExtraMass, Friction, LumpedPendulum, MeasuredDamping, PendulumDesign, PendulumParts, Pivot, RatingNut,
+    Column, ExtraMass, Friction, LossCorrelations, LumpedPendulum, MeasuredDamping, PendulumDesign, PendulumParts,
+    Pivot, RatingNut,
 };
 use crate::clock::pendulum::bob::bob_seat_m;
 use crate::scenario::toml::numbers::Allowed;
@@ -87,7 +88,35 @@ fn read_uncertain_damping(
     let linear = read(linear_key, Kind::DampingLinear);
     let quadratic = read(quadratic_key, Kind::DampingQuadratic);
     let friction = read("friction_torque", Kind::Torque);
-    Some(MeasuredDamping { linear_n_m_s: linear?, quadratic_n_m_s2: quadratic?, friction_torque_n_m: friction? })
+    Some(MeasuredDamping {
+        linear_n_m_s: linear?,
+        quadratic_n_m_s2: quadratic?,
+        friction_torque_n_m: friction?,
+        correlations: LossCorrelations::default(),
+    })
+}
+
+/// How the uncertainties of measured losses hang together; not at all where nothing is said.
+fn read_correlations(measured: &mut Section<'_, '_>) -> Option<LossCorrelations> {
+    const CORRELATION: Allowed = Allowed::Between(-1.0, 1.0, "from -1 to 1");
+    const LAST: &str = "linear_with_quadratic";
+    let mut read = |key| measured.number_or(key, CORRELATION, 0.0);
+    let friction_linear = read("friction_with_linear");
+    let friction_quadratic = read("friction_with_quadratic");
+    let linear_quadratic = read(LAST);
+    let found = LossCorrelations {
+        friction_linear: friction_linear?,
+        friction_quadratic: friction_quadratic?,
+        linear_quadratic: linear_quadratic?,
+    };
+    // Written to six digits, correlations of quantities that run together may miss it by so much.
+    if found.determinant() < -1e-4 {
+        let message = "no three quantities are correlated like these".to_owned();
+        let help = "give the three correlations of one fit, or leave them out".to_owned();
+        measured.report_at(LAST, ProblemCode::ImpossibleValue, message, help);
+        return None;
+    }
+    Some(found)
 }
 
 fn read_measured_damping(pendulum: &mut Section<'_, '_>) -> Option<Option<MeasuredDamping>> {
@@ -97,8 +126,9 @@ fn read_measured_damping(pendulum: &mut Section<'_, '_>) -> Option<Option<Measur
     }
     let mut measured = pendulum.section("measured_damping")?;
     let damping = read_uncertain_damping(&mut measured, "linear", "quadratic");
+    let correlations = read_correlations(&mut measured);
     measured.finish();
-    damping.map(Some)
+    Some(Some(MeasuredDamping { correlations: correlations?, ..damping? }))
 }
 
 fn read_parts(mut pendulum: Section<'_, '_>, materials: &Materials) -> Option<PendulumParts> {

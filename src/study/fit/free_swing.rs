@@ -74,7 +74,10 @@ impl FreeSwing {
     #[must_use]
     pub fn fitted(&self, design: &Design) -> Vec<FittedValue> {
         let Some(torques) = &self.torques else { return Vec::new() };
-        torques.settled().map(|settled| pendulum_values(design, &settled)).unwrap_or_default()
+        // In shares that were given all three are as uncertain as their size.
+        let together = [[1.0; LOSSES]; LOSSES];
+        let correlation = torques.losses.coefficients.map_or(together, |_| torques.losses.correlation);
+        torques.settled().map(|settled| pendulum_values(design, &settled, &correlation)).unwrap_or_default()
     }
 }
 
@@ -89,24 +92,33 @@ impl FittedTorques {
     }
 }
 
-/// The scenario values that hold the pendulum's losses.
+/// The scenario values that hold the pendulum's losses; of a pendulum from parts how their uncertainties hang together, too.
 #[must_use]
-pub fn pendulum_values(design: &Design, torques: &[Estimate; LOSSES]) -> Vec<FittedValue> {
+pub fn pendulum_values(
+    design: &Design,
+    torques: &[Estimate; LOSSES],
+    correlation: &[[f64; LOSSES]; LOSSES],
+) -> Vec<FittedValue> {
     let (table, names) = match design.pendulum {
         PendulumDesign::Lumped(_) => ("pendulum.lumped", ["friction_torque", "damping_linear", "damping_quadratic"]),
         PendulumDesign::Parts(_) => ("pendulum.measured_damping", ["friction_torque", "linear", "quadratic"]),
     };
     let kinds = [Kind::Torque, Kind::DampingLinear, Kind::DampingQuadratic];
-    names
-        .iter()
-        .zip(kinds)
-        .zip(torques)
-        .map(|((name, kind), estimate)| FittedValue {
-            path: format!("{table}.{name}"),
-            kind: Some(kind),
-            estimate: *estimate,
-        })
-        .collect()
+    let losses = names.iter().zip(kinds).zip(torques).map(|((name, kind), estimate)| FittedValue {
+        path: format!("{table}.{name}"),
+        kind: Some(kind),
+        estimate: *estimate,
+    });
+    let pairs = [("friction_with_linear", 0, 1), ("friction_with_quadratic", 0, 2), ("linear_with_quadratic", 1, 2)];
+    let correlations = pairs.into_iter().map(|(name, one, other)| FittedValue {
+        path: format!("{table}.{name}"),
+        kind: None,
+        estimate: Estimate { value: correlation[one][other], sigma: 0.0 },
+    });
+    match design.pendulum {
+        PendulumDesign::Lumped(_) => losses.collect(),
+        PendulumDesign::Parts(_) => losses.chain(correlations).collect(),
+    }
 }
 
 /// The pendulum of a design and the losses that its parts predict: those that were measured of it before are put aside.

@@ -276,6 +276,13 @@ impl Residuals for Without<'_> {
 }
 
 impl Recovery {
+    /// The power of the amplitude that fits best.
+    #[must_use]
+    pub fn best_power(&self) -> Option<&RecoveryByPower> {
+        let left = |one: &RecoveryByPower| one.free_rms_rad.unwrap_or(0.0) + one.rms_rad;
+        self.by_power.iter().min_by(|one, other| left(one).total_cmp(&left(other)))
+    }
+
     fn join(&mut self, free: &FreeSwing, shapes: &LossShapes, predicted: Option<&PredictedSwing>) -> Result<(), NoFit> {
         if free.readings.in_periods != self.readings.in_periods {
             return Err(NoFit::NotSuch(

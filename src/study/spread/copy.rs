@@ -8,6 +8,7 @@ use crate::answers::verdict::Reason;
 use crate::answers::wandering::WanderingSwing;
 use crate::answers::warm_start::WarmStart;
 use crate::clock::build::{BuildError, Built};
+use crate::clock::design::PendulumDesign;
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::Action;
@@ -115,6 +116,11 @@ pub(super) fn with_drawn_frictions(design: &InRoom, inputs: &[Input], drawn: &[f
         if let Varied::Friction(friction) = &input.varied {
             friction.set(&mut frictions, value);
         }
+    }
+    if let (PendulumDesign::Parts(mean), PendulumDesign::Parts(drawn)) = (&design.pendulum, &mut copy.pendulum)
+        && let (Some(mean), Some(drawn)) = (mean.measured_damping, &mut drawn.measured_damping)
+    {
+        *drawn = mean.together(drawn);
     }
     Some(copy)
 }

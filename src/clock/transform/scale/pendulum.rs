@@ -1,8 +1,8 @@
 //! The pendulum in another size.
 
 use crate::clock::design::{
-    Bob, BobShape, Column, ExtraMass, Friction, LumpedPendulum, MeasuredDamping, PendulumDesign, PendulumParts, Pivot,
-    RatingNut, Rod, RodSection, Suspension,
+    Bob, BobShape, Column, ExtraMass, Friction, LossCorrelations, LumpedPendulum, MeasuredDamping, PendulumDesign,
+    PendulumParts, Pivot, RatingNut, Rod, RodSection, Suspension,
 };
 
 use crate::clock::materials::oiled_drag_n_m;
@@ -23,6 +23,7 @@ fn scaled_damping(damping: MeasuredDamping, factors: &Factors) -> MeasuredDampin
         linear_n_m_s: damping.linear_n_m_s.times(k.powf(3.75)),
         quadratic_n_m_s2: damping.quadratic_n_m_s2.times(k.powi(5)),
         friction_torque_n_m: damping.friction_torque_n_m.times(k.powi(3)).times(factors.bearings),
+        ..damping
     }
 }
 
@@ -32,6 +33,7 @@ fn scaled_lumped(lumped: &LumpedPendulum, factors: &Factors) -> LumpedPendulum {
         linear_n_m_s: lumped.damping_linear_n_m_s,
         quadratic_n_m_s2: lumped.damping_quadratic_n_m_s2,
         friction_torque_n_m: lumped.friction_torque_n_m,
+        correlations: LossCorrelations::default(),
     };
     let damping = scaled_damping(damping, factors);
     LumpedPendulum {
@@ -51,6 +53,7 @@ fn scaled_parts(parts: &PendulumParts, factors: &Factors) -> PendulumParts {
         linear_n_m_s: parts.extra_damping_linear_n_m_s.into(),
         quadratic_n_m_s2: parts.extra_damping_quadratic_n_m_s2.into(),
         friction_torque_n_m: parts.extra_friction_torque_n_m,
+        correlations: LossCorrelations::default(),
     };
     let extra = scaled_damping(extra, factors);
     PendulumParts {
