@@ -5,6 +5,7 @@ use std::cell::Cell;
 use crate::numerics::root::solve_bracketed;
 
 use super::all_starts::{Beside, beside, gaining_start, lasting_below, lowest_seen, stepped_down};
+use super::edge_start::EdgeStart;
 use super::gain_scan::{Probe, best_gain, climb, probe_starts};
 use super::lasting_swing::LastingSwing;
 use super::return_map::Clock;
@@ -47,6 +48,8 @@ pub struct KnownLeast {
     by_larger: f64,
     /// The starts that come next to being held, in escaping arcs.
     rivals: Vec<f64>,
+    /// More, where that start is the smallest that comes round.
+    edge: Option<EdgeStart>,
 }
 
 impl KnownLeast {
@@ -64,13 +67,31 @@ impl KnownLeast {
             .retain(|probe| probe.gain_rad.is_some() && (probe.start_rad / best.start_rad - 1.0).abs() > LARGER - 1.0);
         probes.sort_by(|a, b| b.gain_rad.unwrap_or(f64::MIN).total_cmp(&a.gain_rad.unwrap_or(f64::MIN)));
         let rivals = probes.iter().take(RIVALS).map(|probe| probe.start_rad / escape).collect();
-        (escape > 0.0).then(|| Self { drive, best: best.start_rad / escape, by_larger: drive / held, rivals })
+        let edge = EdgeStart::of(with, drive, best.start_rad / escape);
+        (escape > 0.0).then(|| Self { drive, best: best.start_rad / escape, by_larger: drive / held, rivals, edge })
     }
 
     /// The least drive of a clock much like the known one; `None` where it turns out not to be: then [`least_drive`] is to be asked.
     #[must_use]
     pub fn near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>) -> Option<f64> {
         let escape = with(self.drive).widest_escaping_arc_rad();
+        let (found, settled) = match self.edge.and_then(|edge| edge.near(with, self.drive)) {
+            Some(found) => (found, true),
+            None => self.searched_near(with, escape)?,
+        };
+        let clock = with(found);
+        let alike = (1.0 / MUCH_ALIKE..MUCH_ALIKE).contains(&(found / self.drive));
+        let rivalled = || {
+            self.rivals.iter().any(|rival| {
+                let start = rival * escape;
+                clock.period_from(start).gain_rad(start).is_some_and(|gain| gain > 0.0)
+            })
+        };
+        (settled && alike && !rivalled()).then_some(found)
+    }
+
+    /// The same by the best start at one drive after another, and whether that closed in.
+    fn searched_near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>, escape: f64) -> Option<(f64, bool)> {
         let start = self.best * escape;
         let larger = LARGER * start;
         let gain = |drive: f64| with(drive).period_from(larger).gain_rad(larger);
@@ -81,17 +102,7 @@ impl KnownLeast {
         if !(best.gain_rad? > 0.0) {
             return None;
         }
-        let (found, settled) =
-            close_in(with, (held, best), held * self.by_larger.min(1.0 - 0.1 * NEIGHBOURHOOD), larger_slope);
-        let clock = with(found);
-        let alike = (1.0 / MUCH_ALIKE..MUCH_ALIKE).contains(&(found / self.drive));
-        let rivalled = || {
-            self.rivals.iter().any(|rival| {
-                let start = rival * escape;
-                clock.period_from(start).gain_rad(start).is_some_and(|gain| gain > 0.0)
-            })
-        };
-        (settled && alike && !rivalled()).then_some(found)
+        Some(close_in(with, (held, best), held * self.by_larger.min(1.0 - 0.1 * NEIGHBOURHOOD), larger_slope))
     }
 }
 

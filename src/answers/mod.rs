@@ -8,6 +8,7 @@ pub mod cycle;
 pub mod dial;
 mod dial_solver;
 pub mod drivable;
+mod edge_start;
 pub mod friction_reserve;
 pub mod gain_scan;
 pub mod lasting_swing;
