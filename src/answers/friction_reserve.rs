@@ -8,8 +8,9 @@ use crate::clock::other_frictions::with_frictions_of;
 
 use super::drivable::Drivable;
 use super::gain_scan::{best_gain, probe_starts};
-use super::least_drive::least_drive;
+use super::least_drive::{KnownLeast, least_drive};
 use super::no_answer::NoAnswer;
+use super::return_map::Clock;
 use super::solve::Solver;
 use super::verdict::Verdict;
 
@@ -48,29 +49,70 @@ impl FrictionReserve {
 /// # Errors
 /// [`NoAnswer::Stops`] where it stops as it is; [`NoAnswer::Build`] without a drive.
 pub fn friction_reserve(in_room: &InRoom, built: &Built) -> Result<FrictionReserve, NoAnswer> {
+    friction_reserve_near(in_room, built, None)
+}
+
+/// What a clock's reserve has taught for clocks much like it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KnownReserve(KnownLeast);
+
+impl KnownReserve {
+    /// From a clock's reserve; `None` where it has none to learn from.
+    #[must_use]
+    pub fn of(in_room: &InRoom, built: &Built, reserve: FrictionReserve) -> Option<Self> {
+        let kept = Arena::new();
+        let with = by_share(in_room, built, &kept).ok()?;
+        KnownLeast::of(&with, reserve.factor()?.recip()).map(Self)
+    }
+}
+
+/// The clock under a share: its frictions so many times as large as the share's reciprocal. One that cannot be built, or jams, stands still.
+fn by_share<'k>(
+    in_room: &'k InRoom,
+    built: &'k Built,
+    kept: &'k Arena<Built>,
+) -> Result<impl Fn(f64) -> Clock<'k> + use<'k>, BuildError> {
+    let still = Drivable::of(built).map(|drivable| drivable.clock_at(0.0)).ok_or(BuildError::NoDrive)?;
+    Ok(move |share: f64| {
+        let rougher = rougher(in_room, built, share.recip()).filter(|rougher| !rougher.mechanism.jams);
+        rougher.and_then(|rougher| Solver::new(kept.alloc(rougher)).gaining_clock()).unwrap_or(still)
+    })
+}
+
+/// The clock with all frictions so many times as large; `None` where it cannot be built.
+fn rougher(in_room: &InRoom, built: &Built, factor: f64) -> Option<Built> {
+    with_frictions_of(&in_room.with_frictions_times(factor), built.clone()).ok()
+}
+
+/// The same, looked for where the reserve of a clock much like it is `known`.
+///
+/// # Errors
+/// As [`friction_reserve`].
+pub fn friction_reserve_near(
+    in_room: &InRoom,
+    built: &Built,
+    known: Option<&KnownReserve>,
+) -> Result<FrictionReserve, NoAnswer> {
     if let Verdict::Stops(reason, _) = Solver::new(built).scan()?.verdict_by_basins() {
         return Err(NoAnswer::Stops(reason));
     }
-    let rougher = |factor: f64| with_frictions_of(&in_room.with_frictions_times(factor), built.clone()).ok();
     let goes = |factor: f64| {
-        let rougher = rougher(factor);
+        let rougher = rougher(in_room, built, factor);
         let scanned = rougher.as_ref().and_then(|built| Solver::new(built).scan().ok());
         scanned.is_some_and(|scanned| !matches!(scanned.verdict_by_basins(), Verdict::Stops(..)))
     };
     // Quicker: a clock keeps going from some start if and only if one gains amplitude. The least share of the frictions' reciprocal that one
     // does is looked for as the least drive is.
     let kept = Arena::new();
-    let still = Drivable::of(built).map(|drivable| drivable.clock_at(0.0)).ok_or(BuildError::NoDrive)?;
-    let with = |share: f64| {
-        let rougher = rougher(share.recip()).filter(|rougher| !rougher.mechanism.jams);
-        rougher.and_then(|rougher| Solver::new(kept.alloc(rougher)).gaining_clock()).unwrap_or(still)
-    };
+    let with = by_share(in_room, built, &kept)?;
     let gains = |share: f64| {
         let clock = with(share);
         let best = best_gain(&clock, &probe_starts(&clock)).and_then(|best| best.gain_rad);
         best.is_some_and(|gain_rad| gain_rad >= 0.0)
     };
-    let found = if gains(LARGEST_FACTOR.recip()) { None } else { least_drive(&with, 1.0) };
+    let near = known.and_then(|known| known.0.near(&with)).filter(|share| *share <= 1.0);
+    let anew = || if gains(LARGEST_FACTOR.recip()) { None } else { least_drive(&with, 1.0) };
+    let found = near.or_else(anew);
     let factor = found.map_or(LARGEST_FACTOR, |share| share.recip().clamp(1.0, LARGEST_FACTOR));
     let surely = if found.is_some() { (factor * (1.0 - WIDTH)).max(1.0) } else { factor };
     if goes(surely) {

@@ -10,7 +10,7 @@ pub mod reserves;
 pub mod statistics;
 
 use crate::answers::dial::dial_solved;
-use crate::answers::friction_reserve::{FrictionReserve, friction_reserve};
+use crate::answers::friction_reserve::{FrictionReserve, KnownReserve, friction_reserve_near};
 use crate::answers::no_answer::NoAnswer;
 use crate::answers::prediction::{PredictError, Prediction, predict_from};
 use crate::answers::warm_start::WarmStart;
@@ -100,15 +100,15 @@ impl<'d> Run<'d> {
         copy::built_copy(self.design, &self.mean, &self.inputs, &drawn)
     }
 
-    /// The friction reserve of copy no. `number`, by which its own frictions may grow.
+    /// The friction reserve of copy no. `number`, by which its own frictions may grow, looked for near the mean clock's where that is known.
     ///
     /// # Errors
     /// [`NoAnswer`], also where its print leaves no clock.
-    pub fn friction_reserve(&self, number: u32) -> Result<FrictionReserve, NoAnswer> {
+    pub fn friction_reserve(&self, number: u32, known: Option<&KnownReserve>) -> Result<FrictionReserve, NoAnswer> {
         let drawn = plan::drawn_values(&self.inputs, number, self.seed);
         let built = copy::built_copy(self.design, &self.mean, &self.inputs, &drawn)?;
         let own = copy::with_drawn_frictions(self.design, &self.inputs, &drawn);
-        friction_reserve(own.as_ref().unwrap_or(self.design), &built)
+        friction_reserve_near(own.as_ref().unwrap_or(self.design), &built, known)
     }
 
     /// The prediction of a copy that was built, with the same figures as those of [`Run::copy`].

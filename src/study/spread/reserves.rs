@@ -1,6 +1,6 @@
 //! Friction reserves of the mean clock and of some of its copies.
 
-use crate::answers::friction_reserve::{FrictionReserve, friction_reserve};
+use crate::answers::friction_reserve::{FrictionReserve, KnownReserve, friction_reserve};
 use crate::answers::no_answer::NoAnswer;
 use crate::study::parallel::each_of;
 
@@ -34,12 +34,10 @@ impl SpreadReserves {
             .map(|copy| copy.number)
             .take(RESERVE_COPIES)
             .collect();
-        let found = each_of(&asked, |&number| run.friction_reserve(number).ok());
+        let mean = friction_reserve(run.design, run.mean());
+        let known = mean.as_ref().ok().and_then(|&mean| KnownReserve::of(run.design, run.mean(), mean));
+        let found = each_of(&asked, |&number| run.friction_reserve(number, known.as_ref()).ok());
         let factors = sorted(found.iter().flatten().map(|reserve| reserve.factor().unwrap_or(f64::INFINITY)));
-        Self {
-            mean: friction_reserve(run.design, run.mean()),
-            copies: factors.len(),
-            percentiles: percentiles(&factors),
-        }
+        Self { mean, copies: factors.len(), percentiles: percentiles(&factors) }
     }
 }
