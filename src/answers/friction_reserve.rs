@@ -8,7 +8,8 @@ use crate::clock::other_frictions::with_frictions_of;
 
 use super::drivable::Drivable;
 use super::gain_scan::{best_gain, probe_starts};
-use super::least_drive::{KnownLeast, least_drive};
+use super::known_least::KnownLeast;
+use super::least_drive::least_drive;
 use super::no_answer::NoAnswer;
 use super::return_map::Clock;
 use super::solve::Solver;

@@ -5,7 +5,6 @@ use std::cell::Cell;
 use crate::numerics::root::solve_bracketed;
 
 use super::all_starts::{Beside, beside, gaining_start, lasting_below, lowest_seen, stepped_down};
-use super::edge_start::EdgeStart;
 use super::gain_scan::{Probe, best_gain, climb, probe_starts};
 use super::lasting_swing::LastingSwing;
 use super::return_map::Clock;
@@ -26,85 +25,10 @@ const FOLLOWED_DOWN_TO: f64 = 0.8;
 pub(super) const NEIGHBOURHOOD: f64 = 1e-3;
 
 /// A start so much larger than the best one comes round at the drives in question, too.
-const LARGER: f64 = 1.0 + 10.0 * NEIGHBOURHOOD;
-
-/// Drives further apart than by this factor are not those of clocks much alike.
-const MUCH_ALIKE: f64 = 2.0;
+pub(super) const LARGER: f64 = 1.0 + 10.0 * NEIGHBOURHOOD;
 
 /// Drives below the one with the margin that are looked at where the swing wanders under some.
 const LOOKED_AT_BELOW: usize = 24;
-
-/// Starts, among those that the least drive does not hold, that are asked whether another clock's least drive holds them.
-const RIVALS: usize = 5;
-
-/// The least drive of one clock, and what it has taught for clocks much like it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct KnownLeast {
-    /// Least drive.
-    drive: f64,
-    /// The start that it just holds, in escaping arcs.
-    best: f64,
-    /// The least drive over the one that holds a somewhat larger start.
-    by_larger: f64,
-    /// The starts that come next to being held, in escaping arcs.
-    rivals: Vec<f64>,
-    /// More, where that start is the smallest that comes round.
-    edge: Option<EdgeStart>,
-}
-
-impl KnownLeast {
-    /// From a clock's least `drive`; `None` where its best start is none that clocks much like it would share.
-    #[must_use]
-    pub fn of<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64) -> Option<Self> {
-        let clock = with(drive);
-        let escape = clock.widest_escaping_arc_rad();
-        let mut probes = probe_starts(&clock);
-        let best = best_gain(&clock, &probes)?;
-        let larger = LARGER * best.start_rad;
-        let gain = |drive: f64| with(drive).period_from(larger).gain_rad(larger);
-        let held = holding_drive(&gain, (drive, gain(drive)?))?;
-        probes
-            .retain(|probe| probe.gain_rad.is_some() && (probe.start_rad / best.start_rad - 1.0).abs() > LARGER - 1.0);
-        probes.sort_by(|a, b| b.gain_rad.unwrap_or(f64::MIN).total_cmp(&a.gain_rad.unwrap_or(f64::MIN)));
-        let rivals = probes.iter().take(RIVALS).map(|probe| probe.start_rad / escape).collect();
-        let edge = EdgeStart::of(with, drive, best.start_rad / escape);
-        (escape > 0.0).then(|| Self { drive, best: best.start_rad / escape, by_larger: drive / held, rivals, edge })
-    }
-
-    /// The least drive of a clock much like the known one; `None` where it turns out not to be: then [`least_drive`] is to be asked.
-    #[must_use]
-    pub fn near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>) -> Option<f64> {
-        let escape = with(self.drive).widest_escaping_arc_rad();
-        let (found, settled) = match self.edge.and_then(|edge| edge.near(with, self.drive)) {
-            Some(found) => (found, true),
-            None => self.searched_near(with, escape)?,
-        };
-        let clock = with(found);
-        let alike = (1.0 / MUCH_ALIKE..MUCH_ALIKE).contains(&(found / self.drive));
-        let rivalled = || {
-            self.rivals.iter().any(|rival| {
-                let start = rival * escape;
-                clock.period_from(start).gain_rad(start).is_some_and(|gain| gain > 0.0)
-            })
-        };
-        (settled && alike && !rivalled()).then_some(found)
-    }
-
-    /// The same by the best start at one drive after another, and whether that closed in.
-    fn searched_near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>, escape: f64) -> Option<(f64, bool)> {
-        let start = self.best * escape;
-        let larger = LARGER * start;
-        let gain = |drive: f64| with(drive).period_from(larger).gain_rad(larger);
-        let excess = gain(self.drive)?;
-        let held = holding_drive(&gain, (self.drive, excess))?;
-        let larger_slope = Some(excess / (self.drive - held)).filter(|slope| slope.is_finite());
-        let best = best_near(&with(held), start)?;
-        if !(best.gain_rad? > 0.0) {
-            return None;
-        }
-        Some(close_in(with, (held, best), held * self.by_larger.min(1.0 - 0.1 * NEIGHBOURHOOD), larger_slope))
-    }
-}
 
 /// The least drive, by any measure of it (weight, torque), with which some start gains amplitude; `None` if none up to a
 /// thousand times `around` does.
@@ -194,7 +118,7 @@ fn follow_down<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64, best: Probe) ->
 ///
 /// The best start is found to a tolerance, next to which its gain may fall off steeply; `larger_slope`, the slope of a larger start's
 /// gain, keeps two drives close to each other from making a slope of that.
-fn close_in<'m>(
+pub(super) fn close_in<'m>(
     with: &impl Fn(f64) -> Clock<'m>,
     (drive, best): (f64, Probe),
     mut next: f64,
@@ -238,7 +162,7 @@ fn close_in<'m>(
 }
 
 /// The best start in the neighbourhood of `start_rad`: at the edge of the starts that come round, or a smooth top.
-fn best_near(clock: &Clock<'_>, start_rad: f64) -> Option<Probe> {
+pub(super) fn best_near(clock: &Clock<'_>, start_rad: f64) -> Option<Probe> {
     const WIDEST: f64 = 0.3;
     let probe = |start_rad: f64| Probe { start_rad, gain_rad: clock.period_from(start_rad).gain_rad(start_rad) };
     let mut here = probe(start_rad);
@@ -281,7 +205,7 @@ fn best_near(clock: &Clock<'_>, start_rad: f64) -> Option<Probe> {
 
 /// The drive at which a start's gain is zero, from a `drive` and the gain there, or just above which the start comes round and
 /// gains; `None` if it does not come round with more drive.
-fn holding_drive(gain: &impl Fn(f64) -> Option<f64>, (drive, gain_rad): (f64, f64)) -> Option<f64> {
+pub(super) fn holding_drive(gain: &impl Fn(f64) -> Option<f64>, (drive, gain_rad): (f64, f64)) -> Option<f64> {
     const STEPS: usize = 80;
     let mut here = (drive, gain_rad);
     // Highest drive known to fail on the small side, and lowest known to gain.

@@ -11,6 +11,7 @@ pub mod drivable;
 mod edge_start;
 pub mod friction_reserve;
 pub mod gain_scan;
+pub mod known_least;
 pub mod lasting_swing;
 pub mod least_drive;
 pub mod measure;

@@ -6,7 +6,7 @@ use crate::clock::build::Built;
 
 use super::cycle::fixed_point_near;
 use super::gain_scan::{GainScan, Probe, gain_scan};
-use super::least_drive::KnownLeast;
+use super::known_least::KnownLeast;
 use super::return_map::Clock;
 use super::solve::Solver;
 

@@ -1,0 +1,81 @@
+//! What the least drive of one clock has taught for clocks much like it.
+
+use super::edge_start::EdgeStart;
+use super::gain_scan::{best_gain, probe_starts};
+use super::least_drive::{LARGER, NEIGHBOURHOOD, best_near, close_in, holding_drive};
+use super::return_map::Clock;
+
+/// Drives further apart than by this factor are not those of clocks much alike.
+const MUCH_ALIKE: f64 = 2.0;
+
+/// Starts, among those that the least drive does not hold, that are asked whether another clock's least drive holds them.
+const RIVALS: usize = 5;
+
+/// The least drive of one clock, and what it has taught for clocks much like it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KnownLeast {
+    /// Least drive.
+    drive: f64,
+    /// The start that it just holds, in escaping arcs.
+    best: f64,
+    /// The least drive over the one that holds a somewhat larger start.
+    by_larger: f64,
+    /// The starts that come next to being held, in escaping arcs.
+    rivals: Vec<f64>,
+    /// More, where that start is the smallest that comes round.
+    edge: Option<EdgeStart>,
+}
+
+impl KnownLeast {
+    /// From a clock's least `drive`; `None` where its best start is none that clocks much like it would share.
+    #[must_use]
+    pub fn of<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64) -> Option<Self> {
+        let clock = with(drive);
+        let escape = clock.widest_escaping_arc_rad();
+        let mut probes = probe_starts(&clock);
+        let best = best_gain(&clock, &probes)?;
+        let larger = LARGER * best.start_rad;
+        let gain = |drive: f64| with(drive).period_from(larger).gain_rad(larger);
+        let held = holding_drive(&gain, (drive, gain(drive)?))?;
+        probes
+            .retain(|probe| probe.gain_rad.is_some() && (probe.start_rad / best.start_rad - 1.0).abs() > LARGER - 1.0);
+        probes.sort_by(|a, b| b.gain_rad.unwrap_or(f64::MIN).total_cmp(&a.gain_rad.unwrap_or(f64::MIN)));
+        let rivals = probes.iter().take(RIVALS).map(|probe| probe.start_rad / escape).collect();
+        let edge = EdgeStart::of(with, drive, best.start_rad / escape);
+        (escape > 0.0).then(|| Self { drive, best: best.start_rad / escape, by_larger: drive / held, rivals, edge })
+    }
+
+    /// The least drive of a clock much like the known one; `None` where it turns out not to be: then [`least_drive`](super::least_drive::least_drive) is to be asked.
+    #[must_use]
+    pub fn near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>) -> Option<f64> {
+        let escape = with(self.drive).widest_escaping_arc_rad();
+        let (found, settled) = match self.edge.and_then(|edge| edge.near(with, self.drive)) {
+            Some(found) => (found, true),
+            None => self.searched_near(with, escape)?,
+        };
+        let clock = with(found);
+        let alike = (1.0 / MUCH_ALIKE..MUCH_ALIKE).contains(&(found / self.drive));
+        let rivalled = || {
+            self.rivals.iter().any(|rival| {
+                let start = rival * escape;
+                clock.period_from(start).gain_rad(start).is_some_and(|gain| gain > 0.0)
+            })
+        };
+        (settled && alike && !rivalled()).then_some(found)
+    }
+
+    /// The same by the best start at one drive after another, and whether that closed in.
+    fn searched_near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>, escape: f64) -> Option<(f64, bool)> {
+        let start = self.best * escape;
+        let larger = LARGER * start;
+        let gain = |drive: f64| with(drive).period_from(larger).gain_rad(larger);
+        let excess = gain(self.drive)?;
+        let held = holding_drive(&gain, (self.drive, excess))?;
+        let larger_slope = Some(excess / (self.drive - held)).filter(|slope| slope.is_finite());
+        let best = best_near(&with(held), start)?;
+        if !(best.gain_rad? > 0.0) {
+            return None;
+        }
+        Some(close_in(with, (held, best), held * self.by_larger.min(1.0 - 0.1 * NEIGHBOURHOOD), larger_slope))
+    }
+}
