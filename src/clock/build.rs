@@ -188,7 +188,7 @@ pub(super) fn build_drive(in_room: &InRoom, made: &TrainMade, gravity_m_s2: f64)
         Some(DriveDesign::Weight(weight)) => {
             let train = in_room.train.as_ref().ok_or(BuildError::NoTrain)?;
             let (prepared, model) = weight_drive(weight, train, made, gravity_m_s2)?;
-            let losses = drive_report(weight, train, made, gravity_m_s2)?;
+            let losses = drive_report(&prepared, weight, train);
             Ok(BuiltDrive { model: Some(model), prepared: Some(prepared), losses: Some(losses) })
         }
         None => Ok(BuiltDrive { model: None, prepared: None, losses: None }),

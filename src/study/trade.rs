@@ -224,7 +224,7 @@ impl<'d> Trader<'d> {
         };
         let measured = solver.under(DriveLevel::Weight(weight_kg)).any_swing().ok().map(|swing| swing.measured);
         let drive = WeightDrive { weight_kg, ..drive.clone() };
-        let report = drive_report(&drive, train, made, gravity_m_s2).map_err(NoTrade::Drive)?;
+        let report = drive_report(&prepared, &drive, train);
         let period_s = measured.as_ref().map(|measured| measured.period_s);
         let run = self.built.run_time_with(&drive, period_s).ok_or(NoTrade::NoTimeBase)?;
         let required_s = self.built.train_period_s();

@@ -138,6 +138,10 @@ impl PreparedDrive {
         })
     }
 
+    pub(super) const fn gravity_m_s2(&self) -> f64 {
+        self.gravity_m_s2
+    }
+
     /// Hands and motion work that the train turns; `None` without hands.
     #[must_use]
     pub fn hands(&self) -> Option<&CarriedHands> {

@@ -1,6 +1,7 @@
 //! Torque that hands and motion work ask of the minute hand's arbor, over the time on the dial and in both senses of turning.
 
 use std::f64::consts::{PI, TAU};
+use std::sync::LazyLock;
 
 use crate::clock::design::{DialShares, Hand, Hands, Train};
 
@@ -35,11 +36,17 @@ pub fn hour_angle_rad(time_s: f64) -> f64 {
     TAU * (time_s / DIAL_TURN_S).rem_euclid(1.0)
 }
 
+/// Sines of the angles of minute and hour hand at every position asked: the same for all hands, while copies of a clock ask for theirs by the
+/// thousand.
+static POSITION_SINES: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
+    let times_s = (0..POSITIONS).map(position_time_s);
+    times_s.map(|time_s| (minute_angle_rad(time_s).sin(), hour_angle_rad(time_s).sin())).collect()
+});
+
 /// Torque that turns a hand clockwise against gravity, N m: `-m g r sin(angle)`, positive on the left of the dial, where it
-/// rises. `angle_rad` clockwise from the top.
-#[must_use]
-pub fn lifting_torque_n_m(hand: &Hand, gravity_m_s2: f64, angle_rad: f64) -> f64 {
-    -hand.mass_kg * gravity_m_s2 * hand.centre_of_mass_m * angle_rad.sin()
+/// rises; by the sine of its angle clockwise from the top.
+fn lifting_torque_n_m(hand: &Hand, gravity_m_s2: f64, sine: f64) -> f64 {
+    -hand.mass_kg * gravity_m_s2 * hand.centre_of_mass_m * sine
 }
 
 /// Inertia of a hand about its arbor, kg m^2: that of a uniform rod of its length, the centre of mass being where it may.
@@ -90,8 +97,9 @@ impl CarriedHands {
             motion_work.push((f64::from(driver) / f64::from(driven), mesh.passed_share(train.tooth_friction.value)));
         }
         let mut carried = Self { hands: *hands, gravity_m_s2, motion_work, range_n_m: (0.0, 0.0) };
-        carried.range_n_m = (0..POSITIONS)
-            .map(|number| carried.torque_n_m(position_time_s(number), Turning::Forward))
+        carried.range_n_m = POSITION_SINES
+            .iter()
+            .map(|&sines| carried.torque_by_sines_n_m(sines, Turning::Forward))
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), torque| (least.min(torque), most.max(torque)));
         Ok(carried)
     }
@@ -110,16 +118,21 @@ impl CarriedHands {
     /// `turning`; below 0 where the hands fall that way by more than friction holds.
     #[must_use]
     pub fn torque_n_m(&self, time_s: f64, turning: Turning) -> f64 {
+        self.torque_by_sines_n_m((minute_angle_rad(time_s).sin(), hour_angle_rad(time_s).sin()), turning)
+    }
+
+    /// The same by the sines of the angles of minute and hour hand.
+    fn torque_by_sines_n_m(&self, (minute_sine, hour_sine): (f64, f64), turning: Turning) -> f64 {
         let sense = match turning {
             Turning::Forward => 1.0,
             Turning::Backward => -1.0,
         };
-        let lifting = |hand, angle_rad| sense * lifting_torque_n_m(hand, self.gravity_m_s2, angle_rad);
-        let mut hour = self.hands.hour.as_ref().map_or(0.0, |hand| lifting(hand, hour_angle_rad(time_s)));
+        let lifting = |hand, sine| sense * lifting_torque_n_m(hand, self.gravity_m_s2, sine);
+        let mut hour = self.hands.hour.as_ref().map_or(0.0, |hand| lifting(hand, hour_sine));
         for &(step, passed) in self.motion_work.iter().rev() {
             hour = handed_on(hour, step, passed);
         }
-        lifting(&self.hands.minute, minute_angle_rad(time_s)) + hour + self.hands.friction_n_m.value
+        lifting(&self.hands.minute, minute_sine) + hour + self.hands.friction_n_m.value
     }
 
     /// The torque at a time after twelve, in both senses.

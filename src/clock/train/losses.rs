@@ -6,9 +6,8 @@ use crate::clock::design::{Maintaining, Train, WeightDrive};
 use crate::clock::mechanism::DriveModel;
 use crate::clock::notes::Note;
 
-use super::drive::{DriveError, Flow, PreparedDrive, drum_radius_m};
+use super::drive::{Flow, PreparedDrive, drum_radius_m};
 use super::hands::{CarriedHands, HandsTorque};
-use super::train_made::TrainMade;
 
 /// Design factor of a cord under a weight that hangs for years unattended: breaking strength over working load.
 ///
@@ -108,17 +107,9 @@ pub struct DriveReport {
     pub winding: WindingDrive,
 }
 
-/// Losses and loads of a weight drive under its own weight, with a train made as stated.
-///
-/// # Errors
-/// As `PreparedDrive::new`.
-pub fn drive_report(
-    drive: &WeightDrive,
-    train: &Train,
-    made: &TrainMade,
-    gravity_m_s2: f64,
-) -> Result<DriveReport, DriveError> {
-    let prepared = PreparedDrive::new(drive, train, made, gravity_m_s2)?;
+/// Losses and loads of a weight drive, `prepared` with its `train`, under its own weight.
+#[must_use]
+pub fn drive_report(prepared: &PreparedDrive, drive: &WeightDrive, train: &Train) -> DriveReport {
     let model = prepared.model(drive.weight_kg);
     let ideal = model.ideal_torque_n_m;
     // Shares of nothing are nothing: a clock without a weight loses no power.
@@ -140,7 +131,7 @@ pub fn drive_report(
         });
     });
     let working_tension_n = prepared.drum_tension_n(drive.weight_kg, Flow::Backward);
-    Ok(DriveReport {
+    DriveReport {
         model,
         ideal_drum_torque_n_m: prepared.ideal_drum_torque_n_m(drive.weight_kg),
         cord_loss_share: share(model.cord_loss_n_m),
@@ -150,10 +141,10 @@ pub fn drive_report(
             going_tension_n: prepared.drum_tension_n(drive.weight_kg, Flow::Forward),
             working_tension_n,
             asked_breaking_strength_n: asked_breaking_strength_n(working_tension_n),
-            wall_pull_n: drive.weight_kg * gravity_m_s2,
+            wall_pull_n: drive.weight_kg * prepared.gravity_m_s2(),
         },
         winding: winding_drive(&drive.maintaining),
-    })
+    }
 }
 
 /// Breaking strength that a knotted cord should have for a working tension, N.
