@@ -65,6 +65,50 @@ pub fn fixed_point_near(clock: &Clock<'_>, guess_rad: f64) -> Option<FixedPoint>
     converge(clock, before, here)
 }
 
+/// Product of the last two steps, relative, from which on the line through the last two places is as good as another period: the error is that
+/// product times the bend of the energy's gain over the energy, which is next to none.
+const LAST_STEPS: f64 = 1e-9;
+
+/// A slope of the map this near 1 is taken anew before a fixed point counts as stable.
+const NEARLY_NEUTRAL: f64 = 0.01;
+
+/// The stable fixed point near a guess, by secants from the slope that the map of a clock much like it has; `None` where there is none. Its
+/// multiplier is that of the last two places, good to some 1e-3, its amplitude good to 1e-9 of itself.
+#[must_use]
+pub(super) fn stable_point_sloped(clock: &Clock<'_>, guess_rad: f64, multiplier: f64) -> Option<FixedPoint> {
+    let mut here = TriedStart::at(clock, guess_rad)?;
+    // Of the energy's gain `a g` over the energy `a^2`.
+    let mut slope = 0.5 * (multiplier - 1.0 + here.gain_rad / guess_rad);
+    let mut before = None::<TriedStart>;
+    for _ in 0..12 {
+        let (energy, gain) = here.as_energy();
+        let root_rad = (energy - gain / slope).max(0.0).sqrt();
+        let step_rad = root_rad - here.at_rad;
+        if !(slope < 0.0) || step_rad.abs() > here.at_rad * LONGEST_STEP {
+            return None;
+        }
+        let product = |before: &TriedStart| step_rad * (here.at_rad - before.at_rad);
+        if let Some(before) = before.filter(|before| product(before).abs() <= LAST_STEPS * here.at_rad * here.at_rad) {
+            let back = between(&before, &here, root_rad)?.back?;
+            let found = 1.0 + 2.0 * slope;
+            let certain = found.abs() < 1.0 - NEARLY_NEUTRAL;
+            let multiplier = if certain { found } else { slope_at(clock, root_rad)? };
+            let (left_rad, least_rad) = (back.left_rad, back.least_rad);
+            return (multiplier.abs() < 1.0).then_some(FixedPoint {
+                right_rad: root_rad,
+                left_rad,
+                least_rad,
+                multiplier,
+            });
+        }
+        let there = TriedStart::at(clock, root_rad)?;
+        let (next_energy, next_gain) = there.as_energy();
+        slope = (next_gain - gain) / (next_energy - energy);
+        (before, here) = (Some(here), there);
+    }
+    None
+}
+
 /// An amplitude and its gain in one period.
 #[derive(Clone, Copy)]
 struct TriedStart {

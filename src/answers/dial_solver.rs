@@ -44,10 +44,17 @@ impl<'b> Solver<'b> {
     /// By how much a swing under the clock's own drive exceeds the escaping arcs, rad; with hands that under the constant torque that
     /// stands for the least swing of the twelve hours.
     pub(super) fn beyond_escaping_rad(&self, clock: &Clock<'_>, swing: &LastingSwing) -> f64 {
-        let over = self.over_the_dial(|shares| shares.with_margin).zip(self.built.own_drive());
-        let over = over.and_then(|(drivable, level)| drivable.clock(level));
-        let least = over.and_then(|over| LastingSwing::near(&over, swing.right_rad));
+        let least = self.carrying_clock().and_then(|over| {
+            let foreseen = self.warm.and_then(|warm| warm.carrying_point(&over, swing.right_rad));
+            foreseen.as_ref().map(LastingSwing::steady).or_else(|| LastingSwing::near(&over, swing.right_rad))
+        });
         least.unwrap_or(*swing).beyond_escaping_rad(clock)
+    }
+
+    /// The clock with hands that take the constant torque that stands for the least swing of the twelve hours.
+    pub(super) fn carrying_clock(&self) -> Option<Clock<'b>> {
+        let over = self.over_the_dial(|shares| shares.with_margin).zip(self.built.own_drive());
+        over.and_then(|(drivable, level)| drivable.clock(level))
     }
 
     /// The clock whose gains tell whether it keeps going: with hands that over the twelve hours.

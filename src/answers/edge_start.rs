@@ -15,9 +15,10 @@ const ABOVE_EDGE: f64 = 1e-4;
 /// Steps of the differences, relative.
 const STEP: f64 = 1e-3;
 
-/// Where a clock much like the known one is asked first: above the known edge, in escaping arcs, and, where that does not come round,
-/// under so much more drive.
+/// Where a clock much like the known one is asked first: above the known edge, in escaping arcs, above one that is foreseen for it, and, where
+/// that does not come round, under so much more drive.
 const FIRST_ABOVE: f64 = 3e-3;
+const FIRST_ABOVE_FORESEEN: f64 = 3e-4;
 const FIRST_MORE: f64 = 1.2;
 
 /// Most steps, and share of a step by which its end is kept off the edge.
@@ -27,12 +28,19 @@ const KEPT_OFF: f64 = 0.01;
 /// Accuracy of start and of drive above the edge, relative.
 const NEAR_ENOUGH: Vector2<f64> = Vector2::new(5e-5, 2e-4);
 
-/// Width to which the edge is closed in on, in escaping arcs, and most probes for it.
-const EDGE_NEAR_ENOUGH: f64 = 2e-6;
-const EDGE_ROUNDS: usize = 9;
+/// Width to which the edge is closed in on, in escaping arcs, first stride towards it, and most probes for it.
+const EDGE_NEAR_ENOUGH: f64 = 4e-7;
+const FIRST_STRIDE: f64 = 2e-6;
+const EDGE_ROUNDS: usize = 12;
 
 /// Distances above the edge, in escaping arcs, at which another start may gain, where the map jumps.
-const BEYOND_EDGE: [f64; 3] = [3e-4, 1e-3, 3e-3];
+const BEYOND_EDGE: [f64; 5] = [2.5e-4, 6e-4, 1.3e-3, 3e-3, 6e-3];
+
+/// Width to which such a jump is closed in on, in escaping arcs, most steps of the drive beyond it, and gain, in escaping arcs, from which the
+/// last of them may be a straight one.
+const JUMP_NEAR_ENOUGH: f64 = 4e-6;
+const JUMP_ROUNDS: usize = 4;
+const JUMP_GAIN: f64 = 2e-7;
 
 /// Gain, in escaping arcs, by which a start nearer the edge may seem to gain less.
 const LEAST_RISE: f64 = 1e-6;
@@ -46,8 +54,18 @@ pub(super) struct EdgeStart {
     clearance: f64,
     /// Slopes of clearance and gain, in escaping arcs, by start, in them, and logarithm of the drive.
     slopes: Matrix2<f64>,
+    /// How far above the start another clock is asked first, in escaping arcs.
+    first_above: f64,
     /// By how much the gain at the edge exceeds that at [`EDGE_NEAR_ENOUGH`] above it; towards the edge it rises about as the root.
     rise_to_edge: f64,
+}
+
+/// A least drive that just holds the smallest start that comes round, and that start, in escaping arcs, with what its swing clears them by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct EdgePlace {
+    pub drive: f64,
+    pub start: f64,
+    pub clearance: f64,
 }
 
 /// Clearance and gain of a start under a drive, all in escaping arcs; `None` where it does not come round.
@@ -63,6 +81,69 @@ fn asked(clock: &Clock<'_>, start: f64) -> Option<Vector2<f64>> {
     }
 }
 
+/// A start a little beyond one, at the same drive, that gains, with its gain; `None` where none is seen.
+fn beyond(at: &impl Fn(Vector2<f64>) -> Option<Vector2<f64>>, place: Vector2<f64>) -> Option<(f64, f64)> {
+    BEYOND_EDGE.iter().find_map(|above| {
+        let gain = at(place + Vector2::new(*above, 0.0))?[1];
+        (gain > 0.0).then_some((*above, gain))
+    })
+}
+
+/// Logarithm of the least drive where, at that of a `place` whose start it just holds, another start beyond a jump of the map gains: by the
+/// start just beyond that jump. `None` where it is not found so.
+fn past_jump(
+    at: &impl Fn(Vector2<f64>) -> Option<Vector2<f64>>,
+    place: Vector2<f64>,
+    (above, gain): (f64, f64),
+    by_drive: f64,
+) -> Option<f64> {
+    let gain_at = |above: f64, drive: f64| at(Vector2::new(place[0] + above, drive)).map(|found| found[1]);
+    let (mut below, mut works) = ((0.0, 0.0), (above, gain));
+    while works.0 - below.0 > JUMP_NEAR_ENOUGH {
+        let middle = 0.5 * (below.0 + works.0);
+        // On the near side of the jump a smaller start gains more.
+        match gain_at(middle, place[1]) {
+            Some(gain) if gain > works.1 => works = (middle, gain),
+            gain => below = (middle, gain.unwrap_or(below.1)),
+        }
+    }
+    let height = works.1 - below.1;
+    let (mut here, mut drive) = (works, place[1]);
+    for _ in 0..JUMP_ROUNDS {
+        drive -= here.1 / by_drive;
+        here = jump_above(&|above| gain_at(above, drive), here.0, -0.5 * height)?;
+        if here.1.abs() <= JUMP_GAIN {
+            let told = drive - here.1 / by_drive;
+            let beyond_that = beyond(at, Vector2::new(place[0] + here.0, told));
+            return beyond_that.is_none().then_some(told);
+        }
+    }
+    None
+}
+
+/// The smallest start from one upwards that gains more than so much, which those on the near side of a jump do not, and its gain.
+fn jump_above(gain_at: &impl Fn(f64) -> Option<f64>, from: f64, more_than: f64) -> Option<(f64, f64)> {
+    let beyond = |above: f64| gain_at(above).filter(|&gain| gain > more_than).map(|gain| (above, gain));
+    let (mut below, mut stride) = (from, JUMP_NEAR_ENOUGH);
+    let mut works = beyond(from);
+    while works.is_none() && stride < BEYOND_EDGE[2] {
+        works = beyond(from + stride);
+        if works.is_none() {
+            below = from + stride;
+        }
+        stride *= 2.0;
+    }
+    let mut works = works?;
+    while works.0 - below > JUMP_NEAR_ENOUGH {
+        let middle = 0.5 * (below + works.0);
+        match beyond(middle) {
+            Some(found) => works = found,
+            None => below = middle,
+        }
+    }
+    Some(works)
+}
+
 impl EdgeStart {
     /// From a least `drive` and the start, in escaping arcs, that it just holds; `None` where smaller ones come round, too.
     pub fn of<'m>(with: &impl Fn(f64) -> Clock<'m>, drive: f64, start: f64) -> Option<Self> {
@@ -76,13 +157,23 @@ impl EdgeStart {
         let by_start = (asked(&clock, start + ABOVE_EDGE + STEP)? - here) / STEP;
         let by_drive = (asked(&with(drive * (1.0 + STEP)), start + ABOVE_EDGE)? - here) / STEP.ln_1p();
         let slopes = Matrix2::from_columns(&[by_start, by_drive]);
-        Some(Self { start, clearance: at_edge[0], slopes, rise_to_edge })
+        Some(Self { start, clearance: at_edge[0], slopes, first_above: FIRST_ABOVE, rise_to_edge })
+    }
+
+    /// Its place under the least drive that it was made from.
+    pub const fn place(&self, drive: f64) -> EdgePlace {
+        EdgePlace { drive, start: self.start, clearance: self.clearance }
+    }
+
+    /// The same with the start and clearance that are foreseen for another clock.
+    pub const fn foreseen(self, start: f64, clearance: f64) -> Self {
+        Self { start, clearance, first_above: FIRST_ABOVE_FORESEEN, ..self }
     }
 
     /// The least drive of a clock much like the known one, from its own; `None` where it is not found so.
-    pub fn near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>, drive: f64) -> Option<f64> {
+    pub fn near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>, drive: f64) -> Option<EdgePlace> {
         let at = |place: Vector2<f64>| asked(&with(drive * place[1].exp()), place[0]);
-        let first = Vector2::new(self.start + FIRST_ABOVE, 0.0);
+        let first = Vector2::new(self.start + self.first_above, 0.0);
         let more = first + Vector2::new(0.0, FIRST_MORE.ln());
         let (mut place, mut found) = match at(first) {
             Some(found) => (first, found),
@@ -94,10 +185,12 @@ impl EdgeStart {
             let inverse = slopes.try_inverse()?;
             let whole = inverse * (wanted - found);
             if whole.abs() < NEAR_ENOUGH {
-                let told = self.told(&at, place + whole, slopes)?;
-                // Beyond a jump of the map another start may gain.
-                let gains = |above: &f64| at(told + Vector2::new(*above, 0.0)).is_some_and(|found| found[1] > 0.0);
-                return (!BEYOND_EDGE.iter().any(gains)).then(|| drive * told[1].exp());
+                let (told, clearance) = self.told(&at, place + whole, slopes)?;
+                let best = match beyond(&at, told) {
+                    Some(jump) => past_jump(&at, told, jump, slopes[(1, 1)])?,
+                    None => told[1],
+                };
+                return Some(EdgePlace { drive: drive * best.exp(), start: told[0], clearance });
             }
             let kept_off = (KEPT_OFF * whole.amax()).max(ABOVE_EDGE) - ABOVE_EDGE;
             let step = inverse * (wanted + Vector2::new(kept_off, 0.0) - found);
@@ -112,13 +205,13 @@ impl EdgeStart {
         None
     }
 
-    /// Start and logarithm of the least drive: that at which the smallest start seen to come round just keeps its swing.
+    /// Start and logarithm of the least drive, that at which the smallest start seen to come round just keeps its swing, and its clearance.
     fn told(
         &self,
         at: &impl Fn(Vector2<f64>) -> Option<Vector2<f64>>,
         above: Vector2<f64>,
         slopes: Matrix2<f64>,
-    ) -> Option<Vector2<f64>> {
+    ) -> Option<(Vector2<f64>, f64)> {
         // Of a gain that falls with the start: else the best start is no edge.
         let by_drive = slopes[(1, 1)];
         if !(slopes[(1, 0)] < 0.0 && by_drive > 0.0) {
@@ -127,13 +220,13 @@ impl EdgeStart {
         // Towards the edge the gain rises; where it is less the map has jumped.
         let probe = |off: f64| {
             let place = above - Vector2::new(ABOVE_EDGE - off, 0.0);
-            at(place).filter(|found| found[1] > -LEAST_RISE).map(|found| (off, place, found[1]))
+            at(place).filter(|found| found[1] > -LEAST_RISE).map(|found| (off, place, found))
         };
-        let (mut works, mut fails, mut smooth) = (None::<(f64, Vector2<f64>, f64)>, f64::NEG_INFINITY, false);
-        let (mut off, mut stride) = (EDGE_NEAR_ENOUGH, 2.0 * EDGE_NEAR_ENOUGH);
+        let (mut works, mut fails, mut smooth) = (None::<(f64, Vector2<f64>, Vector2<f64>)>, f64::NEG_INFINITY, false);
+        let (mut off, mut stride) = (EDGE_NEAR_ENOUGH, FIRST_STRIDE);
         for _ in 0..EDGE_ROUNDS {
             match probe(off) {
-                Some(found) if works.is_none_or(|works| found.2 >= works.2) => works = Some(found),
+                Some(found) if works.is_none_or(|works| found.2[1] >= works.2[1]) => works = Some(found),
                 found => (fails, smooth) = (off, smooth || found.is_some()),
             }
             let bound = works.map_or(f64::INFINITY, |(off, ..)| off);
@@ -147,17 +240,19 @@ impl EdgeStart {
                 _ => (fails + stride).min(ABOVE_EDGE),
             };
         }
-        let (off, place, gain) = works?;
+        let (off, place, at_edge) = works?;
         let distance = Some(0.5 * (off - fails)).filter(|distance| distance.is_finite())?;
         let more = if smooth { 0.0 } else { self.rise_to_edge * (distance / EDGE_NEAR_ENOUGH).sqrt() };
-        let gain = gain + more;
+        let gain = at_edge[1] + more;
         // The edge moves up where the drive is less.
         let less = gain / by_drive;
         let next = place + Vector2::new((less * slopes[(0, 1)] / slopes[(0, 0)]).max(0.0), -less);
-        let Some(there) = at(next).filter(|found| found[1] > -LEAST_RISE) else { return Some(next) };
+        let Some(there) = at(next).filter(|found| found[1] > -LEAST_RISE) else {
+            return Some((next, at_edge[0]));
+        };
         let there = there[1] + more;
         let slope = (there - gain) / -less;
         let slope = if (0.5..2.0).contains(&(slope / by_drive)) { slope } else { by_drive };
-        Some(next - Vector2::new(0.0, there / slope))
+        Some((next - Vector2::new(0.0, there / slope), at_edge[0]))
     }
 }

@@ -1,6 +1,6 @@
 //! What the least drive of one clock has taught for clocks much like it.
 
-use super::edge_start::EdgeStart;
+use super::edge_start::{EdgePlace, EdgeStart};
 use super::gain_scan::{best_gain, probe_starts};
 use super::least_drive::{LARGER, NEIGHBOURHOOD, best_near, close_in, holding_drive};
 use super::return_map::Clock;
@@ -16,6 +16,8 @@ const RIVALS: usize = 5;
 pub struct KnownLeast {
     /// Least drive.
     drive: f64,
+    /// Net torque on the advancing wheel under it, N m; `None` without a wheel. What frictions of the train change leaves it nearly as it is.
+    forward_n_m: Option<f64>,
     /// The start that it just holds, in escaping arcs.
     best: f64,
     /// The least drive over the one that holds a somewhat larger start.
@@ -42,15 +44,59 @@ impl KnownLeast {
         probes.sort_by(|a, b| b.gain_rad.unwrap_or(f64::MIN).total_cmp(&a.gain_rad.unwrap_or(f64::MIN)));
         let rivals = probes.iter().take(RIVALS).map(|probe| probe.start_rad / escape).collect();
         let edge = EdgeStart::of(with, drive, best.start_rad / escape);
-        (escape > 0.0).then(|| Self { drive, best: best.start_rad / escape, by_larger: drive / held, rivals, edge })
+        (escape > 0.0).then(|| Self {
+            drive,
+            forward_n_m: clock.forward_n_m(),
+            best: best.start_rad / escape,
+            by_larger: drive / held,
+            rivals,
+            edge,
+        })
+    }
+
+    /// Where it just holds the smallest start that comes round: net torque, N m, start and its clearance, in escaping arcs.
+    pub(super) fn at_edge(&self) -> Option<[f64; 3]> {
+        let place = self.edge?.place(self.drive);
+        Some([self.forward_n_m?, place.start, place.clearance])
+    }
+
+    /// The same for a clock for which these are foreseen.
+    pub(super) fn foreseen(&self, [forward_n_m, start, clearance]: [f64; 3]) -> Self {
+        let edge = self.edge.map(|edge| edge.foreseen(start, clearance));
+        Self { forward_n_m: Some(forward_n_m), edge, ..self.clone() }
+    }
+
+    /// The drive of another clock that turns its wheel as strongly.
+    fn drive_of<'m>(&self, with: &impl Fn(f64) -> Clock<'m>) -> f64 {
+        const ROUNDS: usize = 4;
+        let forward = |drive: f64| with(drive).forward_n_m();
+        let found = self.forward_n_m.and_then(|wanted| {
+            let (mut before, mut here) = (0.9 * self.drive, self.drive);
+            for _ in 0..ROUNDS {
+                let slope = (forward(here)? - forward(before)?) / (here - before);
+                let next = here + (wanted - forward(here)?) / slope;
+                if (next - here).abs() <= f64::EPSILON * here {
+                    break;
+                }
+                (before, here) = (here, next);
+            }
+            Some(here)
+        });
+        found.filter(|drive| (1.0 / MUCH_ALIKE..MUCH_ALIKE).contains(&(drive / self.drive))).unwrap_or(self.drive)
+    }
+
+    /// Where the least drive of a clock much like the known one just holds its smallest start that comes round: as [`Self::at_edge`].
+    pub(super) fn at_edge_near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>) -> Option<[f64; 3]> {
+        let EdgePlace { drive, start, clearance } = self.edge?.near(with, self.drive_of(with))?;
+        Some([with(drive).forward_n_m()?, start, clearance])
     }
 
     /// The least drive of a clock much like the known one; `None` where it turns out not to be: then [`least_drive`](super::least_drive::least_drive) is to be asked.
     #[must_use]
     pub fn near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>) -> Option<f64> {
         let escape = with(self.drive).widest_escaping_arc_rad();
-        let (found, settled) = match self.edge.and_then(|edge| edge.near(with, self.drive)) {
-            Some(found) => (found, true),
+        let (found, settled) = match self.edge.and_then(|edge| edge.near(with, self.drive_of(with))) {
+            Some(place) => (place.drive, true),
             None => self.searched_near(with, escape)?,
         };
         let clock = with(found);

@@ -54,7 +54,7 @@ fn least_drive_below<'m>(with: &impl Fn(f64) -> Clock<'m>, going: f64) -> Option
 pub(super) fn least_drive_from<'m>(with: &impl Fn(f64) -> Clock<'m>, near: Option<f64>, own: f64) -> Option<f64> {
     match near.or_else(|| least_drive(with, own)) {
         Some(found) if found <= own => Some(found),
-        found => least_drive_below(with, own).or(found).or_else(|| lasting_below(with, own)),
+        found => least_drive_below(with, own).or_else(|| lasting_below(with, own)).or(found),
     }
 }
 

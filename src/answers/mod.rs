@@ -22,6 +22,7 @@ pub mod prediction;
 pub mod regulation;
 pub mod remarks;
 pub mod return_map;
+mod scanned;
 mod solution;
 pub mod solve;
 pub mod start_basins;

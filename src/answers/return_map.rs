@@ -194,6 +194,14 @@ impl<'m> Clock<'m> {
         }
     }
 
+    /// Net torque on the advancing wheel, N m; `None` without a wheel.
+    pub(super) fn forward_n_m(&self) -> Option<f64> {
+        match self {
+            Self::Contact { drive, .. } => Some(drive.forward_n_m()),
+            Self::Ideal { .. } => None,
+        }
+    }
+
     pub(super) fn let_go(&self, tooth: i64, theta_rad: f64) -> Result<RunningClock<'m>, Stop> {
         Ok(match self {
             Self::Contact { pendulum, escapement, drive } => {

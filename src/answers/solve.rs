@@ -7,9 +7,7 @@ use crate::clock::environment::surroundings::Surrounded;
 use crate::clock::mechanism::PendulumModel;
 use crate::clock::train::drive::PreparedDrive;
 
-use super::bounded::of_probes;
-use super::cycle::{FixedPoint, fixed_point_near, least_start_rad};
-use super::dial::DialStop;
+use super::cycle::{FixedPoint, fixed_point_near};
 use super::drivable::Drivable;
 use super::gain_scan::{GainScan, gain_scan};
 use super::lasting_swing::{LastingSwing, stable_point};
@@ -17,12 +15,11 @@ use super::least_drive::{least_drive_from, least_drive_with_margin};
 use super::measure::measure;
 use super::no_answer::NoAnswer;
 use super::return_map::Clock;
-use super::start_basins::{AnswerRange, StartBasins};
-use super::steady::{Steady, SteadySwing};
-use super::verdict::{JAMMED, Reason, Verdict, verdict};
-use super::wandering::WanderingSwing;
+use super::steady::SteadySwing;
+use super::verdict::Reason;
 use super::warm_start::WarmStart;
 
+pub use super::scanned::Scanned;
 pub use super::solution::{Going, LeastDrive, Solution};
 pub use super::wanted::Wanted;
 
@@ -33,7 +30,7 @@ const SAMPLES_PER_PERIOD: usize = 800;
 pub(super) const FIRST_GUESS_RAD: f64 = 0.05;
 
 /// Drive over the bare least one under which a clock surely goes.
-const SURE_TO_GO: f64 = 1.2;
+pub(super) const SURE_TO_GO: f64 = 1.2;
 
 /// Drive at which the search for the least one begins where the design has none above 0, kg or N m.
 const SEARCH_FROM: f64 = 1e-3;
@@ -137,17 +134,9 @@ impl<'b> Solver<'b> {
     /// [`BuildError::NoDrive`].
     pub fn scan(self) -> Result<Scanned<'b>, BuildError> {
         let clock = self.clock()?;
-        let (scan, cut_short) =
-            self.bounded(|| self.warm.map_or_else(|| gain_scan(&clock), |warm| warm.gain_scan(&clock)));
-        Ok(Scanned { cut_short, ..self.over(clock, scan) })
-    }
-
-    /// The scan, and whether the clock comes round the dial; where the twelve hours themselves are wanted they tell.
-    fn over(self, clock: Clock<'b>, scan: GainScan) -> Scanned<'b> {
-        let solver = self.dial_solved();
-        let near = scan.stable.first().filter(|_| !solver.wanted.dial);
-        let comes_round = near.is_none_or(|point| solver.comes_round(point.right_rad));
-        Scanned { solver, clock, scan, comes_round, cut_short: false }
+        let (scan, cut_short) = self
+            .bounded(|| self.warm.map_or_else(|| gain_scan(&clock), |warm| warm.gain_scan(&clock, self.wanted.trace)));
+        Ok(Scanned::of(self.dial_solved(), clock, scan, cut_short))
     }
 
     /// The same where the gains are known.
@@ -155,7 +144,7 @@ impl<'b> Solver<'b> {
     /// # Errors
     /// [`BuildError::NoDrive`].
     pub fn scanned(self, scan: GainScan) -> Result<Scanned<'b>, BuildError> {
-        Ok(self.over(self.clock()?, scan))
+        Ok(Scanned::of(self.dial_solved(), self.clock()?, scan, false))
     }
 
     /// All that is wanted.
@@ -164,7 +153,8 @@ impl<'b> Solver<'b> {
     /// [`BuildError::NoDrive`]: there is nothing to solve.
     pub fn solve(self) -> Result<Solution, BuildError> {
         let scanned = self.scan()?;
-        Ok(scanned.solution(scanned.verdict(), scanned.least()))
+        let least = scanned.least();
+        Ok(scanned.solution(scanned.verdict(), least))
     }
 
     /// The steady swing in which the clock ends from its start arc, or one near the amplitude given, if there is one: that is
@@ -200,7 +190,7 @@ impl<'b> Solver<'b> {
         self.bounded_answer(|| stable_point(&clock, near_rad).ok_or(NoAnswer::NeverGoes))
     }
 
-    fn measured(&self, clock: &Clock<'_>, point: FixedPoint) -> Result<SteadySwing, NoAnswer> {
+    pub(super) fn measured(&self, clock: &Clock<'_>, point: FixedPoint) -> Result<SteadySwing, NoAnswer> {
         let samples = self.wanted.trace.then_some(SAMPLES_PER_PERIOD);
         let measured = self
             .bounded(|| measure(clock, point.right_rad, samples))
@@ -267,7 +257,10 @@ impl<'b> Solver<'b> {
     }
 
     /// The least drive, that with the margin looked for from what `going` names for a bare one.
-    fn least_beginning(&self, going: impl FnOnce(&Drivable<'b>, f64) -> Option<Going>) -> Result<LeastDrive, NoAnswer> {
+    pub(super) fn least_beginning(
+        &self,
+        going: impl FnOnce(&Drivable<'b>, f64) -> Option<Going>,
+    ) -> Result<LeastDrive, NoAnswer> {
         if !(self.wanted.least || self.wanted.margin) {
             return Err(NoAnswer::NotAsked);
         }
@@ -279,121 +272,5 @@ impl<'b> Solver<'b> {
             Ok(begin.and_then(|begin| solved.margin_least(bare, begin)))
         })?;
         Ok(LeastDrive { bare, with_margin, torque_n_m: drivable.torque_n_m(bare).ok_or(NoAnswer::NoDriveTorque)? })
-    }
-}
-
-/// A clock whose starts have been probed under its own drive.
-#[derive(Debug, Clone)]
-pub struct Scanned<'b> {
-    solver: Solver<'b>,
-    clock: Clock<'b>,
-    scan: GainScan,
-    comes_round: bool,
-    /// Whether the probing took all the work that it may.
-    cut_short: bool,
-}
-
-impl Scanned<'_> {
-    /// The verdict with the hands taken into account: a swing that is steady under their mean torque may still not come round the dial.
-    fn over_the_dial(&self, verdict: Verdict) -> Verdict {
-        match verdict {
-            Verdict::KeepsGoing(_) if !self.comes_round => Verdict::Stops(Reason::LosesAmplitude, None),
-            _ => verdict,
-        }
-    }
-
-    /// What the clock ends in from its start arc.
-    #[must_use]
-    pub fn verdict(&self) -> Verdict {
-        if self.solver.jams {
-            return JAMMED;
-        }
-        let (found, _) = self.solver.bounded(|| verdict(&self.clock, &self.scan, self.solver.built.start_arc_rad));
-        self.over_the_dial(of_probes(found, self.cut_short))
-    }
-
-    /// The same as one start of all: a swing that is known to die away is not followed.
-    #[must_use]
-    pub fn verdict_by_basins(&self) -> Verdict {
-        let (by_basins, used_up) = self.solver.bounded(|| match self.solver.built.start_arc_rad {
-            _ if self.solver.jams => JAMMED,
-            Some(start_rad) => StartBasins::of(&self.clock, &self.scan, start_rad).from(start_rad),
-            None => StartBasins::of(&self.clock, &self.scan, 0.0).of_any_push(),
-        });
-        self.over_the_dial(of_probes(by_basins, self.cut_short || used_up))
-    }
-
-    /// What every start between two arcs ends in, rad, rising.
-    #[must_use]
-    pub fn basins(&self, low_rad: f64, high_rad: f64) -> Vec<AnswerRange<Verdict>> {
-        if self.solver.jams {
-            return vec![AnswerRange { from: low_rad, to: high_rad, answer: JAMMED }];
-        }
-        let (mut ranges, used_up) =
-            self.solver.bounded(|| StartBasins::of(&self.clock, &self.scan, high_rad).between(low_rad, high_rad));
-        let cut_short = self.cut_short || used_up;
-        ranges.iter_mut().for_each(|range| range.answer = self.over_the_dial(of_probes(range.answer, cut_short)));
-        ranges
-    }
-
-    /// A drive under which the clock goes: its own, else one a fifth above the bare least one.
-    #[must_use]
-    pub fn going(&self, bare: DriveLevel) -> Option<Going> {
-        let drivable = self.solver.drivable?;
-        match self.scan.stable.first() {
-            Some(point) => Some(Going { drive: drivable.level(self.solver.search_from()), right_rad: point.right_rad }),
-            None => self.solver.going_at(drivable.level(SURE_TO_GO * bare.value())),
-        }
-    }
-
-    /// The least drive as far as it is wanted; the search for that with the margin begins at the clock's own swing.
-    ///
-    /// # Errors
-    /// As [`Solver::least`].
-    pub fn least(&self) -> Result<LeastDrive, NoAnswer> {
-        self.solver.least_beginning(|drivable, bare| self.going(drivable.level(bare)))
-    }
-
-    /// The solution for a verdict and a least drive that are known.
-    #[must_use]
-    pub fn solution(&self, verdict: Verdict, least: Result<LeastDrive, NoAnswer>) -> Solution {
-        let Solver { built, wanted, .. } = self.solver;
-        let (dial, _) = self.solver.bounded(|| self.solver.twelve_hours(verdict));
-        let verdict = match dial {
-            Some(Err(DialStop { reason, failure, .. })) => Verdict::Stops(reason, Some(failure)),
-            _ => verdict,
-        };
-        let steady = verdict.point().and_then(|point| {
-            let swing = self.solver.measured(&self.clock, point)?;
-            let least_start = wanted.least_start.then(|| least_start_rad(&self.clock, &point, &self.scan.probes));
-            Ok(Steady::of(built, swing, least_start))
-        });
-        let wandering = match verdict {
-            Verdict::Wanders(least_rad, largest_rad) => {
-                self.solver.bounded(|| WanderingSwing::of(built, &self.clock, 0.5 * (least_rad + largest_rad))).0
-            }
-            _ => None,
-        };
-        let lasting = match (&steady, &wandering) {
-            (Ok(steady), _) => Some(LastingSwing::steady(&steady.point)),
-            (Err(_), Some(swing)) => Some(swing.lasting()),
-            (Err(_), None) => None,
-        };
-        let arc_margin_rad = match &dial {
-            Some(Ok(course)) => Some(course.least_margin_rad),
-            _ => lasting.map(|swing| self.solver.beyond_escaping_rad(&self.clock, &swing)),
-        };
-        let measured = steady.as_ref().ok().map(|steady| &steady.measured);
-        let period_s = measured.or(wandering.as_ref().map(|swing| &swing.measured)).map(|measured| measured.period_s);
-        Solution {
-            scan: self.scan.clone(),
-            verdict,
-            steady,
-            wandering,
-            arc_margin_rad,
-            least,
-            dial,
-            run_time: built.run_time(period_s),
-        }
     }
 }

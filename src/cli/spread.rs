@@ -147,7 +147,7 @@ fn copy_of(number: u64, count: u32) -> Result<u32, Failure> {
 fn one(run: &Run<'_>, number: u32, provenance: Provenance, json: bool) -> Result<(), Failure> {
     let copy = run.copy(number);
     let prediction = match run.built(number) {
-        Ok(built) => Some(run.predicted(built).map_err(|error| Failure::numeric(error.to_string()))?),
+        Ok(built) => Some(run.predicted(number, built).map_err(|error| Failure::numeric(error.to_string()))?),
         Err(_) => None,
     };
     let found = prediction.as_ref().map(|prediction| prediction::json::record(run.design, prediction));

@@ -6,6 +6,7 @@ mod support;
 
 mod family;
 mod fit;
+mod foreseen;
 mod friction_spread;
 mod levers;
 mod map;

@@ -6,7 +6,6 @@ use crate::answers::solve::{Solver, Wanted};
 use crate::answers::steady::Steady;
 use crate::answers::verdict::Reason;
 use crate::answers::wandering::WanderingSwing;
-use crate::answers::warm_start::WarmStart;
 use crate::clock::build::{BuildError, Built};
 use crate::clock::design::PendulumDesign;
 use crate::clock::drive_level::DriveLevel;
@@ -17,6 +16,7 @@ use crate::clock::printing::reprint::reprinted;
 use crate::clock::train::mesh_name::MeshName;
 use crate::clock::train::train_made::TrainMade;
 
+use super::foreseen::Foreseen;
 use super::inputs::{Input, Making, Varied};
 use super::plan::drawn_values;
 
@@ -130,24 +130,25 @@ pub(super) fn with_drawn_frictions(design: &InRoom, inputs: &[Input], drawn: &[f
 #[must_use]
 pub fn printed_copy(
     design: &InRoom,
-    (mean, warm): (&Built, Option<&WarmStart>),
+    (mean, foreseen): (&Built, Option<&Foreseen>),
     inputs: &[Input],
     number: u32,
     seed: u32,
 ) -> PrintedCopy {
     let drawn = drawn_values(inputs, number, seed);
-    let outcome = outcome(design, (mean, warm), inputs, &drawn);
+    let outcome = outcome(design, (mean, foreseen), inputs, &drawn);
     PrintedCopy { number, drawn, outcome }
 }
 
 fn outcome(
     design: &InRoom,
-    (mean, warm): (&Built, Option<&WarmStart>),
+    (mean, foreseen): (&Built, Option<&Foreseen>),
     inputs: &[Input],
     drawn: &[f64],
 ) -> Result<CopyResult, PredictError> {
     let built = built_copy(design, mean, inputs, drawn)?;
-    let solution = Solver::new(&built).wanted(Wanted::LEAST).warm(warm).solve()?;
+    let warm = foreseen.map(|foreseen| foreseen.warm_start(&built, inputs, drawn));
+    let solution = Solver::new(&built).wanted(Wanted::LEAST).warm(warm.as_ref()).solve()?;
     let (mut swing, mut stops) = (None, None);
     match solution.steady {
         Ok(Steady { measured, rate_s_per_day, .. }) => {

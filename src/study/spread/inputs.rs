@@ -190,12 +190,18 @@ impl Input {
     /// deviations, and at 0 where the quantity cannot be negative, the rest being the whole. Of a train it is the share itself.
     #[must_use]
     pub fn value_at(&self, share: f64) -> f64 {
-        let least = match &self.varied {
-            Varied::Print(quantity, _) => quantity.least(),
-            Varied::Train(_) => return share,
+        if matches!(self.varied, Varied::Train(_)) {
+            return share;
+        }
+        cut_normal(share, self.mean, self.deviation, self.least())
+    }
+
+    /// Least value that the quantity can have, SI.
+    pub(super) const fn least(&self) -> f64 {
+        match &self.varied {
+            Varied::Print(quantity, _) | Varied::Train(quantity) => quantity.least(),
             Varied::Friction(_) => 0.0,
-        };
-        cut_normal(share, self.mean, self.deviation, least)
+        }
     }
 
     /// Least and most of the quantity among the gears that the printer makes of `train`, or among the distances of its arbors, for a

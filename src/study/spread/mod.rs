@@ -2,6 +2,7 @@
 //! them scatter.
 
 pub mod copy;
+pub mod foreseen;
 pub mod frictions;
 pub mod inputs;
 pub mod motor;
@@ -21,6 +22,7 @@ use crate::clock::printing::printer::Printer;
 
 use super::jobs::{Watch, each};
 use copy::{PrintedCopy, printed_copy};
+use foreseen::Foreseen;
 use inputs::{Input, inputs, inputs_of};
 
 /// Most copies of one study.
@@ -51,7 +53,7 @@ pub struct Run<'d> {
     pub seed: u32,
     mean: Built,
     /// What the mean clock teaches for its copies.
-    warm: Option<WarmStart>,
+    foreseen: Option<Foreseen>,
 }
 
 impl<'d> Run<'d> {
@@ -75,8 +77,8 @@ impl<'d> Run<'d> {
             })?
         };
         let mean = dial_solved(mean);
-        let warm = WarmStart::of(&mean);
-        Ok(Self { design, inputs: all_inputs, seed, mean, warm })
+        let foreseen = WarmStart::of(&mean).map(|warm| Foreseen::of(design, &mean, &all_inputs, warm));
+        Ok(Self { design, inputs: all_inputs, seed, mean, foreseen })
     }
 
     /// The clock as the mean printer makes it; as drawn where that makes none.
@@ -88,7 +90,7 @@ impl<'d> Run<'d> {
     /// Copy no. `number`, from 1.
     #[must_use]
     pub fn copy(&self, number: u32) -> PrintedCopy {
-        printed_copy(self.design, (&self.mean, self.warm.as_ref()), &self.inputs, number, self.seed)
+        printed_copy(self.design, (&self.mean, self.foreseen.as_ref()), &self.inputs, number, self.seed)
     }
 
     /// Copy no. `number` built, with its drawn values.
@@ -111,12 +113,14 @@ impl<'d> Run<'d> {
         friction_reserve_near(own.as_ref().unwrap_or(self.design), &built, known)
     }
 
-    /// The prediction of a copy that was built, with the same figures as those of [`Run::copy`].
+    /// The prediction of copy no. `number`, as it was `built`, with the same figures as those of [`Run::copy`].
     ///
     /// # Errors
     /// [`PredictError`].
-    pub fn predicted(&self, built: Built) -> Result<Prediction, PredictError> {
-        predict_from(self.warm.as_ref(), built)
+    pub fn predicted(&self, number: u32, built: Built) -> Result<Prediction, PredictError> {
+        let drawn = plan::drawn_values(&self.inputs, number, self.seed);
+        let warm = self.foreseen.as_ref().map(|foreseen| foreseen.warm_start(&built, &self.inputs, &drawn));
+        predict_from(warm.as_ref(), built)
     }
 
     /// Copies no. 1 to `count` in their order; those not begun when `watch` stops are missing. The same on any number of threads.
