@@ -59,6 +59,37 @@ fn clocks(criterion: &mut Criterion) {
     }
 }
 
+/// Run-out of the wheels whose teeth differ: of a print off its bore by a tenth of a millimetre.
+const RUN_OUT: &str = "printer.run_out=0.1 mm";
+
+/// Wheels out of true, without hands.
+fn out_of_true(criterion: &mut Criterion) {
+    let mut group = criterion.benchmark_group("out of true");
+    group.sample_size(10);
+    for name in ["heron", "wren"] {
+        let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/support/plain/{name}.toml"));
+        let in_room = load(&file, &[RUN_OUT]).unwrap().in_room();
+        let built = build(&in_room).unwrap();
+        let clock = Clock::of(&built.mechanism).unwrap();
+        let point = fixed_point_near(&clock, 4f64.to_radians()).unwrap();
+        group.bench_function(format!("{name}: one turn"), |bench| {
+            bench.iter(|| clock.period_from(black_box(point.right_rad)));
+        });
+        group.bench_function(format!("{name}: limit cycle with slope, from 4 deg"), |bench| {
+            bench.iter(|| fixed_point_near(&clock, black_box(4f64.to_radians())).unwrap());
+        });
+        let drivable = Drivable::of(&built).unwrap();
+        group.bench_function(format!("{name}: least weight"), |bench| {
+            bench.iter(|| {
+                least_drive(&|weight| drivable.clock(DriveLevel::Weight(weight)).unwrap(), black_box(1.0)).unwrap()
+            });
+        });
+        group.bench_function(format!("{name}: whole prediction"), |bench| {
+            bench.iter(|| predict(black_box(&in_room)).unwrap());
+        });
+    }
+}
+
 /// Sine law, Q = 200, about 3 degrees, constant torque within a degree of the centre.
 fn ideal_torque(criterion: &mut Criterion) {
     let clock = clock();
@@ -67,5 +98,5 @@ fn ideal_torque(criterion: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, clocks, ideal_torque);
+criterion_group!(benches, clocks, out_of_true, ideal_torque);
 criterion_main!(benches);

@@ -181,6 +181,7 @@ fn between(before: &TriedStart, here: &TriedStart, at_rad: f64) -> Option<TriedS
         right_rad: at_rad,
         left_rad: line(back.left_rad, back_before.left_rad),
         least_rad: (line(back.least_rad.0, back_before.least_rad.0), line(back.least_rad.1, back_before.least_rad.1)),
+        beyond_rad: line(back.beyond_rad, back_before.beyond_rad),
         rested: back.rested,
     };
     Some(TriedStart { at_rad, gain_rad: 0.0, back: Some(back) })

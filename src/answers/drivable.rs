@@ -3,7 +3,7 @@
 use crate::clock::build::Built;
 use crate::clock::design::IdealTorque;
 use crate::clock::drive_level::DriveLevel;
-use crate::clock::mechanism::{DriveModel, EscapementModel, Mechanism};
+use crate::clock::mechanism::{ContactEscapement, DriveModel, EscapementModel, Mechanism};
 use crate::clock::train::drive::PreparedDrive;
 use crate::clock::train::hands::HandsTorque;
 use crate::dynamics::ideal::Ideal;
@@ -28,6 +28,8 @@ pub struct Drivable<'b> {
     measure: DriveMeasure<'b>,
     /// Torque that the hands take; `None`: the mean over the dial.
     hands: Option<HandsTorque>,
+    /// Another wheel with pallets; `None`: the mechanism's own.
+    escapement: Option<&'b ContactEscapement>,
 }
 
 impl<'b> Drivable<'b> {
@@ -40,7 +42,7 @@ impl<'b> Drivable<'b> {
             (EscapementModel::Contact(_), Some(prepared)) => DriveMeasure::Weight(prepared),
             (EscapementModel::Contact(_), None) => DriveMeasure::EscapeTorque(built.mechanism.drive?),
         };
-        Some(Self { mechanism: &built.mechanism, measure, hands: None })
+        Some(Self { mechanism: &built.mechanism, measure, hands: None, escapement: None })
     }
 
     /// The same mechanism under another weight drive.
@@ -53,6 +55,12 @@ impl<'b> Drivable<'b> {
     #[must_use]
     pub const fn with_hands(self, hands: HandsTorque) -> Self {
         Self { hands: Some(hands), ..self }
+    }
+
+    /// The same with another wheel and pallets in contact.
+    #[must_use]
+    pub(super) const fn with_escapement(self, escapement: &'b ContactEscapement) -> Self {
+        Self { escapement: Some(escapement), ..self }
     }
 
     /// The weight drive, if the clock has one.
@@ -107,7 +115,9 @@ impl<'b> Drivable<'b> {
     pub(crate) fn clock_at(&self, drive: f64) -> Clock<'b> {
         let pendulum = &self.mechanism.pendulum;
         match (&self.mechanism.escapement, self.model(drive), self.measure) {
-            (EscapementModel::Contact(escapement), Some(drive), _) => Clock::Contact { pendulum, escapement, drive },
+            (EscapementModel::Contact(own), Some(drive), _) => {
+                Clock::Contact { pendulum, escapement: self.escapement.unwrap_or(own), drive }
+            }
             (_, _, DriveMeasure::IdealTorque(torque)) => {
                 Clock::Ideal { pendulum, ideal: Ideal::Torque(IdealTorque { torque_n_m: drive, ..torque }) }
             }

@@ -28,10 +28,19 @@ const KEPT_OFF: f64 = 0.01;
 /// Accuracy of start and of drive above the edge, relative.
 const NEAR_ENOUGH: Vector2<f64> = Vector2::new(5e-5, 2e-4);
 
+/// Change of the drive, relative, by which it counts as found over a turn, and how much more than the drive told it is told again from.
+const STAYS: f64 = 2e-5;
+const MORE_DRIVE: f64 = 5e-4;
+
 /// Width to which the edge is closed in on, in escaping arcs, first stride towards it, and most probes for it.
 const EDGE_NEAR_ENOUGH: f64 = 4e-7;
 const FIRST_STRIDE: f64 = 2e-6;
 const EDGE_ROUNDS: usize = 12;
+
+/// How far above the guessed edge it is looked for, in escaping arcs, and where teeth differ: there the tooth that just gets past need not be the one
+/// whose arc is used up first.
+const EDGE_REACH: f64 = ABOVE_EDGE;
+const EDGE_REACH_OVER_A_TURN: f64 = 30.0 * ABOVE_EDGE;
 
 /// Distances above the edge, in escaping arcs, at which another start may gain, where the map jumps.
 const BEYOND_EDGE: [f64; 5] = [2.5e-4, 6e-4, 1.3e-3, 3e-3, 6e-3];
@@ -58,6 +67,8 @@ pub(super) struct EdgeStart {
     first_above: f64,
     /// By how much the gain at the edge exceeds that at [`EDGE_NEAR_ENOUGH`] above it; towards the edge it rises about as the root.
     rise_to_edge: f64,
+    /// How far above the guessed edge it is looked for.
+    reach: f64,
 }
 
 /// A least drive that just holds the smallest start that comes round, and that start, in escaping arcs, with what its swing clears them by.
@@ -70,13 +81,9 @@ pub(super) struct EdgePlace {
 
 /// Clearance and gain of a start under a drive, all in escaping arcs; `None` where it does not come round.
 fn asked(clock: &Clock<'_>, start: f64) -> Option<Vector2<f64>> {
-    let (right_rad, left_rad) = clock.escaping_arcs_rad();
-    let escape = right_rad.max(left_rad);
+    let escape = clock.widest_escaping_arc_rad();
     match clock.period_from(start * escape) {
-        PeriodOutcome::Returned(back) => {
-            let clearance = (back.least_rad.0 - right_rad).min(back.least_rad.1 - left_rad);
-            Some(Vector2::new(clearance / escape, back.right_rad / escape - start))
-        }
+        PeriodOutcome::Returned(back) => Some(Vector2::new(back.beyond_rad / escape, back.right_rad / escape - start)),
         PeriodOutcome::Failed(_) => None,
     }
 }
@@ -157,7 +164,7 @@ impl EdgeStart {
         let by_start = (asked(&clock, start + ABOVE_EDGE + STEP)? - here) / STEP;
         let by_drive = (asked(&with(drive * (1.0 + STEP)), start + ABOVE_EDGE)? - here) / STEP.ln_1p();
         let slopes = Matrix2::from_columns(&[by_start, by_drive]);
-        Some(Self { start, clearance: at_edge[0], slopes, first_above: FIRST_ABOVE, rise_to_edge })
+        Some(Self { start, clearance: at_edge[0], slopes, first_above: FIRST_ABOVE, rise_to_edge, reach: EDGE_REACH })
     }
 
     /// Its place under the least drive that it was made from.
@@ -168,6 +175,22 @@ impl EdgeStart {
     /// The same with the start and clearance that are foreseen for another clock.
     pub const fn foreseen(self, start: f64, clearance: f64) -> Self {
         Self { start, clearance, first_above: FIRST_ABOVE_FORESEEN, ..self }
+    }
+
+    /// The same for a wheel of so many teeth that differ, of which the one that escapes last comes after `hardest` periods, learnt from a
+    /// clock whose teeth are alike: what a period leaves of a difference of the swing is left by each of them in turn.
+    pub fn over_a_turn(self, periods: usize, hardest: usize) -> Self {
+        let [by_start, by_drive] = [self.slopes.column(0), self.slopes.column(1)];
+        let kept = 1.0 + by_start[1];
+        let sum_of = |periods: usize| (0..periods).map(|period| kept.powi(period as i32)).sum::<f64>();
+        let (whole, before) = (sum_of(periods), sum_of(hardest));
+        let slopes = Matrix2::new(
+            by_start[0] * kept.powi(hardest as i32),
+            by_drive[0] + by_start[0] * by_drive[1] * before,
+            by_start[1] * whole,
+            by_drive[1] * whole,
+        );
+        Self { slopes, reach: EDGE_REACH_OVER_A_TURN, ..self }
     }
 
     /// The least drive of a clock much like the known one, from its own; `None` where it is not found so.
@@ -185,10 +208,11 @@ impl EdgeStart {
             let inverse = slopes.try_inverse()?;
             let whole = inverse * (wanted - found);
             if whole.abs() < NEAR_ENOUGH {
-                let (told, clearance) = self.told(&at, place + whole, slopes)?;
+                let (told, clearance) = self.told_again(&at, place + whole, slopes)?;
                 let best = match beyond(&at, told) {
-                    Some(jump) => past_jump(&at, told, jump, slopes[(1, 1)])?,
                     None => told[1],
+                    Some(jump) if self.reach == EDGE_REACH => past_jump(&at, told, jump, slopes[(1, 1)])?,
+                    Some(_) => return None,
                 };
                 return Some(EdgePlace { drive: drive * best.exp(), start: told[0], clearance });
             }
@@ -203,6 +227,31 @@ impl EdgeStart {
             (place, found) = (place + step, next);
         }
         None
+    }
+
+    /// The least drive from a place a little above the edge; over a turn again from where that leads, until it stays: the edge moves with the
+    /// drive by another slope than what the swing clears the arcs by.
+    fn told_again(
+        &self,
+        at: &impl Fn(Vector2<f64>) -> Option<Vector2<f64>>,
+        above: Vector2<f64>,
+        slopes: Matrix2<f64>,
+    ) -> Option<(Vector2<f64>, f64)> {
+        let mut told = self.told(at, above, slopes)?;
+        if self.reach == EDGE_REACH {
+            return Some(told);
+        }
+        // Under a little more the smallest start surely gains.
+        let from = Vector2::new(ABOVE_EDGE, MORE_DRIVE);
+        for _ in 0..ROUNDS {
+            let Some(again) = self.told(at, told.0 + from, slopes) else { break };
+            let change = (again.0 - told.0)[1].abs();
+            told = again;
+            if change <= STAYS {
+                break;
+            }
+        }
+        Some(told)
     }
 
     /// Start and logarithm of the least drive, that at which the smallest start seen to come round just keeps its swing, and its clearance.
@@ -224,7 +273,9 @@ impl EdgeStart {
         };
         let (mut works, mut fails, mut smooth) = (None::<(f64, Vector2<f64>, Vector2<f64>)>, f64::NEG_INFINITY, false);
         let (mut off, mut stride) = (EDGE_NEAR_ENOUGH, FIRST_STRIDE);
-        for _ in 0..EDGE_ROUNDS {
+        // As many more as doubled strides to the end of the reach.
+        let further = (self.reach / EDGE_REACH).log2().ceil() as usize;
+        for _ in 0..EDGE_ROUNDS + further {
             match probe(off) {
                 Some(found) if works.is_none_or(|works| found.2[1] >= works.2[1]) => works = Some(found),
                 found => (fails, smooth) = (off, smooth || found.is_some()),
@@ -237,7 +288,7 @@ impl EdgeStart {
             off = match (bound.is_finite(), fails.is_finite()) {
                 (true, true) => 0.5 * (bound + fails),
                 (true, false) => bound - stride,
-                _ => (fails + stride).min(ABOVE_EDGE),
+                _ => (fails + stride).min(self.reach),
             };
         }
         let (off, place, at_edge) = works?;

@@ -7,9 +7,10 @@ use crate::clock::environment::InRoom;
 use crate::clock::other_frictions::with_frictions_of;
 
 use super::drivable::Drivable;
+use super::even_teeth::{just_holds, learnt};
 use super::gain_scan::{best_gain, probe_starts};
 use super::known_least::KnownLeast;
-use super::least_drive::least_drive;
+use super::least_drive;
 use super::no_answer::NoAnswer;
 use super::return_map::Clock;
 use super::solve::Solver;
@@ -97,8 +98,20 @@ pub fn friction_reserve_near(
     if let Verdict::Stops(reason, _) = Solver::new(built).scan()?.verdict_by_basins() {
         return Err(NoAnswer::Stops(reason));
     }
+    friction_reserve_of_going(in_room, built, known)
+}
+
+/// The same for a clock that is known to go.
+pub(super) fn friction_reserve_of_going(
+    in_room: &InRoom,
+    built: &Built,
+    known: Option<&KnownReserve>,
+) -> Result<FrictionReserve, NoAnswer> {
     let goes = |factor: f64| {
         let rougher = rougher(in_room, built, factor);
+        if rougher.as_ref().is_some_and(|built| Solver::new(built).surely_goes()) {
+            return true;
+        }
         let scanned = rougher.as_ref().and_then(|built| Solver::new(built).scan().ok());
         scanned.is_some_and(|scanned| !matches!(scanned.verdict_by_basins(), Verdict::Stops(..)))
     };
@@ -111,8 +124,10 @@ pub fn friction_reserve_near(
         let best = best_gain(&clock, &probe_starts(&clock)).and_then(|best| best.gain_rad);
         best.is_some_and(|gain_rad| gain_rad >= 0.0)
     };
-    let near = known.and_then(|known| known.0.near(&with)).filter(|share| *share <= 1.0);
-    let anew = || if gains(LARGEST_FACTOR.recip()) { None } else { least_drive(&with, 1.0) };
+    let of_even =
+        || known_of_even_teeth(in_room, built, &with(1.0))?.near(&with).filter(|&share| just_holds(&with, share));
+    let near = known.map_or_else(of_even, |known| known.0.near(&with)).filter(|share| *share <= 1.0);
+    let anew = || if gains(LARGEST_FACTOR.recip()) { None } else { least_drive::searched(&with, 1.0) };
     let found = near.or_else(anew);
     let factor = found.map_or(LARGEST_FACTOR, |share| share.recip().clamp(1.0, LARGEST_FACTOR));
     let surely = if found.is_some() { (factor * (1.0 - WIDTH)).max(1.0) } else { factor };
@@ -120,6 +135,12 @@ pub fn friction_reserve_near(
         return Ok(found.map_or(FrictionReserve::NeverStops, |_| FrictionReserve::StopsAt(factor)));
     }
     Ok(parted(1.0, surely, &mut |factor| goes(factor)).map_or(FrictionReserve::StopsAt(surely), middle))
+}
+
+/// What the same clock with teeth alike teaches of one whose teeth differ.
+fn known_of_even_teeth(in_room: &InRoom, built: &Built, uneven: &Clock<'_>) -> Option<KnownLeast> {
+    let (alike, kept) = (built.with_teeth_alike()?, Arena::new());
+    learnt(&by_share(in_room, &alike, &kept).ok()?, 1.0, uneven)
 }
 
 fn middle((goes, stops): (f64, f64)) -> FrictionReserve {

@@ -43,6 +43,25 @@ pub fn gain_scan(clock: &Clock<'_>) -> GainScan {
 /// unstable twin meet, and their gains.
 #[must_use]
 pub fn probe_starts(clock: &Clock<'_>) -> Vec<Probe> {
+    let escape = clock.widest_escaping_arc_rad();
+    let mut probes = Vec::new();
+    let mut losses = 0;
+    let mut gained = false;
+    for start_rad in starts_of(clock) {
+        let gain_rad = clock.period_from(start_rad).gain_rad(start_rad);
+        probes.push(Probe { start_rad, gain_rad });
+        gained |= gain_rad.is_some_and(|gain| gain >= 0.0);
+        // Losses grow with the arc faster than the drive's work: past the cycle nothing gains again.
+        losses = if gain_rad.is_some_and(|gain| gain < 0.0) { losses + 1 } else { 0 };
+        if losses >= 8 && (gained || start_rad > 2.5 * escape.max(0.02)) {
+            break;
+        }
+    }
+    probes
+}
+
+/// The starts to probe, rising.
+fn starts_of(clock: &Clock<'_>) -> Vec<f64> {
     let (right, left) = clock.escaping_arcs_rad();
     let floor = (0.5 * right.max(left)).max(1e-6 * clock.largest_arc_rad());
     let ceiling = clock.largest_arc_rad();
@@ -57,20 +76,22 @@ pub fn probe_starts(clock: &Clock<'_>) -> Vec<Probe> {
         let ratio = if escape > 0.0 && (0.9 * escape..1.2 * escape).contains(&start) { fine } else { coarse };
         start *= ratio;
     }
-    let mut probes = Vec::new();
-    let mut losses = 0;
-    let mut gained = false;
-    for start_rad in starts {
-        let gain_rad = clock.period_from(start_rad).gain_rad(start_rad);
-        probes.push(Probe { start_rad, gain_rad });
-        gained |= gain_rad.is_some_and(|gain| gain >= 0.0);
-        // Losses grow with the arc faster than the drive's work: past the cycle nothing gains again.
-        losses = if gain_rad.is_some_and(|gain| gain < 0.0) { losses + 1 } else { 0 };
-        if losses >= 8 && (gained || start_rad > 2.5 * escape.max(0.02)) {
-            break;
+    starts
+}
+
+/// A start that gains, found quickly: on the way up from the smallest that comes round, which mostly is the one that gains most. `None` says
+/// nothing; [`best_gain`] does.
+pub(super) fn first_gaining(clock: &Clock<'_>) -> Option<Probe> {
+    let mut below = Probe { start_rad: 0.0, gain_rad: None };
+    for start_rad in starts_of(clock) {
+        let here = Probe { start_rad, gain_rad: clock.period_from(start_rad).gain_rad(start_rad) };
+        if here.gain_rad.is_some() {
+            let best = climb_to(clock, below, here, start_rad, 0.0);
+            return Some(best).filter(|best| best.gain_rad.is_some_and(|gain| gain > 0.0));
         }
+        below = here;
     }
-    probes
+    None
 }
 
 /// The stable fixed points between neighbouring probes, by rising amplitude.
@@ -164,7 +185,12 @@ const BEYOND_EDGE: [f64; 4] = [1e-5, 3e-4, 1e-3, 3e-3];
 /// The largest gain between `low` and `high`, given `best` between them that gains more than either.
 ///
 /// Where starts below the best do not come round, the edge in between is looked for; else the top is smooth.
-pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f64) -> Probe {
+pub(super) fn climb(clock: &Clock<'_>, low: Probe, best: Probe, high_rad: f64) -> Probe {
+    climb_to(clock, low, best, high_rad, f64::INFINITY)
+}
+
+/// The same, given up as soon as a gain exceeds `enough`, rad.
+fn climb_to(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f64, enough: f64) -> Probe {
     let mut worse_rad = low.start_rad;
     // Across a jump of the map the golden section may end below what is known.
     let smooth = |best: Probe, low_rad: f64, high_rad: f64| {
@@ -175,12 +201,14 @@ pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f6
         return smooth(best, worse_rad, high_rad);
     }
     let probe = |start_rad: f64| Probe { start_rad, gain_rad: clock.period_from(start_rad).gain_rad(start_rad) };
-    let arcs_rad = clock.escaping_arcs_rad();
     let mut beyond_rad = high_rad;
     'edge: loop {
-        let mut edge = EdgeGuess::of(clearance(&clock.period_from(best.start_rad), best.start_rad, arcs_rad));
+        let mut edge = EdgeGuess::of(clearance(&clock.period_from(best.start_rad), best.start_rad));
         let mut tolerance = EDGE_TOLERANCE;
         while best.start_rad - worse_rad > tolerance * best.start_rad {
+            if best.gain_rad.is_some_and(|gain| gain > enough) {
+                return best;
+            }
             let trial_rad = edge.trial_rad((worse_rad, best.start_rad)).unwrap_or(0.5 * (worse_rad + best.start_rad));
             let outcome = clock.period_from(trial_rad);
             let trial = Probe { start_rad: trial_rad, gain_rad: outcome.gain_rad(trial_rad) };
@@ -188,11 +216,7 @@ pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f6
                 beyond_rad = best.start_rad;
                 best = trial;
                 // Above a start that failed the line leads nowhere.
-                edge = if edge.failed {
-                    EdgeGuess::of(None)
-                } else {
-                    edge.learnt(clearance(&outcome, trial_rad, arcs_rad))
-                };
+                edge = if edge.failed { EdgeGuess::of(None) } else { edge.learnt(clearance(&outcome, trial_rad)) };
             } else {
                 worse_rad = trial.start_rad;
                 if trial.gain_rad.is_some() {
@@ -222,9 +246,11 @@ pub(super) fn climb(clock: &Clock<'_>, low: Probe, mut best: Probe, high_rad: f6
 }
 
 /// A start and by how much its swing exceeds the escaping arcs, both rad; `None` where it does not come round.
-fn clearance(outcome: &PeriodOutcome, start_rad: f64, (right_rad, left_rad): (f64, f64)) -> Option<(f64, f64)> {
-    let PeriodOutcome::Returned(back) = outcome else { return None };
-    Some((start_rad, (back.least_rad.0 - right_rad).min(back.least_rad.1 - left_rad)))
+fn clearance(outcome: &PeriodOutcome, start_rad: f64) -> Option<(f64, f64)> {
+    match outcome {
+        PeriodOutcome::Returned(back) => Some((start_rad, back.beyond_rad)),
+        PeriodOutcome::Failed(_) => None,
+    }
 }
 
 /// Where the smallest start that comes round should be: the one whose swing just reaches the escaping arcs, by the straight line

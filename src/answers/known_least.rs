@@ -91,6 +91,19 @@ impl KnownLeast {
         Some([with(drive).forward_n_m()?, start, clearance])
     }
 
+    /// The same for a wheel whose teeth differ, learnt from one whose teeth are alike.
+    ///
+    /// | argument | meaning | unit |
+    /// |---|---|---|
+    /// | `periods` | periods of a turn | |
+    /// | `hardest` | those before the tooth that needs the widest swing | |
+    /// | `more_swing` | by what share of itself the escaping arc of that tooth is larger than the known clock's | |
+    pub(super) fn over_a_turn(self, periods: usize, hardest: usize, more_swing: f64) -> Self {
+        // The energy of a swing is as its square.
+        let drive = self.drive * (1.0 + more_swing).powi(2);
+        Self { drive, edge: self.edge.map(|edge| edge.over_a_turn(periods, hardest)), ..self }
+    }
+
     /// The least drive of a clock much like the known one; `None` where it turns out not to be: then [`least_drive`](super::least_drive::least_drive) is to be asked.
     #[must_use]
     pub fn near<'m>(&self, with: &impl Fn(f64) -> Clock<'m>) -> Option<f64> {

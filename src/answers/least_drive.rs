@@ -1,12 +1,8 @@
 //! The least drive with which a clock keeps going.
 
-use std::cell::Cell;
-
-use crate::numerics::root::solve_bracketed;
-
 use super::all_starts::{Beside, beside, gaining_start, lasting_below, lowest_seen, stepped_down};
+use super::even_teeth::{just_holds, known_of_even_teeth};
 use super::gain_scan::{Probe, best_gain, climb, probe_starts};
-use super::lasting_swing::LastingSwing;
 use super::return_map::Clock;
 
 /// Accuracy of the least drive, relative.
@@ -27,9 +23,6 @@ pub(super) const NEIGHBOURHOOD: f64 = 1e-3;
 /// A start so much larger than the best one comes round at the drives in question, too.
 pub(super) const LARGER: f64 = 1.0 + 10.0 * NEIGHBOURHOOD;
 
-/// Drives below the one with the margin that are looked at where the swing wanders under some.
-const LOOKED_AT_BELOW: usize = 24;
-
 /// The least drive, by any measure of it (weight, torque), with which some start gains amplitude; `None` if none up to a
 /// thousand times `around` does.
 ///
@@ -37,9 +30,16 @@ const LOOKED_AT_BELOW: usize = 24;
 /// Relative accuracy 1e-5; mostly 4e-5, seldom 1e-4, where the wheel of the best start only just creeps past, whose
 /// gain is as the root of the start's distance from the smallest that comes round. The drive that just holds the swing from one start is the
 /// zero of its gain, nearly linear in the drive. At that drive all starts are probed; the best of them is held by less, and
-/// so on until none gains. Under the drive that is told some start was seen to gain or to keep its amplitude within that accuracy.
+/// so on until none gains. Under the drive that is told some start was seen to gain or to keep its amplitude within that accuracy. Where
+/// teeth differ the search begins with what a wheel whose teeth are alike has taught.
 #[must_use]
 pub fn least_drive<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64> {
+    let near = known_of_even_teeth(with, around).and_then(|known| known.near(with));
+    near.filter(|&found| just_holds(with, found)).or_else(|| searched(with, around))
+}
+
+/// The same with nothing known.
+pub(super) fn searched<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<f64> {
     lowered(with, first_going(with, around)?)
 }
 
@@ -244,81 +244,4 @@ pub(super) fn holding_drive(gain: &impl Fn(f64) -> Option<f64>, (drive, gain_rad
         }
     }
     gains.is_finite().then_some(gains)
-}
-
-/// The drive between `low` and `high` at which `excess` becomes positive, to a relative accuracy of `tolerance`; it may be infinitely
-/// negative below some drive, where no start comes round at all.
-pub(super) fn zero_of(
-    mut excess: impl FnMut(f64) -> f64,
-    mut low: (f64, f64),
-    mut high: (f64, f64),
-    tolerance: f64,
-) -> Option<f64> {
-    while !low.1.is_finite() && high.0 - low.0 > tolerance * high.0 {
-        let middle = (low.0 * high.0).sqrt();
-        let value = excess(middle);
-        if value > 0.0 {
-            high = (middle, value);
-        } else {
-            low = (middle, value);
-        }
-    }
-    if !low.1.is_finite() {
-        return Some(high.0);
-    }
-    solve_bracketed(excess, low, high, tolerance * high.0).ok()
-}
-
-/// The least drive with which the swing exceeds the escaping arcs by `margin_rad` on both sides: the steady one, or the least of
-/// one that wanders.
-///
-/// `least` is the bare least drive, `going` a drive and its steady amplitude on the right, rad. `None` if up to a thousand times `least` is not
-/// enough.
-#[must_use]
-pub fn least_drive_with_margin<'m>(
-    with: &impl Fn(f64) -> Clock<'m>,
-    least: f64,
-    going: (f64, f64),
-    margin_rad: f64,
-) -> Option<f64> {
-    let mut guess = going.1;
-    let wandered = Cell::new(false);
-    let mut excess = |drive: f64| {
-        let clock = with(drive);
-        let Some(swing) = LastingSwing::near(&clock, guess) else { return f64::NEG_INFINITY };
-        guess = swing.right_rad;
-        wandered.set(wandered.get() || swing.wanders);
-        swing.beyond_escaping_rad(&clock) - margin_rad
-    };
-    let mut low = least * (1.0 + 2.0 * DRIVE_TOLERANCE);
-    let mut at_low = excess(low);
-    if at_low >= 0.0 {
-        return Some(least);
-    }
-    let mut high = going.0.max(low);
-    let mut at_high = excess(high);
-    let mut steps = 0;
-    while !(at_high > 0.0) {
-        (low, at_low) = (high, at_high);
-        high *= 1.3;
-        at_high = excess(high);
-        steps += 1;
-        if steps > 26 {
-            return None;
-        }
-    }
-    let found = zero_of(&mut excess, (low, at_low), (high, at_high), DRIVE_TOLERANCE)?;
-    // Where the swing wanders under some drives it need not grow with the drive: the margin may be cleared by less, too.
-    if wandered.get() {
-        let ratio = (found / low).powf(1.0 / LOOKED_AT_BELOW as f64);
-        for _ in 1..LOOKED_AT_BELOW {
-            let next = low * ratio;
-            let there = excess(next);
-            if there > 0.0 {
-                return zero_of(excess, (low, at_low), (next, there), DRIVE_TOLERANCE);
-            }
-            (low, at_low) = (next, there);
-        }
-    }
-    Some(found)
 }

@@ -9,7 +9,7 @@ use crate::clock::train::losses::RunTime;
 
 use super::dial::{TwelveHours, dial_solved};
 use super::drivable::Drivable;
-use super::friction_reserve::{FrictionReserve, friction_reserve};
+use super::friction_reserve::{FrictionReserve, friction_reserve, friction_reserve_of_going};
 use super::gain_scan::GainScan;
 use super::measure::Measured;
 use super::no_answer::NoAnswer;
@@ -110,7 +110,10 @@ impl Prediction {
     #[must_use]
     pub fn with_friction_reserve(mut self, in_room: &InRoom, wanted: Wanted) -> Self {
         if wanted.friction_reserve {
-            self.friction_reserve = friction_reserve(in_room, &self.built);
+            self.friction_reserve = match self.verdict {
+                Verdict::Stops(..) => friction_reserve(in_room, &self.built),
+                Verdict::KeepsGoing(_) | Verdict::Wanders(..) => friction_reserve_of_going(in_room, &self.built, None),
+            };
             if self.friction_reserve == Ok(FrictionReserve::NeverStops) {
                 self.notes.push(Remark::FrictionNeverStopsIt);
             }

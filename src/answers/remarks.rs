@@ -6,7 +6,7 @@ use crate::clock::notes::Note;
 
 use super::cycle::{FixedPoint, least_start_rad};
 use super::drivable::Drivable;
-use super::gain_scan::{Probe, best_gain, probe_starts};
+use super::gain_scan::{Probe, best_gain, first_gaining, probe_starts};
 use super::no_answer::NoAnswer;
 use super::return_map::Clock;
 use super::solve::Solution;
@@ -167,7 +167,8 @@ fn bands_above_the_least(built: &Built, solution: &Solution) -> Option<Remark> {
     let drivable = Drivable::of(built)?;
     let goes = |ratio: f64| {
         let clock = drivable.clock_at(ratio * least);
-        best_gain(&clock, &probe_starts(&clock)).and_then(|best| best.gain_rad).is_some_and(|gain| gain > 0.0)
+        let best = || best_gain(&clock, &probe_starts(&clock)).and_then(|best| best.gain_rad);
+        first_gaining(&clock).is_some() || best().is_some_and(|gain| gain > 0.0)
     };
     if goes(ABOVE_LEAST[0]) {
         return None;

@@ -49,6 +49,8 @@ pub struct Return {
     pub left_rad: f64,
     /// Smallest amplitudes on the way, right and left: those above, unless the teeth differ.
     pub least_rad: (f64, f64),
+    /// By how much the swing exceeds the arcs that let a tooth escape, least of all teeth that do so on the way.
+    pub beyond_rad: f64,
     /// Whether the wheel rested on the pallet at the right turning point.
     pub rested: bool,
 }
@@ -66,6 +68,17 @@ pub enum PeriodFailure {
     TrainSticks,
     /// The motion stopped.
     Stopped(Stop),
+}
+
+impl Return {
+    /// This return and one that follows it.
+    fn followed_by(self, next: Self) -> Self {
+        Self {
+            least_rad: (self.least_rad.0.min(next.least_rad.0), self.least_rad.1.min(next.least_rad.1)),
+            beyond_rad: self.beyond_rad.min(next.beyond_rad),
+            ..next
+        }
+    }
 }
 
 impl PeriodOutcome {
@@ -178,6 +191,17 @@ impl<'m> Clock<'m> {
         }
     }
 
+    /// The same clock with another wheel and pallets; an ideal one stays as it is.
+    pub(super) const fn with_escapement<'e>(self, escapement: &'e ContactEscapement) -> Clock<'e>
+    where
+        'm: 'e,
+    {
+        match self {
+            Self::Contact { pendulum, drive, .. } => Clock::Contact { pendulum, escapement, drive },
+            Self::Ideal { pendulum, ideal } => Clock::Ideal { pendulum, ideal },
+        }
+    }
+
     /// The same clock with another drive at the escape wheel; `None` if it has contact but no drive.
     pub(super) fn with_drive(self, drive: Option<DriveModel>) -> Option<Self> {
         match self {
@@ -238,6 +262,27 @@ impl<'m> Clock<'m> {
         }
     }
 
+    /// Escaping arcs, right and left, of the teeth that escape in the period that begins with a tooth resting on the entry pallet, rad:
+    /// that tooth, and the one before the exit pallet.
+    fn arcs_passed_rad(&self, tooth: i64) -> (f64, f64) {
+        match self {
+            Self::Contact { escapement, .. } => {
+                let right = escapement.release_rad(Side::Exit, tooth + 1).unwrap_or(0.0);
+                (right, escapement.release_rad(Side::Entry, tooth).map_or(0.0, |angle| -angle))
+            }
+            Self::Ideal { ideal, .. } => (ideal.reach_rad(), ideal.reach_rad()),
+        }
+    }
+
+    /// Periods from the start of a return to the one in which the tooth escapes that needs the widest swing.
+    pub(super) fn hardest_period(&self) -> usize {
+        let wanted_rad = |period: usize| {
+            let (right_rad, left_rad) = self.arcs_passed_rad(period as i64);
+            right_rad.max(left_rad)
+        };
+        (0..self.periods_per_return()).max_by(|&a, &b| wanted_rad(a).total_cmp(&wanted_rad(b))).unwrap_or(0)
+    }
+
     /// The larger of the two escaping arcs, rad.
     #[must_use]
     pub fn widest_escaping_arc_rad(&self) -> f64 {
@@ -266,10 +311,7 @@ impl<'m> Clock<'m> {
             match self.one_period(tooth as i64, right, false) {
                 Ok((back, _)) => {
                     right = back.right_rad;
-                    let least = whole.map_or(back.least_rad, |whole| {
-                        (whole.least_rad.0.min(back.least_rad.0), whole.least_rad.1.min(back.least_rad.1))
-                    });
-                    whole = Some(Return { least_rad: least, ..back });
+                    whole = Some(whole.map_or(back, |whole| whole.followed_by(back)));
                 }
                 Err(failure) => return PeriodOutcome::Failed(failure),
             }
@@ -277,20 +319,25 @@ impl<'m> Clock<'m> {
         whole.map_or(PeriodOutcome::Failed(PeriodFailure::NotUnlocked), PeriodOutcome::Returned)
     }
 
-    /// The same with the time that it takes, s. Where the wheel is still in its drop at the turning point, and another start stands for
+    /// The same with the time that it takes, s, each period shown on the way. Where the wheel is still in its drop at the turning point, and another start stands for
     /// it, the time is that of one more period of the motion itself.
     ///
     /// # Errors
     /// [`PeriodFailure`].
-    pub(super) fn timed_period_from(&self, start_rad: f64) -> Result<(Return, f64), PeriodFailure> {
+    pub(super) fn timed_period_from(
+        &self,
+        start_rad: f64,
+        on_the_way: &mut impl FnMut(&Return),
+    ) -> Result<(Return, f64), PeriodFailure> {
         if self.sticks() {
             return Err(PeriodFailure::TrainSticks);
         }
         let (mut whole, mut duration_s) = self.one_period(0, start_rad, true)?;
+        on_the_way(&whole);
         for tooth in 1..self.periods_per_return() {
             let (back, took_s) = self.one_period(tooth as i64, whole.right_rad, true)?;
-            let least_rad = (whole.least_rad.0.min(back.least_rad.0), whole.least_rad.1.min(back.least_rad.1));
-            whole = Return { least_rad, ..back };
+            on_the_way(&back);
+            whole = whole.followed_by(back);
             duration_s += took_s;
         }
         Ok((whole, duration_s))
@@ -315,10 +362,12 @@ impl<'m> Clock<'m> {
                 duration_s = run.period(&mut Unobserved)?.right_time_s - period.right_time_s;
             }
         }
+        let (right_arc_rad, left_arc_rad) = self.arcs_passed_rad(tooth);
         let back = Return {
             right_rad,
             left_rad: period.left_rad,
             least_rad: (right_rad, period.left_rad),
+            beyond_rad: (right_rad - right_arc_rad).min(period.left_rad - left_arc_rad),
             rested: period.rested,
         };
         Ok((back, duration_s))

@@ -11,13 +11,13 @@ use super::cycle::{FixedPoint, fixed_point_near};
 use super::drivable::Drivable;
 use super::gain_scan::{GainScan, gain_scan};
 use super::lasting_swing::{LastingSwing, stable_point};
-use super::least_drive::{least_drive_from, least_drive_with_margin};
 use super::measure::measure;
 use super::no_answer::NoAnswer;
 use super::return_map::Clock;
 use super::steady::SteadySwing;
 use super::verdict::Reason;
 use super::warm_start::WarmStart;
+use super::{least_drive::least_drive_from, least_drive_with_margin::least_drive_with_margin};
 
 pub use super::scanned::Scanned;
 pub use super::solution::{Going, LeastDrive, Solution};

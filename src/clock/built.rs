@@ -78,6 +78,17 @@ impl Built {
         }
     }
 
+    /// The same with the teeth of its wheel alike; `None` where they are.
+    #[must_use]
+    pub fn with_teeth_alike(&self) -> Option<Self> {
+        let EscapementModel::Contact(contact) = &self.mechanism.escapement else { return None };
+        if !contact.teeth_differ() {
+            return None;
+        }
+        let alike = EscapementModel::Contact(contact.with_teeth_alike());
+        Some(Self { mechanism: Mechanism { escapement: alike, ..self.mechanism }, ..self.clone() })
+    }
+
     /// Meshes of the train that jam, from the weight on; none where all of them pass.
     #[must_use]
     pub fn jammed_meshes(&self) -> Vec<MeshName> {

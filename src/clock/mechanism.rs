@@ -174,6 +174,20 @@ impl ContactEscapement {
         !self.other_teeth.is_empty()
     }
 
+    /// The same with all teeth like the one in the middle between those that escape first and last.
+    #[must_use]
+    pub fn with_teeth_alike(&self) -> Self {
+        let arcs_rad = |tooth: i64| -> f64 {
+            let sides = [(Side::Exit, 1.0), (Side::Entry, -1.0)];
+            sides.iter().filter_map(|&(pallet, sign)| Some(sign * self.release_rad(pallet, tooth)?)).sum()
+        };
+        let mut teeth: Vec<i64> = (0..i64::from(self.teeth)).collect();
+        teeth.sort_by(|&a, &b| arcs_rad(a).total_cmp(&arcs_rad(b)));
+        let middle = teeth.get(teeth.len() / 2).copied().unwrap_or(0);
+        let curves = PerPallet::from_fn(|pallet| self.curve(pallet, middle).clone());
+        Self { curves, other_teeth: Vec::new(), ..*self }
+    }
+
     /// Wheel angle of one tooth, rad.
     #[must_use]
     pub fn pitch_rad(&self) -> f64 {

@@ -1,6 +1,7 @@
 //! A wheel whose teeth are not all alike: one return map a tooth, composed over a turn.
 
 use beatwright::answers::cycle::fixed_point_near;
+use beatwright::answers::gain_scan::{best_gain, probe_starts};
 use beatwright::answers::least_drive::least_drive;
 use beatwright::answers::measure::measure;
 use beatwright::answers::return_map::{Clock, PeriodOutcome};
@@ -106,4 +107,28 @@ fn an_uneven_wheel_needs_more_drive() {
     let uneven = least_drive(&|torque| clock(&bench, &varied, torque), torque).unwrap();
     assert!(uneven > even, "{uneven} {even}");
     assert!(uneven < 1.5 * even, "{uneven} {even}");
+}
+
+/// The search begins with a wheel whose teeth are alike. All starts of the uneven one are probed just above and just below what it ends
+/// with: a tooth late, a run-out, an oval wheel, and one tooth that stands out among the others.
+#[test]
+fn crosscheck_the_least_drive_holds_some_start_of_an_uneven_wheel_and_less_holds_none() {
+    for (bench, size) in [(dead_beat_clock(), 1.0), (recoil_clock(), 0.3)] {
+        let pitch = bench.escapement.pitch_rad();
+        let round = |times: f64| move |tooth: u32| size * 0.2 * DEG * (times * f64::from(tooth) * pitch).cos();
+        let late = |tooth: u32| if tooth == 7 { size * 0.3 * DEG } else { 0.0 };
+        let offsets: [&dyn Fn(u32) -> f64; 3] = [&round(1.0), &round(2.0), &late];
+        for (number, offset) in offsets.into_iter().enumerate() {
+            let varied = with_offsets(&bench, offset);
+            let with = |torque| clock(&bench, &varied, torque);
+            let least = least_drive(&with, bench.drive.ideal_torque_n_m).unwrap();
+            let gain = |torque| {
+                let clock = with(torque);
+                best_gain(&clock, &probe_starts(&clock)).and_then(|best| best.gain_rad)
+            };
+            let (above, below) = (gain(least * (1.0 + 1e-4)), gain(least * (1.0 - 1e-4)));
+            assert!(above.is_some_and(|gain| gain > 0.0), "wheel {number}, {least} N m: {above:?}");
+            assert!(!below.is_some_and(|gain| gain > 0.0), "wheel {number}, {least} N m: {below:?}");
+        }
+    }
 }

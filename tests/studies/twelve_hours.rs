@@ -85,6 +85,46 @@ fn crosscheck_twelve_hours_against_a_plain_run_beat_by_beat() {
     assert!(course.semi_arc_rad.1 > 1.1 * course.semi_arc_rad.0, "the hands move the swing");
 }
 
+/// A wheel out of true, its hands' torque changed once a turn: the motion itself for one round from the end of the course on.
+#[test]
+fn crosscheck_twelve_hours_of_a_wheel_out_of_true_against_a_plain_run() {
+    let built = built(&["printer.run_out=\"0.02 mm\""]);
+    let EscapementModel::Contact(escapement) = &built.mechanism.escapement else { panic!("a wheel in contact") };
+    let weight_kg = built.own_drive().unwrap().kg().unwrap();
+    let prepared = built.prepared_drive.as_ref().unwrap();
+    let hands = prepared.hands().unwrap();
+    let teeth = escapement.teeth as usize;
+    let turns = (DIAL_TURN_S / (built.train_period_s().unwrap() * teeth as f64)).round() as usize;
+    let near = Solver::new(&built).under(DriveLevel::Weight(weight_kg)).any_point().unwrap();
+    let course = Dial::of(&built).unwrap().twelve_hours(weight_kg, near.right_rad, None).unwrap();
+    let every = turns / course.points.len();
+    let drive_at = |turn: usize| {
+        let middle_s = DIAL_TURN_S * (turn as f64 + 0.5) / turns as f64;
+        let carried = hands.under(hands.torque_n_m(middle_s, Turning::Forward));
+        prepared.model_with_hands(weight_kg, carried)
+    };
+    let first = turns - every + 1;
+    let start_rad = course.points.last().unwrap().right_rad;
+    let mut motion = Motion::start(&built.mechanism.pendulum, &drive_at(first % turns), escapement, start_rad).unwrap();
+    let mut worst = 0.0_f64;
+    for turn in first..first + turns {
+        motion.set_drive(&drive_at(turn % turns));
+        let mut left_rad = 0.0;
+        for _ in 0..teeth {
+            left_rad = -motion.run_to_turning(&mut Unobserved).unwrap().state.theta_rad;
+            motion.run_to_turning(&mut Unobserved).unwrap();
+            motion.rebase_tooth_count(1);
+        }
+        if turn % every == 0 {
+            let point = course.points[(turn % turns) / every];
+            worst = worst.max((motion.state().theta_rad / point.right_rad - 1.0).abs());
+            worst = worst.max((left_rad / point.left_rad - 1.0).abs());
+        }
+    }
+    assert!(worst < 3e-5, "{weight_kg} kg: swings differ by {worst:e} of themselves");
+    assert!(course.semi_arc_rad.1 > 1.02 * course.semi_arc_rad.0, "the hands move the swing");
+}
+
 /// Order of size by the design notes of this project: a small clock whose minute arbor carries some 13 mN m needs 0.57 kg in place of 0.34
 /// kg (derived there by another program).
 #[test]

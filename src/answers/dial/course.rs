@@ -1,6 +1,6 @@
 //! A clock taken round the dial until everything comes again.
 
-use crate::answers::return_map::{Clock, PeriodFailure};
+use crate::answers::return_map::PeriodFailure;
 use crate::answers::verdict::reason_of;
 
 use super::map::{DialMap, MappedReturn, ReturnAsked};
@@ -40,11 +40,7 @@ impl<'b> Dial<'b> {
 
     /// The returns of the course to which a clock comes that is let go at twelve, from twelve to twelve; after the most rounds allowed those
     /// of the last one.
-    pub(super) fn settled<F: Fn(f64) -> Clock<'b>>(
-        &self,
-        map: &mut DialMap<'b, F>,
-        from_rad: f64,
-    ) -> Result<Vec<MappedReturn>, DialStop> {
+    pub(super) fn settled(&self, map: &mut DialMap<'_>, from_rad: f64) -> Result<Vec<MappedReturn>, DialStop> {
         let mut returns: Vec<MappedReturn> = Vec::with_capacity(self.torques_n_m.len());
         let mut here = from_rad;
         for _ in 0..MOST_ROUNDS {
@@ -63,30 +59,19 @@ impl<'b> Dial<'b> {
     }
 
     /// Least excess over the escaping arcs on a course, rad, and the return at whose end that is.
-    fn nearest_to_stopping<F: Fn(f64) -> Clock<'b>>(
-        &self,
-        map: &DialMap<'b, F>,
-        returns: &[MappedReturn],
-    ) -> (f64, usize) {
+    fn nearest_to_stopping(&self, map: &DialMap<'_>, returns: &[MappedReturn]) -> (f64, usize) {
         let (right, left) = map.clock(0.0).escaping_arcs_rad();
         let margin_rad = |back: &MappedReturn| (back.least_rad.0 - right).min(back.least_rad.1 - left);
         let margins = returns.iter().map(margin_rad).enumerate();
         margins.map(|(number, margin)| (margin, number)).fold((f64::INFINITY, 0), |a, b| if b.0 < a.0 { b } else { a })
     }
 
-    fn stop<F: Fn(f64) -> Clock<'b>>(
-        &self,
-        map: &DialMap<'b, F>,
-        number: usize,
-        failure: PeriodFailure,
-        from_rad: f64,
-        here_rad: f64,
-    ) -> DialStop {
+    fn stop(&self, map: &DialMap<'_>, number: usize, failure: PeriodFailure, from_rad: f64, here_rad: f64) -> DialStop {
         let clock = map.clock(self.torques_n_m.get(number).copied().unwrap_or(0.0));
         DialStop { time_s: self.time_s(number), reason: reason_of(&clock, &failure, from_rad, here_rad, true), failure }
     }
 
-    fn course<F: Fn(f64) -> Clock<'b>>(&self, map: &DialMap<'b, F>, returns: &[MappedReturn]) -> DialCourse {
+    fn course(&self, map: &DialMap<'_>, returns: &[MappedReturn]) -> DialCourse {
         let every = self.kept_every();
         let mut points = Vec::with_capacity(returns.len() / every + 1);
         let (mut semi_arc_rad, mut rate) = ((f64::INFINITY, f64::NEG_INFINITY), (f64::INFINITY, f64::NEG_INFINITY));
@@ -122,12 +107,7 @@ impl<'b> Dial<'b> {
     ///
     /// A start above the course loses at every hour that the mean loses at, and comes down to the course, which goes on. One below it has
     /// to gain against the hands of that hour.
-    fn let_go_at_every_hour<F: Fn(f64) -> Clock<'b>>(
-        &self,
-        map: &mut DialMap<'b, F>,
-        course: &DialCourse,
-        start_rad: f64,
-    ) -> Result<(), DialStop> {
+    fn let_go_at_every_hour(&self, map: &mut DialMap<'_>, course: &DialCourse, start_rad: f64) -> Result<(), DialStop> {
         let returns = self.torques_n_m.len();
         let on_course = |number: usize| {
             let place = (number % returns) / self.kept_every();

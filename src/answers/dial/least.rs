@@ -3,7 +3,8 @@
 use crate::answers::bounded::within_periods;
 use crate::answers::cycle::fixed_point_near;
 use crate::answers::lasting_swing::stable_point;
-use crate::answers::least_drive::{least_drive, least_drive_with_margin, zero_of};
+use crate::answers::least_drive::least_drive;
+use crate::answers::least_drive_with_margin::{least_drive_with_margin, zero_of};
 use crate::answers::return_map::Clock;
 use crate::clock::design::DialShares;
 
@@ -31,10 +32,14 @@ impl<'b> Dial<'b> {
     ///
     /// The least weight with which the clock comes round the dial is bisected to 1e-4; that with the margin is solved for the least excess of the swing
     /// over the twelve hours. `None`, too, where that takes more work than a question may.
+    ///
+    /// How the torque of the hands is shared hardly hangs on teeth that differ: it is that of the same clock with teeth alike.
     #[must_use]
     pub fn shares(&self, around_kg: f64, margin_rad: f64) -> Option<DialShares> {
-        let periods = self.with_share(0.0)(around_kg).periods_per_return();
-        let (shares, used_up) = within_periods(periods, || self.shares_found(around_kg, margin_rad));
+        if let Some(alike) = self.with_teeth_alike() {
+            return alike.shares(around_kg, margin_rad);
+        }
+        let (shares, used_up) = within_periods(1, || self.shares_found(around_kg, margin_rad));
         shares.filter(|_| !used_up)
     }
 

@@ -3,7 +3,9 @@
 use std::cell::Cell;
 use std::collections::HashMap;
 
-use crate::answers::return_map::{Clock, PeriodFailure};
+use crate::answers::return_map::{Clock, PeriodFailure, Return};
+
+use super::turn::TurnMap;
 
 /// Cells of the coarsest lattice over the range of the swing, and over that of the torque.
 const CELLS: (f64, f64) = (8.0, 6.0);
@@ -22,17 +24,17 @@ const DEEPEST: u8 = 5;
 
 /// Error of the amplitude after a period that passes, relative. The map is rough by some 2e-8, as every period lands at another moment
 /// of the drop; a swing forgets within a few hundred periods, over which errors of one sign would add up to 2e-5 of it.
-const SWING_TOLERANCE: f64 = 1e-7;
+pub(super) const SWING_TOLERANCE: f64 = 1e-7;
 
 /// The same where only a weight is looked for: what the drive adds to the swing in a period is some 1 % of it, so that this is an
 /// error of the weight of some 3e-5 at most.
 const ROUGH_SWING_TOLERANCE: f64 = 3e-7;
 
 /// Error of the amplitude on the left that passes, relative: it is read off, and adds up to nothing.
-const LEFT_TOLERANCE: f64 = 1e-5;
+pub(super) const LEFT_TOLERANCE: f64 = 1e-5;
 
 /// Error of a period's time that passes, relative: a hundredth of a second a day.
-const TIME_TOLERANCE: f64 = 1e-7;
+pub(super) const TIME_TOLERANCE: f64 = 1e-7;
 
 /// Motions after which the map counts as rough, that of a wheel that bounces for one: it is then smoothed, interpolated whether or not that agrees
 /// with each motion, for the swing goes by the mean of hundreds of them.
@@ -42,7 +44,7 @@ const MOST_MOTIONS: usize = 1_000;
 const ROUGH_LEVEL: u8 = 1;
 
 /// Numbers that a period leaves.
-const VALUES: usize = 5;
+pub(super) const VALUES: usize = 5;
 
 /// One return of the clock: a period, or a whole turn of a wheel whose teeth differ.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -70,7 +72,10 @@ pub(super) enum ReturnAsked {
 type CellKey = (u8, i64, i64);
 
 /// Values at a node: gain of the square of the amplitude, duration, left amplitude, least amplitudes right and left.
-type NodeValues = [f64; VALUES];
+pub(super) type NodeValues = [f64; VALUES];
+
+/// The clock under a torque of the hands, N m.
+pub(super) type ClockAt<'c> = Box<dyn Fn(f64) -> Clock<'c> + 'c>;
 
 /// Four nodes by four, those of the cell in the middle.
 #[derive(Debug, Clone)]
@@ -85,6 +90,19 @@ struct DialCell {
 struct EdgeScale {
     edge: f64,
     span: f64,
+}
+
+impl MappedReturn {
+    /// As the values of a node at that square of the start.
+    pub(super) fn values(&self, square: f64) -> NodeValues {
+        let gain = self.right_rad * self.right_rad - square;
+        [gain, self.duration_s, self.left_rad, self.least_rad.0, self.least_rad.1]
+    }
+
+    pub(super) fn of_values([gain, duration_s, left_rad, least_right, least_left]: NodeValues, square: f64) -> Self {
+        let right_rad = (square + gain).max(0.0).sqrt();
+        Self { right_rad, left_rad, least_rad: (least_right, least_left), duration_s }
+    }
 }
 
 impl EdgeScale {
@@ -104,8 +122,8 @@ impl EdgeScale {
 /// speed make it linear in that square and in the torque. A cell is interpolated by cubics in both
 /// (Lagrange, four by four nodes) and asked first whether the motion from its middle agrees; where it does not, or where a node does
 /// not come round, its quarters are asked, and in the end the motion itself.
-pub(super) struct DialMap<'c, F: Fn(f64) -> Clock<'c>> {
-    clock_at: F,
+pub(super) struct DialMap<'c> {
+    clock_at: ClockAt<'c>,
     asked: ReturnAsked,
     edge: EdgeScale,
     width: (f64, f64),
@@ -114,13 +132,19 @@ pub(super) struct DialMap<'c, F: Fn(f64) -> Clock<'c>> {
     cells: HashMap<CellKey, Option<DialCell>>,
     here: Option<DialCell>,
     motions: Cell<usize>,
+    turn: Option<Box<TurnMap<'c>>>,
 }
 
-impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
+impl<'c> DialMap<'c> {
     /// A map that knows nothing yet; `clock_at` gives the clock under a torque of the hands, N m.
     ///
     /// `swings_rad` and `torques_n_m` are the ranges in which most questions will lie; others are answered, too.
-    pub(super) fn new(clock_at: F, asked: ReturnAsked, swings_rad: (f64, f64), torques_n_m: (f64, f64)) -> Self {
+    pub(super) fn new(
+        clock_at: ClockAt<'c>,
+        asked: ReturnAsked,
+        swings_rad: (f64, f64),
+        torques_n_m: (f64, f64),
+    ) -> Self {
         let most = swings_rad.1 * swings_rad.1;
         let edge_rad = clock_at(torques_n_m.0).escaping_arcs_rad().0;
         let edge = EdgeScale { edge: edge_rad * edge_rad, span: most - edge_rad * edge_rad };
@@ -139,11 +163,22 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
             cells: HashMap::new(),
             here: None,
             motions: Cell::new(0),
+            turn: None,
         }
+    }
+
+    /// With the turns of a wheel whose teeth differ asked of those of `even`, the map of a wheel whose teeth are alike, where these and what
+    /// is left agree with the motion.
+    pub(super) fn with_turns_of(self, even: Self, swings_rad: (f64, f64), torques_n_m: (f64, f64)) -> Self {
+        let turn = TurnMap::of(&self, even, swings_rad, torques_n_m).map(Box::new);
+        Self { turn, ..self }
     }
 
     /// The return from a swing to `right_rad` under a torque of the hands.
     pub(super) fn period(&mut self, right_rad: f64, hands_n_m: f64) -> Result<MappedReturn, PeriodFailure> {
+        if let Some(found) = self.turn.as_mut().and_then(|turn| turn.turn(right_rad, hands_n_m)) {
+            return Ok(found);
+        }
         let Some(place) = self.edge.of_square(right_rad * right_rad) else {
             return self.motion(right_rad, hands_n_m);
         };
@@ -167,8 +202,18 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
 
     /// The same by the motion.
     pub(super) fn motion(&self, right_rad: f64, hands_n_m: f64) -> Result<MappedReturn, PeriodFailure> {
+        self.motion_by_periods(right_rad, hands_n_m, &mut |_| {})
+    }
+
+    /// The same with every period shown on the way.
+    pub(super) fn motion_by_periods(
+        &self,
+        right_rad: f64,
+        hands_n_m: f64,
+        on_the_way: &mut impl FnMut(&Return),
+    ) -> Result<MappedReturn, PeriodFailure> {
         self.motions.set(self.motions.get() + 1);
-        let (back, duration_s) = (self.clock_at)(hands_n_m).timed_period_from(right_rad)?;
+        let (back, duration_s) = (self.clock_at)(hands_n_m).timed_period_from(right_rad, on_the_way)?;
         let (right_rad, left_rad, least_rad) = (back.right_rad, back.left_rad, back.least_rad);
         Ok(MappedReturn { right_rad, left_rad, least_rad, duration_s })
     }
@@ -216,7 +261,6 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
         let middle = ((i as f64 + 0.5) * width.0, (j as f64 + 0.5) * width.1);
         let by_motion = self.motion(self.edge.square_at(middle.0).sqrt(), middle.1).ok()?;
         let by_cell = self.read(&cell, middle);
-        let alike = |a: f64, b: f64, tolerance: f64| (a - b).abs() <= tolerance * b.abs();
         let right = |tolerance| alike(by_cell.right_rad, by_motion.right_rad, tolerance);
         let passes = match self.asked {
             ReturnAsked::Swing => right(ROUGH_SWING_TOLERANCE),
@@ -238,10 +282,7 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
         let (place, torque) = (key.1 as f64 * width.0, key.2 as f64 * width.1);
         let square = self.edge.square_at(place);
         let found = if place > 0.0 { self.motion(square.sqrt(), torque).ok() } else { None };
-        let values = found.map(|found| {
-            let gain = found.right_rad * found.right_rad - square;
-            [gain, found.duration_s, found.left_rad, found.least_rad.0, found.least_rad.1]
-        });
+        let values = found.map(|found| found.values(square));
         self.nodes.insert(key, values);
         values
     }
@@ -257,10 +298,13 @@ impl<'c, F: Fn(f64) -> Clock<'c>> DialMap<'c, F> {
                 values.iter_mut().zip(node).for_each(|(value, at_node)| *value += share * at_node);
             }
         }
-        let [gain, duration_s, left_rad, least_right, least_left] = values;
-        let right_rad = (self.edge.square_at(at.0) + gain).max(0.0).sqrt();
-        MappedReturn { right_rad, left_rad, least_rad: (least_right, least_left), duration_s }
+        MappedReturn::of_values(values, self.edge.square_at(at.0))
     }
+}
+
+/// Whether two values agree within so much of the second.
+pub(super) fn alike(one: f64, other: f64, tolerance: f64) -> bool {
+    (one - other).abs() <= tolerance * other.abs()
 }
 
 /// Shares of nodes at -1, 0, 1 and 2 in the cubic through them, at a place between 0 and 1.

@@ -7,10 +7,11 @@
 mod course;
 mod least;
 mod map;
+mod turn;
 
 use crate::clock::build::Built;
 use crate::clock::design::DialShares;
-use crate::clock::mechanism::EscapementModel;
+use crate::clock::mechanism::{ContactEscapement, EscapementModel};
 use crate::clock::rate_s_per_day;
 use crate::clock::train::drive::PreparedDrive;
 use crate::clock::train::hands::{CarriedHands, DIAL_TURN_S, Turning};
@@ -107,6 +108,8 @@ pub struct Dial<'b> {
     prepared: &'b PreparedDrive,
     hands: &'b CarriedHands,
     train_period_s: f64,
+    /// The same with teeth alike, where they differ.
+    even: Option<ContactEscapement>,
     /// Torques of the hands at the middle of each return from twelve on, N m.
     torques_n_m: Vec<f64>,
 }
@@ -124,11 +127,23 @@ impl<'b> Dial<'b> {
         let hands = prepared.hands()?;
         let train_period_s = built.train_period_s()?;
         let EscapementModel::Contact(escapement) = &built.mechanism.escapement else { return None };
-        let periods = if escapement.teeth_differ() { f64::from(escapement.teeth) } else { 1.0 };
-        let returns = (DIAL_TURN_S / (train_period_s * periods)).round().max(1.0) as usize;
+        let even = escapement.teeth_differ().then(|| escapement.with_teeth_alike());
+        let periods = even.as_ref().map_or(1, |even| even.teeth);
+        Some(Self { drivable, prepared, hands, train_period_s, even, torques_n_m: Vec::new() }.in_returns_of(periods))
+    }
+
+    /// The same with the hands' torque told for returns of so many periods.
+    fn in_returns_of(self, periods: u32) -> Self {
+        let returns = (DIAL_TURN_S / (self.train_period_s * f64::from(periods))).round().max(1.0) as usize;
         let middle_s = |number: usize| DIAL_TURN_S * (number as f64 + 0.5) / returns as f64;
-        let torques_n_m = (0..returns).map(|number| hands.torque_n_m(middle_s(number), Turning::Forward)).collect();
-        Some(Self { drivable, prepared, hands, train_period_s, torques_n_m })
+        let torque_n_m = |number| self.hands.torque_n_m(middle_s(number), Turning::Forward);
+        Self { torques_n_m: (0..returns).map(torque_n_m).collect(), ..self }
+    }
+
+    /// The same clock with teeth alike, where they differ.
+    fn with_teeth_alike(&self) -> Option<Dial<'_>> {
+        let drivable = self.drivable.with_escapement(self.even.as_ref()?);
+        Some(Dial { drivable, even: None, torques_n_m: Vec::new(), ..*self }.in_returns_of(1))
     }
 
     /// The clock under a weight and a forward torque of the hands.
@@ -137,7 +152,7 @@ impl<'b> Dial<'b> {
     }
 
     /// The map under a weight, for swings near the steady ones, and the largest of these, rad; `near_rad` is one of them.
-    fn map(&self, weight_kg: f64, near_rad: f64, asked: ReturnAsked) -> (DialMap<'b, impl Fn(f64) -> Clock<'b>>, f64) {
+    fn map(&self, weight_kg: f64, near_rad: f64, asked: ReturnAsked) -> (DialMap<'_>, f64) {
         let (least_n_m, most_n_m) = self.hands.range_n_m();
         let escape_rad = self.clock(weight_kg, least_n_m).widest_escaping_arc_rad();
         let steady = |hands_n_m: f64| {
@@ -148,9 +163,12 @@ impl<'b> Dial<'b> {
         };
         let high = steady(least_n_m).unwrap_or(near_rad).max(near_rad);
         let low = steady(most_n_m).unwrap_or(escape_rad).min(near_rad);
-        let (drivable, hands) = (self.drivable, self.hands);
-        let clock_at = move |hands_n_m: f64| drivable.with_hands(hands.under(hands_n_m)).clock_at(weight_kg);
-        (DialMap::new(clock_at, asked, (low, high), (least_n_m, most_n_m)), high)
+        let (swings_rad, torques_n_m) = ((low, high), (least_n_m, most_n_m));
+        let map_of = |clock_at| DialMap::new(clock_at, asked, swings_rad, torques_n_m);
+        let map = map_of(Box::new(move |hands_n_m| self.clock(weight_kg, hands_n_m)));
+        let Some(even) = &self.even else { return (map, high) };
+        let even = map_of(Box::new(move |hands_n_m| self.clock(weight_kg, hands_n_m).with_escapement(even)));
+        (map.with_turns_of(even, swings_rad, torques_n_m), high)
     }
 
     fn time_s(&self, number: usize) -> f64 {
