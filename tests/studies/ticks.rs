@@ -155,6 +155,31 @@ fn the_pallets_are_turned_back_by_the_angle_that_they_are_off() {
     assert!((angle.value.to_degrees() + 0.3).abs() < 0.01, "{angle:?}");
 }
 
+/// The scenario is out of beat itself: what is to be turned is the angle to the beat, what is written the angle that was heard.
+#[test]
+fn pallets_are_turned_into_beat_whatever_the_scenarios_own_error() {
+    let own = ["escapement.dead_beat.beat_error=\"0.1 deg\""];
+    let (even, expected) = built("heron.toml", &own);
+    let design = loaded("heron.toml", &own).design;
+    for (off_deg, written) in [(0.3, true), (0.1, false)] {
+        let error = format!("escapement.dead_beat.beat_error=\"{off_deg} deg\"");
+        let (off, _) = built("heron.toml", &[&error, "printer.run_out=\"0.05 mm\""]);
+        let fit = fit_ticks(&heard(&falls(&even, &off.mechanism, 1800), 1e-3, 5), Some(&expected)).unwrap();
+        let found = fit.diagnosis.as_ref().unwrap();
+        let (angle, further) = (found.pallets_rad.unwrap(), found.from_scenario_rad.unwrap());
+        // As drawn Heron is out of beat by a little.
+        assert!((angle.value.to_degrees() + off_deg).abs() < 0.03, "{angle:?}");
+        let turned = expected.ticking.as_ref().unwrap().turn_with_pallets_at(further.value + angle.value).unwrap();
+        assert!(turned.beat_error_s.abs() < 0.1 * fit.beat_error_s.value.abs(), "{} {off_deg}", turned.beat_error_s);
+        let values = fit.fitted(&design);
+        let pallets = values.iter().find(|value| value.path == "escapement.dead_beat.beat_error");
+        assert_eq!(pallets.is_some(), written, "{pallets:?}");
+        if let Some(pallets) = pallets {
+            assert!((pallets.estimate.value.to_degrees() - off_deg).abs() < 0.01, "{pallets:?}");
+        }
+    }
+}
+
 #[test]
 fn exact_period_beat_error_and_arbors_come_back_from_an_even_pace() {
     let expected = ExpectedClock {

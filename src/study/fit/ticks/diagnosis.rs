@@ -80,6 +80,8 @@ pub struct Diagnosis {
     pub lengths_m: Vec<Estimate>,
     /// The turn of the pallets that sets the clock in beat, rad, its sign known where `first_on` is; `None` where the motion does not say.
     pub pallets_rad: Option<Estimate>,
+    /// The angle by which the pallets stand off the scenario's own, rad; it has a meaning where `first_on` is known.
+    pub from_scenario_rad: Option<Estimate>,
 }
 
 /// The pattern of a turn: deviations of its beats with their standard deviations, s, and the beat error.
@@ -118,11 +120,13 @@ pub(super) fn diagnosis(clock: &TickingClock, pattern: &Pattern<'_>) -> Option<D
     };
     let alone = [search.explanation(&RUN_OUT), best_single(FaultColumn::Short), best_single(FaultColumn::Behind)];
     let nothing: f64 = search.chi_square_of(&[])?.1;
-    let pallets_rad = responses.beat_error.map(|(by_angle, own_s)| {
-        let sign = if search.first_on == Side::Entry { 1.0 } else { -1.0 };
-        let excess_s = sign * pattern.beat_error_s.value - own_s;
-        Estimate { value: -excess_s / by_angle, sigma: (pattern.beat_error_s.sigma / by_angle).abs() }
+    let sign = if search.first_on == Side::Entry { 1.0 } else { -1.0 };
+    let turned = responses.beat_error.map(|(by_angle, own_s)| {
+        let heard_s = pattern.beat_error_s;
+        let angle = |error_s: f64| Estimate { value: error_s / by_angle, sigma: (heard_s.sigma / by_angle).abs() };
+        (angle(-sign * heard_s.value), angle(sign * heard_s.value - own_s))
     });
+    let (pallets_rad, from_scenario_rad) = turned.unzip();
     Some(Diagnosis {
         first_on: told.then_some(search.first_on),
         best,
@@ -132,6 +136,7 @@ pub(super) fn diagnosis(clock: &TickingClock, pattern: &Pattern<'_>) -> Option<D
         run_with_faults,
         lengths_m: search.lengths(),
         pallets_rad,
+        from_scenario_rad,
     })
 }
 

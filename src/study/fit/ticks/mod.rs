@@ -205,10 +205,10 @@ impl TicksFit {
         });
         // The scenario has no spread for this angle.
         let off = |angle: &Estimate| found.first_on.is_some() && angle.value.abs() > 3.0 * angle.sigma;
-        let pallets = found.pallets_rad.filter(off).map(|correction| FittedValue {
+        let pallets = found.from_scenario_rad.filter(off).map(|further| FittedValue {
             path: format!("escapement.{}.beat_error", design.escapement.form()),
             kind: Some(Kind::Angle),
-            estimate: Estimate { value: design.escapement.beat_error_rad() - correction.value, sigma: 0.0 },
+            estimate: Estimate { value: design.escapement.beat_error_rad() + further.value, sigma: 0.0 },
         });
         run_out.into_iter().chain(pallets).collect()
     }
