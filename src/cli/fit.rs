@@ -107,7 +107,7 @@ fn ring_down(args: &FitArgs, scenario: Option<&Scenario>, file: &Path) -> Result
         source: "ring_down",
         asked: vec![format!("--ring-down {}", file.display())],
     };
-    finish(args, scenario, &table, (output, free_swing::FreeSwingRecord::of(&found)), &fitted)
+    finish(args, scenario, &[&table], (output, free_swing::FreeSwingRecord::of(&found)), &fitted)
 }
 
 fn recovery(args: &FitArgs, scenario: Option<&Scenario>, file: &Path, free: Option<&Path>) -> Result<(), Failure> {
@@ -133,7 +133,7 @@ fn recovery(args: &FitArgs, scenario: Option<&Scenario>, file: &Path, free: Opti
     };
     let model = found.best_power().map_or(&[][..], |one| one.model_rad.as_slice());
     let mut asked = vec![format!("--recovery {}", file.display())];
-    asked.extend(free_table.map(|table| format!("--ring-down {}", table.name)));
+    asked.extend(free_table.iter().map(|table| format!("--ring-down {}", table.name)));
     let output = Output {
         text: report::recovery::text(&name, &table.name, &found),
         table: csv::amplitudes("fit", &found.readings, model, &[]),
@@ -141,7 +141,8 @@ fn recovery(args: &FitArgs, scenario: Option<&Scenario>, file: &Path, free: Opti
         source: "recovery",
         asked,
     };
-    finish(args, scenario, &table, (output, report::recovery::RecoveryFitRecord::of(&found)), &fitted)
+    let tables: Vec<&MeasuredTable> = std::iter::once(&table).chain(&free_table).collect();
+    finish(args, scenario, &tables, (output, report::recovery::RecoveryFitRecord::of(&found)), &fitted)
 }
 
 fn rate_log(args: &FitArgs, scenario: Option<&Scenario>, file: &Path) -> Result<(), Failure> {
@@ -167,7 +168,7 @@ fn rate_log(args: &FitArgs, scenario: Option<&Scenario>, file: &Path) -> Result<
         source: "rate_log",
         asked: vec![format!("--rate-log {}", file.display())],
     };
-    finish(args, scenario, &table, (output, report::rate_log::RateLogFitRecord::of(&found, &table, predicted)), &[])
+    finish(args, scenario, &[&table], (output, report::rate_log::RateLogFitRecord::of(&found, &table, predicted)), &[])
 }
 
 fn weights(args: &FitArgs, scenario: &Scenario, file: &Path) -> Result<(), Failure> {
@@ -184,7 +185,7 @@ fn weights(args: &FitArgs, scenario: &Scenario, file: &Path) -> Result<(), Failu
         source: "weights",
         asked: vec![format!("--weights {}", file.display())],
     };
-    finish(args, Some(scenario), &table, (output, report::weights::WeightsFitRecord::of(&found)), &found.fitted)
+    finish(args, Some(scenario), &[&table], (output, report::weights::WeightsFitRecord::of(&found)), &found.fitted)
 }
 
 /// A table of measured values.
@@ -223,16 +224,17 @@ struct Output {
     asked: Vec<String>,
 }
 
-/// Files, page and fitted scenario.
+/// Files, page and fitted scenario. The first table is that which the fit is called after.
 fn finish(
     args: &FitArgs,
     scenario: Option<&Scenario>,
-    table: &MeasuredTable,
+    tables: &[&MeasuredTable],
     (output, record): (Output, impl Serialize),
     fitted: &[FittedValue],
 ) -> Result<(), Failure> {
     let common = &args.common;
-    let notes = table_notes(table);
+    let Some(table) = tables.first() else { return Ok(()) };
+    let notes: Vec<String> = tables.iter().flat_map(|table| table_notes(table)).collect();
     let provenance = scenario.map(|scenario| Provenance::of(scenario, &output.asked));
     let json = json_of(&FitRecord::of(provenance, output.source, table, record, (fitted, notes.clone())))?;
     let stem = args.scenario.clone().unwrap_or_else(|| PathBuf::from(&table.name));

@@ -4,7 +4,9 @@ use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::report::fit::fitted_toml::{HEAD, text, value_text, values_in, written};
+use toml::Value;
+
+use crate::report::fit::fitted_toml::{HEAD, WrittenValues, text, value_text, values_in, written};
 use crate::scenario::{LoadError, STANDARD_INPUT, Scenario, load_naming};
 use crate::study::fit::FittedValue;
 
@@ -34,15 +36,16 @@ pub(super) fn write_fitted(
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
-    let (from, kept) = values_in(&scenario.source_text).unwrap_or_else(|| {
+    let earlier = values_in(&scenario.source_text).unwrap_or_else(|| {
         let name = file.file_name().unwrap_or_else(|| OsStr::new("scenario.toml"));
-        let called = ("name".to_owned(), format!("{} as measured", scenario.design.name));
-        (name.to_string_lossy().into_owned(), vec![called])
+        let called = Value::String(format!("{} as measured", scenario.design.name));
+        Ok(WrittenValues { from: name.to_string_lossy().into_owned(), values: vec![("name".to_owned(), called)] })
     });
+    let earlier = earlier.map_err(|why| Failure::arguments(format!("{}: {why}", file.display())))?;
     let folder = common.out.as_deref().unwrap_or(home);
     let path = folder.join(NAME);
     refuse_another(&path)?;
-    let mut files = vec![OutputFile::text(NAME.to_owned(), text(&from, &kept, values, source))];
+    let mut files = vec![OutputFile::text(NAME.to_owned(), text(&earlier, values, source))];
     if !is_same_folder(folder, home) {
         files.extend(copies(scenario, file, home, folder)?);
     }

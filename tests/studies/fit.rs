@@ -123,6 +123,8 @@ fn published_tower_clock_needs_ring_down_and_recovery_together() {
     let agree: Vec<LossKind> =
         both.by_power.iter().filter(|one| one.agrees == Some(true)).map(|one| one.kind).collect();
     assert_eq!(agree, [LossKind::Quadratic]);
+    let left = both.best_power().unwrap().sum_of_squares / (both.readings.at.len() + free.readings.at.len()) as f64;
+    assert!((0.9..2.0).contains(&left), "{left}");
 }
 
 // Hong Kong Observatory, 1892 (source in the file): -0.092 s/day/K on temperature alone (computed apart from this program), and -0.135 in

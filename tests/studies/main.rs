@@ -7,6 +7,7 @@ mod support;
 mod family;
 mod fit;
 mod foreseen;
+mod fit_edges;
 mod friction_spread;
 mod levers;
 mod map;

@@ -21,7 +21,7 @@ pub struct FitSeries {
     pub curve: Vec<(f64, f64)>,
     /// Measured less fitted, at the places of `measured`.
     pub left: Vec<(f64, f64)>,
-    /// Values that stand out, by number.
+    /// Values that stand out, by number, rising.
     pub standing_out: Vec<usize>,
 }
 
@@ -68,7 +68,7 @@ fn drawn(picture: &FitPicture) -> Drawn {
     for (number, series) in all().enumerate() {
         let (colour, pen) = look(number);
         for (index, &at) in thinned(&series.measured) {
-            let out = series.standing_out.contains(&index);
+            let out = series.standing_out.binary_search(&index).is_ok();
             if out {
                 sheet.ring(panel.at(at), 0.6, Pen::solid(colour, HAIR_MM));
             } else {
@@ -87,7 +87,7 @@ fn drawn(picture: &FitPicture) -> Drawn {
     for (number, series) in all().enumerate() {
         for (index, &at) in thinned(&series.left) {
             let colour = look(number).0;
-            if series.standing_out.contains(&index) {
+            if series.standing_out.binary_search(&index).is_ok() {
                 sheet.ring(rest.at(at), 0.6, Pen::solid(colour, HAIR_MM));
             } else {
                 sheet.disc(rest.at(at), 0.45, colour);

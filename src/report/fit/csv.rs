@@ -4,7 +4,7 @@ use crate::report::csv_table::{CsvTable, exact, written};
 use crate::study::fit::free_swing::FreeSwing;
 use crate::study::fit::readings::AmplitudeReadings;
 
-/// Readings of an amplitude beside a model, both in rad.
+/// Readings of an amplitude beside a model, both in rad. `standing_out`: numbers of the readings that stand out, rising.
 #[must_use]
 pub fn amplitudes(
     name: &'static str,
@@ -21,7 +21,7 @@ pub fn amplitudes(
     let columns = ["line", at, measured, fitted, "left_deg", "stands_out"];
     let rows = readings.at.iter().enumerate().map(|(row, at)| {
         let (measured, fitted) = (readings.angles_rad[row].to_degrees(), model_rad[row].to_degrees());
-        let out = if standing_out.contains(&row) { "yes" } else { "no" };
+        let out = if standing_out.binary_search(&row).is_ok() { "yes" } else { "no" };
         vec![
             readings.lines[row].to_string(),
             exact(*at),

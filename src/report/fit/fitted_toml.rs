@@ -2,6 +2,8 @@
 
 use std::fmt::Write as _;
 
+use toml::{Table, Value};
+
 use crate::study::fit::FittedValue;
 use crate::study::spread::inputs::STATED_AS;
 use crate::units::Kind;
@@ -41,40 +43,92 @@ fn digits(value: f64, digits: usize) -> String {
 /// Lists of named tables whose elements a fit may change.
 const LISTS: [&str; 1] = ["train.arbor"];
 
-/// Values of a file that was written here: path and text of each, and what it starts from; `None` of any other file.
-#[must_use]
-pub fn values_in(text: &str) -> Option<(String, Vec<(String, String)>)> {
-    text.strip_prefix(HEAD)?;
-    let (mut from, mut list, mut element) = (None, None, String::new());
-    let mut values = Vec::new();
-    for line in text.lines().filter(|line| !line.starts_with('#')) {
-        if let Some(name) = line.strip_prefix("[[").and_then(|line| line.strip_suffix("]]")) {
-            list = Some(name.to_owned());
-            continue;
-        }
-        let Some((path, value)) = line.split_once(" = ") else { continue };
-        let value = value.trim().trim_matches('"').to_owned();
-        match (path, &list) {
-            ("from", None) => from = Some(value),
-            ("name", Some(list)) => element = format!("{list}.{value}."),
-            _ => values.push((format!("{element}{path}"), value)),
-        }
-    }
-    Some((from?, values))
+/// What is in a file that was written here.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WrittenValues {
+    /// What it starts from.
+    pub from: String,
+    /// Dotted path and value of everything else: text or a number.
+    pub values: Vec<(String, Value)>,
 }
 
-/// The text of a scenario that starts from the file `from`. `kept`: values of earlier fits, which stay but where the new ones set them
-/// anew; `source`: what the new ones were fitted to.
+/// Why a file that was written here, and changed by hand, cannot be written anew.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NotRewritten {
+    /// It is no TOML.
+    #[error("not TOML: {0}")]
+    NotToml(#[from] toml::de::Error),
+    /// It starts from no other file.
+    #[error("a file that fit has written starts from another; `from` is missing")]
+    NoFrom,
+    /// A value of another kind.
+    #[error(
+        "`{path}` was added by hand and is no text or number under a plain name: fit would lose it. Move it into the file that this one starts from"
+    )]
+    Neither {
+        /// Its dotted path.
+        path: String,
+    },
+}
+
+/// What is in the text of a file that was written here; `None` of any other file.
+///
+/// # Errors
+/// [`NotRewritten`].
+pub fn values_in(text: &str) -> Option<Result<WrittenValues, NotRewritten>> {
+    text.strip_prefix(HEAD)?;
+    Some(toml::from_str::<Table>(text).map_err(NotRewritten::from).and_then(|mut table| {
+        let Some(Value::String(from)) = table.remove("from") else { return Err(NotRewritten::NoFrom) };
+        let mut values = Vec::new();
+        flatten(&table, "", &mut values)?;
+        Ok(WrittenValues { from, values })
+    }))
+}
+
+/// Adds the leaves of a table below `path` (empty, or with a point at its end).
+fn flatten(table: &Table, path: &str, leaves: &mut Vec<(String, Value)>) -> Result<(), NotRewritten> {
+    for (key, value) in table {
+        let path = format!("{path}{key}");
+        let neither = || NotRewritten::Neither { path: path.clone() };
+        if !is_plain(key) {
+            return Err(neither());
+        }
+        match value {
+            Value::String(_) | Value::Integer(_) | Value::Float(_) => leaves.push((path, value.clone())),
+            Value::Table(table) => flatten(table, &format!("{path}."), leaves)?,
+            Value::Array(elements) if LISTS.contains(&path.as_str()) => {
+                for element in elements {
+                    let Value::Table(element) = element else { return Err(neither()) };
+                    let mut element = element.clone();
+                    let name = element.remove("name").and_then(|name| name.as_str().map(str::to_owned));
+                    let name = name.filter(|name| !name.contains('.')).ok_or_else(neither)?;
+                    flatten(&element, &format!("{path}.{name}."), leaves)?;
+                }
+            }
+            Value::Array(_) | Value::Boolean(_) | Value::Datetime(_) => return Err(neither()),
+        }
+    }
+    Ok(())
+}
+
+/// Whether a key stands without quotes.
+fn is_plain(key: &str) -> bool {
+    !key.is_empty() && key.chars().all(|letter| letter.is_ascii_alphanumeric() || letter == '_' || letter == '-')
+}
+
+/// The text of a scenario that starts from another and keeps the values of earlier fits but where the new ones set them anew; `source`:
+/// what the new ones were fitted to.
 #[must_use]
-pub fn text(from: &str, kept: &[(String, String)], values: &[FittedValue], source: &str) -> String {
-    let mut out = format!("{HEAD}\nfrom = {}\n", quoted(from));
+pub fn text(earlier: &WrittenValues, values: &[FittedValue], source: &str) -> String {
+    let mut out = format!("{HEAD}\nfrom = {}\n", quoted(&earlier.from));
     let is_new = |path: &str| values.iter().any(|value| value.path == path);
-    let mut all: Vec<(String, String)> = kept.iter().filter(|(path, _)| !is_new(path)).cloned().collect();
-    all.extend(values.iter().map(|value| (value.path.clone(), value_text(value))));
+    let kept = earlier.values.iter().filter(|(path, _)| !is_new(path));
+    let mut all: Vec<(&str, String)> = kept.map(|(path, value)| (path.as_str(), value.to_string())).collect();
+    all.extend(values.iter().map(|value| (value.path.as_str(), written(&value_text(value)))));
     let _ = writeln!(out, "# Newest: {}", source.replace(['\n', '\r'], " "));
     // Elements of lists come last: what follows a table of a list belongs to it.
     for (path, value) in all.iter().filter(|(path, _)| element_of(path).is_none()) {
-        let _ = writeln!(out, "{path} = {}", written(value));
+        let _ = writeln!(out, "{path} = {value}");
     }
     let mut open = None;
     for (path, value) in &all {
@@ -83,7 +137,7 @@ pub fn text(from: &str, kept: &[(String, String)], values: &[FittedValue], sourc
             let _ = writeln!(out, "\n[[{list}]]\nname = {}", quoted(name));
             open = Some((list, name));
         }
-        let _ = writeln!(out, "{rest} = {}", written(value));
+        let _ = writeln!(out, "{rest} = {value}");
     }
     out
 }
@@ -103,5 +157,5 @@ pub fn written(value: &str) -> String {
 }
 
 fn quoted(text: &str) -> String {
-    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+    Value::String(text.to_owned()).to_string()
 }

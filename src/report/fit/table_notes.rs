@@ -1,6 +1,7 @@
 //! What a table of measured values left out, in words.
 
-use crate::report::words::numbers::{counted, number};
+use crate::report::words::gaps::gaps_in_words;
+use crate::report::words::numbers::counted;
 use crate::scenario::measured::MeasuredTable;
 
 /// Remarks on rows refused, readings missing, gaps and columns not used.
@@ -24,15 +25,7 @@ pub fn table_notes(table: &MeasuredTable) -> Vec<String> {
         let cells = counted(table.missing_count, "cell", "cells");
         notes.push(format!("{cells} of {} without a reading: {}{more}", table.name, lines.join(", ")));
     }
-    if let Some(longest_s) = table.gaps.iter().map(|gap| gap.to_s - gap.from_s).max_by(f64::total_cmp) {
-        let gaps = counted(table.gaps.len(), "gap", "gaps");
-        notes.push(format!(
-            "{gaps} in {}, the longest of {} h, before line {}",
-            table.name,
-            number(longest_s / 3600.0, 1),
-            table.gaps[0].line
-        ));
-    }
+    notes.extend(gaps_in_words(&table.gaps, &table.name));
     if !table.unused.is_empty() {
         notes.push(format!("unused columns of {}: {}", table.name, table.unused.join(", ")));
     }

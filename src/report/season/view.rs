@@ -5,6 +5,7 @@ use jiff::civil::{DateTime, date};
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::environment::weather::{BALANCED_OVER_S, DAYS_PER_YEAR, SECONDS_PER_HOUR, SeasonPlan, WeatherMoment};
+use crate::report::words::gaps::gaps_in_words;
 use crate::report::words::numbers::{counted, number};
 use crate::scenario::room_log::RoomLog;
 use crate::study::season::{ErrorWindow, MotorSeason, Season};
@@ -209,15 +210,7 @@ fn what_is_missing(log: &RoomLog) -> Vec<String> {
         let rows = counted(log.rows_without_reading, "row", "rows");
         said.push(format!("{rows} of the log left out: a reading is missing"));
     }
-    if let Some(longest_s) = log.gaps.iter().map(|gap| gap.to_s - gap.from_s).max_by(f64::total_cmp) {
-        let gaps = counted(log.gaps.len(), "gap", "gaps");
-        let lines: Vec<String> = log.gaps.iter().take(3).map(|gap| gap.line.to_string()).collect();
-        let more = if log.gaps.len() > 3 { ", ..." } else { "" };
-        said.push(format!(
-            "{gaps} in the log, the longest of {} h, before line {}{more}: the room is taken to move evenly across",
-            number(longest_s / SECONDS_PER_HOUR, 1),
-            lines.join(", ")
-        ));
-    }
+    let gaps = gaps_in_words(&log.gaps, "the log");
+    said.extend(gaps.map(|gaps| format!("{gaps}: the room is taken to move evenly across")));
     said
 }

@@ -3,6 +3,7 @@
 pub mod action;
 pub mod cautions;
 pub mod dial_time;
+pub(in crate::report) mod gaps;
 pub mod meshes;
 pub mod no_answer;
 pub mod notes;

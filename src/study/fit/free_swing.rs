@@ -139,6 +139,9 @@ pub fn predicted_swing(design: &Design) -> Result<PredictedSwing, BuildError> {
     })
 }
 
+/// Periods of pendulums, s, among those that remarks tell of: a remark may speak of any other.
+const PERIODS_S: std::ops::RangeInclusive<f64> = 0.05..=60.0;
+
 /// A period that a remark at the head of a table states: "period 0.99 s", "period about 2 s", "period = 1.5 s".
 #[must_use]
 pub fn period_in_remarks(table: &MeasuredTable) -> Option<(f64, usize)> {
@@ -146,15 +149,15 @@ pub fn period_in_remarks(table: &MeasuredTable) -> Option<(f64, usize)> {
         let lower = text.to_lowercase();
         let after = lower.split("period").skip(1).find_map(|after| {
             let words = after.trim_start_matches([' ', '=', ':']);
-            let words = ["about", "of", "is", "was"].iter().find_map(|word| words.strip_prefix(word)).unwrap_or(words);
+            let words = ["about", "is", "was"].iter().find_map(|word| words.strip_prefix(word)).unwrap_or(words);
             let words = words.trim_start();
             let number_ends = words.find(|letter: char| !(letter.is_ascii_digit() || letter == '.'))?;
             let number: f64 = words[..number_ends].parse().ok()?;
             let unit: String =
                 words[number_ends..].trim_start().chars().take_while(|letter| letter.is_alphabetic()).collect();
-            quantity_in_si(&format!("{number} {unit}"), Kind::Time).ok()
+            quantity_in_si(&format!("{number} {unit}"), Kind::Time).ok().filter(|period_s| PERIODS_S.contains(period_s))
         })?;
-        (after > 0.0).then_some((after, *line))
+        Some((after, *line))
     })
 }
 

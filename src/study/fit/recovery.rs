@@ -22,6 +22,9 @@ pub const LEAST_ROWS: usize = 6;
 /// A fit whose sum of squares is by this many variances above the best does not agree: three standard deviations.
 const DISAGREES: f64 = 9.0;
 
+/// Mean square of what is left, in the scatter of each table alone, from which even the best fit of both is none: twice the scatter.
+const FITS_NEITHER: f64 = 4.0;
+
 /// The recovery with losses of one power of the amplitude.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RecoveryByPower {
@@ -40,6 +43,8 @@ pub struct RecoveryByPower {
     pub rms_rad: f64,
     /// Root mean square of what is left of the ring-down, rad, where there is one.
     pub free_rms_rad: Option<f64>,
+    /// Sum of the squares of what is left: rad^2 of a recovery alone, with a ring-down each in the scatter of its own table.
+    pub sum_of_squares: f64,
     /// Whether recovery and ring-down agree on it; `None` for a recovery alone.
     pub agrees: Option<bool>,
     /// The recovery by the model at the readings, rad.
@@ -152,6 +157,7 @@ fn by_power(
         free_decay: loss.value * steady_rad.powi(power - 1) / shapes.period_s(steady_rad),
         rms_rad: rms(own),
         free_rms_rad: None,
+        sum_of_squares: found.sum_of_squares,
         agrees: None,
         model_rad: readings.angles_rad.iter().zip(own).map(|(angle, residual)| angle + residual).collect(),
     }
@@ -279,8 +285,7 @@ impl Recovery {
     /// The power of the amplitude that fits best.
     #[must_use]
     pub fn best_power(&self) -> Option<&RecoveryByPower> {
-        let left = |one: &RecoveryByPower| one.free_rms_rad.unwrap_or(0.0) + one.rms_rad;
-        self.by_power.iter().min_by(|one, other| left(one).total_cmp(&left(other)))
+        self.by_power.iter().min_by(|one, other| one.sum_of_squares.total_cmp(&other.sum_of_squares))
     }
 
     fn join(&mut self, free: &FreeSwing, shapes: &LossShapes, predicted: Option<&PredictedSwing>) -> Result<(), NoFit> {
@@ -308,6 +313,12 @@ impl Recovery {
                 tried.push((kind, found));
             }
         }
+        if tried.is_empty() {
+            return Err(NoFit::NotSuch(
+                "the recovery loses its swing faster than the ring-down: no steady energy of the escapement fits both"
+                    .to_owned(),
+            ));
+        }
         let model = both();
         let (start, bounded) = (model.start(None), model.bounded());
         let joint = joined(&model, &start, &bounded);
@@ -315,6 +326,7 @@ impl Recovery {
         let best = best.fold(f64::INFINITY, f64::min);
         let rows = self.readings.at.len();
         let data = (rows + free.readings.at.len()) as f64;
+        let fits = best < FITS_NEITHER * data;
         let together: Vec<RecoveryByPower> = tried
             .iter()
             .map(|(kind, found)| {
@@ -325,7 +337,7 @@ impl Recovery {
                 let free_rms = rms(&unweighted(&found.residuals[rows..], scatter.1));
                 RecoveryByPower {
                     free_rms_rad: Some(free_rms),
-                    agrees: Some(found.sum_of_squares - best < DISAGREES * best / data),
+                    agrees: Some(fits && found.sum_of_squares - best < DISAGREES * best / data),
                     ..by_power(&plain, (&self.readings, shapes), *kind, (0, 2))
                 }
             })

@@ -15,8 +15,8 @@ pub const LEAST_ROWS: usize = 6;
 /// A loss whose standard deviation is beyond this share of all losses is not told by the data.
 const UNTOLD: f64 = 0.5;
 
-/// Trust below which a reading counts as standing out.
-const STANDING_OUT: f64 = 0.5;
+/// Trust below which a reading counts as standing out: one 3.9 standard deviations off (1 of ten thousand good ones) or further.
+const STANDING_OUT: f64 = 0.1;
 
 /// Kinds of loss.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

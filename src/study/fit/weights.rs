@@ -4,9 +4,12 @@
 //! how much further.
 
 use crate::answers::prediction::predict_only;
-use crate::answers::solve::Wanted;
+use crate::answers::solve::{Solver, Wanted};
+use crate::clock::build::{Built, build};
 use crate::clock::design::{Design, DriveDesign};
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
+use crate::clock::other_frictions::with_frictions_of;
 use crate::scenario::measured::{ColumnMeasure, MeasuredTable, WantedColumn, WantedTable, WantedTime};
 use crate::study::jobs::{Watch, each};
 use crate::units::Kind;
@@ -29,7 +32,7 @@ pub const WEIGHTS: WantedTable = WantedTable {
     least_rows: 1,
 };
 
-/// Rows on which the clock goes that it takes.
+/// Rows on which the clock goes that it takes: a factor and two to spare.
 pub const LEAST_ROWS: usize = 3;
 
 /// Factors on the frictions between which is looked.
@@ -69,11 +72,11 @@ pub struct WeightsFit {
     pub rows: Vec<HungWeight>,
     /// Factor on all frictions but the pendulum's.
     pub factor: Estimate,
-    /// Root mean square of what is left, rad.
+    /// Root mean square of what is left of the rows on which it went, rad; one on which it would stop with the friction counts as no swing.
     pub rms_rad: f64,
     /// Least weight that the scenario predicts, kg.
     pub predicted_least_kg: Option<f64>,
-    /// Least weight with the frictions that were fitted, kg.
+    /// Least weight with the frictions that were fitted, kg; `None` where there is none, or none with a standard deviation more of friction.
     pub fitted_least_kg: Option<Estimate>,
     /// Largest weight on which it stopped and least on which it went, kg, where rows say so.
     pub measured_least_kg: (Option<f64>, Option<f64>),
@@ -87,9 +90,14 @@ fn on(design: &Design, weight_kg: f64, factor: f64) -> Design {
     if let Some(DriveDesign::Weight(weight)) = &mut other.drive {
         weight.weight_kg = weight_kg;
     }
-    let frictions = other.frictions_mut().into_iter().filter(|at| !is_pendulums(&at.path));
-    frictions.for_each(|at| *at.friction = at.friction.times(factor));
+    rub(&mut other, factor);
     other
+}
+
+/// All frictions but the pendulum's so many times as large.
+fn rub(design: &mut Design, factor: f64) {
+    let frictions = design.frictions_mut().into_iter().filter(|at| !is_pendulums(&at.path));
+    frictions.for_each(|at| *at.friction = at.friction.times(factor));
 }
 
 fn is_pendulums(path: &str) -> bool {
@@ -100,6 +108,32 @@ fn is_pendulums(path: &str) -> bool {
 fn amplitude_rad(design: &Design) -> Option<f64> {
     let found = predict_only(&InRoom::at_home(design), Wanted::NOTHING).ok()?;
     found.steady.map(|steady| steady.measured.semi_arc_rad())
+}
+
+/// A clock that was built once and is tried with other frictions on other weights.
+struct Tried<'d> {
+    design: &'d Design,
+    built: Built,
+}
+
+impl<'d> Tried<'d> {
+    fn of(design: &'d Design) -> Result<Self, NoFit> {
+        let built = build(&InRoom::at_home(design));
+        built.map(|built| Self { design, built }).map_err(|error| NoFit::NotSuch(error.to_string()))
+    }
+
+    /// Its steady amplitudes on weights, kg, each near the measured one, rad, whatever its start; `None` where it stops.
+    fn amplitudes_rad(&self, going: &[(f64, f64)], factor: f64) -> Vec<Option<f64>> {
+        let mut other = self.design.clone();
+        rub(&mut other, factor);
+        let rough = with_frictions_of(&InRoom::at_home(&other), self.built.clone()).ok();
+        let rough = rough.filter(|rough| !rough.mechanism.jams);
+        let amplitude_rad = |&(weight_kg, measured_rad): &(f64, f64)| {
+            let solver = Solver::new(rough.as_ref()?).under(DriveLevel::Weight(weight_kg)).near(measured_rad);
+            solver.any_swing().ok().map(|swing| swing.measured.semi_arc_rad())
+        };
+        going.iter().map(amplitude_rad).collect()
+    }
 }
 
 fn least_kg(design: &Design) -> Option<f64> {
@@ -136,7 +170,8 @@ pub fn fit_weights(table: &MeasuredTable, design: &Design, watch: &dyn Watch) ->
     if !(range.1 > 1.05 * range.0) {
         return Err(NoFit::Flat { what: "the weight" });
     }
-    let Some(factor) = best_factor(&going, design, watch) else { return Ok(None) };
+    let tried = Tried::of(design)?;
+    let Some(factor) = best_factor(&going, &tried, watch) else { return Ok(None) };
     if !(factor > 1.05 * FACTORS.0 && factor < 0.95 * FACTORS.1) {
         return Err(NoFit::NotSuch(format!(
             "no friction between {} and {} times the scenario's gives these amplitudes: fit the pendulum's own losses first (--ring-down), \
@@ -144,16 +179,13 @@ pub fn fit_weights(table: &MeasuredTable, design: &Design, watch: &dyn Watch) ->
             FACTORS.0, FACTORS.1
         )));
     }
-    let jobs: Vec<(f64, f64)> = rows
-        .iter()
-        .flat_map(|row| [1.0, factor, factor * (1.0 - STEP), factor * (1.0 + STEP)].map(|factor| (row.0, factor)))
-        .collect();
+    let jobs: Vec<(f64, f64)> = rows.iter().flat_map(|row| [1.0, factor].map(|factor| (row.0, factor))).collect();
     let found = each(&jobs, "weights", watch, |&(weight, factor)| amplitude_rad(&on(design, weight, factor)));
     if found.iter().any(Option::is_none) {
         return Ok(None);
     }
     let found: Vec<Option<f64>> = found.into_iter().map(Option::flatten).collect();
-    let rows: Vec<HungWeight> = (rows.iter().zip(found.chunks(4)))
+    let rows: Vec<HungWeight> = (rows.iter().zip(found.chunks(2)))
         .map(|(row, found)| HungWeight {
             weight_kg: row.0,
             amplitude_rad: row.1,
@@ -162,14 +194,13 @@ pub fn fit_weights(table: &MeasuredTable, design: &Design, watch: &dyn Watch) ->
             line: row.2,
         })
         .collect();
-    let (mut square, mut slopes, mut used) = (0.0, 0.0, 0.0);
-    for (row, found) in rows.iter().zip(found.chunks(4)).filter(|(row, _)| row.amplitude_rad > 0.0) {
-        let (Some(fitted), Some(less), Some(more)) = (found[1], found[2], found[3]) else { continue };
-        square += (fitted - row.amplitude_rad).powi(2);
-        slopes += ((more - less) / (2.0 * STEP * factor)).powi(2);
-        used += 1.0;
-    }
-    if !(used >= 2.0 && slopes > 0.0) {
+    let [less, fitted, more] = [1.0 - STEP, 1.0, 1.0 + STEP].map(|step| tried.amplitudes_rad(&going, step * factor));
+    let square = square_left(&going, &fitted);
+    // A swing that a step of the factor ends has no slope.
+    let both = less.iter().zip(&more).filter_map(|(less, more)| Some(((*less)?, (*more)?)));
+    let slopes: f64 = both.map(|(less, more)| ((more - less) / (2.0 * STEP * factor)).powi(2)).sum();
+    let used = going.len() as f64;
+    if !(slopes > 0.0) {
         return Err(NoFit::NotSuch(
             "the swing on these weights does not depend on the friction of pallets and train".to_owned(),
         ));
@@ -184,8 +215,7 @@ pub fn fit_weights(table: &MeasuredTable, design: &Design, watch: &dyn Watch) ->
     let factor = Estimate { value: factor, sigma };
     let own_kg = rows.first().map_or(1.0, |row| row.weight_kg);
     let leasts = [1.0, factor.value, factor.value + factor.sigma].map(|factor| least_kg(&on(design, own_kg, factor)));
-    let fitted_least_kg =
-        leasts[1].map(|value| Estimate { value, sigma: leasts[2].map_or(0.0, |more| (more - value).abs()) });
+    let fitted_least_kg = leasts[1].zip(leasts[2]).map(|(value, more)| Estimate { value, sigma: (more - value).abs() });
     let stopped = rows.iter().filter(|row| row.amplitude_rad == 0.0).map(|row| row.weight_kg).max_by(f64::total_cmp);
     let went = rows.iter().filter(|row| row.amplitude_rad > 0.0).map(|row| row.weight_kg).min_by(f64::total_cmp);
     Ok(Some(WeightsFit {
@@ -201,29 +231,30 @@ pub fn fit_weights(table: &MeasuredTable, design: &Design, watch: &dyn Watch) ->
 
 /// The factor that leaves the least squares, by looks ever closer; a row on which the clock would stop counts as no swing. `None` where
 /// `watch` stopped.
-fn best_factor(going: &[(f64, f64)], design: &Design, watch: &dyn Watch) -> Option<f64> {
+fn best_factor(going: &[(f64, f64)], tried: &Tried<'_>, watch: &dyn Watch) -> Option<f64> {
     let squares = |factors: &[f64]| -> Option<Vec<f64>> {
-        let jobs: Vec<(f64, f64, f64)> =
-            factors.iter().flat_map(|&factor| going.iter().map(move |row| (row.0, row.1, factor))).collect();
-        let found = each(&jobs, "frictions", watch, |&(weight, measured, factor)| {
-            (amplitude_rad(&on(design, weight, factor)).unwrap_or(0.0) - measured).powi(2)
-        });
-        let found: Option<Vec<f64>> = found.into_iter().collect();
-        Some(found?.chunks(going.len()).map(|row| row.iter().sum()).collect())
+        let found =
+            each(factors, "frictions", watch, |&factor| square_left(going, &tried.amplitudes_rad(going, factor)));
+        found.into_iter().collect()
     };
     let (low, high) = (FACTORS.0.ln(), FACTORS.1.ln());
-    let mut tried: Vec<(f64, f64)> = Vec::new();
+    let mut looked: Vec<(f64, f64)> = Vec::new();
     let mut look: Vec<f64> =
         (0..FIRST_LOOK).map(|step| low + (high - low) * step as f64 / (FIRST_LOOK - 1) as f64).collect();
     for _ in 0..=ROUNDS {
         let factors: Vec<f64> = look.iter().map(|log| log.exp()).collect();
-        tried.extend(look.iter().copied().zip(squares(&factors)?));
-        tried.sort_by(|one, other| one.0.total_cmp(&other.0));
-        let best = (0..tried.len()).min_by(|&one, &other| tried[one].1.total_cmp(&tried[other].1))?;
-        let (from, to) = (tried[best.saturating_sub(1)].0, tried[(best + 1).min(tried.len() - 1)].0);
+        looked.extend(look.iter().copied().zip(squares(&factors)?));
+        looked.sort_by(|one, other| one.0.total_cmp(&other.0));
+        let best = (0..looked.len()).min_by(|&one, &other| looked[one].1.total_cmp(&looked[other].1))?;
+        let (from, to) = (looked[best.saturating_sub(1)].0, looked[(best + 1).min(looked.len() - 1)].0);
         look = (1..=A_ROUND).map(|step| from + (to - from) * step as f64 / (A_ROUND + 1) as f64).collect();
     }
-    tried.iter().min_by(|one, other| one.1.total_cmp(&other.1)).map(|best| best.0.exp())
+    looked.iter().min_by(|one, other| one.1.total_cmp(&other.1)).map(|best| best.0.exp())
+}
+
+/// Sum of the squares of what is left of weights and their amplitudes, rad^2; where the clock stops, of all of the amplitude.
+fn square_left(going: &[(f64, f64)], found: &[Option<f64>]) -> f64 {
+    going.iter().zip(found).map(|(row, found)| (found.unwrap_or(0.0) - row.1).powi(2)).sum()
 }
 
 /// All frictions that the factor changes, so many times as large.
