@@ -4,6 +4,7 @@ use std::fmt;
 
 use crate::answers::prediction::PredictError;
 use crate::clock::build::BuildError;
+use crate::scenario::measured::TableError;
 use crate::scenario::{LoadError, Problems, Scenario};
 
 /// A failure with its exit code.
@@ -56,6 +57,13 @@ impl Failure {
         match error {
             LoadError::Problems(problems) => Self::problems(&problems),
             other => Self { exit_code: 2, text: other.to_string() },
+        }
+    }
+
+    pub(super) fn unread_table(error: TableError) -> Self {
+        match error {
+            TableError::Problems(problems) => Self::problems(&problems),
+            other => Self::arguments(other.to_string()),
         }
     }
 }

@@ -6,19 +6,15 @@ use serde::Serialize;
 
 use crate::clock::build::build;
 use crate::report::figures::draw_fit_ticks;
-use crate::report::fit::json::FitRecord;
-use crate::report::fit::table_notes::table_notes;
 use crate::report::fit::ticks::json::TicksRecord;
 use crate::report::fit::ticks::{TickSource, TicksView, csv, text};
-use crate::report::provenance::Provenance;
 use crate::scenario::Scenario;
 use crate::scenario::measured::{MeasuredTable, WantedTable, WantedTime};
 use crate::study::fit::ticks::{ExpectedClock, HeardTick, NoTicks, TicksFit, fit_ticks};
 
 use super::Common;
 use super::failure::Failure;
-use super::fitted_file::write_fitted;
-use super::output::{OutputFile, folder, json_of, print, remark, study_name, write_files};
+use super::fit_output::{FitOutput, finish};
 
 /// A table of the times of ticks.
 pub(super) const TICK_TIMES: WantedTable = WantedTable {
@@ -89,31 +85,17 @@ pub(super) fn run(
 ) -> Result<(), Failure> {
     let (heard, table) = heard(clock.map(|clock| clock.0), file, table)?;
     let view = heard.view(name);
-    let fitted = clock.map(|(scenario, _)| heard.fit.fitted(&scenario.design)).unwrap_or_default();
-    let notes = table_notes(&table);
-    let provenance = clock.map(|(scenario, _)| Provenance::of(scenario, &[format!("--ticks {}", file.display())]));
-    let record = FitTicksRecord { ticks: TicksRecord::of(&view) };
-    let json = json_of(&FitRecord::of(provenance, "ticks", &table, record, (&fitted, notes.clone())))?;
-    if let Some(folder) = folder(common, &study_name(clock.map_or(file, |clock| clock.1), "fit")) {
-        let mut files = vec![OutputFile::json("fit", &json)];
-        let tables = [csv::ticks(&view), csv::turn(&view)].into_iter().flatten();
-        files.extend(tables.map(|table| OutputFile::csv(table.name, table.text)));
-        files.extend(draw_fit_ticks(&view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
-        write_files(&folder, files, common, false)?;
-    }
-    let mut written = None;
-    if let Some((scenario, path)) = clock {
-        written = write_fitted(scenario, path, &fitted, &format!("ticks: {}", file.display()), common)?;
-    }
-    if common.json {
-        return print(&json);
-    }
-    let listed: String = notes.iter().map(|note| format!("  {note}\n")).collect();
-    print(&format!("{}{listed}", text::table(&view)))?;
-    if let Some(path) = written.filter(|_| !common.quiet) {
-        remark(&format!("the clock as measured: {}; try `beatwright predict {}`", path.display(), path.display()));
-    }
-    Ok(())
+    let output = FitOutput {
+        clock,
+        table: &table,
+        beside: None,
+        source: "ticks",
+        text: text::table(&view),
+        tables: [csv::ticks(&view), csv::turn(&view)].into_iter().flatten().collect(),
+        figure: draw_fit_ticks(&view),
+        fitted: clock.map(|(scenario, _)| heard.fit.fitted(&scenario.design)).unwrap_or_default(),
+    };
+    finish(output, FitTicksRecord { ticks: TicksRecord::of(&view) }, common)
 }
 
 /// The scenario's clock made ready to be compared with its ticks.

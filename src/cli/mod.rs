@@ -4,6 +4,7 @@ mod compare;
 mod failure;
 mod family;
 mod fit;
+mod fit_output;
 mod fit_ticks;
 mod fitted_file;
 mod inspect;

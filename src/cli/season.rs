@@ -123,7 +123,7 @@ fn log_of<D>(
     place: &Place,
 ) -> Result<Option<RoomLog>, Failure> {
     if let Some(path) = &args.log {
-        return load_log(path, place).map(Some).map_err(unread);
+        return load_log(path, place).map(Some).map_err(Failure::unread_table);
     }
     own_log(scenario, plan, place)
 }
@@ -142,11 +142,4 @@ pub(super) fn own_log<D>(scenario: &Scenario<D>, plan: &SeasonPlan, place: &Plac
         TableError::Problems(problems) => Failure::problems(&problems),
         other => problem(other.to_string(), "the path is relative to the folder of the scenario".to_owned()),
     })
-}
-
-fn unread(error: TableError) -> Failure {
-    match error {
-        TableError::Problems(problems) => Failure::problems(&problems),
-        other => Failure::arguments(other.to_string()),
-    }
 }

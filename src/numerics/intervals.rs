@@ -4,8 +4,8 @@ use statrs::function::beta::beta_reg;
 
 use super::indices::IntervalEstimate;
 
-/// Quantile of the standard normal distribution that leaves 2.5 % above it.
-const TWO_SIDED_95: f64 = 1.959_963_984_540_054;
+/// Quantile of the standard normal distribution that leaves 2.5 % on each side.
+pub const NORMAL_95: f64 = 1.959_963_984_540_054;
 
 /// Probability outside of an interval, both sides together.
 const OUTSIDE: f64 = 0.05;
@@ -20,9 +20,9 @@ pub fn wilson(hits: usize, count: usize) -> Option<IntervalEstimate> {
         return None;
     }
     let (n, share) = (count as f64, hits as f64 / count as f64);
-    let square = TWO_SIDED_95 * TWO_SIDED_95;
+    let square = NORMAL_95 * NORMAL_95;
     let middle = (share + 0.5 * square / n) / (1.0 + square / n);
-    let half = TWO_SIDED_95 / (1.0 + square / n) * (share * (1.0 - share) / n + 0.25 * square / (n * n)).sqrt();
+    let half = NORMAL_95 / (1.0 + square / n) * (share * (1.0 - share) / n + 0.25 * square / (n * n)).sqrt();
     // The ends lie at 0 and 1 exactly where all samples agree; rounding may miss them.
     let low = if hits == 0 { 0.0 } else { (middle - half).max(0.0) };
     let high = if hits == count { 1.0 } else { (middle + half).min(1.0) };

@@ -50,8 +50,6 @@ pub struct LeastSquares {
     pub trust: Vec<f64>,
     /// Sum of the squares of the residuals, so weighted.
     pub sum_of_squares: f64,
-    /// Residuals that count less parameters that are free.
-    pub degrees_of_freedom: f64,
 }
 
 /// Why there are no values.
@@ -122,10 +120,10 @@ impl LeastSquares {
         self
     }
 
-    /// Standard deviation of a residual.
+    /// Whether no parameter that is bounded lies below zero.
     #[must_use]
-    pub fn spread(&self) -> f64 {
-        (self.sum_of_squares / self.degrees_of_freedom).sqrt()
+    pub fn is_within(&self, not_negative: &[bool]) -> bool {
+        self.values.iter().zip(not_negative).all(|(value, bounded)| !bounded || *value >= 0.0)
     }
 }
 
@@ -139,7 +137,16 @@ pub fn fit(model: &dyn Residuals, start: &[f64], not_negative: &[bool]) -> Resul
     within_bounds(model, start, not_negative, &trust)
 }
 
-/// The same where some data may be wrong: where residuals stand out, their weight falls off to nothing by Tukey's biweight.
+/// The values that fit best with some parameters held at zero.
+///
+/// # Errors
+/// [`NoLeastSquares`].
+pub fn fit_with_held(model: &dyn Residuals, start: &[f64], held: &[bool]) -> Result<LeastSquares, NoLeastSquares> {
+    let trust = vec![1.0; model.at(start).ok_or(NoLeastSquares::NoModel)?.0.len()];
+    with_held(model, start, held, &trust)
+}
+
+/// The same as [`fit`] where some data may be wrong: where residuals stand out, their weight falls off to nothing by Tukey's biweight.
 ///
 /// # Errors
 /// [`NoLeastSquares`].
@@ -182,21 +189,17 @@ fn within_bounds(
     let free = held_by(0, not_negative);
     let whole = with_held(model, start, &free, trust);
     if let Ok(found) = &whole
-        && feasible(found, not_negative)
+        && found.is_within(not_negative)
     {
         return whole;
     }
     let bounded = not_negative.iter().filter(|bounded| **bounded).count() as u32;
     let ways = (1..1u32 << bounded.min(8)).filter_map(|way| {
         let found = with_held(model, start, &held_by(way, not_negative), trust).ok()?;
-        feasible(&found, not_negative).then_some(found)
+        found.is_within(not_negative).then_some(found)
     });
     let best = ways.min_by(|one, other| one.sum_of_squares.total_cmp(&other.sum_of_squares));
     best.map_or_else(|| Err(whole.err().unwrap_or(NoLeastSquares::DidNotConverge)), Ok)
-}
-
-fn feasible(found: &LeastSquares, not_negative: &[bool]) -> bool {
-    found.values.iter().zip(not_negative).all(|(value, bounded)| !bounded || *value >= 0.0)
 }
 
 /// Which parameters are held in way no. `way`: a bit for each that is bounded.
@@ -305,7 +308,6 @@ impl<'m> FreeParameters<'m> {
             residuals: plain.iter().copied().collect(),
             trust: trust.to_vec(),
             sum_of_squares: sum_of_squares / mean_trust.max(f64::MIN_POSITIVE),
-            degrees_of_freedom,
         })
     }
 }

@@ -4,6 +4,7 @@ use crate::answers::compensation::{NotCompensated, compensated};
 use crate::answers::dial::dial_shares;
 use crate::clock::build::build;
 use crate::clock::design::{DialShares, Hands, PendulumDesign};
+use crate::clock::environment::InRoom;
 use crate::scenario::{AnyScenario, LoadError, ProblemCode, Scenario};
 
 /// The scenario, a column that is to compensate given the length at which temperature leaves the rate alone.
@@ -26,7 +27,7 @@ fn with_dial(scenario: Scenario) -> Scenario {
     // How the torque of the hands is shared hardly hangs on a wheel out of true, whose every return takes a whole turn.
     let mut design = scenario.design.clone();
     design.printer.run_out.value = 0.0;
-    let Ok(built) = build(&scenario.clone().with_design(design).in_room()) else { return scenario };
+    let Ok(built) = build(&InRoom::at_home(&design)) else { return scenario };
     let solved = dial_shares(&built);
     with_shares(scenario, solved)
 }

@@ -9,6 +9,7 @@ use beatwright::clock::environment::InRoom;
 use beatwright::clock::mechanism::PendulumModel;
 use beatwright::dynamics::ideal::{Ideal, IdealMotion};
 use beatwright::dynamics::observe::Unobserved;
+use beatwright::numerics::intervals::NORMAL_95;
 use beatwright::scenario::measured::{MeasuredTable, WantedTable, read_table};
 use beatwright::study::fit::free_swing::{PeriodSource, PredictedSwing, fit_free_swing};
 use beatwright::study::fit::loss_shapes::LossShapes;
@@ -17,7 +18,7 @@ use beatwright::study::fit::readings::{AmplitudeReadings, RECOVERY, RING_DOWN};
 use beatwright::study::fit::recovery::fit_recovery;
 use beatwright::study::fit::ring_down::{LossKind, fit_ring_down};
 use beatwright::study::fit::weights::{WEIGHTS, fit_weights};
-use beatwright::study::fit::{Estimate, NORMAL_95, NoFit};
+use beatwright::study::fit::{Estimate, NoFit};
 use beatwright::study::jobs::Unwatched;
 use serde_json::Value;
 

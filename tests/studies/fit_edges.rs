@@ -3,10 +3,11 @@
 use std::fs;
 
 use beatwright::report::fit::fitted_toml::{HEAD, NotRewritten, WrittenValues, text, values_in};
+use beatwright::report::fit::rate_log;
 use beatwright::report::fit::table_notes::table_notes;
 use beatwright::scenario::measured::{MeasuredTable, WantedTable, read_table};
 use beatwright::study::fit::free_swing::{PeriodSource, fit_free_swing};
-use beatwright::study::fit::rate_log::RATE_LOG;
+use beatwright::study::fit::rate_log::{RATE_LOG, fit_rate_log};
 use beatwright::study::fit::readings::{RECOVERY, RING_DOWN};
 use beatwright::study::fit::recovery::{Recovery, fit_recovery};
 use beatwright::study::fit::ring_down::LossKind;
@@ -217,4 +218,16 @@ fn good_readings_beside_a_wrong_one_do_not_stand_out() {
     let text = format!("periods,amplitude_deg\n{}", (0..400).map(row).collect::<String>());
     let found = fit_free_swing(&table(&text, &RING_DOWN), None, None).unwrap();
     assert_eq!(found.losses.standing_out, [130]);
+}
+
+/// The line through a rate log is broken where the log is: what the clock did then is not known.
+#[test]
+fn the_line_of_a_rate_log_is_broken_at_its_gaps() {
+    let days: Vec<u32> = (0..12).chain(20..30).collect();
+    let row = |day: &u32| format!("{day},{},{}\n", 0.4 + 0.01 * f64::from(day % 5), 15 + day % 7);
+    let rows: String = days.iter().map(row).collect();
+    let table = table(&format!("time_d,rate_s_per_day,temperature_degC\n{rows}"), &RATE_LOG);
+    let picture = rate_log::picture("Heron", &table, &fit_rate_log(&table).unwrap());
+    let pieces: Vec<usize> = picture.series[0].curve.iter().map(Vec::len).collect();
+    assert_eq!(pieces, [12, 10]);
 }

@@ -12,7 +12,7 @@ use beatwright::report::{comparison, prediction};
 use beatwright::scenario::{NO_OVERRIDES, Scenario, read, starter};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::room::limits::{Failing, limits_of_humidity_going};
-use beatwright::study::room::{Mover, RoomQuantity, Rooms, at_place, rooms};
+use beatwright::study::room::{Mover, RoomQuantity, Rooms, at_place, rate_slopes, rooms};
 
 use crate::support::plain;
 use crate::support::program::run;
@@ -41,6 +41,9 @@ fn exact_points_and_shares() {
         assert_eq!(answer.reason, None);
         assert!((answer.least.unwrap().value() / home.least.unwrap().bare.value() - 1.0).abs() < 1e-4);
     }
+    // The slopes without anything else are the same.
+    let slopes: Vec<Option<f64>> = found.coefficients.iter().map(|coefficient| coefficient.whole).collect();
+    assert_eq!(rate_slopes(&scenario.design, &Unwatched).unwrap().unwrap().to_vec(), slopes);
     for coefficient in &found.coefficients {
         let sum: f64 = coefficient.by_mover.iter().map(|(_, share)| share.unwrap()).sum();
         let whole = coefficient.whole.unwrap();

@@ -6,12 +6,7 @@ use crate::study::fit::readings::AmplitudeReadings;
 
 /// Readings of an amplitude beside a model, both in rad. `standing_out`: numbers of the readings that stand out, rising.
 #[must_use]
-pub fn amplitudes(
-    name: &'static str,
-    readings: &AmplitudeReadings,
-    model_rad: &[f64],
-    standing_out: &[usize],
-) -> Option<CsvTable> {
+pub fn amplitudes(readings: &AmplitudeReadings, model_rad: &[f64], standing_out: &[usize]) -> Option<CsvTable> {
     let at = if readings.in_periods { "period" } else { "time_s" };
     let (measured, fitted) = if readings.either_side {
         ("angle_deg", "fitted_angle_deg")
@@ -31,11 +26,11 @@ pub fn amplitudes(
             out.to_owned(),
         ]
     });
-    written(name, &columns, rows)
+    written("fit", &columns, rows)
 }
 
 /// A ring-down.
 #[must_use]
 pub fn free_swing(found: &FreeSwing) -> Option<CsvTable> {
-    amplitudes("fit", &found.readings, &found.losses.model_rad, &found.losses.standing_out)
+    amplitudes(&found.readings, &found.losses.model_rad, &found.losses.standing_out)
 }

@@ -4,12 +4,13 @@ use std::fmt::Write as _;
 
 use serde::Serialize;
 
+use crate::numerics::intervals::NORMAL_95;
 use crate::report::canvas::look::significant;
 use crate::report::words::numbers::number;
+use crate::study::fit::Estimate;
 use crate::study::fit::free_swing::{FittedTorques, FreeSwing, PeriodSource};
 use crate::study::fit::loss_shapes::LOSSES;
 use crate::study::fit::ring_down::{FittedLosses, LossKind};
-use crate::study::fit::{Estimate, NORMAL_95};
 
 use super::json::EstimateRecord;
 

@@ -56,7 +56,6 @@ pub fn picture(name: &str, found: &FreeSwing) -> FitPicture {
     }
     let x = if readings.in_periods { "periods" } else { "time (s)" };
     FitPicture {
-        name: "fit",
         title: format!("{name}: ring-down"),
         subtitle,
         x: x.to_owned(),
@@ -65,7 +64,7 @@ pub fn picture(name: &str, found: &FreeSwing) -> FitPicture {
         series: vec![FitSeries {
             name: String::new(),
             measured,
-            curve: curve(found),
+            curve: vec![curve(found)],
             left,
             standing_out: found.losses.standing_out.clone(),
         }],

@@ -6,14 +6,13 @@ use jiff::SignedDuration;
 use serde::Serialize;
 
 use crate::clock::SECONDS_PER_DAY;
+use crate::numerics::intervals::NORMAL_95;
 use crate::report::canvas::look::significant;
 use crate::report::csv_table::{CsvTable, exact, written};
 use crate::report::figures::{FitPicture, FitSeries};
 use crate::report::words::numbers::{counted, number};
-use crate::scenario::measured::MeasuredTable;
-use crate::study::fit::NORMAL_95;
+use crate::scenario::measured::{GAP_IN_STEPS, MeasuredTable};
 use crate::study::fit::rate_log::{RateLogFit, RateMover, RateSlope};
-use crate::study::room::{Coefficient, RoomQuantity};
 
 use super::free_swing::shown;
 use super::json::EstimateRecord;
@@ -30,14 +29,13 @@ pub struct PredictedSlopes {
 }
 
 impl PredictedSlopes {
-    /// Of the coefficients of a room.
+    /// Of rates by one K, the whole of humidity and one Pa, s/day.
     #[must_use]
-    pub fn of(coefficients: &[Coefficient]) -> Self {
-        let of = |quantity: RoomQuantity| coefficients.iter().find(|one| one.quantity == quantity)?.whole;
+    pub fn of([per_kelvin, by_humidity, per_pascal]: [Option<f64>; 3]) -> Self {
         Self {
-            per_kelvin: of(RoomQuantity::Temperature),
-            per_percent_humidity: of(RoomQuantity::Humidity).map(|slope| 0.01 * slope),
-            per_hpa: of(RoomQuantity::Pressure).map(|slope| 100.0 * slope),
+            per_kelvin,
+            per_percent_humidity: by_humidity.map(|slope| 0.01 * slope),
+            per_hpa: per_pascal.map(|slope| 100.0 * slope),
         }
     }
 
@@ -209,7 +207,16 @@ pub fn picture(name: &str, table: &MeasuredTable, found: &RateLogFit) -> FitPict
     let day = |number: usize| found.rates[number].time_s / SECONDS_PER_DAY;
     let all = || 0..found.rates.len();
     let measured = all().map(|row| (day(row), found.rates[row].rate_s_per_day)).collect();
-    let curve = all().map(|row| (day(row), found.model_s_per_day[row])).collect();
+    let mut curve: Vec<Vec<(f64, f64)>> = Vec::new();
+    for row in all() {
+        // What the clock did in a gap is not known.
+        let apart_s = row.checked_sub(1).map(|before| found.rates[row].time_s - found.rates[before].time_s);
+        let at = (day(row), found.model_s_per_day[row]);
+        match curve.last_mut().filter(|_| apart_s.is_some_and(|apart_s| apart_s <= GAP_IN_STEPS * table.step_s)) {
+            Some(piece) => piece.push(at),
+            None => curve.push(vec![at]),
+        }
+    }
     let left = all().map(|row| (day(row), found.rates[row].rate_s_per_day - found.model_s_per_day[row])).collect();
     let slope = |mover: RateMover| found.slopes.iter().find(|slope| slope.mover == mover);
     let mut subtitle = format!("Mean rate {} s/day.", shown(found.mean_s_per_day, 1.0));
@@ -218,7 +225,6 @@ pub fn picture(name: &str, table: &MeasuredTable, found: &RateLogFit) -> FitPict
     }
     let from = date(table, 0.0).map_or_else(|| "time (days)".to_owned(), |date| format!("days since {date}"));
     FitPicture {
-        name: "fit",
         title: format!("{name}: rate log"),
         subtitle,
         x: from,

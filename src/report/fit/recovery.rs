@@ -175,7 +175,7 @@ pub fn picture(name: &str, found: &Recovery, free: Option<&FreeSwing>) -> FitPic
     let mut series = vec![FitSeries {
         name: if free.is_some() { "recovery".to_owned() } else { String::new() },
         measured: at(&readings.angles_rad),
-        curve: at(model),
+        curve: vec![at(model)],
         left: readings.at.iter().copied().zip(left).collect(),
         standing_out: Vec::new(),
     }];
@@ -197,7 +197,6 @@ pub fn picture(name: &str, found: &Recovery, free: Option<&FreeSwing>) -> FitPic
         (None, _) => String::new(),
     };
     FitPicture {
-        name: "fit",
         title: format!("{name}: recovery"),
         subtitle,
         x: if readings.in_periods { "periods" } else { "time (s)" }.to_owned(),

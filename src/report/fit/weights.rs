@@ -127,27 +127,44 @@ pub fn csv(found: &WeightsFit) -> Option<CsvTable> {
     written("fit", &columns, rows)
 }
 
-/// The picture of weights.
+/// The picture of weights: measured, fitted, and what the scenario predicts.
 #[must_use]
 pub fn picture(name: &str, found: &WeightsFit) -> FitPicture {
     let mut rows: Vec<&HungWeight> = found.rows.iter().collect();
     rows.sort_by(|one, other| one.weight_kg.total_cmp(&other.weight_kg));
-    let measured = rows.iter().map(|row| (row.weight_kg, row.amplitude_rad.to_degrees())).collect();
-    let fitted = |row: &&HungWeight| Some((row.weight_kg, row.fitted_rad?.to_degrees()));
+    let curve = |amplitude_rad: fn(&HungWeight) -> Option<f64>| {
+        rows.iter().filter_map(|row| Some((row.weight_kg, amplitude_rad(row)?.to_degrees()))).collect::<Vec<_>>()
+    };
+    let went = |row: &&&HungWeight| row.amplitude_rad > 0.0;
     let left = |row: &&HungWeight| Some((row.weight_kg, (row.amplitude_rad - row.fitted_rad?).to_degrees()));
+    let mut subtitle = format!("Friction of pallets and train: {} times the scenario's.", shown(found.factor, 1.0));
+    if let Some(least) = found.fitted_least_kg {
+        let _ = write!(subtitle, " Least weight {} kg.", shown(least, 1.0));
+    }
+    if let Some(stopped_kg) = found.measured_least_kg.0 {
+        let _ = write!(subtitle, " It stopped on {} kg.", number(stopped_kg, 3));
+    }
     FitPicture {
-        name: "fit",
         title: format!("{name}: amplitude on other weights"),
-        subtitle: format!("Friction of pallets and train: {} times the scenario's.", shown(found.factor, 1.0)),
+        subtitle,
         x: "weight (kg)".to_owned(),
         y: "amplitude (deg)".to_owned(),
         left: "measured less fitted (deg)".to_owned(),
-        series: vec![FitSeries {
-            name: String::new(),
-            measured,
-            curve: rows.iter().filter_map(fitted).collect(),
-            left: rows.iter().filter_map(left).collect(),
-            standing_out: Vec::new(),
-        }],
+        series: vec![
+            FitSeries {
+                name: "fitted".to_owned(),
+                measured: rows.iter().map(|row| (row.weight_kg, row.amplitude_rad.to_degrees())).collect(),
+                curve: vec![curve(|row| row.fitted_rad)],
+                left: rows.iter().filter(went).filter_map(left).collect(),
+                standing_out: Vec::new(),
+            },
+            FitSeries {
+                name: "scenario".to_owned(),
+                measured: Vec::new(),
+                curve: vec![curve(|row| row.predicted_rad)],
+                left: Vec::new(),
+                standing_out: Vec::new(),
+            },
+        ],
     }
 }

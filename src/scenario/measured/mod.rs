@@ -110,6 +110,20 @@ pub struct MeasuredTable {
     pub remarks: Vec<(usize, String)>,
 }
 
+impl MeasuredTable {
+    /// Whether there is a column no. `column` of those that were asked for.
+    #[must_use]
+    pub fn has(&self, column: usize) -> bool {
+        self.columns.get(column).is_some_and(Option::is_some)
+    }
+
+    /// The reading in a column and a row; `None` where there is none.
+    #[must_use]
+    pub fn cell(&self, column: usize, row: usize) -> Option<f64> {
+        self.columns.get(column)?.as_ref()?.get(row).copied()?
+    }
+}
+
 /// A row that could not be read, and that the reading went on without.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RefusedRow {

@@ -130,15 +130,13 @@ impl<'p> LogAir<'p> {
 }
 
 fn log_of(table: MeasuredTable, air: &LogAir<'_>) -> Result<RoomLog, TableError> {
-    let has = |index: usize| table.columns.get(index).is_some_and(Option::is_some);
-    let (has_humidity, has_pressure) = (has(1), has(2));
-    let cell = |index: usize, row: usize| -> Option<f64> { table.columns.get(index)?.as_ref()?.get(row).copied()? };
+    let (has_humidity, has_pressure) = (table.has(1), table.has(2));
     let held_pa = air.pressure_pa.as_ref().copied().unwrap_or(f64::NAN);
     let moments: Vec<WeatherMoment> = (table.times_s.iter().enumerate())
         .filter_map(|(row, &time_s)| {
-            let (humidity, pressure) = (cell(1, row), cell(2, row));
+            let (humidity, pressure) = (table.cell(1, row), table.cell(2, row));
             let complete = (!has_humidity || humidity.is_some()) && (!has_pressure || pressure.is_some());
-            air.moment(time_s, [cell(0, row), humidity, pressure], held_pa).filter(|_| complete)
+            air.moment(time_s, [table.cell(0, row), humidity, pressure], held_pa).filter(|_| complete)
         })
         .collect();
     let rows_without_reading = table.times_s.len() - moments.len();

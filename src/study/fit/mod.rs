@@ -15,9 +15,6 @@ pub mod weights;
 use crate::numerics::least_squares::{LeastSquares, NoLeastSquares};
 use crate::units::Kind;
 
-/// Standard normal quantile that leaves 2.5 % on each side.
-pub const NORMAL_95: f64 = 1.959_963_984_540_054;
-
 /// A value with its standard deviation, both in SI units or in those that its name says.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Estimate {

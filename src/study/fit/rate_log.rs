@@ -140,7 +140,7 @@ struct LoggedRow {
 /// # Errors
 /// [`NoFit`]: too few rows, nothing that moves, movers that do the same.
 pub fn fit_rate_log(table: &MeasuredTable) -> Result<RateLogFit, NoFit> {
-    let by_error = table.columns.first().is_some_and(Option::is_some);
+    let by_error = table.has(0);
     let rows = rows_of(table, by_error);
     let (rates, air) = if by_error { over_intervals(&rows) } else { as_written(&rows) };
     let needed = 2 + SPARE;
@@ -207,12 +207,10 @@ pub fn fit_rate_log(table: &MeasuredTable) -> Result<RateLogFit, NoFit> {
 }
 
 fn rows_of(table: &MeasuredTable, by_error: bool) -> Vec<LoggedRow> {
-    let cell = |column: usize, row: usize| -> Option<f64> { table.columns.get(column)?.as_ref()?.get(row).copied()? };
-    let has = |column: usize| table.columns.get(column).is_some_and(Option::is_some);
     let rows = table.times_s.iter().enumerate().filter_map(|(row, &time_s)| {
-        let value = cell(usize::from(!by_error), row)?;
-        let air = [cell(2, row), cell(3, row), cell(4, row)];
-        let complete = (2..5).zip(&air).all(|(column, value)| !has(column) || value.is_some());
+        let value = table.cell(usize::from(!by_error), row)?;
+        let air = [2, 3, 4].map(|column| table.cell(column, row));
+        let complete = (2..5).zip(&air).all(|(column, value)| !table.has(column) || value.is_some());
         complete.then(|| LoggedRow { time_s, value, air, line: table.lines[row] })
     });
     rows.collect()

@@ -1,5 +1,6 @@
 //! Readings of an amplitude over time: which columns they come from, and what is asked of them.
 
+use crate::numerics::least_squares::robust_deviation;
 use crate::scenario::measured::{ColumnMeasure, MeasuredTable, WantedColumn, WantedTable, WantedTime};
 use crate::units::Kind;
 
@@ -114,12 +115,9 @@ impl AmplitudeReadings {
         let third = (sizes.len() / 3).max(1);
         let mean = |part: &[f64]| part.iter().sum::<f64>() / part.len() as f64;
         let change = (mean(&sizes[..third]) - mean(&sizes[sizes.len() - third..])).abs();
-        let mut steps: Vec<f64> = (0..sizes.len().saturating_sub(2))
-            .map(|row| (sizes[row + 2] - 2.0 * sizes[row + 1] + sizes[row]).abs())
-            .collect();
-        steps.sort_by(f64::total_cmp);
+        let bends: Vec<f64> = sizes.windows(3).map(|three| three[2] - 2.0 * three[1] + three[0]).collect();
         // Second differences of white readings scatter by sqrt(6) of one of them.
-        let scatter = steps.get(steps.len() / 2).copied().unwrap_or(0.0) / 6.0_f64.sqrt() / 0.6745;
+        let scatter = robust_deviation(&bends) / 6.0_f64.sqrt();
         let certain = 4.0 * scatter * (2.0 / third as f64).sqrt();
         if self.either_side || (change > certain && change > 1e-9 * self.largest_rad()) {
             return Ok(());

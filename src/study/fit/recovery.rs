@@ -6,14 +6,14 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::numerics::least_squares::{LeastSquares, NoLeastSquares, Residuals, fit};
+use crate::numerics::least_squares::{LeastSquares, NoLeastSquares, Residuals, fit, fit_with_held};
 use crate::scenario::measured::MeasuredTable;
 
 use super::course::COEFFICIENTS;
 use super::free_swing::{FreeSwing, PeriodSource, PredictedSwing, known_period};
 use super::loss_shapes::{LOSSES, LossShapes};
 use super::readings::AmplitudeReadings;
-use super::ring_down::{LossKind, NO_PARAMETER, SwingModel, is_told, told_apart};
+use super::ring_down::{LossKind, NO_PARAMETER, SwingModel, is_told, losses_of, told_apart};
 use super::{Estimate, NoFit};
 
 /// Rows that it takes: a first amplitude, a loss, a gain, and three to spare.
@@ -58,8 +58,6 @@ pub struct JointLosses {
     pub coefficients: [Estimate; LOSSES],
     /// Their correlation.
     pub correlation: [[f64; LOSSES]; LOSSES],
-    /// Which are held at zero.
-    pub held: [bool; LOSSES],
     /// Which the readings show to be there.
     pub apart: Vec<LossKind>,
     /// Gain in a period: rad^2, or J.
@@ -186,7 +184,8 @@ impl Residuals for Both<'_> {
     }
 }
 
-/// Parameters of both: losses, first amplitude of the recovery, gain, first amplitude of the ring-down, zeros.
+/// Parameters of both: from the first on losses, first amplitude of the recovery, gain, first amplitude of the ring-down, zeros.
+const FIRST_LOSS: usize = 0;
 const FIRST: usize = LOSSES;
 const GAIN: usize = LOSSES + 1;
 const FREE_FIRST: usize = LOSSES + 2;
@@ -250,34 +249,9 @@ impl<'r> Both<'r> {
         start
     }
 
-    /// Bounds, with all losses but one held at zero by a weight that is none.
-    fn bounded(&self) -> Vec<bool> {
-        (0..self.recovery.parameters).map(|place| place < LOSSES).collect()
-    }
-
-    fn with_only(mut self, power: usize) -> Self {
-        for model in [&mut self.recovery, &mut self.free] {
-            for place in (0..LOSSES).filter(|place| *place != power) {
-                model.places[place] = (NO_PARAMETER, 0.0);
-            }
-        }
-        self
-    }
-}
-
-/// A model in which parameters that do nothing are left out.
-struct Without<'m> {
-    model: &'m dyn Residuals,
-    whole: usize,
-    kept: Vec<usize>,
-}
-
-impl Residuals for Without<'_> {
-    fn at(&self, parameters: &[f64]) -> Option<(DVector<f64>, DMatrix<f64>)> {
-        let mut whole = vec![0.0; self.whole];
-        self.kept.iter().zip(parameters).for_each(|(place, value)| whole[*place] = *value);
-        let (residuals, jacobian) = self.model.at(&whole)?;
-        Some((residuals, jacobian.select_columns(self.kept.iter())))
+    /// Which parameters are losses, but for one of them.
+    fn losses_but(&self, one: Option<usize>) -> Vec<bool> {
+        (0..self.recovery.parameters).map(|place| place < LOSSES && Some(place) != one).collect()
     }
 }
 
@@ -298,20 +272,13 @@ impl Recovery {
         let least = |rms: f64, readings: &AmplitudeReadings| rms.max(1e-9 * readings.largest_rad()).max(1e-12);
         let own = self.by_power.iter().map(|one| one.rms_rad).fold(f64::INFINITY, f64::min);
         let scatter = (least(own, &self.readings), least(free.losses.rms_rad, &free.readings));
-        let both = || Both::of((&self.readings, shapes), (&free.readings, &free_shapes), scatter);
-        let mut tried: Vec<(LossKind, LeastSquares)> = Vec::new();
-        for (power, kind) in LossKind::ALL.into_iter().enumerate() {
-            let model = both().with_only(power);
-            let start = model.start(Some(power));
-            let kept: Vec<usize> = (0..start.len()).filter(|place| *place >= LOSSES || *place == power).collect();
-            let begin: Vec<f64> = kept.iter().map(|place| start[*place]).collect();
-            let left = Without { model: &model, whole: start.len(), kept };
-            if let Ok(found) = fit(&left, &begin, &vec![false; begin.len()])
-                && found.values[0] > 0.0
-                && found.values[2] > 0.0
-            {
-                tried.push((kind, found));
-            }
+        let model = Both::of((&self.readings, shapes), (&free.readings, &free_shapes), scatter);
+        let mut tried: Vec<(usize, LeastSquares)> = Vec::new();
+        for power in 0..LOSSES {
+            let found = fit_with_held(&model, &model.start(Some(power)), &model.losses_but(Some(power)));
+            tried.extend(
+                found.ok().filter(|one| one.values[power] > 0.0 && one.values[GAIN] > 0.0).map(|one| (power, one)),
+            );
         }
         if tried.is_empty() {
             return Err(NoFit::NotSuch(
@@ -319,9 +286,7 @@ impl Recovery {
                     .to_owned(),
             ));
         }
-        let model = both();
-        let (start, bounded) = (model.start(None), model.bounded());
-        let joint = joined(&model, &start, &bounded);
+        let joint = joined(&model);
         let best = tried.iter().map(|(_, found)| found.sum_of_squares).chain(joint.as_ref().map(|joint| joint.1));
         let best = best.fold(f64::INFINITY, f64::min);
         let rows = self.readings.at.len();
@@ -329,7 +294,7 @@ impl Recovery {
         let fits = best < FITS_NEITHER * data;
         let together: Vec<RecoveryByPower> = tried
             .iter()
-            .map(|(kind, found)| {
+            .map(|(power, found)| {
                 let unweighted =
                     |part: &[f64], scatter: f64| part.iter().map(|left| left * scatter).collect::<Vec<f64>>();
                 let plain =
@@ -338,7 +303,7 @@ impl Recovery {
                 RecoveryByPower {
                     free_rms_rad: Some(free_rms),
                     agrees: Some(fits && found.sum_of_squares - best < DISAGREES * best / data),
-                    ..by_power(&plain, (&self.readings, shapes), *kind, (0, 2))
+                    ..by_power(&plain, (&self.readings, shapes), LossKind::ALL[*power], (*power, GAIN))
                 }
             })
             .collect();
@@ -346,7 +311,7 @@ impl Recovery {
             let most_rad = 1.05 * free.readings.largest_rad().max(self.readings.largest_rad());
             let shapes = LossShapes::of_pendulum(&predicted.pendulum, most_rad, self.readings.in_periods);
             let model = Both::of((&self.readings, &shapes), (&free.readings, &shapes), scatter);
-            joined(&model, &model.start(None), &model.bounded()).map(|found| found.0)
+            joined(&model).map(|found| found.0)
         });
         (self.by_power, self.joint, self.torques) = (together, joint.map(|joint| joint.0), torques);
         Ok(())
@@ -354,38 +319,22 @@ impl Recovery {
 }
 
 /// All losses together and the sum of squares that they leave; `None` where even both cannot tell them apart.
-fn joined(model: &Both<'_>, start: &[f64], bounded: &[bool]) -> Option<(JointLosses, f64)> {
-    let open = fit(model, start, &vec![false; start.len()]).map(LeastSquares::with_residuals_that_follow);
-    // The tests of a ring-down count from its first amplitude.
-    let shifted = open.map(|open| shifted(&open));
+fn joined(model: &Both<'_>) -> Option<(JointLosses, f64)> {
+    let (start, bounded) = (model.start(None), model.losses_but(None));
+    let open = fit(model, &start, &vec![false; start.len()]).ok()?.with_residuals_that_follow();
     let sizes = model.free.readings.sizes_rad();
-    let middle = 0.5 * (sizes.first()? + sizes.last()?);
-    if !is_told(&shifted, model.free.shapes, middle) {
+    let middle_rad = 0.5 * (sizes.first()? + sizes.last()?);
+    if !is_told(&open, FIRST_LOSS, model.free.shapes, middle_rad) {
         return None;
     }
-    let apart = shifted.as_ref().map(told_apart).unwrap_or_default();
-    let found = fit(model, start, bounded).ok()?.with_residuals_that_follow();
-    let open = shifted.ok()?;
-    let coefficients = std::array::from_fn(|number| {
-        let own = Estimate::of(&found, number);
-        if found.held[number] { Estimate { sigma: open.sigma(1 + number), ..own } } else { own }
-    });
+    let apart = told_apart(&open, FIRST_LOSS);
+    let open_sigma = std::array::from_fn(|number| open.sigma(FIRST_LOSS + number));
+    let found = fit(model, &start, &bounded).ok()?.with_residuals_that_follow();
     let joint = JointLosses {
-        coefficients,
+        coefficients: losses_of(&found, FIRST_LOSS, &open_sigma),
         correlation: std::array::from_fn(|row| std::array::from_fn(|column| found.correlation(row, column))),
-        held: std::array::from_fn(|number| found.held[number]),
         apart,
         gain: Estimate::of(&found, GAIN),
     };
     Some((joint, found.sum_of_squares))
-}
-
-/// The same fit with its parameters one place further on.
-fn shifted(found: &LeastSquares) -> LeastSquares {
-    let number = found.values.len();
-    let mut covariance = DMatrix::zeros(number + 1, number + 1);
-    covariance.view_mut((1, 1), (number, number)).copy_from(&found.covariance);
-    let values = std::iter::once(0.0).chain(found.values.iter().copied()).collect();
-    let held = std::iter::once(false).chain(found.held.iter().copied()).collect();
-    LeastSquares { values, covariance, held, ..found.clone() }
 }

@@ -2,12 +2,13 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::numerics::least_squares::{LeastSquares, NoLeastSquares, Residuals, fit, robust_fit};
+use crate::numerics::intervals::NORMAL_95;
+use crate::numerics::least_squares::{LeastSquares, NoLeastSquares, Residuals, fit, fit_with_held, robust_fit};
 
 use super::course::{AmplitudeCourse, COEFFICIENTS};
 use super::loss_shapes::{LOSSES, LossShapes, quality};
 use super::readings::AmplitudeReadings;
-use super::{Estimate, NORMAL_95, NoFit};
+use super::{Estimate, NoFit};
 
 /// Rows that it takes: a first amplitude, three losses, a zero, and one to spare.
 pub const LEAST_ROWS: usize = 6;
@@ -112,6 +113,9 @@ impl Residuals for SwingModel<'_> {
 /// A parameter that is none.
 pub(super) const NO_PARAMETER: usize = usize::MAX;
 
+/// Where the losses begin among the parameters of a ring-down: its first amplitude comes before.
+const FIRST_LOSS: usize = 1;
+
 /// What `readings` say of the losses whose shapes are given. `shares`: losses that the parts predict, in whose shares the size alone is
 /// fitted where the readings cannot tell them apart.
 ///
@@ -141,28 +145,39 @@ pub fn fit_ring_down(
     let mut bounded = vec![false; parameters];
     bounded[1..=LOSSES].fill(true);
     let open = robust_fit(&model, &begin, &vec![false; parameters]).map(LeastSquares::with_residuals_that_follow);
-    let middle = start.middle_rad;
-    let open_sigma = open.as_ref().ok().map(|open| std::array::from_fn(|number| open.sigma(1 + number)));
-    if !is_told(&open, shapes, middle) {
-        return alone_or_together(&model, &start, shares);
-    }
-    let found = robust_fit(&model, &begin, &bounded).map_err(NoFit::Search)?.with_residuals_that_follow();
-    let apart = open.as_ref().map_or_else(|_| Vec::new(), told_apart);
-    Ok(FittedLosses::of(&found, &model, &start, (apart, open_sigma)))
+    let Some(open) = open.ok().filter(|open| is_told(open, FIRST_LOSS, shapes, start.middle_rad)) else {
+        return alone_or_together(&model, &start, &begin, shares);
+    };
+    let apart = told_apart(&open, FIRST_LOSS);
+    let open_sigma = std::array::from_fn(|number| open.sigma(FIRST_LOSS + number));
+    let found = if open.is_within(&bounded) {
+        open
+    } else {
+        robust_fit(&model, &begin, &bounded).map_err(NoFit::Search)?.with_residuals_that_follow()
+    };
+    Ok(FittedLosses::of(&found, &model, start.middle_rad, (apart, open_sigma)))
 }
 
-/// Whether the losses are known from each other, and not just their sum.
-pub(super) fn is_told(open: &Result<LeastSquares, NoLeastSquares>, shapes: &LossShapes, middle_rad: f64) -> bool {
-    let Ok(open) = open else { return false };
+/// Whether the losses, the first of them parameter no. `first`, are known from each other, and not just their sum.
+pub(super) fn is_told(open: &LeastSquares, first: usize, shapes: &LossShapes, middle_rad: f64) -> bool {
     let shapes = shapes.losses_rad(middle_rad);
-    let total: f64 = shapes.iter().enumerate().map(|(number, shape)| shape * open.values[1 + number]).sum();
-    let untold = |number: &usize| open.sigma(1 + number) * shapes[*number] > UNTOLD * total.abs();
+    let total: f64 = shapes.iter().enumerate().map(|(number, shape)| shape * open.values[first + number]).sum();
+    let untold = |number: &usize| open.sigma(first + number) * shapes[*number] > UNTOLD * total.abs();
     (0..LOSSES).filter(untold).count() < 2
 }
 
-pub(super) fn told_apart(open: &LeastSquares) -> Vec<LossKind> {
-    let is_there = |number: &usize| open.values[1 + number] > NORMAL_95 * open.sigma(1 + number);
+/// Losses that a fit without bounds shows to be there.
+pub(super) fn told_apart(open: &LeastSquares, first: usize) -> Vec<LossKind> {
+    let is_there = |number: &usize| open.values[first + number] > NORMAL_95 * open.sigma(first + number);
     (0..LOSSES).filter(is_there).map(|number| LossKind::ALL[number]).collect()
+}
+
+/// Losses of a fit; those held at zero have the standard deviation of the fit without bounds.
+pub(super) fn losses_of(found: &LeastSquares, first: usize, open_sigma: &[f64; LOSSES]) -> [Estimate; LOSSES] {
+    std::array::from_fn(|number| {
+        let own = Estimate::of(found, first + number);
+        if found.held[first + number] { Estimate { sigma: open_sigma[number], ..own } } else { own }
+    })
 }
 
 /// Where a fit begins.
@@ -196,46 +211,43 @@ impl Start {
 fn alone_or_together(
     model: &SwingModel<'_>,
     start: &Start,
+    begin: &[f64],
     shares: Option<[f64; LOSSES]>,
 ) -> Result<FittedLosses, NoFit> {
-    let mut reduced = SwingModel {
-        places: [(NO_PARAMETER, 0.0); COEFFICIENTS],
+    let mut alone = [None; LOSSES];
+    let mut best: Option<LeastSquares> = None;
+    for (number, alone) in alone.iter_mut().enumerate() {
+        let own = FIRST_LOSS + number;
+        let is_other = |place: usize| (FIRST_LOSS..FIRST_LOSS + LOSSES).contains(&place) && place != own;
+        let held: Vec<bool> = (0..model.parameters).map(is_other).collect();
+        let mut begin = begin.to_vec();
+        begin[own] = start.coefficients[number];
+        let found = fit_with_held(model, &begin, &held);
+        let Ok(found) = found.map(LeastSquares::with_residuals_that_follow) else { continue };
+        *alone = Some((Estimate::of(&found, own), rms(&found)));
+        if best.as_ref().is_none_or(|least| found.sum_of_squares < least.sum_of_squares) {
+            best = Some(found);
+        }
+    }
+    let found = best.ok_or(NoFit::Search(NoLeastSquares::DidNotConverge))?;
+    let losses = FittedLosses::of(&found, model, start.middle_rad, (Vec::new(), [0.0; LOSSES]));
+    let given = shares.filter(|shares| shares.iter().sum::<f64>() > 0.0);
+    let factor = given.map(|shares| size_of(model, start, shares)).transpose()?;
+    Ok(FittedLosses { coefficients: None, held: [false; LOSSES], alone, factor, ..losses })
+}
+
+/// Factor on losses in given shares.
+fn size_of(model: &SwingModel<'_>, start: &Start, shares: [f64; LOSSES]) -> Result<Estimate, NoFit> {
+    let reduced = SwingModel {
+        places: std::array::from_fn(|number| (1, shares.get(number).copied().unwrap_or(0.0))),
         zero: model.zero.map(|_| 2),
         parameters: 2 + usize::from(model.zero.is_some()),
         ..*model
     };
-    let begin = |coefficient: f64| {
-        let mut begin = vec![start.first_rad, coefficient];
-        begin.extend(model.zero.map(|_| 0.0));
-        begin
-    };
-    let free = vec![false; reduced.parameters];
-    let mut alone = [None; LOSSES];
-    let mut best: Option<(LeastSquares, usize)> = None;
-    for number in 0..LOSSES {
-        reduced.places = [(NO_PARAMETER, 0.0); COEFFICIENTS];
-        reduced.places[number] = (1, 1.0);
-        let found = fit(&reduced, &begin(start.coefficients[number]), &free);
-        let Ok(found) = found.map(LeastSquares::with_residuals_that_follow) else { continue };
-        alone[number] = Some((Estimate::of(&found, 1), rms(&found)));
-        if best.as_ref().is_none_or(|(least, _)| found.sum_of_squares < least.sum_of_squares) {
-            best = Some((found, number));
-        }
-    }
-    let (found, number) = best.ok_or(NoFit::Search(NoLeastSquares::DidNotConverge))?;
-    reduced.places = [(NO_PARAMETER, 0.0); COEFFICIENTS];
-    reduced.places[number] = (1, 1.0);
-    let shape = model.shapes.losses_rad(start.middle_rad)[number];
-    let middle_loss_rad = Estimate::of(&found, 1).times(shape);
-    let mut losses = FittedLosses::of(&found, &reduced, start, (Vec::new(), None));
-    (losses.coefficients, losses.alone, losses.middle_loss_rad) = (None, alone, middle_loss_rad);
-    let given = shares.filter(|shares| shares.iter().sum::<f64>() > 0.0);
-    if let Some(shares) = given {
-        reduced.places = std::array::from_fn(|number| (1, shares.get(number).copied().unwrap_or(0.0)));
-        let found = fit(&reduced, &begin(1.0), &free).map_err(NoFit::Search)?.with_residuals_that_follow();
-        losses.factor = Some(Estimate::of(&found, 1));
-    }
-    Ok(losses)
+    let mut begin = vec![start.first_rad, 1.0];
+    begin.extend(model.zero.map(|_| 0.0));
+    let found = fit(&reduced, &begin, &vec![false; reduced.parameters]).map_err(NoFit::Search)?;
+    Ok(Estimate::of(&found.with_residuals_that_follow(), 1))
 }
 
 pub(super) fn rms(found: &LeastSquares) -> f64 {
@@ -246,44 +258,29 @@ impl FittedLosses {
     fn of(
         found: &LeastSquares,
         model: &SwingModel<'_>,
-        start: &Start,
-        (apart, open_sigma): (Vec<LossKind>, Option<[f64; LOSSES]>),
+        middle_rad: f64,
+        (apart, open_sigma): (Vec<LossKind>, [f64; LOSSES]),
     ) -> Self {
-        let held: [bool; LOSSES] = std::array::from_fn(|number| found.held.get(1 + number).copied().unwrap_or(false));
-        let whole = found.values.len() > LOSSES;
-        let coefficients = whole.then(|| {
-            std::array::from_fn(|number| {
-                let own = Estimate::of(found, 1 + number);
-                match open_sigma {
-                    Some(open) if held[number] => Estimate { sigma: open[number], ..own },
-                    _ => own,
-                }
-            })
-        });
-        let shapes = model.shapes.losses_rad(start.middle_rad);
-        let mut middle_loss_rad = Estimate::default();
-        if whole {
-            let mut variance = 0.0;
-            for row in 0..LOSSES {
-                middle_loss_rad.value += shapes[row] * found.values[1 + row];
-                for column in 0..LOSSES {
-                    variance += shapes[row] * shapes[column] * found.covariance[(1 + row, 1 + column)];
-                }
+        let shapes = model.shapes.losses_rad(middle_rad);
+        let (mut value, mut variance) = (0.0, 0.0);
+        for row in 0..LOSSES {
+            value += shapes[row] * found.values[FIRST_LOSS + row];
+            for column in 0..LOSSES {
+                variance += shapes[row] * shapes[column] * found.covariance[(FIRST_LOSS + row, FIRST_LOSS + column)];
             }
-            middle_loss_rad.sigma = variance.max(0.0).sqrt();
         }
         let angles = &model.readings.angles_rad;
         Self {
-            coefficients,
-            held,
+            coefficients: Some(losses_of(found, FIRST_LOSS, &open_sigma)),
+            held: std::array::from_fn(|number| found.held[FIRST_LOSS + number]),
             correlation: std::array::from_fn(|row| {
-                std::array::from_fn(|column| if whole { found.correlation(1 + row, 1 + column) } else { 0.0 })
+                std::array::from_fn(|column| found.correlation(FIRST_LOSS + row, FIRST_LOSS + column))
             }),
             apart,
             alone: [None; LOSSES],
             factor: None,
-            middle_loss_rad,
-            middle_rad: start.middle_rad,
+            middle_loss_rad: Estimate { value, sigma: variance.max(0.0).sqrt() },
+            middle_rad,
             first_rad: Estimate::of(found, model.first),
             zero_rad: model.zero.map(|place| Estimate::of(found, place)),
             rms_rad: rms(found),

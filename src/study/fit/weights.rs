@@ -150,9 +150,9 @@ pub fn fit_weights(table: &MeasuredTable, design: &Design, watch: &dyn Watch) ->
             "the scenario has no weight: weights can be fitted to a clock with a [drive] by weight alone".to_owned(),
         ));
     }
-    let cell = |column: usize, row: usize| -> Option<f64> { table.columns.get(column)?.as_ref()?.get(row).copied()? };
-    let rows: Vec<(f64, f64, usize)> =
-        (0..table.lines.len()).filter_map(|row| Some((cell(0, row)?, cell(1, row)?, table.lines[row]))).collect();
+    let rows: Vec<(f64, f64, usize)> = (0..table.lines.len())
+        .filter_map(|row| Some((table.cell(0, row)?, table.cell(1, row)?, table.lines[row])))
+        .collect();
     if let Some((_, _, line)) = rows.iter().find(|row| !(row.0 > 0.0) || row.1 < 0.0) {
         return Err(NoFit::NotSuch(format!(
             "line {line}: weights are above zero, amplitudes zero (it stopped) or above"

@@ -211,6 +211,19 @@ pub fn rooms(made: &Design, watch: &dyn Watch) -> Result<Rooms, PlaceError> {
     })
 }
 
+/// What a small change of each quantity does to the rate by itself, as [`Coefficient::whole`] has it, in the order of
+/// [`RoomQuantity::ALL`]; `None` where `watch` stopped.
+///
+/// # Errors
+/// As [`rooms`].
+pub fn rate_slopes(made: &Design, watch: &dyn Watch) -> Result<Option<[Option<f64>; 3]>, PlaceError> {
+    let home = at_place(made, made.place);
+    pressure_pa(&home.place)?;
+    let slopes = each(&RoomQuantity::ALL, "changes", watch, |&quantity| by_unit(&home, quantity, None));
+    let slopes: Option<Vec<Option<f64>>> = slopes.into_iter().collect();
+    Ok(slopes.and_then(|slopes| slopes.try_into().ok()))
+}
+
 /// Rate per unit of a quantity around the place of `home`, whose parts are in balance with it; `mover`: if only that moves.
 fn by_unit(home: &InRoom, quantity: RoomQuantity, mover: Option<Mover>) -> Option<f64> {
     let own = quantity.of(&home.place).ok()?;

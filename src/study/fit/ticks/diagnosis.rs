@@ -71,8 +71,6 @@ pub struct Diagnosis {
     pub alone: Vec<Explanation>,
     /// Standard deviations by which the pattern as a whole exceeds none: chi-square less its degrees of freedom over its own scatter.
     pub above_noise: f64,
-    /// Degrees of freedom of the pattern.
-    pub freedom: usize,
     /// Whether the motion with these faults was run and the sizes corrected; false where the model's clock stops with them.
     pub run_with_faults: bool,
     /// Length of each tooth against the mean, m, if nothing but lengths were amiss: what there is to see of many small faults. Empty where
@@ -132,7 +130,6 @@ pub(super) fn diagnosis(clock: &TickingClock, pattern: &Pattern<'_>) -> Option<D
         best,
         alone: alone.into_iter().flatten().collect(),
         above_noise: (nothing - freedom as f64) / (2.0 * freedom as f64).sqrt(),
-        freedom,
         run_with_faults,
         lengths_m: search.lengths(),
         pallets_rad,

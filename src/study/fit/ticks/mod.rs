@@ -127,8 +127,6 @@ pub enum NoWheelPattern {
 /// What the ticks of a clock say.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TicksFit {
-    /// Sounds from which the ticks were chosen.
-    pub heard: usize,
     /// From the first tick used to the last, s.
     pub span_s: f64,
     /// Full period, s.
@@ -263,7 +261,6 @@ pub fn fit_ticks(heard: &[HeardTick], expected: Option<&ExpectedClock>) -> Resul
     let alike = strengths.iter().all(|strength| *strength == strengths[0]);
     Ok(TicksFit {
         loudness: (!alike).then(|| beat_search::median(strengths)),
-        heard: heard.len(),
         span_s: deviations.last().zip(deviations.first()).map_or(0.0, |(last, first)| last.time_s - first.time_s),
         period_s,
         rate_s_per_day: rate,

@@ -2,6 +2,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use crate::numerics::least_squares::robust_deviation;
 use crate::study::fit::Estimate;
 
 use super::numbering::NumberedTick;
@@ -9,9 +10,6 @@ use super::numbering::NumberedTick;
 /// Scatters (by the median of the deviations) beyond which a tick is left out, and the rounds in which this is asked.
 const FAR_OFF: f64 = 5.0;
 const ROUNDS: usize = 4;
-
-/// The standard deviation of normal errors over the median of their size.
-const SIGMA_OVER_MEDIAN: f64 = 1.482_602_218_505_602;
 
 /// Turns of an arbor that a record must hold for what returns with them to differ from a slow change of pace.
 pub(super) const LEAST_TURNS: f64 = 1.5;
@@ -82,8 +80,8 @@ pub(super) fn pace(ticks: &[NumberedTick], classes: usize, arbors: &[TurningArbo
     let mut left_out = Vec::new();
     let mut fit = Fit::of(&kept, classes, &fitted)?;
     for _ in 0..ROUNDS {
-        let sizes = kept.iter().map(|tick| fit.left_s(tick).abs()).collect();
-        let limit_s = FAR_OFF * SIGMA_OVER_MEDIAN * super::beat_search::median(sizes);
+        let left: Vec<f64> = kept.iter().map(|tick| fit.left_s(tick)).collect();
+        let limit_s = FAR_OFF * robust_deviation(&left);
         let before = kept.len();
         let (near, far): (Vec<_>, Vec<_>) = kept.iter().copied().partition(|tick| fit.left_s(tick).abs() <= limit_s);
         // Deviations of mere rounding have no outliers.

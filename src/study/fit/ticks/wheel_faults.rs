@@ -1,13 +1,13 @@
 //! What faults of the escape wheel do to the ticks, by the motion itself: the clock is run through a turn of a wheel that has them.
 
-use std::f64::consts::TAU;
-
 use crate::answers::measure::run_long;
 use crate::answers::return_map::{Clock, PeriodOutcome};
 use crate::answers::solve::Solver;
 use crate::clock::build::{Built, contact_escapement};
 use crate::clock::escapement::EscapementOutlines;
 use crate::clock::mechanism::{ContactEscapement, DriveModel, EscapementModel, PendulumModel};
+use crate::clock::pendulum::compound::small_swing_period_s;
+use crate::clock::printing::printed_outline::tooth_with_run_out;
 use crate::clock::side::{PerPallet, Side};
 use crate::dynamics::observe::{Jump, JumpKind, Observer, TakenSegment};
 use crate::dynamics::trace::{Tick, Trace};
@@ -163,12 +163,10 @@ impl TickingClock {
             if along_m == 0.0 && across_m == 0.0 && short_m == 0.0 && behind_m == 0.0 {
                 return Some(self.even.curves.clone());
             }
-            // An eccentric wheel shifts each tooth by the same vector, seen from the tooth turned back by its pitches.
-            let turned_rad = self.tip_rad - TAU * f64::from(tooth) / f64::from(teeth);
-            let (sine, cosine) = turned_rad.sin_cos();
-            let run_out = along_m * Point::new(cosine, sine) + across_m * Point::new(-sine, cosine);
+            let run_out_rad = self.tip_rad + across_m.atan2(along_m);
+            let out = tooth_with_run_out(&self.outlines.tooth, along_m.hypot(across_m), run_out_rad, tooth, teeth);
             let (tip_sine, tip_cosine) = self.tip_rad.sin_cos();
-            let moved = self.outlines.tooth.moved(run_out - short_m * Point::new(tip_cosine, tip_sine));
+            let moved = out.moved(-short_m * Point::new(tip_cosine, tip_sine));
             self.curves_of(&moved.turned_about(Point::zeros(), behind_m / self.tip_m))
         };
         let mut all = (0..teeth).map(curves);
@@ -245,7 +243,7 @@ impl TickingClock {
     /// Ticks of a clock let go: of all blows on one pallet in a row the heaviest is heard.
     fn ticks_from(&self, clock: &Clock<'_>, start_rad: f64, count: usize) -> Option<Vec<Tick>> {
         let mut blows = Blows(Trace::new(f64::INFINITY));
-        let swing_s = TAU * (self.pendulum.inertia_kg_m2 / self.pendulum.small_swing_stiffness_n_m_per_rad()).sqrt();
+        let swing_s = small_swing_period_s(&self.pendulum)?;
         if run_long(clock, start_rad, 0.5 * swing_s * (1.02 * count as f64 + 4.0), &mut blows, |_| ()).is_some() {
             return None;
         }
@@ -270,7 +268,7 @@ impl TickingClock {
     fn first_exit_tooth(&self) -> Option<i64> {
         let mut fall = FirstFall(None);
         let clock = self.clock(&self.even);
-        let swing_s = TAU * (self.pendulum.inertia_kg_m2 / self.pendulum.small_swing_stiffness_n_m_per_rad()).sqrt();
+        let swing_s = small_swing_period_s(&self.pendulum)?;
         if run_long(&clock, self.right_rad, 0.5 * swing_s, &mut fall, |_| ()).is_some() {
             return None;
         }
