@@ -32,10 +32,10 @@ const NEAR_ENOUGH: Vector2<f64> = Vector2::new(5e-5, 2e-4);
 const STAYS: f64 = 2e-5;
 const MORE_DRIVE: f64 = 5e-4;
 
-/// Width to which the edge is closed in on, in escaping arcs, first stride towards it, and most probes for it.
-const EDGE_NEAR_ENOUGH: f64 = 4e-7;
-const FIRST_STRIDE: f64 = 2e-6;
-const EDGE_ROUNDS: usize = 12;
+/// Width to which the edge is closed in on, in escaping arcs, that of a second time under the drive then known, and most probes for it.
+const EDGE_NEAR_ENOUGH: f64 = 2e-6;
+const EDGE_IN_THE_END: f64 = 2e-7;
+const EDGE_ROUNDS: usize = 10;
 
 /// How far above the guessed edge it is looked for, in escaping arcs, and where teeth differ: there the tooth that just gets past need not be the one
 /// whose arc is used up first.
@@ -208,7 +208,13 @@ impl EdgeStart {
             let inverse = slopes.try_inverse()?;
             let whole = inverse * (wanted - found);
             if whole.abs() < NEAR_ENOUGH {
-                let (told, clearance) = self.told_again(&at, place + whole, slopes)?;
+                let (told, clearance) = if self.reach == EDGE_REACH {
+                    // Again from there: the edge moves with the drive by another slope than what the swing clears the arcs by.
+                    let (told, _) = self.told(&at, place + whole, slopes, EDGE_NEAR_ENOUGH)?;
+                    self.told(&at, told + Vector2::new(ABOVE_EDGE, 0.0), slopes, EDGE_IN_THE_END)?
+                } else {
+                    self.told_over_a_turn(&at, place + whole, slopes)?
+                };
                 let best = match beyond(&at, told) {
                     None => told[1],
                     Some(jump) if self.reach == EDGE_REACH => past_jump(&at, told, jump, slopes[(1, 1)])?,
@@ -229,22 +235,18 @@ impl EdgeStart {
         None
     }
 
-    /// The least drive from a place a little above the edge; over a turn again from where that leads, until it stays: the edge moves with the
-    /// drive by another slope than what the swing clears the arcs by.
-    fn told_again(
+    /// The least drive over a turn from a place a little above the edge, again from where that leads until it stays.
+    fn told_over_a_turn(
         &self,
         at: &impl Fn(Vector2<f64>) -> Option<Vector2<f64>>,
         above: Vector2<f64>,
         slopes: Matrix2<f64>,
     ) -> Option<(Vector2<f64>, f64)> {
-        let mut told = self.told(at, above, slopes)?;
-        if self.reach == EDGE_REACH {
-            return Some(told);
-        }
+        let mut told = self.told(at, above, slopes, EDGE_NEAR_ENOUGH)?;
         // Under a little more the smallest start surely gains.
         let from = Vector2::new(ABOVE_EDGE, MORE_DRIVE);
         for _ in 0..ROUNDS {
-            let Some(again) = self.told(at, told.0 + from, slopes) else { break };
+            let Some(again) = self.told(at, told.0 + from, slopes, EDGE_NEAR_ENOUGH) else { break };
             let change = (again.0 - told.0)[1].abs();
             told = again;
             if change <= STAYS {
@@ -260,6 +262,7 @@ impl EdgeStart {
         at: &impl Fn(Vector2<f64>) -> Option<Vector2<f64>>,
         above: Vector2<f64>,
         slopes: Matrix2<f64>,
+        near_enough: f64,
     ) -> Option<(Vector2<f64>, f64)> {
         // Of a gain that falls with the start: else the best start is no edge.
         let by_drive = slopes[(1, 1)];
@@ -272,7 +275,7 @@ impl EdgeStart {
             at(place).filter(|found| found[1] > -LEAST_RISE).map(|found| (off, place, found))
         };
         let (mut works, mut fails, mut smooth) = (None::<(f64, Vector2<f64>, Vector2<f64>)>, f64::NEG_INFINITY, false);
-        let (mut off, mut stride) = (EDGE_NEAR_ENOUGH, FIRST_STRIDE);
+        let (mut off, mut stride) = (near_enough, 2.0 * near_enough);
         // As many more as doubled strides to the end of the reach.
         let further = (self.reach / EDGE_REACH).log2().ceil() as usize;
         for _ in 0..EDGE_ROUNDS + further {
@@ -281,7 +284,7 @@ impl EdgeStart {
                 found => (fails, smooth) = (off, smooth || found.is_some()),
             }
             let bound = works.map_or(f64::INFINITY, |(off, ..)| off);
-            if bound - fails < EDGE_NEAR_ENOUGH {
+            if bound - fails < near_enough {
                 break;
             }
             stride *= 2.0;

@@ -6,8 +6,8 @@ mod support;
 
 mod family;
 mod fit;
-mod foreseen;
 mod fit_edges;
+mod foreseen;
 mod friction_spread;
 mod levers;
 mod map;
