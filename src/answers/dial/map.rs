@@ -75,7 +75,7 @@ type CellKey = (u8, i64, i64);
 pub(super) type NodeValues = [f64; VALUES];
 
 /// The clock under a torque of the hands, N m.
-pub(super) type ClockAt<'c> = Box<dyn Fn(f64) -> Clock<'c> + 'c>;
+pub(super) type ClockUnder<'c> = Box<dyn Fn(f64) -> Clock<'c> + 'c>;
 
 /// Four nodes by four, those of the cell in the middle.
 #[derive(Debug, Clone)]
@@ -123,7 +123,7 @@ impl EdgeScale {
 /// (Lagrange, four by four nodes) and asked first whether the motion from its middle agrees; where it does not, or where a node does
 /// not come round, its quarters are asked, and in the end the motion itself.
 pub(super) struct DialMap<'c> {
-    clock_at: ClockAt<'c>,
+    clock_at: ClockUnder<'c>,
     asked: ReturnAsked,
     edge: EdgeScale,
     width: (f64, f64),
@@ -140,7 +140,7 @@ impl<'c> DialMap<'c> {
     ///
     /// `swings_rad` and `torques_n_m` are the ranges in which most questions will lie; others are answered, too.
     pub(super) fn new(
-        clock_at: ClockAt<'c>,
+        clock_at: ClockUnder<'c>,
         asked: ReturnAsked,
         swings_rad: (f64, f64),
         torques_n_m: (f64, f64),

@@ -16,14 +16,14 @@ const ASKED_AT: [(f64, f64); 4] = [(0.27, 0.31), (0.36, 0.81), (0.71, 0.22), (0.
 const WIDENED: f64 = 1e-3;
 
 /// Amplitudes on the right and on the left in a period, rad.
-type Swing = [f64; 2];
+type BothSides = [f64; 2];
 
 /// A turn from a swing under a torque.
 struct Turn {
     square: f64,
     gain: f64,
     duration_s: f64,
-    swings_rad: Vec<Swing>,
+    swings_rad: Vec<BothSides>,
 }
 
 /// The turns for every swing and every torque of the hands in a range.
