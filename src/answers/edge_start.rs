@@ -298,11 +298,15 @@ impl EdgeStart {
         let distance = Some(0.5 * (off - fails)).filter(|distance| distance.is_finite())?;
         let more = if smooth { 0.0 } else { self.rise_to_edge * (distance / EDGE_NEAR_ENOUGH).sqrt() };
         let gain = at_edge[1] + more;
-        // The edge moves up where the drive is less.
+        // The edge moves up where the drive is less, about as far as where the swing clears the arcs as much.
         let less = gain / by_drive;
-        let next = place + Vector2::new((less * slopes[(0, 1)] / slopes[(0, 0)]).max(0.0), -less);
-        let Some(there) = at(next).filter(|found| found[1] > -LEAST_RISE) else {
-            return Some((next, at_edge[0]));
+        let up = (less * slopes[(0, 1)] / slopes[(0, 0)]).max(if less > 0.0 { near_enough } else { 0.0 });
+        let moved = |times: &f64| {
+            let next = place + Vector2::new(times * up, -less);
+            at(next).filter(|found| found[1] > -LEAST_RISE).map(|found| (next, found))
+        };
+        let Some((next, there)) = [1.0, 2.0, 4.0, 8.0].iter().find_map(moved) else {
+            return Some((place - Vector2::new(0.0, less), at_edge[0]));
         };
         let there = there[1] + more;
         let slope = (there - gain) / -less;

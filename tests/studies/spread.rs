@@ -228,7 +228,8 @@ fn exact_a_copy_is_a_prediction() {
     let result = run.copy(1).outcome.unwrap();
     let steady = predicted.steady.as_ref().unwrap();
     let (swing, least) = (result.swing.unwrap(), predicted.least.unwrap().bare.value());
-    assert!((result.least_drive.unwrap().value() / least - 1.0).abs() < 2e-5);
+    let off = result.least_drive.unwrap().value() / least - 1.0;
+    assert!(off.abs() < 2e-5, "{off:e}");
     assert!((swing.period_s / steady.measured.period_s - 1.0).abs() < 1e-9);
     assert!((swing.semi_arc_rad / (0.5 * (steady.measured.right_rad + steady.measured.left_rad)) - 1.0).abs() < 1e-8);
     assert_eq!(result.run_time_s, predicted.run_time.map(|run| run.run_time_s));
