@@ -1,6 +1,8 @@
 //! The command line: what was typed, checked and handed on.
 
 mod compare;
+mod counts;
+mod counts_none;
 mod failure;
 mod family;
 mod fit;
@@ -8,6 +10,7 @@ mod fit_output;
 mod fit_ticks;
 mod fitted_file;
 mod inspect;
+mod lengths;
 mod levers;
 mod map;
 mod materials;
@@ -22,6 +25,7 @@ mod room;
 mod season;
 mod spread;
 mod trade;
+mod whole_numbers;
 
 use std::path::{Path, PathBuf};
 
@@ -47,6 +51,8 @@ enum Command {
         /// File to write; an existing one is left alone.
         file: PathBuf,
     },
+    /// Tooth counts that give a beat and turn the minute hand once an hour, exact in whole numbers: all of them, ranked, with sizes.
+    Counts(counts::CountsArgs),
     /// Train, beat, torque at every arbor, meshes, run time, action of both pallets: everything that needs no motion.
     Inspect {
         /// Scenario file (TOML).
@@ -186,6 +192,7 @@ impl Common {
 pub fn run(cli: Cli) -> Result<(), Failure> {
     match cli.command {
         Command::New { file } => new::run(&file),
+        Command::Counts(args) => counts::run(&args),
         Command::Inspect { scenario, common } => {
             prepare(&common)?;
             inspect::run(&scenario, &common)

@@ -90,6 +90,13 @@ pub(super) fn write_files(
     Ok(())
 }
 
+/// Writes all files of a command that has no scenario.
+pub(super) fn write_plain(folder: &Path, files: &[OutputFile]) -> Result<(), Failure> {
+    write_all(folder, files)?;
+    remark(&format!("wrote {} to {}", counted(files.len(), "file", "files"), folder.display()));
+    Ok(())
+}
+
 /// Folder for the results: `--out`, or `name` below notebooks-out; `None` where nothing is to be written.
 pub(super) fn folder(common: &Common, name: &OsStr) -> Option<PathBuf> {
     match (&common.out, common.json) {

@@ -4,6 +4,7 @@ use super::design::{Arbor, MadeOf, PendulumDesign, Pivot, PivotKind, Train, Weig
 use super::environment::InRoom;
 use super::materials::is_printed;
 use super::notes::Note;
+use super::train::gear_outline::designed_tip;
 
 /// Least diameter of a drum or pulley over that of its cord: the sheave ratio usually asked for braided fibre ropes (recalled from makers' rope
 /// handbooks, not seen).
@@ -87,7 +88,7 @@ fn arbor_notes(train: &Train, escape_radius_m: Option<f64>) -> Vec<Note> {
     let mut notes = Vec::new();
     for (wheel, arbor) in train.arbors.iter().enumerate() {
         let tip_m = match (arbor.wheel_teeth, arbor.module_m) {
-            (Some(teeth), Some(module_m)) => (0.5 * f64::from(teeth) + 1.0) * module_m,
+            (Some(teeth), Some(module_m)) => designed_tip(f64::from(teeth)) * module_m,
             _ if wheel == last => escape_radius_m.unwrap_or(0.0),
             _ => continue,
         };

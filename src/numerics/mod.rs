@@ -7,3 +7,4 @@ pub mod points;
 pub mod root;
 pub mod series;
 pub mod sparse;
+pub mod whole;

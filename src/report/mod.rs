@@ -4,6 +4,7 @@ pub mod action;
 pub mod canvas;
 pub mod clearances;
 pub mod comparison;
+pub mod counts;
 pub mod csv_table;
 pub mod drawing;
 pub mod family;

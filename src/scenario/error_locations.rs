@@ -213,7 +213,8 @@ fn train(error: &TrainError) -> (String, ProblemCode, String) {
         TrainError::MinuteHand { .. } => (
             "train.beat".to_owned(),
             ProblemCode::MinuteHand,
-            "change the tooth counts from the minute hand's arbor to the escape wheel, or the beat",
+            "change the tooth counts from the minute hand's arbor to the escape wheel, or the beat; `beatwright counts` lists \
+             those that go together",
         ),
         TrainError::MotionWorkWithoutMinuteArbor => {
             ("train.hands".to_owned(), ProblemCode::MinuteHand, "add minute = \"name of the arbor\"")

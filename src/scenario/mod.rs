@@ -16,6 +16,7 @@ pub use load::{
 };
 pub use read::bed::{MOST_BEDS, bed_of};
 pub use read::design::DEFAULT_MARGIN_RAD;
+pub use read::train::DEFAULT_PRESSURE_ANGLE_RAD;
 pub use toml::nearest::suggestion;
 pub use toml::problem::{MOST_PROBLEMS, Problem, Problems};
 pub use toml::problem_code::ProblemCode;

@@ -6,6 +6,7 @@
 
 pub mod bead;
 pub mod comparison;
+pub mod counts;
 pub mod family;
 pub mod fit;
 pub mod jobs;

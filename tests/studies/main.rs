@@ -4,6 +4,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod counts;
 mod family;
 mod fit;
 mod fit_edges;

@@ -3,6 +3,7 @@
 use crate::clock::design::{BobShape, DriveDesign, PendulumDesign, Train};
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::{EscapementOutlines, drawn_outlines};
+use crate::clock::train::gear_outline::designed_tip;
 use crate::geometry::Point;
 
 use super::bed::Footprint;
@@ -82,7 +83,7 @@ pub struct PartSize {
 /// The parts whose size the design tells: wheels, escape wheel, pallets, drum, pulley, bob, and the frame as far as it reaches
 /// from arbor to arbor (which may be made of several pieces). Sizes are those of the drawing.
 ///
-/// A wheel reaches to its tips, one module beyond the pitch circle: `module (teeth + 2)`.
+/// A wheel reaches to its tips.
 #[must_use]
 pub fn part_sizes(in_room: &InRoom) -> Vec<PartSize> {
     let outlines = drawn_outlines(&in_room.escapement).ok().flatten();
@@ -92,7 +93,7 @@ pub fn part_sizes(in_room: &InRoom) -> Vec<PartSize> {
     };
     for arbor in in_room.train.iter().flat_map(|train| &train.arbors) {
         if let (Some(teeth), Some(module_m)) = (arbor.wheel_teeth, arbor.module_m) {
-            let diameter_m = module_m * (f64::from(teeth) + 2.0);
+            let diameter_m = tip_diameter_m(module_m, teeth);
             add(MadePart::Wheel(arbor.name.clone()), PartGroup::Wheels, Footprint::Round(diameter_m), None);
         }
     }
@@ -124,6 +125,12 @@ pub fn part_sizes(in_room: &InRoom) -> Vec<PartSize> {
         add(MadePart::Frame, PartGroup::Frame, Footprint::Rectangle(width_m, depth_m), None);
     }
     parts
+}
+
+/// Outside diameter of a gear as designed, m.
+#[must_use]
+pub fn tip_diameter_m(module_m: f64, teeth: u32) -> f64 {
+    2.0 * module_m * designed_tip(f64::from(teeth))
 }
 
 /// Width and height of the box around some points, m.

@@ -10,9 +10,9 @@ use super::train_made::TrainMade;
 use super::train_notes::{FastEnd, train_notes};
 
 /// Seconds in an hour, in which the minute hand turns once.
-pub(super) const SECONDS_PER_HOUR: f64 = 3600.0;
+pub const SECONDS_PER_HOUR: f64 = 3600.0;
 /// Turns of the minute hand for one of the hour hand.
-const HOUR_HAND_RATIO: u128 = 12;
+pub const HOUR_HAND_RATIO: u128 = 12;
 
 /// Relative difference of stated and required beat that is only the rounding of what was written.
 const SAME_BEAT: f64 = 1e-6;

@@ -55,6 +55,12 @@ struct RoundedCorner {
     angle_rad: f64,
 }
 
+/// Radius over the tips of a gear as designed, modules: the tips stand one module beyond the pitch circle.
+#[must_use]
+pub fn designed_tip(teeth: f64) -> f64 {
+    0.5 * teeth + 1.0
+}
+
 impl GearOutline {
     /// A gear of a pair with so many teeth, as made.
     ///
@@ -69,7 +75,7 @@ impl GearOutline {
         let base = 0.5 * scale * teeth * pair.pressure_angle_rad.cos();
         let designed_half_rad = 0.5 * (PI - pair.backlash) / teeth + involute(pair.pressure_angle_rad);
         let half_rad = designed_half_rad + growth / base;
-        let tip_circle = scale * (0.5 * teeth + 1.0) + growth;
+        let tip_circle = scale * designed_tip(teeth) + growth;
         let root_circle = scale * (0.5 * teeth - 1.0 - pair.bottom_clearance) + growth;
         let (corner, tip) = tip_corner(base, half_rad, tip_circle, bead.max(growth));
         let fillet = root_corner(

@@ -153,12 +153,23 @@ pub fn asked_breaking_strength_n(working_tension_n: f64) -> f64 {
     working_tension_n * CORD_DESIGN_FACTOR / KNOT_STRENGTH_SHARE
 }
 
+/// Turns of a drum in which a weight falls `drop_m`: each takes `pi (D + d)` of cord, of which the weight falls the part that one
+/// fall carries.
+#[must_use]
+pub fn turns_of_fall(drop_m: f64, falls: u32, drum_radius_m: f64) -> f64 {
+    drop_m * f64::from(falls) / (2.0 * PI * drum_radius_m)
+}
+
+/// Diameter of the drum, without the cord, from which a weight falls `drop_m` in so many turns, m; at or below 0 where none does.
+#[must_use]
+pub fn drum_diameter_for_m(drop_m: f64, falls: u32, cord_diameter_m: f64, turns: f64) -> f64 {
+    drop_m * f64::from(falls) / (PI * turns) - cord_diameter_m
+}
+
 /// How long a winding lasts at `drum_turns_per_hour` (above 0): the lesser of what drop and drum allow.
-///
-/// Each turn of the drum takes `pi (D + d)` of cord, of which the weight falls the part that one fall carries.
 #[must_use]
 pub fn run_time(drive: &WeightDrive, drum_turns_per_hour: f64) -> RunTime {
-    let turns_by_drop = drive.drop_m * f64::from(drive.falls) / (2.0 * PI * drum_radius_m(drive));
+    let turns_by_drop = turns_of_fall(drive.drop_m, drive.falls, drum_radius_m(drive));
     let (turns, limit) = match drive.drum_turns {
         Some(turns) if turns < turns_by_drop => (turns, RunLimit::DrumTurns),
         _ => (turns_by_drop, RunLimit::Drop),

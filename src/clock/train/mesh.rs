@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use super::gear_outline::{GearOutline, MadeGear, involute, tip_run};
+use super::gear_outline::{GearOutline, MadeGear, designed_tip, involute, tip_run};
 
 /// Action of a pair of full-depth involute gears.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,7 +51,7 @@ pub fn involute_mesh(pinion_teeth: u32, wheel_teeth: u32, pressure_angle_rad: f6
     let (z1, z2) = (f64::from(pinion_teeth), f64::from(wheel_teeth));
     let (sine, cosine) = pressure_angle_rad.sin_cos();
     Runs {
-        tips: [tip_run(0.5 * z1 * cosine, 0.5 * z1 + 1.0), tip_run(0.5 * z2 * cosine, 0.5 * z2 + 1.0)],
+        tips: [tip_run(0.5 * z1 * cosine, designed_tip(z1)), tip_run(0.5 * z2 * cosine, designed_tip(z2))],
         pitches: [0.5 * z1 * sine, 0.5 * z2 * sine],
         common_tangent: 0.5 * (z1 + z2) * sine,
         base_pitch: PI * cosine,

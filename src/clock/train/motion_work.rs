@@ -28,10 +28,16 @@ pub fn not_coaxial(train: &Train) -> Option<Note> {
     };
     let [one, other] = modules_m.unwrap_or([1.0, 1.0]);
     let distances = [one * f64::from(sums[0]), other * f64::from(sums[1])];
-    if (distances[0] / distances[1] - 1.0).abs() <= SAME_DISTANCE {
+    if is_same_distance(distances) {
         return None;
     }
     Some(Note::MotionWorkNotCoaxial { pairs: [first, second], modules_m, counts: nearest_coaxial([first, second]) })
+}
+
+/// Whether two pairs at these distances of their arbors go between the same two arbors.
+#[must_use]
+pub fn is_same_distance(distances: [f64; 2]) -> bool {
+    (distances[0] / distances[1] - 1.0).abs() <= SAME_DISTANCE
 }
 
 /// Counts that turn the hour hand once in twelve turns and have equal sums, nearest to those given: first by the teeth that change, then

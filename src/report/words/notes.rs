@@ -81,7 +81,7 @@ pub fn note_words(note: &Note) -> String {
             let gain = train_period_s / small_swing_period_s - 1.0;
             format!(
                 "the train requires a beat of {:.4} s but the pendulum beats every {:.4} s: the hands would {} {:.1} \
-                    min an hour",
+                    min an hour; change the bob's depth, or the counts (`beatwright counts` lists those for a beat)",
                 0.5 * train_period_s,
                 0.5 * small_swing_period_s,
                 if gain > 0.0 { "gain" } else { "lose" },

@@ -21,7 +21,7 @@ pub(in crate::scenario) const MOST_TEETH: u32 = 10_000;
 const MOST_ARBORS: usize = 100;
 
 /// Pressure angle of the teeth where the scenario gives none: that of the usual rack (ISO 53, from memory).
-const DEFAULT_PRESSURE_ANGLE_RAD: f64 = std::f64::consts::PI / 9.0;
+pub const DEFAULT_PRESSURE_ANGLE_RAD: f64 = std::f64::consts::PI / 9.0;
 
 /// Direction of the next arbor where the scenario gives none: straight above.
 const DEFAULT_NEXT_RAD: f64 = std::f64::consts::FRAC_PI_2;
