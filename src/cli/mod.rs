@@ -46,11 +46,8 @@ pub struct Cli {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Write a commented starter scenario that works as it is.
-    New {
-        /// File to write; an existing one is left alone.
-        file: PathBuf,
-    },
+    /// Write a commented starter scenario that works as it is; with a wish (beat, run, fall, escapement, bed) one solved for it.
+    New(new::NewArgs),
     /// Tooth counts that give a beat and turn the minute hand once an hour, exact in whole numbers: all of them, ranked, with sizes.
     Counts(counts::CountsArgs),
     /// Train, beat, torque at every arbor, meshes, run time, action of both pallets: everything that needs no motion.
@@ -191,7 +188,7 @@ impl Common {
 /// [`Failure`] with its exit code.
 pub fn run(cli: Cli) -> Result<(), Failure> {
     match cli.command {
-        Command::New { file } => new::run(&file),
+        Command::New(args) => new::run(&args),
         Command::Counts(args) => counts::run(&args),
         Command::Inspect { scenario, common } => {
             prepare(&common)?;

@@ -219,9 +219,11 @@ fn train(error: &TrainError) -> (String, ProblemCode, String) {
         TrainError::MotionWorkWithoutMinuteArbor => {
             ("train.hands".to_owned(), ProblemCode::MinuteHand, "add minute = \"name of the arbor\"")
         }
-        TrainError::MotionWorkTeeth | TrainError::HourHand { .. } => {
-            ("train.hands.motion_work".to_owned(), ProblemCode::HourHand, "for example, [[15, 45], [12, 48]] gives 12")
-        }
+        TrainError::MotionWorkTeeth | TrainError::HourHand { .. } => (
+            "train.hands.motion_work".to_owned(),
+            ProblemCode::HourHand,
+            "for example, [[15, 45], [12, 48]] gives 12; `beatwright counts` lists more",
+        ),
         TrainError::PressureAngle { .. } => {
             ("train.pressure_angle".to_owned(), ProblemCode::ImpossibleValue, "20 deg is usual")
         }

@@ -21,3 +21,4 @@ pub mod season;
 pub mod setter;
 pub mod spread;
 pub mod trade;
+pub mod wish;

@@ -23,3 +23,4 @@ mod ticks;
 mod trade;
 mod train_spread;
 mod twelve_hours;
+mod wish;

@@ -6,7 +6,7 @@ use num_rational::Ratio;
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::words::numbers::{counted, number};
-use crate::study::counts::{Counted, GreatTrain, MotionPair, RankedGears};
+use crate::study::counts::{GreatTrain, MotionPair, RankedGears, RankedRows};
 
 use super::CountsView;
 use super::csv::counts_of;
@@ -88,7 +88,7 @@ fn trains(view: &CountsView<'_>, out: &mut String) {
     }
 }
 
-fn great_trains(view: &CountsView<'_>, found: &Counted<GreatTrain>, out: &mut String) {
+fn great_trains(view: &CountsView<'_>, found: &RankedRows<GreatTrain>, out: &mut String) {
     let _ = writeln!(
         out,
         "\nFrom the great wheel to the minute hand's arbor: {}\n",
@@ -107,7 +107,7 @@ fn great_trains(view: &CountsView<'_>, found: &Counted<GreatTrain>, out: &mut St
     }
 }
 
-fn motion_works(view: &CountsView<'_>, found: &Counted<MotionPair>, out: &mut String) {
+fn motion_works(view: &CountsView<'_>, found: &RankedRows<MotionPair>, out: &mut String) {
     let [one_m, other_m] = view.ask.motion_modules_m;
     let modules = if one_m == other_m {
         format!("both pairs at a module of {} mm", plain(1e3 * one_m))
@@ -170,6 +170,9 @@ fn remarks(view: &CountsView<'_>) -> String {
             "\nWith an odd number of meshes the minute hand turns the other way than the escape wheel does: draw the escapement \
              mirrored.",
         );
+    }
+    if view.counts.great.is_none() {
+        out.push_str("\nWith --run and --fall, or --great-hours, the great wheel too.");
     }
     out
 }

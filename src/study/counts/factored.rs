@@ -50,7 +50,7 @@ impl TrainSearch<'_> {
     fn wheels(&mut self, pinions: u64) -> Result<(), CountsError> {
         let Some(wheels) = wheels_product(self.ratio, pinions) else { return Ok(()) };
         let TeethBounds { least, most } = self.gears.teeth;
-        if !Reach::of(self.gears.teeth, self.meshes).holds(wheels) {
+        if !ProductReach::of(self.gears.teeth, self.meshes).holds(wheels) {
             return Ok(());
         }
         self.work.steps(u64::from(most) / 8)?;
@@ -77,7 +77,7 @@ impl TrainSearch<'_> {
             }
             return Ok(());
         }
-        let reach = Reach::of(self.gears.teeth, self.meshes - place - 1);
+        let reach = ProductReach::of(self.gears.teeth, self.meshes - place - 1);
         for &wheel in divisors {
             let rest = left / u64::from(wheel);
             if wheel < least || !left.is_multiple_of(u64::from(wheel)) || !reach.holds(rest) {
@@ -113,12 +113,12 @@ pub(super) fn wheels_product(ratio: Ratio<u128>, pinions: u64) -> Option<u64> {
 }
 
 /// What so many wheels can multiply to.
-pub(super) struct Reach {
+pub(super) struct ProductReach {
     low: u64,
     high: u64,
 }
 
-impl Reach {
+impl ProductReach {
     pub(super) fn of(teeth: TeethBounds, wheels: usize) -> Self {
         let power = |teeth: u32| u64::from(teeth).saturating_pow(u32::try_from(wheels).unwrap_or(u32::MAX));
         Self { low: power(teeth.least), high: power(teeth.most) }

@@ -8,7 +8,7 @@ use crate::clock::train::losses::{drum_diameter_for_m, turns_of_fall};
 use super::kept::Kept;
 use super::rank::{Measures, RankedGears};
 use super::within::each_train_within;
-use super::{Counted, CountsAsk, CountsError, MeshCounts, WorkLeft, factored};
+use super::{CountsAsk, CountsError, MeshCounts, RankedRows, WorkLeft, factored};
 
 /// The run that a fall is to give.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -88,7 +88,7 @@ pub(super) fn great_trains(
     ask: &CountsAsk,
     great: &GreatAsk,
     measures: &Measures,
-) -> Result<Counted<GreatTrain>, CountsError> {
+) -> Result<RankedRows<GreatTrain>, CountsError> {
     let mut kept = Kept::new(ask.rank, ask.most);
     let mut work = WorkLeft::new("trains from the great wheel");
     for &between in &great.arbors_between {
@@ -108,5 +108,5 @@ pub(super) fn great_trains(
         let drum = great.fall.map(|fall| fall.with(hours));
         GreatTrain { hours_per_turn, gears: measures.gears(&meshes, |_| great.module_m), drum }
     };
-    Ok(Counted { found, best: kept.best().into_iter().map(train).collect() })
+    Ok(RankedRows { found, best: kept.best().into_iter().map(train).collect() })
 }

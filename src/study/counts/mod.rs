@@ -109,7 +109,7 @@ pub struct CountsAsk {
 
 /// All of a kind counted, and the best of them.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Counted<T> {
+pub struct RankedRows<T> {
     /// How many there are.
     pub found: u64,
     /// The best, as ranked.
@@ -139,11 +139,11 @@ impl GoingTrain {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Counts {
     /// From the minute hand's arbor to the escape wheel.
-    pub trains: Counted<GoingTrain>,
+    pub trains: RankedRows<GoingTrain>,
     /// From the great wheel to the minute hand's arbor; `None` where it was not asked for.
-    pub great: Option<Counted<GreatTrain>>,
+    pub great: Option<RankedRows<GreatTrain>>,
     /// From the minute hand to the hour hand.
-    pub motion: Counted<MotionPair>,
+    pub motion: RankedRows<MotionPair>,
     /// Where no train gives the beat, the nearest that one gives; `None` where one does, and where none comes near.
     pub nearest: Option<NearestBeat>,
 }
@@ -225,7 +225,7 @@ pub fn counts(ask: &CountsAsk) -> Result<Counts, CountsError> {
             })?;
         }
     }
-    let trains = Counted {
+    let trains = RankedRows {
         found: kept.found,
         best: kept
             .best()

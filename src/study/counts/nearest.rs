@@ -4,7 +4,7 @@ use num_rational::Ratio;
 
 use crate::numerics::whole::{prime_factors, simplest_between};
 
-use super::factored::Reach;
+use super::factored::ProductReach;
 use super::{BEATS_PER_HOUR_AND_TOOTH, CountsAsk, CountsError, WorkLeft, gives_beat};
 
 /// Relative distance beyond which a beat is not near.
@@ -62,7 +62,7 @@ fn about(
     let asked_s = *ask.beat_s.numer() as f64 / *ask.beat_s.denom() as f64;
     let over = BEATS_PER_HOUR_AND_TOOTH as f64 * pinions as f64 / f64::from(escape_teeth);
     let wanted = over / asked_s;
-    let reach = Reach::of(ask.gears.teeth, meshes);
+    let reach = ProductReach::of(ask.gears.teeth, meshes);
     let middle = wanted.round();
     if !(1.0..1e18).contains(&middle) {
         return Ok(());
@@ -107,7 +107,7 @@ fn splits(product: u64, wheels: usize, ask: &CountsAsk) -> bool {
     if prime_factors(product, teeth.most).1 > 1 {
         return false;
     }
-    let reach = Reach::of(teeth, wheels - 1);
+    let reach = ProductReach::of(teeth, wheels - 1);
     (teeth.least..=teeth.most).map(u64::from).any(|wheel| {
         product.is_multiple_of(wheel) && reach.holds(product / wheel) && splits(product / wheel, wheels - 1, ask)
     })

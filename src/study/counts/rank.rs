@@ -56,7 +56,7 @@ pub struct RankedGears {
 
 /// What a train is ranked by.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Measured {
+pub(super) struct RankMeasure {
     largest_m: f64,
     sum_m: f64,
     to_draw: usize,
@@ -64,7 +64,7 @@ pub(super) struct Measured {
     lost_share: f64,
 }
 
-impl Measured {
+impl RankMeasure {
     /// What decides, in turn; smaller is better.
     pub(super) fn key(&self, rank: CountsRank) -> [f64; 5] {
         let Self { largest_m, sum_m, ratio_spread, lost_share, .. } = *self;
@@ -118,7 +118,7 @@ impl Measures {
     }
 
     /// What some meshes are ranked by, each at the module of its place.
-    pub(super) fn of(&self, meshes: &[MeshCounts], module_m: impl Fn(usize) -> f64) -> Measured {
+    pub(super) fn of(&self, meshes: &[MeshCounts], module_m: impl Fn(usize) -> f64) -> RankMeasure {
         let (mut largest_m, mut sum_m, mut passed_share) = (0.0_f64, 0.0, 1.0);
         let (mut high, mut low) = (0.0_f64, f64::INFINITY);
         let mut different: Vec<(u32, f64)> = Vec::with_capacity(2 * meshes.len());
@@ -136,7 +136,7 @@ impl Measures {
             (high, low) = (high.max(ratio), low.min(ratio));
             passed_share *= self.passed_share(*counts);
         }
-        Measured {
+        RankMeasure {
             largest_m,
             sum_m,
             to_draw: different.len(),

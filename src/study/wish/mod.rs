@@ -1,0 +1,185 @@
+//! A clock for a wish: from beat, run, fall, escapement and a printer's bed to a whole scenario that keeps going with its margin.
+//!
+//! The scenario is the starter with other values, written out and read again for every step, so that what is solved is what is written.
+//! Sizes that nothing asks for are in proportion to those of a seconds clock ([`plan`]); tooth counts, drum, lock, bob and weight are
+//! solved ([`gears`], [`solve`]).
+
+mod gears;
+mod nearest;
+mod plan;
+mod solve;
+mod starter_lines;
+mod written;
+
+use num_rational::Ratio;
+
+use crate::answers::prediction::Prediction;
+use crate::clock::printing::bed::Bed;
+use crate::scenario::Scenario;
+
+/// Weight over the least one with the margin: what nobody knows of friction and prints is in it (common practice, no source).
+pub const WEIGHT_RESERVE: f64 = 1.25;
+
+/// Escapement that is wished for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WishedEscapement {
+    /// Dead-beat.
+    DeadBeat,
+    /// Recoil anchor.
+    Recoil,
+    /// Pallets that are pins, the lift on the teeth.
+    PinPallet,
+}
+
+/// What a maker wishes for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wish {
+    /// Name of the clock.
+    pub name: String,
+    /// The beat, s, exactly.
+    pub beat_s: Ratio<u128>,
+    /// Run from one winding to the next, s.
+    pub run_s: f64,
+    /// Fall of the weight, m.
+    pub fall_m: f64,
+    /// Escapement.
+    pub escapement: WishedEscapement,
+    /// The bed on which every part is to fit.
+    pub bed: Bed,
+    /// Radius of the bead that the printer lays, m.
+    pub bead_radius_m: f64,
+    /// The heaviest driving weight, kg.
+    pub most_weight_kg: f64,
+}
+
+impl Wish {
+    /// The beat, s.
+    #[must_use]
+    pub fn beat(&self) -> f64 {
+        *self.beat_s.numer() as f64 / *self.beat_s.denom() as f64
+    }
+}
+
+/// A wish come true.
+#[derive(Debug, Clone)]
+pub struct Granted {
+    /// The scenario as it is to be written.
+    pub text: String,
+    /// The same read and made ready.
+    pub scenario: Scenario,
+    /// What is predicted of it.
+    pub prediction: Prediction,
+}
+
+/// Why a wish cannot be had, with the nearest that can.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NotGranted {
+    /// No tooth counts give the beat.
+    #[error(
+        "no tooth counts of printable gears give a beat of {beat_s} s{}; `beatwright counts --beat {beat_s}s` tells why",
+        nearest_beat(*.nearest_s)
+    )]
+    Counts {
+        /// The beat, s.
+        beat_s: f64,
+        /// The nearest that counts give, s.
+        nearest_s: Option<Ratio<u128>>,
+    },
+    /// No great wheel gives the run.
+    #[error(
+        "no great wheel that fits the bed runs {:.1} days on a fall of {fall_m:.2} m; {}",
+        run_s / 86_400.0, or_none(*.longest_s, |days| format!("the longest run is {days:.1} days (--run {days:.1}d)"))
+    )]
+    Run {
+        /// Run wished for, s.
+        run_s: f64,
+        /// Fall, m.
+        fall_m: f64,
+        /// Longest run that can be had, s.
+        longest_s: f64,
+    },
+    /// A part does not fit the bed.
+    #[error(
+        "{part} needs a bed of {:.0} mm and does not fit one of {:.0} mm with teeth coarse enough for a bead of {:.2} mm; the least \
+         bed is --bed {needed}x{needed}", 1e3 * needed_m, 1e3 * bed_m, 1e3 * bead_radius_m, needed = (1e3 * needed_m).ceil()
+    )]
+    Bed {
+        /// The part.
+        part: String,
+        /// Side of the bed that it needs, m.
+        needed_m: f64,
+        /// Shorter side of the bed, m.
+        bed_m: f64,
+        /// Radius of the bead, m.
+        bead_radius_m: f64,
+    },
+    /// The weight is too heavy.
+    #[error(
+        "the clock needs {weight_kg:.2} kg for {:.1} days on a fall of {fall_m:.2} m, more than the {most_kg:.2} kg that there may \
+         be; {}; or allow more (--most-weight {:.1}kg), or a longer fall",
+        run_s / 86_400.0,
+        or_none(*.lighter_run_s, |days| format!("that weight drives it for {days:.1} days (--run {days:.1}d)")),
+        (10.0 * weight_kg).ceil() / 10.0
+    )]
+    Weight {
+        /// Weight needed, kg.
+        weight_kg: f64,
+        /// Most that there may be, kg.
+        most_kg: f64,
+        /// Run wished for, s.
+        run_s: f64,
+        /// Fall, m.
+        fall_m: f64,
+        /// Run that the most weight gives, s.
+        lighter_run_s: f64,
+    },
+    /// The design for this wish does not come out.
+    #[error("no clock was found for this wish: {what}{}", would_do(.nearest.as_deref()))]
+    Unsolved {
+        /// What failed.
+        what: String,
+        /// Options that would do in place of those of the wish, where any were found.
+        nearest: Option<String>,
+    },
+}
+
+fn would_do(nearest: Option<&str>) -> String {
+    nearest.map_or_else(String::new, |nearest| format!("; with {nearest} one was found"))
+}
+
+fn or_none(run_s: f64, text: impl FnOnce(f64) -> String) -> String {
+    if run_s > 0.0 { text(days_down(run_s)) } else { "no run was found that can be had".to_owned() }
+}
+
+fn nearest_beat(nearest_s: Option<Ratio<u128>>) -> String {
+    nearest_s.map_or_else(String::new, |nearest| format!("; the nearest that they give is --beat {nearest}s"))
+}
+
+/// Days, rounded down to a tenth.
+fn days_down(run_s: f64) -> f64 {
+    (10.0 * run_s / 86_400.0).floor() / 10.0
+}
+
+/// The clock for a wish.
+///
+/// # Errors
+/// [`NotGranted`], with the nearest wish that can be had.
+pub fn grant(wish: &Wish) -> Result<Granted, NotGranted> {
+    first_that_goes(wish).map_err(|refused| nearest::with_nearest(wish, refused))
+}
+
+/// The first plan for a wish that goes: what one escapement does not do, another size of it may.
+fn first_that_goes(wish: &Wish) -> Result<Granted, NotGranted> {
+    let gears = gears::chosen(wish)?;
+    let mut first_refusal = None;
+    for variant in plan::Variant::all(wish.escapement) {
+        let plan = plan::WishPlan::first(wish, gears.clone(), variant)?;
+        match solve::solved(wish, plan) {
+            Err(refusal @ NotGranted::Unsolved { .. }) => {
+                first_refusal.get_or_insert(refusal);
+            }
+            other => return other,
+        }
+    }
+    Err(first_refusal.unwrap_or(NotGranted::Unsolved { what: "nothing was tried".to_owned(), nearest: None }))
+}
