@@ -187,5 +187,5 @@ fn great_wheel(
     let ratio = fitting.floor() / f64::from(LEAVES.least);
     let hours = ratio.powi(MOST_GREAT_ARBORS as i32 + 1);
     let turns = turns_of_fall(wish.fall_m, MOST_FALLS, 0.5 * (DRUMS_M.0 + CORD_M));
-    Err(NotGranted::Run { run_s: wish.run_s, fall_m: wish.fall_m, longest_s: turns * hours * SECONDS_PER_HOUR })
+    Err(NotGranted::Run { run_s: wish.run_s, fall_m: wish.fall_m, nearest_s: turns * hours * SECONDS_PER_HOUR })
 }

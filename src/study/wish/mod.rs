@@ -76,7 +76,7 @@ pub struct Granted {
 pub enum NotGranted {
     /// No tooth counts give the beat.
     #[error(
-        "no tooth counts of printable gears give a beat of {beat_s} s{}; `beatwright counts --beat {beat_s}s` tells why",
+        "no tooth counts of printable gears give a beat of {beat_s} s{}; `beatwright counts --beat {beat_s}s --least-leaves 12` tells why",
         nearest_beat(*.nearest_s)
     )]
     Counts {
@@ -88,15 +88,18 @@ pub enum NotGranted {
     /// No great wheel gives the run.
     #[error(
         "no great wheel that fits the bed runs {:.1} days on a fall of {fall_m:.2} m; {}",
-        run_s / 86_400.0, or_none(*.longest_s, |days| format!("the longest run is {days:.1} days (--run {days:.1}d)"))
+        run_s / 86_400.0, or_none(*.nearest_s, |days| {
+            let which = if nearest_s < run_s { "longest" } else { "shortest that was tried" };
+            format!("the {which} is {days:.1} days (--run {days:.1}d)")
+        })
     )]
     Run {
         /// Run wished for, s.
         run_s: f64,
         /// Fall, m.
         fall_m: f64,
-        /// Longest run that can be had, s.
-        longest_s: f64,
+        /// Longest run that can be had, or where it is too short a run that is not, s; 0 where none was found.
+        nearest_s: f64,
     },
     /// A part does not fit the bed.
     #[error(

@@ -10,7 +10,7 @@ use super::{NotGranted, Wish, WishedEscapement};
 /// Standard gravity, m/s^2: a first guess of the pendulum's length, no more.
 const GUESSED_GRAVITY_M_S2: f64 = 9.80665;
 
-/// Escape wheel of a seconds clock, m; it shrinks with the beat, for it has to be set going at each.
+/// Escape wheel of a seconds clock and slower ones, m; it shrinks with the beat, for it has to be set going at each.
 const ESCAPE_RADIUS_M: f64 = 60e-3;
 
 /// Smallest escape wheel, m: the bead takes an angle from lock and lift that grows as the wheel shrinks.
@@ -91,7 +91,7 @@ impl WishPlan {
     pub(super) fn first(wish: &Wish, gears: WishedGears, variant: Variant) -> Result<Self, NotGranted> {
         let beat_s = wish.beat();
         let room_m = room_m(wish);
-        let first_m = (ESCAPE_RADIUS_M * beat_s).max(LEAST_ESCAPE_RADIUS_M);
+        let first_m = (ESCAPE_RADIUS_M * beat_s.min(1.0)).max(LEAST_ESCAPE_RADIUS_M);
         let escape_radius_m = (variant.larger * first_m).min(0.5 * room_m);
         if escape_radius_m < LEAST_ESCAPE_RADIUS_M {
             return Err(NotGranted::Bed {

@@ -30,8 +30,11 @@ const MOST_STEPS: usize = 12;
 const MOST_ROUNDS: usize = 4;
 
 /// Step in which depths are written, m, and weights, kg.
-const DEPTH_STEP_M: f64 = 0.01e-3;
+const DEPTH_STEP_M: f64 = 1e-6;
 const WEIGHT_STEP_KG: f64 = 0.05;
+
+/// Rate that a finished clock may have, s/day; the rating nut does the rest.
+const RATE_WITHIN_S_PER_DAY: f64 = 1.0;
 
 /// Weight over the least one at which the depth is first solved.
 const SURE_TO_GO: f64 = 2.0;
@@ -99,6 +102,15 @@ fn checked(wish: &Wish, prediction: &Prediction) -> Result<(), NotGranted> {
     }
     if prediction.meets_margin() != Some(true) {
         return Err(unsolved("its swing has not the margin asked for"));
+    }
+    let period_s = prediction.steady.as_ref().map(|steady| steady.measured.period_s);
+    let rate = prediction
+        .built
+        .train_period_s()
+        .zip(period_s)
+        .map(|(required_s, period_s)| rate_s_per_day(required_s, period_s));
+    if rate.is_none_or(|rate| !(rate.abs() <= RATE_WITHIN_S_PER_DAY)) {
+        return Err(unsolved("no depth of its bob brings it to time"));
     }
     if prediction.run_time.is_none_or(|run| run.run_time_s < wish.run_s * (1.0 - 1e-9)) {
         return Err(unsolved("it does not run as long as asked"));
