@@ -13,6 +13,9 @@ const MOST_TRIED: usize = 8;
 /// How far from the beat wished for a simpler one is looked for, thousandths.
 const BEAT_WITHIN: u128 = 2;
 
+/// By how much a run that is too short is longer at each step.
+const LONGER: f64 = 1.6;
+
 /// What is left of a run that is too long, at each step.
 const SHORTER: f64 = 0.95;
 
@@ -61,7 +64,7 @@ fn longer_run_s(wish: &Wish, run_s: f64) -> Option<f64> {
         let longer_s = 8_640.0 * tenths;
         match first_that_goes(&Wish { run_s: longer_s, ..wish.clone() }) {
             Ok(_) => return Some(longer_s),
-            Err(NotGranted::Run { .. }) => tenths = (1.25 * tenths).ceil(),
+            Err(NotGranted::Run { .. }) => tenths = (LONGER * tenths).ceil(),
             Err(_) => return None,
         }
     }

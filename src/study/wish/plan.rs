@@ -52,11 +52,12 @@ pub(super) struct Variant {
 }
 
 impl Variant {
-    /// Those that are tried, the first choice first: larger wheels mind the bead less and take more to set going.
+    /// Those that are tried, the first choice first: larger wheels mind the bead less and take more to set going; smaller
+    /// ones stay clear of other arbors.
     pub(super) fn all(escapement: WishedEscapement) -> Vec<Self> {
         let pins: &[f64] = if escapement == WishedEscapement::PinPallet { &[0.16, 0.14, 0.12] } else { &[0.16] };
         let mut all = Vec::new();
-        for larger in [1.0, 1.2, 1.45] {
+        for larger in [1.0, 1.2, 1.45, 0.8, 0.65] {
             for spaces in [7.5, 6.5] {
                 all.extend(pins.iter().map(|&pin| Self { larger, spaces, pin }));
             }
@@ -92,7 +93,7 @@ impl WishPlan {
         let beat_s = wish.beat();
         let room_m = room_m(wish);
         let first_m = (ESCAPE_RADIUS_M * beat_s.min(1.0)).max(LEAST_ESCAPE_RADIUS_M);
-        let escape_radius_m = (variant.larger * first_m).min(0.5 * room_m);
+        let escape_radius_m = (variant.larger * first_m).max(LEAST_ESCAPE_RADIUS_M).min(0.5 * room_m);
         if escape_radius_m < LEAST_ESCAPE_RADIUS_M {
             return Err(NotGranted::Bed {
                 part: "the escape wheel".to_owned(),
