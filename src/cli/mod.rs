@@ -23,6 +23,7 @@ mod predict;
 mod progress;
 mod room;
 mod season;
+mod solve;
 mod spread;
 mod trade;
 mod whole_numbers;
@@ -59,15 +60,7 @@ enum Command {
     },
     /// Will it keep going? Verdict, amplitude, rate, least weight, run time, where the energy goes; with plots. For a clock with a
     /// [motor]: counts, rate, torque over the twelve hours, current.
-    Predict {
-        /// Scenario file (TOML).
-        scenario: PathBuf,
-        #[command(flatten)]
-        common: Common,
-        /// Also run the clock beat by beat for this many days from its start arc, to compare with the steady swing.
-        #[arg(long, value_name = "DAYS")]
-        days: Option<f64>,
-    },
+    Predict(predict::PredictArgs),
     /// Scenarios side by side: what differs between the files, and the same figures of each, printed and drawn.
     Compare(CompareArgs),
     /// Many copies, each printed and assembled a little differently: how many keep going, the weight that makes 99 % go, and
@@ -194,9 +187,9 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
             prepare(&common)?;
             inspect::run(&scenario, &common)
         }
-        Command::Predict { scenario, common, days } => {
-            prepare(&common)?;
-            predict::run(&scenario, &common, days)
+        Command::Predict(args) => {
+            prepare(&args.common)?;
+            predict::run(&args)
         }
         Command::Compare(args) => {
             prepare(&args.common)?;

@@ -1,6 +1,8 @@
 //! `predict`: the main job.
 
-use std::path::Path;
+use std::path::PathBuf;
+
+use clap::Args;
 
 use crate::answers::bench::BenchChecks;
 use crate::answers::measure::run_long;
@@ -15,7 +17,7 @@ use crate::report::prediction::json::{PlainRunRecord, PredictionRecord};
 use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
 use crate::report::words::cautions;
-use crate::report::{action, hands, meshes, prediction, regulation, towns};
+use crate::report::{action, hands, meshes, prediction, regulation, solved, towns};
 use crate::scenario::AnyScenario;
 use crate::study::portrait::portrait;
 use crate::study::prepare::any_prepared;
@@ -25,20 +27,54 @@ use super::failure::Failure;
 use super::output::{OutputFile, folder, json_of, print, remark, write_files};
 use super::progress::Waiting;
 use super::room::towns;
+use super::solve;
 
 /// Longest plain run, days; a year.
 const LONGEST_RUN_DAYS: f64 = 366.0;
 
-pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(), Failure> {
+const WAITED_FOR: &str = "solving the clock";
+
+/// What `predict` takes.
+#[derive(Debug, Args)]
+pub(super) struct PredictArgs {
+    /// Scenario file (TOML).
+    pub scenario: PathBuf,
+    #[command(flatten)]
+    pub common: Common,
+    /// Also run the clock beat by beat for this many days from its start arc, to compare with the steady swing.
+    #[arg(long, value_name = "DAYS")]
+    days: Option<f64>,
+    /// Solve for this quantity of the scenario, and predict the clock with it: PATH, or PATH=low..high in the file's units
+    /// [default range: a quarter to four times the scenario's own value].
+    #[arg(long, value_name = "PATH", requires = "wish", allow_hyphen_values = true)]
+    solve: Option<String>,
+    /// What the solved quantity is to give: a key of the results, dotted where nested, and its number: 'run_time_days = 8'.
+    #[arg(long = "for", value_name = "KEY = VALUE", requires = "solve", allow_hyphen_values = true)]
+    wish: Option<String>,
+}
+
+pub(super) fn run(args: &PredictArgs) -> Result<(), Failure> {
+    let (file, common, days) = (args.scenario.as_path(), &args.common, args.days);
     if let Some(days) = days
         && !(days > 0.0 && days <= LONGEST_RUN_DAYS)
     {
         return Err(Failure::arguments(format!("--days {days}: give a number above 0 and up to {LONGEST_RUN_DAYS}")));
     }
-    let waiting = Waiting::on("solving the clock", common.quiet);
+    let waiting = Waiting::on(WAITED_FOR, common.quiet);
     let scenario = match common.load_any(file).and_then(any_prepared).map_err(Failure::unreadable)? {
         AnyScenario::Pendulum(scenario) => scenario,
+        AnyScenario::Motor(_) if args.solve.is_some() => {
+            return Err(Failure::arguments("--solve: a clock with a motor has nothing to be solved for".to_owned()));
+        }
         AnyScenario::Motor(scenario) => return super::motor::predict(&scenario, file, common, days),
+    };
+    let (scenario, solved, waiting) = match args.solve.as_deref().zip(args.wish.as_deref()) {
+        Some(asked) => {
+            drop(waiting);
+            let (scenario, found) = solve::solved(&scenario, asked, common.quiet)?;
+            (scenario, Some(found), Waiting::on(WAITED_FOR, common.quiet))
+        }
+        None => (scenario, None, waiting),
     };
     let in_room = scenario.in_room();
     let prediction = predict(&in_room).map_err(|error| Failure::unpredicted(&scenario, &error))?;
@@ -53,6 +89,7 @@ pub(super) fn run(file: &Path, common: &Common, days: Option<f64>) -> Result<(),
         pallet_centre_distance_mm: pallet_centre_distance_mm(&prediction.built),
         scenario: Origin::of(&scenario),
         plain_run,
+        solved,
     };
     let json = json_of(&whole)?;
     let pictures =
@@ -91,7 +128,8 @@ fn pictures(design: &InRoom, prediction: &Prediction) -> Vec<OutputFile> {
 }
 
 fn text_of(design: &InRoom, prediction: &Prediction, whole: &PredictionRecord<'_>, regulated: &Regulation) -> String {
-    let mut parts = vec![prediction::text::table(whole.results, &BenchChecks::of(&prediction.built))];
+    let mut parts: Vec<String> = whole.solved.iter().map(solved::text::table).collect();
+    parts.push(prediction::text::table(whole.results, &BenchChecks::of(&prediction.built)));
     parts.extend(whole.results.hands.as_ref().map(hands::text::table));
     parts.extend(action::json::record(design, prediction).map(|action| action::text::table(&action)));
     parts.push(regulation::text::table(regulated));

@@ -25,6 +25,7 @@ pub mod provenance;
 pub mod regulation;
 pub mod room;
 pub mod season;
+pub mod solved;
 pub mod spread;
 pub mod towns;
 pub mod trade;

@@ -18,6 +18,7 @@ mod of_a_design;
 mod recordings;
 mod room;
 mod season;
+mod solve_for;
 mod spread;
 mod ticks;
 mod trade;

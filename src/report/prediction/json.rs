@@ -20,6 +20,7 @@ use crate::report::hands::json::HandsRecord;
 use crate::report::meshes::json::MeshRecord;
 use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
+use crate::report::solved::json::SolvedRecord;
 use crate::report::towns::json::TownRecord;
 use crate::report::words::cautions::in_words;
 use crate::report::words::notes::remarks_in_words;
@@ -331,6 +332,8 @@ pub struct PredictionRecord<'r> {
     pub scenario: Origin<'r>,
     /// A run beat by beat, where it was asked for.
     pub plain_run: Option<PlainRunRecord>,
+    /// The value that was solved for, under which the clock is predicted; `null` where nothing was.
+    pub solved: Option<SolvedRecord>,
 }
 
 /// A clock let run beat by beat.

@@ -3,4 +3,5 @@
 pub mod by_key;
 pub mod csv;
 pub mod json;
+pub mod keyed;
 pub mod text;

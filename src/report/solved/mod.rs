@@ -1,0 +1,4 @@
+//! A value that was solved for.
+
+pub mod json;
+pub mod text;
