@@ -21,6 +21,7 @@ mod pendulum_parts;
 mod print_geometry;
 mod printed_escapement;
 mod printed_meshes;
+mod search;
 mod tooth_forms;
 mod train_and_drive;
 mod wheel_body;

@@ -1,0 +1,89 @@
+//! Two aims at once: points of which none is better in one aim without being worse in the other.
+
+use super::global::search_all;
+use super::ledger::{Ended, PointLedger, TrialView};
+use super::local::search_about_best;
+use super::{Coordinate, GridPoint, PointTrial};
+
+/// Share of the points with which each aim alone is searched for, half of it in the whole box.
+const FOR_AN_END: f64 = 0.25;
+
+/// Searches for the front of two aims until so many points have been asked: each aim alone, then the first at `points - 2` even levels
+/// of the second between these ends, each begun at the best trial known to keep it.
+///
+/// The method of limits on all aims but one (Y. Haimes, L. Lasdon and D. Wismer, "On a bicriterion formulation of the problems of
+/// integrated system identification and system optimization", IEEE Transactions on Systems, Man and Cybernetics 1, 1971; recalled). Every
+/// trial may come to stand on the front, whatever it was asked for.
+///
+/// # Errors
+/// [`Ended`] where no more points may be asked.
+pub fn search_front(
+    ledger: &mut PointLedger<'_>,
+    coordinates: &[Coordinate],
+    start: Option<&[u32]>,
+    points: usize,
+    (budget, seed): (usize, u32),
+) -> Result<(), Ended> {
+    let first = ledger.count();
+    let mut ends: Vec<GridPoint> = Vec::new();
+    for aim in [0, 1] {
+        ledger.look(TrialView { aim, level: None });
+        let share = (FOR_AN_END * budget as f64) as usize;
+        search_all(ledger, coordinates, start, (share / 2, seed.wrapping_add(aim as u32)))?;
+        search_about_best(ledger, coordinates, (share / 2, seed))?;
+        ends.extend(ledger.best().map(|best| ledger.point(best).to_vec()));
+    }
+    let between = points.saturating_sub(2);
+    let seconds: Vec<f64> = front_of(ledger.trials())
+        .into_iter()
+        .filter_map(|trial| ledger.trials()[trial].values.as_ref().map(|values| values.aims[1]))
+        .collect();
+    let (Some(&high), Some(&low)) = (seconds.first(), seconds.last()) else { return Ok(()) };
+    for number in 1..=between {
+        let level = low + (high - low) * number as f64 / (between + 1) as f64;
+        ledger.look(TrialView { aim: 0, level: Some((level, (high - low).max(f64::MIN_POSITIVE))) });
+        let left = (first + budget).saturating_sub(ledger.count());
+        search_about_best(ledger, coordinates, (left / (between + 1 - number), seed))?;
+    }
+    Ok(())
+}
+
+/// The trials that keep the limits and of which no other is better in one of two aims and no worse in the other, by the first aim; of
+/// trials that are equal in both the earliest.
+#[must_use]
+pub fn front_of(trials: &[PointTrial]) -> Vec<usize> {
+    let aims = |trial: &PointTrial| trial.values.as_ref().map(|values| (values.aims[0], values.aims[1]));
+    let mut allowed: Vec<(usize, (f64, f64))> = (0..trials.len())
+        .filter(|&number| trials[number].is_allowed())
+        .filter_map(|number| Some((number, aims(&trials[number])?)))
+        .collect();
+    allowed.sort_by(|(_, one), (_, other)| one.0.total_cmp(&other.0).then(one.1.total_cmp(&other.1)));
+    let mut least = f64::INFINITY;
+    allowed.retain(|&(_, (_, second))| {
+        let kept = second < least;
+        least = least.min(second);
+        kept
+    });
+    allowed.into_iter().map(|(number, _)| number).collect()
+}
+
+/// At most so many of a front's trials, both ends among them, those left out being nearest to others in shares of the front's spans.
+#[must_use]
+pub fn thinned(trials: &[PointTrial], front: &[usize], most: usize) -> Vec<usize> {
+    let aims =
+        |number: usize| trials[number].values.as_ref().map_or((0.0, 0.0), |values| (values.aims[0], values.aims[1]));
+    let mut kept = front.to_vec();
+    let (Some(&first), Some(&last)) = (front.first(), front.last()) else { return kept };
+    let span = |pick: fn((f64, f64)) -> f64| (pick(aims(first)) - pick(aims(last))).abs().max(f64::MIN_POSITIVE);
+    let (span_first, span_second) = (span(|of| of.0), span(|of| of.1));
+    let apart = |one: usize, other: usize| {
+        let (one, other) = (aims(one), aims(other));
+        ((one.0 - other.0) / span_first).hypot((one.1 - other.1) / span_second)
+    };
+    while kept.len() > most.max(2) {
+        let gap = |at: usize| apart(kept[at - 1], kept[at]) + apart(kept[at], kept[at + 1]);
+        let Some(nearest) = (1..kept.len() - 1).min_by(|&one, &other| gap(one).total_cmp(&gap(other))) else { break };
+        kept.remove(nearest);
+    }
+    kept
+}
