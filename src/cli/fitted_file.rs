@@ -32,10 +32,7 @@ pub(super) fn write_fitted(
         return Ok(None);
     }
     check_that_it_predicts(scenario, values)?;
-    let home = match file.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
+    let home = home_of(file);
     let earlier = values_in(&scenario.source_text).unwrap_or_else(|| {
         let name = file.file_name().unwrap_or_else(|| OsStr::new("scenario.toml"));
         let called = Value::String(format!("{} as measured", scenario.design.name));
@@ -47,7 +44,7 @@ pub(super) fn write_fitted(
     refuse_another(&path)?;
     let mut files = vec![OutputFile::text(NAME.to_owned(), text(&earlier, values, source))];
     if !is_same_folder(folder, home) {
-        files.extend(copies(scenario, file, home, folder)?);
+        files.extend(copies(scenario, file, folder, NAME)?);
     }
     output::write_files(folder, files, &Common { quiet: true, ..common.clone() }, false)?;
     if !scenario.overrides.is_empty() && !common.quiet {
@@ -85,24 +82,34 @@ fn refuse_another(path: &Path) -> Result<(), Failure> {
     }
 }
 
-fn is_same_folder(one: &Path, other: &Path) -> bool {
+pub(super) fn is_same_folder(one: &Path, other: &Path) -> bool {
     one == other || matches!((fs::canonicalize(one), fs::canonicalize(other)), (Ok(one), Ok(other)) if one == other)
 }
 
-/// Copies of the scenario and of the files that it starts from, where they lie in its own folder.
-fn copies(scenario: &Scenario, file: &Path, home: &Path, folder: &Path) -> Result<Vec<OutputFile>, Failure> {
+/// The folder of a file.
+pub(super) fn home_of(file: &Path) -> &Path {
+    match file.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
+/// Copies, for a file called `name` that starts from them, of the scenario and of the files that it starts from, where they lie in its own
+/// folder.
+pub(super) fn copies(scenario: &Scenario, file: &Path, folder: &Path, name: &str) -> Result<Vec<OutputFile>, Failure> {
+    let (home, written) = (home_of(file), name);
     let lower = scenario.starts_from.iter().map(PathBuf::from);
     let mut copied = Vec::new();
     for from in std::iter::once(file.to_owned()).chain(lower) {
         let (Some(name), Ok(content)) = (from.file_name(), fs::read(&from)) else { continue };
         let beside = from.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(home);
-        if name == NAME || !is_same_folder(beside, home) {
+        if name == written || !is_same_folder(beside, home) {
             continue;
         }
         let there = folder.join(name);
         if fs::read(&there).is_ok_and(|there| there != content) {
             return Err(Failure::arguments(format!(
-                "{} differs from {}, from which fitted.toml starts: choose another folder with --out",
+                "{} differs from {}, from which {written} starts: choose another folder with --out",
                 there.display(),
                 from.display()
             )));

@@ -9,6 +9,9 @@ mod fit;
 mod fit_output;
 mod fit_ticks;
 mod fitted_file;
+mod improve;
+mod improved_design;
+mod improved_file;
 mod inspect;
 mod lengths;
 mod levers;
@@ -70,6 +73,9 @@ enum Command {
     Map(MapArgs),
     /// Which quantity to change: what one step of each does to weight reserve, rate, amplitude and run time.
     Levers(levers::LeversArgs),
+    /// A better design of the same clock: quantities varied between bounds for the least weight or another aim, within limits, for the clock or
+    /// for printed copies of it; with what binds and how far each quantity may move.
+    Improve(improve::ImproveArgs),
     /// Run time against weight for other drums and falls of the cord, at a fixed arc margin or weight reserve.
     Trade(trade::TradeArgs),
     /// Sizes and ports of a clock side by side: the figures of each, what makes them differ, which size fits which bed, how small it goes.
@@ -206,6 +212,10 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Command::Levers(args) => {
             prepare(&args.common)?;
             levers::run(&args)
+        }
+        Command::Improve(args) => {
+            prepare(&args.common)?;
+            improve::run(&args)
         }
         Command::Trade(args) => {
             prepare(&args.common)?;

@@ -6,6 +6,7 @@ use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
+use crate::report::canvas::look::significant;
 use crate::study::jobs::Watch;
 
 use super::failure::Failure;
@@ -22,6 +23,7 @@ pub(super) struct Progress {
     began: Instant,
     quiet: bool,
     shown: Mutex<bool>,
+    what: Mutex<String>,
 }
 
 impl Progress {
@@ -37,7 +39,7 @@ impl Progress {
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         let style = ProgressStyle::with_template("{wide_bar} {pos} of {len} {msg}, {eta} left");
         bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
-        Ok(Self { bar, began: Instant::now(), quiet, shown: Mutex::new(false) })
+        Ok(Self { bar, began: Instant::now(), quiet, shown: Mutex::new(false), what: Mutex::default() })
     }
 
     /// Whether Ctrl-C was pressed.
@@ -51,6 +53,9 @@ impl Watch for Progress {
         self.bar.reset();
         self.bar.set_length(jobs as u64);
         self.bar.set_message(what.to_owned());
+        if let Ok(mut known) = self.what.lock() {
+            what.clone_into(&mut known);
+        }
     }
 
     fn done(&self) {
@@ -67,6 +72,15 @@ impl Watch for Progress {
 
     fn stopped(&self) -> bool {
         self.interrupted()
+    }
+
+    fn has_best(&self, key: &str, number: Option<f64>) {
+        let Ok(what) = self.what.lock() else { return };
+        let best = number.map_or_else(
+            || "none within the limits yet".to_owned(),
+            |number| format!("best {key} {}", significant(number, 5)),
+        );
+        self.bar.set_message(format!("{what}, {best}"));
     }
 }
 

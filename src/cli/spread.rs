@@ -90,7 +90,7 @@ fn asked(args: &SpreadArgs) -> Vec<String> {
     asked
 }
 
-fn share_of(text: &str) -> Result<f64, Failure> {
+pub(super) fn share_of(text: &str) -> Result<f64, Failure> {
     let refused = |what: &str| Failure::arguments(format!("--share {text}: {what}; give a share like 99% or 0.99"));
     let share = match text.trim().parse::<f64>() {
         Ok(share) => share,

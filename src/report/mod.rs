@@ -11,6 +11,7 @@ pub mod family;
 pub mod figures;
 pub mod fit;
 pub mod hands;
+pub mod improve;
 pub mod inspection;
 pub mod levers;
 pub mod map;

@@ -53,7 +53,7 @@ pub struct Scenario<D = Design> {
     /// Fingerprint of all its files, overrides and files that they name, sixteen hexadecimal digits: tells whether two results are of the same input.
     pub hash: String,
     sources: Sources,
-    tree: Table,
+    pub(super) tree: Table,
     written: Arc<Written>,
 }
 

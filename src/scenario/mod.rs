@@ -3,6 +3,7 @@
 
 pub mod drawing;
 mod error_locations;
+mod lists;
 mod load;
 pub mod measured;
 pub mod read;
@@ -11,6 +12,7 @@ pub mod room_log;
 pub mod sound;
 pub mod toml;
 
+pub use lists::ListOfTables;
 pub use load::{
     AnyScenario, LoadError, NO_OVERRIDES, Scenario, load, load_any, load_any_naming, load_naming, read, read_any,
 };

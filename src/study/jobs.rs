@@ -10,6 +10,8 @@ pub trait Watch: Sync {
     fn done(&self);
     /// Whether to leave the jobs that have not begun.
     fn stopped(&self) -> bool;
+    /// The best that a search has found so far: a number by its key, `None` where nothing keeps the limits yet.
+    fn has_best(&self, _key: &str, _number: Option<f64>) {}
 }
 
 /// Nobody follows; nothing stops the study.

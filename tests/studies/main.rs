@@ -10,6 +10,7 @@ mod fit;
 mod fit_edges;
 mod foreseen;
 mod friction_spread;
+mod improve;
 mod levers;
 mod map;
 mod motor;

@@ -71,13 +71,13 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
 }
 
 /// The part of the clock's frame that is shown, m.
-struct ShownArea {
+pub(super) struct ShownArea {
     low: Point,
     high: Point,
 }
 
 impl ShownArea {
-    fn of(outlines: &EscapementOutlines) -> Self {
+    pub fn of(outlines: &EscapementOutlines) -> Self {
         let tip = outlines.tooth.vertices().iter().map(|vertex| vertex.at.norm()).fold(0.0, f64::max);
         let pallets = outlines.pallets.values().flat_map(|pallet| pallet.vertices());
         let side = pallets.map(|vertex| vertex.at.x.abs()).fold(0.0, f64::max);
@@ -86,15 +86,15 @@ impl ShownArea {
         Self { low: Point::new(-half, -0.08 * tip), high: Point::new(half, top) }
     }
 
-    fn width_m(&self) -> f64 {
+    pub fn width_m(&self) -> f64 {
         self.high.x - self.low.x
     }
 
-    fn height_m(&self) -> f64 {
+    pub fn height_m(&self) -> f64 {
         self.high.y - self.low.y
     }
 
-    fn centre_m(&self) -> Point {
+    pub fn centre_m(&self) -> Point {
         0.5 * (self.low + self.high)
     }
 }
@@ -107,7 +107,7 @@ struct Parts {
 }
 
 /// Largest departure of a drawn arc from its chord, m.
-const SAGITTA_M: f64 = 5e-6;
+pub(super) const SAGITTA_M: f64 = 5e-6;
 
 impl Parts {
     fn at(outlines: &EscapementOutlines, holes: &[Outline], moment: &Moment, beat_error_rad: f64) -> Self {
@@ -126,14 +126,14 @@ impl Parts {
 }
 
 /// A window onto the clock's frame.
-struct ClockWindow {
-    frame: PlotFrame,
-    centre_m: Point,
-    mm_per_m: f64,
+pub(super) struct ClockWindow {
+    pub frame: PlotFrame,
+    pub centre_m: Point,
+    pub mm_per_m: f64,
 }
 
 impl ClockWindow {
-    fn at(&self, point: Point) -> At {
+    pub fn at(&self, point: Point) -> At {
         let middle = (0.5 * (self.frame.left + self.frame.right), 0.5 * (self.frame.top + self.frame.bottom));
         (middle.0 + (point.x - self.centre_m.x) * self.mm_per_m, middle.1 - (point.y - self.centre_m.y) * self.mm_per_m)
     }

@@ -226,20 +226,24 @@ impl Axis {
     /// A value beyond what is physical is no objection.
     #[must_use]
     pub fn objection(&self, scenario: &Scenario) -> Option<String> {
-        let Err(LoadError::Problems(problems)) =
-            scenario.with_overrides(&[self.set(self.first())]).and_then(with_columns)
-        else {
-            return None;
-        };
-        let problem = problems.list().iter().find(|problem| NO_SUCH_QUANTITY.contains(&problem.code))?;
-        let near: Vec<String> = match problem.code {
-            ProblemCode::UnknownKey | ProblemCode::UnknownName => scenario.nearest_paths(&self.path),
-            _ => Vec::new(),
-        };
-        let help =
-            if near.is_empty() { problem.help.clone() } else { format!("did you mean `{}`?", near.join("`, `")) };
-        Some(format!("{}; {help}", problem.message))
+        objection_to(scenario, &self.path, &self.set(self.first()))
     }
+}
+
+/// Why the scenario has no such quantity as an override sets at `path`, with what may have been meant; `None` if it has, be the value itself
+/// beyond what is physical.
+#[must_use]
+pub fn objection_to(scenario: &Scenario, path: &str, setting: &str) -> Option<String> {
+    let Err(LoadError::Problems(problems)) = scenario.with_overrides(&[setting]).and_then(with_columns) else {
+        return None;
+    };
+    let problem = problems.list().iter().find(|problem| NO_SUCH_QUANTITY.contains(&problem.code))?;
+    let near: Vec<String> = match problem.code {
+        ProblemCode::UnknownKey | ProblemCode::UnknownName => scenario.nearest_paths(path),
+        _ => Vec::new(),
+    };
+    let help = if near.is_empty() { problem.help.clone() } else { format!("did you mean `{}`?", near.join("`, `")) };
+    Some(format!("{}; {help}", problem.message))
 }
 
 /// Codes of problems that no other value would mend.

@@ -14,9 +14,11 @@ use crate::answers::dial::dial_solved;
 use crate::answers::friction_reserve::{FrictionReserve, KnownReserve, friction_reserve_near};
 use crate::answers::no_answer::NoAnswer;
 use crate::answers::prediction::{PredictError, Prediction, predict_from};
+use crate::answers::solve::{Solver, Wanted};
 use crate::answers::warm_start::WarmStart;
 use crate::clock::build::{BuildError, Built, build};
 use crate::clock::design::EscapementDesign;
+use crate::clock::drive_level::DriveLevel;
 use crate::clock::environment::InRoom;
 use crate::clock::printing::printer::Printer;
 
@@ -121,6 +123,23 @@ impl<'d> Run<'d> {
         let drawn = plan::drawn_values(&self.inputs, number, self.seed);
         let warm = self.foreseen.as_ref().map(|foreseen| foreseen.warm_start(&built, &self.inputs, &drawn));
         predict_from(warm.as_ref(), built)
+    }
+
+    /// The prediction of a copy that was built, as far as it is wanted, without remarks.
+    ///
+    /// # Errors
+    /// [`PredictError`].
+    pub fn solved(&self, built: Built, wanted: Wanted) -> Result<Prediction, PredictError> {
+        let solution = Solver::new(&built).wanted(wanted).warm(self.warm.as_ref()).solve()?;
+        Prediction::of(built, solution)
+    }
+
+    /// The bare least drive of a copy that was built, the same as [`Run::copy`] has.
+    ///
+    /// # Errors
+    /// [`NoAnswer`].
+    pub fn least_drive(&self, built: &Built) -> Result<DriveLevel, NoAnswer> {
+        Solver::new(built).wanted(Wanted::LEAST).warm(self.warm.as_ref()).bare_least()
     }
 
     /// Copies no. 1 to `count` in their order; those not begun when `watch` stops are missing. The same on any number of threads.

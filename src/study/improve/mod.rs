@@ -1,0 +1,193 @@
+//! A better design of the same clock: quantities varied between bounds, aims, and what has to hold, for the clock or for printed copies of it.
+
+pub mod candidates;
+pub mod copies;
+pub mod design_number;
+pub mod figures;
+pub mod flatness;
+pub mod posed;
+pub mod question;
+pub mod vary;
+
+use std::sync::Mutex;
+
+use crate::answers::no_answer::NoAnswer;
+use crate::numerics::search::front::{front_of, search_front, thinned};
+use crate::numerics::search::global::search_all;
+use crate::numerics::search::ledger::{Ended, PointLedger, TrialView, best_of};
+use crate::numerics::search::local::search_about_best;
+use crate::numerics::search::{Coordinate, GridPoint, PointTrial, PointValues, better_first};
+
+use super::jobs::{Watch, each};
+use super::prepare::under;
+use candidates::{KnownCandidates, TriedDesign};
+use figures::{ClockFigures, clock_figures};
+use question::Question;
+
+/// Share of the candidates with which the whole range is searched; the others go about the best.
+const FOR_THE_WHOLE: f64 = 0.7;
+
+/// How long a search is to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SearchPlan {
+    /// Candidates at most.
+    pub candidates: usize,
+    /// Seed of what is drawn.
+    pub seed: u32,
+    /// Points of the front of two aims.
+    pub points: usize,
+}
+
+/// What a search has found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Improvement {
+    /// The clock as it is.
+    pub today: Result<ClockFigures, NoAnswer>,
+    /// The candidates in the order in which they were asked, the clock as it is first where it lies between the bounds.
+    pub candidates: Vec<TriedDesign>,
+    /// What a search compares of each.
+    pub trials: Vec<PointTrial>,
+    /// Whether the search was stopped before its end.
+    pub interrupted: bool,
+}
+
+impl Improvement {
+    /// Candidates that keep every limit, the best first; of equals the earliest.
+    #[must_use]
+    pub fn ranked(&self) -> Vec<usize> {
+        let mut allowed: Vec<usize> =
+            (0..self.trials.len()).filter(|&number| self.trials[number].is_allowed()).collect();
+        let values = |number: usize| self.trials[number].values.as_ref();
+        allowed.sort_by(|&one, &other| better_first(values(one), values(other)));
+        allowed
+    }
+
+    /// The candidate that comes nearest to the limits where none keeps them; `None` where there is no clock at all.
+    #[must_use]
+    pub fn nearest(&self) -> Option<usize> {
+        best_of(&self.trials, TrialView::FIRST).filter(|&number| self.trials[number].values.is_some())
+    }
+
+    /// At most so many candidates of the front of two aims, by the first.
+    #[must_use]
+    pub fn front(&self, points: usize) -> Vec<usize> {
+        thinned(&self.trials, &front_of(&self.trials), points)
+    }
+}
+
+/// Follows the candidates of one search with one bar, however many batches they come in.
+struct OneBar<'w> {
+    watch: &'w dyn Watch,
+}
+
+impl Watch for OneBar<'_> {
+    fn begins(&self, _jobs: usize, _what: &str) {}
+
+    fn done(&self) {
+        self.watch.done();
+    }
+
+    fn stopped(&self) -> bool {
+        self.watch.stopped()
+    }
+}
+
+/// Searches for the candidate that is best by the aims and keeps the limits.
+///
+/// | argument | meaning |
+/// |---|---|
+/// | `known` | candidates found before, which are not asked again: with them the search goes on as if it had never stopped |
+/// | `keep` | is given all candidates so far from time to time, to be kept for a search that is taken up again |
+/// | `watch` | is told of the candidates, and may stop them |
+///
+/// Every candidate is the scenario under its overrides, built, solved as far as aims and limits need it, with as many copies as asked, the
+/// same draws for each. What cannot be built, or has no such number, is the worst and no failure. The same candidates in the same order on
+/// any number of threads.
+#[must_use]
+pub fn improve(
+    question: &Question<'_>,
+    plan: SearchPlan,
+    known: &KnownCandidates,
+    keep: &(dyn Fn(&[TriedDesign]) + Sync),
+    watch: &dyn Watch,
+) -> Improvement {
+    let today = clock_figures(question, question.scenario);
+    let own_numbers: Vec<Option<f64>> = today.as_ref().map(|today| today.numbers.clone()).unwrap_or_default();
+    let coordinates: Vec<Coordinate> = question.varied.iter().map(vary::VariedQuantity::coordinate).collect();
+    watch.begins(plan.candidates, "candidates");
+    let bar = OneBar { watch };
+    let candidates: Mutex<Vec<TriedDesign>> = Mutex::new(Vec::new());
+    let best = BestSoFar::new(question);
+    let mut answering = |points: &[GridPoint]| -> Option<Vec<Option<PointValues>>> {
+        let found = each(points, "candidates", &bar, |point| match known.get(point) {
+            Some(found) => found.clone(),
+            None => figures_at(question, point),
+        });
+        // A batch that was cut short is left out, so that a search taken up again asks it anew.
+        let found: Vec<Result<ClockFigures, String>> = found.into_iter().collect::<Option<_>>()?;
+        let values: Vec<Option<PointValues>> =
+            found.iter().map(|found| question.values(found.as_ref().ok()?, &own_numbers)).collect();
+        best.see(&values, &found, watch);
+        if let Ok(mut candidates) = candidates.lock() {
+            let new = points.iter().zip(found).map(|(point, found)| TriedDesign { point: point.clone(), found });
+            candidates.extend(new);
+            keep(&candidates);
+        }
+        Some(values)
+    };
+    let mut ledger = PointLedger::new(plan.candidates, &mut answering);
+    let ended = searched(&mut ledger, question, &coordinates, plan);
+    let trials = ledger.into_trials();
+    let candidates = candidates.into_inner().unwrap_or_default();
+    Improvement { today, candidates, trials, interrupted: ended == Err(Ended::Stopped) }
+}
+
+fn searched(
+    ledger: &mut PointLedger<'_>,
+    question: &Question<'_>,
+    coordinates: &[Coordinate],
+    plan: SearchPlan,
+) -> Result<(), Ended> {
+    let own = question.own_point();
+    if let Some(own) = &own {
+        ledger.ask(std::slice::from_ref(own))?;
+    }
+    let whole = (FOR_THE_WHOLE * plan.candidates as f64) as usize;
+    if question.aims.len() > 1 {
+        return search_front(ledger, coordinates, own.as_deref(), plan.points, (plan.candidates, plan.seed));
+    }
+    search_all(ledger, coordinates, own.as_deref(), (whole, plan.seed))?;
+    let left = ledger.left();
+    search_about_best(ledger, coordinates, (left, plan.seed))
+}
+
+/// The numbers of a candidate, or why there is no such clock.
+fn figures_at(question: &Question<'_>, point: &[u32]) -> Result<ClockFigures, String> {
+    let scenario = under(question.scenario, &question.settings(point))?;
+    clock_figures(question, &scenario).map_err(|error| error.to_string())
+}
+
+/// Says the best number of the first aim so far beside the bar.
+struct BestSoFar<'q> {
+    question: &'q Question<'q>,
+    best: Mutex<Option<PointValues>>,
+}
+
+impl<'q> BestSoFar<'q> {
+    fn new(question: &'q Question<'q>) -> Self {
+        Self { question, best: Mutex::new(None) }
+    }
+
+    fn see(&self, values: &[Option<PointValues>], found: &[Result<ClockFigures, String>], watch: &dyn Watch) {
+        let Ok(mut best) = self.best.lock() else { return };
+        for (values, found) in values.iter().zip(found) {
+            if best.is_none() || better_first(values.as_ref(), best.as_ref()).is_lt() {
+                best.clone_from(values);
+                let Some(aim) = self.question.aims.first() else { continue };
+                let number = found.as_ref().ok().and_then(|found| found.of_aims[aim.number]);
+                let kept = values.as_ref().is_some_and(PointValues::keeps_limits);
+                watch.has_best(&self.question.numbers[aim.number].key, number.filter(|_| kept));
+            }
+        }
+    }
+}
