@@ -1,6 +1,6 @@
 //! Aims and limits as they are typed: keys of the results, numbers of the design, shares of copies.
 
-use crate::report::prediction::by_key::NUMBERS;
+use crate::report::prediction::by_key::{NUMBERS, Number};
 use crate::report::prediction::keyed::ResultNumbers;
 use crate::study::improve::design_number::DesignNumber;
 use crate::study::improve::question::{Aim, AskedNumber, Direction, Hold, NumberSource};
@@ -78,6 +78,9 @@ impl AskedKeys {
             _ => return Err(help.to_owned()),
         };
         let number = self.number(key, copies, clock)?;
+        if copies && matches!(self.numbers[number].source, NumberSource::Results(_)) && Number::named(key).is_none() {
+            return Err(format!("`{key}` is not known of single copies; choose another aim, or leave out --copies"));
+        }
         let usual = || {
             usual_direction(key).ok_or_else(|| {
                 format!("say what is wanted of it: 'least {key}', 'most {key}' or 'nearest VALUE {key}'")

@@ -55,7 +55,9 @@ impl ImproveView<'_> {
     #[must_use]
     pub fn hold_binds(&self, hold: &Hold) -> bool {
         let number = self.after.figures.numbers[hold.number];
-        number.is_some_and(|number| hold.excess(number).abs() <= BINDS_WITHIN * hold.level.abs().max(f64::MIN_POSITIVE))
+        let before = self.before.and_then(|before| before.figures.numbers[hold.number]);
+        let measure = if hold.level == 0.0 { before.unwrap_or(0.0) } else { hold.level };
+        number.is_some_and(|number| hold.excess(number).abs() <= BINDS_WITHIN * measure.abs())
     }
 
     /// The bound at which a quantity stands in the better design, "lower" or "upper"; `None` between them, and of a choice.

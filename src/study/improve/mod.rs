@@ -27,6 +27,12 @@ use question::Question;
 /// Share of the candidates with which the whole range is searched; the others go about the best.
 const FOR_THE_WHOLE: f64 = 0.7;
 
+/// Added to the seed of each further search.
+const ANOTHER: u32 = 0x2545_f491;
+
+/// Candidates with fewer of which no further search begins.
+const LEAST_LEFT: usize = 50;
+
 /// How long a search is to be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct SearchPlan {
@@ -156,9 +162,18 @@ fn searched(
     if question.aims.len() > 1 {
         return search_front(ledger, coordinates, own.as_deref(), plan.points, (plan.candidates, plan.seed));
     }
-    search_all(ledger, coordinates, own.as_deref(), (whole, plan.seed))?;
-    let left = ledger.left();
-    search_about_best(ledger, coordinates, (left, plan.seed))
+    let (mut start, mut seed, mut whole) = (own.as_deref(), plan.seed, whole);
+    loop {
+        let before = ledger.count();
+        search_all(ledger, coordinates, start, (whole, seed))?;
+        let left = ledger.left();
+        search_about_best(ledger, coordinates, (left, seed))?;
+        // What is left is for another search from elsewhere.
+        (start, seed, whole) = (None, seed.wrapping_add(ANOTHER), (FOR_THE_WHOLE * ledger.left() as f64) as usize);
+        if ledger.count() == before || ledger.left() < LEAST_LEFT {
+            return Ok(());
+        }
+    }
 }
 
 /// The numbers of a candidate, or why there is no such clock.
