@@ -1,6 +1,6 @@
 //! The search for the best point of a box: functions with published minima, limits, whole coordinates and choices, fronts.
 
-use beatwright::numerics::search::front::{front_of, search_front, thinned};
+use beatwright::numerics::search::front::{front_at, front_of, search_front, thinned};
 use beatwright::numerics::search::global::search_all;
 use beatwright::numerics::search::ledger::{Ended, PointLedger, TrialView, best_of};
 use beatwright::numerics::search::local::search_about_best;
@@ -215,10 +215,14 @@ fn published_front_of_schaffer() {
         Some(points.iter().map(value).collect())
     };
     let mut ledger = PointLedger::new(1200, &mut answering);
-    let _ = search_front(&mut ledger, &coordinates, None, 7, (1200, 3));
+    let mut views = Vec::new();
+    let _ = search_front(&mut ledger, &coordinates, None, 7, (1200, 3), &mut views);
     let trials = ledger.into_trials();
     let front = front_of(&trials);
-    let kept = thinned(&trials, &front, 7);
+    let kept = front_at(&trials, &views);
+    assert!(kept.iter().all(|trial| front.contains(trial)));
+    let few = thinned(&trials, &front, 5);
+    assert!(few.len() == 5 && few[0] == front[0] && few[4] == front[front.len() - 1]);
     assert_eq!(kept.len(), 7);
     let aims = |trial: usize| trials[trial].values.as_ref().unwrap().aims.clone();
     for &trial in &kept {

@@ -1,9 +1,9 @@
 //! Two aims at once: points of which none is better in one aim without being worse in the other.
 
 use super::global::search_all;
-use super::ledger::{Ended, PointLedger, TrialView};
+use super::ledger::{Ended, PointLedger, TrialView, best_of};
 use super::local::search_about_best;
-use super::{Coordinate, GridPoint, PointTrial};
+use super::{Coordinate, PointTrial};
 
 /// Share of the points with which each aim alone is searched for, half of it in the whole box.
 const FOR_AN_END: f64 = 0.25;
@@ -13,7 +13,8 @@ const FOR_AN_END: f64 = 0.25;
 ///
 /// The method of limits on all aims but one (Y. Haimes, L. Lasdon and D. Wismer, "On a bicriterion formulation of the problems of
 /// integrated system identification and system optimization", IEEE Transactions on Systems, Man and Cybernetics 1, 1971; recalled). Every
-/// trial may come to stand on the front, whatever it was asked for.
+/// trial may come to stand on the front, whatever it was asked for. `views` is given how the trials were looked at for each point, as far
+/// as the search came ([`front_at`]).
 ///
 /// # Errors
 /// [`Ended`] where no more points may be asked.
@@ -23,15 +24,22 @@ pub fn search_front(
     start: Option<&[u32]>,
     points: usize,
     (budget, seed): (usize, u32),
+    views: &mut Vec<TrialView>,
 ) -> Result<(), Ended> {
     let first = ledger.count();
-    let mut ends: Vec<GridPoint> = Vec::new();
     for aim in [0, 1] {
         ledger.look(TrialView { aim, level: None });
         let share = (FOR_AN_END * budget as f64) as usize;
         search_all(ledger, coordinates, start, (share / 2, seed.wrapping_add(aim as u32)))?;
-        search_about_best(ledger, coordinates, (share / 2, seed))?;
-        ends.extend(ledger.best().map(|best| ledger.point(best).to_vec()));
+        search_about_best(ledger, coordinates, (share / 4, seed))?;
+        // Of points as good in this aim the best in the other.
+        let least = ledger.best().and_then(|best| ledger.values(best)).and_then(|best| best.aims.first().copied());
+        if let Some(least) = least {
+            let view = TrialView { aim: 1 - aim, level: Some((least, least.abs().max(f64::MIN_POSITIVE))) };
+            views.push(view);
+            ledger.look(view);
+            search_about_best(ledger, coordinates, (share / 4, seed))?;
+        }
     }
     let between = points.saturating_sub(2);
     let seconds: Vec<f64> = front_of(ledger.trials())
@@ -41,11 +49,21 @@ pub fn search_front(
     let (Some(&high), Some(&low)) = (seconds.first(), seconds.last()) else { return Ok(()) };
     for number in 1..=between {
         let level = low + (high - low) * number as f64 / (between + 1) as f64;
-        ledger.look(TrialView { aim: 0, level: Some((level, (high - low).max(f64::MIN_POSITIVE))) });
+        let view = TrialView { aim: 0, level: Some((level, (high - low).max(f64::MIN_POSITIVE))) };
+        views.push(view);
+        ledger.look(view);
         let left = (first + budget).saturating_sub(ledger.count());
         search_about_best(ledger, coordinates, (left / (between + 1 - number), seed))?;
     }
     Ok(())
+}
+
+/// The best trials as they were looked at for each point of a front, by the first aim, as far as no other is better in one aim and no
+/// worse in the other.
+#[must_use]
+pub fn front_at(trials: &[PointTrial], views: &[TrialView]) -> Vec<usize> {
+    let best: Vec<usize> = views.iter().filter_map(|&view| best_of(trials, view)).collect();
+    front_of(trials).into_iter().filter(|trial| best.contains(trial)).collect()
 }
 
 /// The trials that keep the limits and of which no other is better in one of two aims and no worse in the other, by the first aim; of

@@ -12,7 +12,7 @@ pub mod vary;
 use std::sync::Mutex;
 
 use crate::answers::no_answer::NoAnswer;
-use crate::numerics::search::front::{front_of, search_front, thinned};
+use crate::numerics::search::front::{front_at, front_of, search_front, thinned};
 use crate::numerics::search::global::search_all;
 use crate::numerics::search::ledger::{Ended, PointLedger, TrialView, best_of};
 use crate::numerics::search::local::search_about_best;
@@ -53,6 +53,8 @@ pub struct Improvement {
     pub candidates: Vec<TriedDesign>,
     /// What a search compares of each.
     pub trials: Vec<PointTrial>,
+    /// How the trials were looked at for each point of the front of two aims, as far as the search came.
+    pub views: Vec<TrialView>,
     /// Whether the search was stopped before its end.
     pub interrupted: bool,
 }
@@ -77,7 +79,8 @@ impl Improvement {
     /// At most so many candidates of the front of two aims, by the first.
     #[must_use]
     pub fn front(&self, points: usize) -> Vec<usize> {
-        thinned(&self.trials, &front_of(&self.trials), points)
+        let front = if self.interrupted { front_of(&self.trials) } else { front_at(&self.trials, &self.views) };
+        thinned(&self.trials, &front, points)
     }
 }
 
@@ -142,10 +145,11 @@ pub fn improve(
         Some(values)
     };
     let mut ledger = PointLedger::new(plan.candidates, &mut answering);
-    let ended = searched(&mut ledger, question, &coordinates, plan);
+    let mut views = Vec::new();
+    let ended = searched(&mut ledger, question, &coordinates, plan, &mut views);
     let trials = ledger.into_trials();
     let candidates = candidates.into_inner().unwrap_or_default();
-    Improvement { today, candidates, trials, interrupted: ended == Err(Ended::Stopped) }
+    Improvement { today, candidates, trials, views, interrupted: ended == Err(Ended::Stopped) }
 }
 
 fn searched(
@@ -153,6 +157,7 @@ fn searched(
     question: &Question<'_>,
     coordinates: &[Coordinate],
     plan: SearchPlan,
+    views: &mut Vec<TrialView>,
 ) -> Result<(), Ended> {
     let own = question.own_point();
     if let Some(own) = &own {
@@ -160,7 +165,7 @@ fn searched(
     }
     let whole = (FOR_THE_WHOLE * plan.candidates as f64) as usize;
     if question.aims.len() > 1 {
-        return search_front(ledger, coordinates, own.as_deref(), plan.points, (plan.candidates, plan.seed));
+        return search_front(ledger, coordinates, own.as_deref(), plan.points, (plan.candidates, plan.seed), views);
     }
     let (mut start, mut seed, mut whole) = (own.as_deref(), plan.seed, whole);
     loop {
