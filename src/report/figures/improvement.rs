@@ -52,7 +52,7 @@ fn search(view: &ImproveView<'_>) -> Drawn {
     let all: Vec<(usize, f64)> =
         (0..view.found.trials.len()).filter_map(|number| Some((number, aim_of(view, aim, number)?))).collect();
     let cost = |value: f64| aim.cost(value);
-    let best = all.iter().map(|&(_, value)| value).min_by(|a, b| cost(*a).total_cmp(&cost(*b)))?;
+    let best = view.after.figures.of_aims[aim.number]?;
     let mut sorted: Vec<f64> = all.iter().map(|&(_, value)| value).collect();
     sorted.sort_by(|a, b| cost(*a).total_cmp(&cost(*b)));
     let before = view.before.and_then(|before| before.figures.of_aims[aim.number]);
@@ -75,11 +75,18 @@ fn search(view: &ImproveView<'_>) -> Drawn {
         sheet.disc(panel.at(((number + 1) as f64, value)), 0.3, NEUTRAL);
     }
     let mut so_far: Option<f64> = None;
+    let mut own_hours = false;
     let mut line: Vec<(f64, f64)> = Vec::new();
     for &(number, value) in &all {
+        if number >= view.found.last_round && !own_hours {
+            own_hours = true;
+            // From here on the hands are those of the best so far, and not of the clock as it was.
+            so_far = None;
+        }
         let better = so_far.is_none_or(|known| cost(value) < cost(known));
         if better {
-            line.extend(so_far.map(|known| ((number + 1) as f64, known)));
+            let known = so_far.or(line.last().map(|&(_, known)| known));
+            line.extend(known.map(|known| ((number + 1) as f64, known)));
             line.push(((number + 1) as f64, value));
             so_far = Some(value);
         }

@@ -94,6 +94,8 @@ impl QuestionText {
 struct StoredDesign {
     places: Vec<u32>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    dial_of: Option<Vec<u32>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     no_clock: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     numbers: Option<Vec<StoredNumber>>,
@@ -135,6 +137,7 @@ pub fn text(question: &QuestionText, candidates: &[TriedDesign]) -> Option<Strin
         };
         StoredDesign {
             places: tried.point.clone(),
+            dial_of: tried.dial_of.clone(),
             no_clock: tried.found.as_ref().err().cloned(),
             numbers: numbers(|found| &found.numbers),
             of_aims: numbers(|found| &found.of_aims),
@@ -165,7 +168,7 @@ pub fn read(text: &str) -> Result<(QuestionText, Vec<TriedDesign>), String> {
             }),
             _ => return Err("a candidate has no numbers".to_owned()),
         };
-        Ok(TriedDesign { point: stored.places, found })
+        Ok(TriedDesign { point: stored.places, dial_of: stored.dial_of, found })
     };
     let candidates = search.candidates.into_iter().map(design).collect::<Result<Vec<TriedDesign>, String>>()?;
     Ok((search.question, candidates))

@@ -11,6 +11,8 @@ use super::figures::ClockFigures;
 pub struct TriedDesign {
     /// Number of the value of each quantity.
     pub point: GridPoint,
+    /// The candidate whose hands' twelve hours stand for its own; `None`: those of the clock as it is.
+    pub dial_of: Option<GridPoint>,
     /// Its numbers, or why there is no such clock.
     pub found: Result<ClockFigures, String>,
 }
@@ -18,20 +20,21 @@ pub struct TriedDesign {
 /// Candidates found before, by their points.
 #[derive(Debug, Clone, Default)]
 pub struct KnownCandidates {
-    by_point: HashMap<GridPoint, Result<ClockFigures, String>>,
+    by_point: HashMap<(Option<GridPoint>, GridPoint), Result<ClockFigures, String>>,
 }
 
 impl KnownCandidates {
     /// Those of an earlier search.
     #[must_use]
     pub fn of(candidates: Vec<TriedDesign>) -> Self {
-        Self { by_point: candidates.into_iter().map(|candidate| (candidate.point, candidate.found)).collect() }
+        let known = candidates.into_iter().map(|tried| ((tried.dial_of, tried.point), tried.found));
+        Self { by_point: known.collect() }
     }
 
-    /// What was found at a point.
+    /// What was found at a point, with the twelve hours of a candidate.
     #[must_use]
-    pub fn get(&self, point: &[u32]) -> Option<&Result<ClockFigures, String>> {
-        self.by_point.get(point)
+    pub fn get(&self, dial_of: Option<&GridPoint>, point: &GridPoint) -> Option<&Result<ClockFigures, String>> {
+        self.by_point.get(&(dial_of.cloned(), point.clone()))
     }
 
     /// How many there are.

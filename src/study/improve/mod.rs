@@ -19,7 +19,7 @@ use crate::numerics::search::local::search_about_best;
 use crate::numerics::search::{Coordinate, GridPoint, PointTrial, PointValues, better_first};
 
 use super::jobs::{Watch, each};
-use super::prepare::under;
+use super::prepare::{prepared, under};
 use candidates::{KnownCandidates, TriedDesign};
 use figures::{ClockFigures, clock_figures};
 use question::Question;
@@ -29,6 +29,10 @@ const FOR_THE_WHOLE: f64 = 0.7;
 
 /// Added to the seed of each further search.
 const ANOTHER: u32 = 0x2545_f491;
+
+/// Share of the candidates of a clock with hands that are asked at last with the twelve hours of the best so far: those of the clock as it was
+/// are as much as a percent off the least weight of a design far from it.
+const FOR_OWN_HOURS: f64 = 0.2;
 
 /// Candidates with fewer of which no further search begins.
 const LEAST_LEFT: usize = 50;
@@ -53,6 +57,9 @@ pub struct Improvement {
     pub candidates: Vec<TriedDesign>,
     /// What a search compares of each.
     pub trials: Vec<PointTrial>,
+    /// Where the last round begins, whose candidates have the twelve hours of the best of the earlier ones; no such round where it is the
+    /// number of trials.
+    pub last_round: usize,
     /// How the trials were looked at for each point of the front of two aims, as far as the search came.
     pub views: Vec<TrialView>,
     /// Whether the search was stopped before its end.
@@ -60,13 +67,15 @@ pub struct Improvement {
 }
 
 impl Improvement {
-    /// Candidates that keep every limit, the best first; of equals the earliest.
+    /// Candidates that keep every limit, those of the last round before the others, the best first; of equals the earliest.
     #[must_use]
     pub fn ranked(&self) -> Vec<usize> {
         let mut allowed: Vec<usize> =
             (0..self.trials.len()).filter(|&number| self.trials[number].is_allowed()).collect();
         let values = |number: usize| self.trials[number].values.as_ref();
-        allowed.sort_by(|&one, &other| better_first(values(one), values(other)));
+        allowed.sort_by(|&one, &other| {
+            (one < self.last_round).cmp(&(other < self.last_round)).then(better_first(values(one), values(other)))
+        });
         allowed
     }
 
@@ -125,31 +134,81 @@ pub fn improve(
     let coordinates: Vec<Coordinate> = question.varied.iter().map(vary::VariedQuantity::coordinate).collect();
     watch.begins(plan.candidates, "candidates");
     let bar = OneBar { watch };
-    let candidates: Mutex<Vec<TriedDesign>> = Mutex::new(Vec::new());
     let best = BestSoFar::new(question);
-    let mut answering = |points: &[GridPoint]| -> Option<Vec<Option<PointValues>>> {
-        let found = each(points, "candidates", &bar, |point| match known.get(point) {
-            Some(found) => found.clone(),
-            None => figures_at(question, point),
-        });
-        // A batch that was cut short is left out, so that a search taken up again asks it anew.
-        let found: Vec<Result<ClockFigures, String>> = found.into_iter().collect::<Option<_>>()?;
-        let values: Vec<Option<PointValues>> =
-            found.iter().map(|found| question.values(found.as_ref().ok()?, &own_numbers)).collect();
-        best.see(&values, &found, watch);
-        if let Ok(mut candidates) = candidates.lock() {
-            let new = points.iter().zip(found).map(|(point, found)| TriedDesign { point: point.clone(), found });
-            candidates.extend(new);
-            keep(&candidates);
-        }
-        Some(values)
-    };
-    let mut ledger = PointLedger::new(plan.candidates, &mut answering);
+    let mut round =
+        SearchRound { own_numbers: &own_numbers, known, keep, watch, bar: &bar, best: &best, tried: Vec::new() };
+    let with_hands = question.scenario.design.train.as_ref().is_some_and(|train| train.hands.is_some());
+    let again =
+        if with_hands && question.aims.len() == 1 { (FOR_OWN_HOURS * plan.candidates as f64) as usize } else { 0 };
+    let first = SearchPlan { candidates: plan.candidates - again, ..plan };
     let mut views = Vec::new();
-    let ended = searched(&mut ledger, question, &coordinates, plan, &mut views);
-    let trials = ledger.into_trials();
-    let candidates = candidates.into_inner().unwrap_or_default();
-    Improvement { today, candidates, trials, views, interrupted: ended == Err(Ended::Stopped) }
+    let (mut trials, mut ended) = round.run(question, None, first.candidates, &mut |ledger| {
+        searched(ledger, question, &coordinates, first, &mut views)
+    });
+    let last_round = trials.len();
+    if again > 0
+        && ended != Err(Ended::Stopped)
+        && let Some(best) = best_of(&trials, TrialView::FIRST).filter(|&best| trials[best].is_allowed())
+        && let point = trials[best].point.clone()
+        && let Ok(base) = question.scenario.with_overrides(&question.settings(&point)).and_then(prepared)
+    {
+        // The twelve hours of the best, whose shares stand for those of its neighbours.
+        let near = Question { scenario: &base, ..question.clone() };
+        let (more, more_ended) = round.run(&near, Some(&point), plan.candidates - last_round, &mut |ledger| {
+            ledger.ask(std::slice::from_ref(&point))?;
+            let left = ledger.left();
+            search_about_best(ledger, &coordinates, (left, plan.seed))
+        });
+        trials.extend(more);
+        ended = more_ended;
+    }
+    let interrupted = ended == Err(Ended::Stopped);
+    Improvement { today, candidates: round.tried, trials, last_round, views, interrupted }
+}
+
+/// What the candidates of one round have in common.
+struct SearchRound<'r> {
+    own_numbers: &'r [Option<f64>],
+    known: &'r KnownCandidates,
+    keep: &'r (dyn Fn(&[TriedDesign]) + Sync),
+    watch: &'r dyn Watch,
+    bar: &'r OneBar<'r>,
+    best: &'r BestSoFar<'r>,
+    tried: Vec<TriedDesign>,
+}
+
+impl SearchRound<'_> {
+    /// One round of a search: its trials, and how it ended.
+    fn run(
+        &mut self,
+        question: &Question<'_>,
+        dial_of: Option<&GridPoint>,
+        candidates: usize,
+        search: &mut dyn FnMut(&mut PointLedger<'_>) -> Result<(), Ended>,
+    ) -> (Vec<PointTrial>, Result<(), Ended>) {
+        let mut answering = |points: &[GridPoint]| -> Option<Vec<Option<PointValues>>> {
+            let found = each(points, "candidates", self.bar, |point| match self.known.get(dial_of, point) {
+                Some(found) => found.clone(),
+                None => figures_at(question, point),
+            });
+            // A batch that was cut short is left out, so that a search taken up again asks it anew.
+            let found: Vec<Result<ClockFigures, String>> = found.into_iter().collect::<Option<_>>()?;
+            let values: Vec<Option<PointValues>> =
+                found.iter().map(|found| question.values(found.as_ref().ok()?, self.own_numbers)).collect();
+            self.best.see(&values, &found, self.watch);
+            let new = points.iter().zip(found);
+            self.tried.extend(new.map(|(point, found)| TriedDesign {
+                point: point.clone(),
+                dial_of: dial_of.cloned(),
+                found,
+            }));
+            (self.keep)(&self.tried);
+            Some(values)
+        };
+        let mut ledger = PointLedger::new(candidates, &mut answering);
+        let ended = search(&mut ledger);
+        (ledger.into_trials(), ended)
+    }
 }
 
 fn searched(
