@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use beatwright::answers::prediction::predict;
 use beatwright::report::improve::keys::AskedKeys;
 use beatwright::report::prediction::keyed::ResultNumbers;
 use beatwright::scenario::{NO_OVERRIDES, Scenario, read};
@@ -13,12 +14,13 @@ use beatwright::study::improve::vary::VariedQuantity;
 use beatwright::study::improve::{Improvement, SearchPlan, improve};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::keyed::KeyedClock;
+use beatwright::study::prepare::prepared;
 use beatwright::study::spread::Run;
 use beatwright::study::spread::plan::place;
 use serde_json::Value;
 
-use crate::support::plain;
 use crate::support::program::{run, written_on_any_threads};
+use crate::support::{demo, plain};
 
 /// A linear oscillator with viscous damping, kicked as it passes its middle.
 const KICKED: &str = r#"
@@ -133,6 +135,27 @@ fn exact_taken_up_again_is_as_in_one_go() {
         assert_eq!(part.count(), 60);
         let again = searched(question, 150, &part);
         assert!(whole == again);
+    });
+}
+
+/// The last round of a clock with hands has the twelve hours of the best before it, as the best's own file has them.
+#[test]
+fn the_last_round_has_the_hours_of_the_best() {
+    let scenario = prepared(demo::loaded("heron.toml", &[])).unwrap();
+    let vary = ["drive.drum_diameter=38mm..42mm"];
+    let asked = Asked { vary: &vary, aims: &["least_weight_kg"], holds: &[], copies: None };
+    with_question(&scenario, &asked, |question| {
+        let found = searched(question, 20, &KnownCandidates::default());
+        assert!(found.last_round > 0 && found.last_round < found.trials.len());
+        let best = found.ranked()[0];
+        assert!(best >= found.last_round);
+        let number = found.candidates[best].found.as_ref().unwrap().of_aims[0].unwrap();
+        let settings = question.settings(&found.trials[best].point);
+        let with = prepared(scenario.with_overrides(&settings).unwrap()).unwrap().in_room();
+        let least = predict(&with).unwrap().least.unwrap().bare.value();
+        assert!((number / least - 1.0).abs() < 1e-3, "{number} {least}");
+        let again = searched(question, 20, &KnownCandidates::of(found.candidates.clone()));
+        assert!(again == found);
     });
 }
 
