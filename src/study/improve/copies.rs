@@ -100,14 +100,14 @@ pub(super) fn of_copies(
 
 /// A copy of which the least weight alone is asked.
 fn least_weight(run: &Run<'_>, number: u32, of_results: &[Option<usize>]) -> CopyFigures {
-    let least = run.built(number).ok().and_then(|built| run.least_drive(&built).ok()).and_then(DriveLevel::kg);
+    let least = run.built(number).ok().and_then(|built| run.least_drive(number, &built).ok()).and_then(DriveLevel::kg);
     CopyFigures { numbers: of_results.iter().map(|of| of.and(least)).collect(), going: false, with_margin: false }
 }
 
 fn all_numbers(question: &Question<'_>, run: &Run<'_>, number: u32, of_results: &[Option<usize>]) -> CopyFigures {
     let nothing = || CopyFigures { numbers: vec![None; of_results.len()], going: false, with_margin: false };
     let wanted = Wanted { friction_reserve: false, ..question.results.wanted() };
-    let Some(prediction) = run.built(number).ok().and_then(|built| run.solved(built, wanted).ok()) else {
+    let Some(prediction) = run.built(number).ok().and_then(|built| run.solved(number, built, wanted).ok()) else {
         return nothing();
     };
     let going = prediction.reason().is_none();

@@ -120,26 +120,31 @@ impl<'d> Run<'d> {
     /// # Errors
     /// [`PredictError`].
     pub fn predicted(&self, number: u32, built: Built) -> Result<Prediction, PredictError> {
-        let drawn = plan::drawn_values(&self.inputs, number, self.seed);
-        let warm = self.foreseen.as_ref().map(|foreseen| foreseen.warm_start(&built, &self.inputs, &drawn));
-        predict_from(warm.as_ref(), built)
+        predict_from(self.warm_start(number, &built).as_ref(), built)
     }
 
-    /// The prediction of a copy that was built, as far as it is wanted, without remarks.
+    fn warm_start(&self, number: u32, built: &Built) -> Option<WarmStart> {
+        let drawn = plan::drawn_values(&self.inputs, number, self.seed);
+        self.foreseen.as_ref().map(|foreseen| foreseen.warm_start(built, &self.inputs, &drawn))
+    }
+
+    /// The prediction of copy no. `number`, as it was `built`, as far as it is wanted, without remarks.
     ///
     /// # Errors
     /// [`PredictError`].
-    pub fn solved(&self, built: Built, wanted: Wanted) -> Result<Prediction, PredictError> {
-        let solution = Solver::new(&built).wanted(wanted).warm(self.warm.as_ref()).solve()?;
+    pub fn solved(&self, number: u32, built: Built, wanted: Wanted) -> Result<Prediction, PredictError> {
+        let warm = self.warm_start(number, &built);
+        let solution = Solver::new(&built).wanted(wanted).warm(warm.as_ref()).solve()?;
         Prediction::of(built, solution)
     }
 
-    /// The bare least drive of a copy that was built, the same as [`Run::copy`] has.
+    /// The bare least drive of copy no. `number`, as it was `built`, the same as [`Run::copy`] has.
     ///
     /// # Errors
     /// [`NoAnswer`].
-    pub fn least_drive(&self, built: &Built) -> Result<DriveLevel, NoAnswer> {
-        Solver::new(built).wanted(Wanted::LEAST).warm(self.warm.as_ref()).bare_least()
+    pub fn least_drive(&self, number: u32, built: &Built) -> Result<DriveLevel, NoAnswer> {
+        let warm = self.warm_start(number, built);
+        Solver::new(built).wanted(Wanted::LEAST).warm(warm.as_ref()).bare_least()
     }
 
     /// Copies no. 1 to `count` in their order; those not begun when `watch` stops are missing. The same on any number of threads.
