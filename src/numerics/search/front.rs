@@ -2,13 +2,29 @@
 
 use super::global::search_all;
 use super::ledger::{Ended, PointLedger, TrialView, best_of};
-use super::local::search_about_best;
-use super::{Coordinate, PointTrial};
+use super::local::{search_about_best, search_about_best_within};
+use super::{Coordinate, GridPoint, PointTrial};
 
 /// Share of the points with which each aim alone is searched for, half of it in the whole box.
 const FOR_AN_END: f64 = 0.25;
 
-/// Searches for the front of two aims until so many points have been asked: each aim alone, then the first at `points - 2` even levels
+/// Difference of an aim, relative, within which points are as good in it: rounding.
+const AS_GOOD: f64 = 1e-9;
+
+/// First half-width of the region about a point whose best neighbour may be far.
+const FAR: f64 = 0.2;
+
+/// Share of the points that are asked on the straight way from one end to the other: the others of a front begin at the best of them.
+const ON_THE_WAY: f64 = 0.08;
+
+/// The point at a share of the way from one end to the other.
+fn mixed([one, other]: &[GridPoint; 2], share: f64) -> GridPoint {
+    let place =
+        |(&from, &to): (&u32, &u32)| (f64::from(from) + share * (f64::from(to) - f64::from(from))).round() as u32;
+    one.iter().zip(other).map(place).collect()
+}
+
+/// Searches for the front of two aims until so many points have been asked: each aim alone, some points on the way from one end to the other, then the first at `points - 2` even levels
 /// of the second between these ends, each begun at the best trial known to keep it.
 ///
 /// The method of limits on all aims but one (Y. Haimes, L. Lasdon and D. Wismer, "On a bicriterion formulation of the problems of
@@ -28,6 +44,7 @@ pub fn search_front(
 ) -> Result<(), Ended> {
     let first = ledger.count();
     for aim in [0, 1] {
+        let began = ledger.count();
         ledger.look(TrialView { aim, level: None });
         let share = (FOR_AN_END * budget as f64) as usize;
         search_all(ledger, coordinates, start, (share / 2, seed.wrapping_add(aim as u32)))?;
@@ -35,13 +52,24 @@ pub fn search_front(
         // Of points as good in this aim the best in the other.
         let least = ledger.best().and_then(|best| ledger.values(best)).and_then(|best| best.aims.first().copied());
         if let Some(least) = least {
-            let view = TrialView { aim: 1 - aim, level: Some((least, least.abs().max(f64::MIN_POSITIVE))) };
+            let measure = least.abs().max(f64::MIN_POSITIVE);
+            let view = TrialView { aim: 1 - aim, level: Some((least + AS_GOOD * measure, measure)) };
             views.push(view);
             ledger.look(view);
-            search_about_best(ledger, coordinates, (share / 4, seed))?;
+            let left = (began + share).saturating_sub(ledger.count());
+            search_about_best_within(ledger, coordinates, (left, seed), FAR)?;
         }
     }
     let between = points.saturating_sub(2);
+    let way = (ON_THE_WAY * budget as f64) as u32;
+    if between > 0
+        && let [one, other] = views.iter().filter_map(|&view| best_of(ledger.trials(), view)).collect::<Vec<_>>()[..]
+    {
+        let ends = [ledger.point(one).to_vec(), ledger.point(other).to_vec()];
+        let on_the_way: Vec<GridPoint> =
+            (1..=way).map(|number| mixed(&ends, f64::from(number) / f64::from(way + 1))).collect();
+        ledger.ask(&on_the_way)?;
+    }
     let seconds: Vec<f64> = front_of(ledger.trials())
         .into_iter()
         .filter_map(|trial| ledger.trials()[trial].values.as_ref().map(|values| values.aims[1]))
@@ -53,7 +81,7 @@ pub fn search_front(
         views.push(view);
         ledger.look(view);
         let left = (first + budget).saturating_sub(ledger.count());
-        search_about_best(ledger, coordinates, (left / (between + 1 - number), seed))?;
+        search_about_best_within(ledger, coordinates, (left / (between + 1 - number), seed), FAR)?;
     }
     Ok(())
 }

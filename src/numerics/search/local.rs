@@ -67,12 +67,25 @@ impl Region<'_> {
 pub fn search_about_best(
     ledger: &mut PointLedger<'_>,
     coordinates: &[Coordinate],
+    plan: (usize, u32),
+) -> Result<(), Ended> {
+    search_about_best_within(ledger, coordinates, plan, FIRST_WIDTH)
+}
+
+/// The same with another first half-width of the region, a share of each coordinate's range: wide where the best point is not yet near.
+///
+/// # Errors
+/// [`Ended`] where no more points may be asked.
+pub fn search_about_best_within(
+    ledger: &mut PointLedger<'_>,
+    coordinates: &[Coordinate],
     (budget, seed): (usize, u32),
+    first_width: f64,
 ) -> Result<(), Ended> {
     let until = ledger.count() + budget;
     let smooth: Vec<usize> =
         (0..coordinates.len()).filter(|&number| coordinates[number].kind == CoordinateKind::Smooth).collect();
-    let mut half = FIRST_WIDTH;
+    let mut half = first_width;
     while ledger.count() < until {
         let Some(best) = ledger.best() else { return Ok(()) };
         if half < NARROWEST || smooth.is_empty() {

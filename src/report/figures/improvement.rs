@@ -61,8 +61,13 @@ fn search(view: &ImproveView<'_>) -> Drawn {
     let title = format!("{}: the search", view.name);
     let tried = view.found.trials.len();
     let subtitle = format!(
-        "{} of {tried} candidates keep every limit; line: the best so far.{} Candidates far off are not shown.",
+        "{} of {tried} candidates keep every limit; line: the best so far.{}{} Candidates far off are not shown.",
         all.len(),
+        if view.found.last_round < tried {
+            " It begins anew where the hands' twelve hours are those of the best."
+        } else {
+            ""
+        },
         of_copies(view)
     );
     let mut sheet = Sheet::new(&title, &subtitle, HEIGHT_MM);

@@ -222,6 +222,7 @@ pub struct MotorPredictionRecord<'r> {
     meshes: Vec<MeshRecord>,
     pallet_centre_distance_mm: Option<f64>,
     plain_run: Option<()>,
+    solved: Option<()>,
 }
 
 /// What `inspect` answers of it.
@@ -261,6 +262,7 @@ pub fn prediction<'r>(
         meshes: meshes_of(&clock.train),
         pallet_centre_distance_mm: None,
         plain_run: None,
+        solved: None,
     }
 }
 
