@@ -1,8 +1,8 @@
 //! A clock for a wish: from beat, run, fall, escapement and a printer's bed to a whole scenario that keeps going with its margin.
 //!
 //! The scenario is the starter with other values, written out and read again for every step, so that what is solved is what is written.
-//! Sizes that nothing asks for are in proportion to those of a seconds clock ([`plan`]); tooth counts, drum, lock, bob and weight are
-//! solved ([`gears`], [`solve`]).
+//! Sizes that nothing asks for are in proportion to those of a seconds clock (`plan`); tooth counts, drum, lock, bob and weight are
+//! solved (`gears`, `solve`).
 
 mod gears;
 mod nearest;
