@@ -90,16 +90,20 @@ pub fn search_front(
 /// worse in the other.
 #[must_use]
 pub fn front_at(trials: &[PointTrial], views: &[TrialView]) -> Vec<usize> {
-    let best: Vec<usize> = views.iter().filter_map(|&view| best_of(trials, view)).collect();
-    front_of(trials).into_iter().filter(|trial| best.contains(trial)).collect()
+    front_among(trials, &mut views.iter().filter_map(|&view| best_of(trials, view)))
 }
 
 /// The trials that keep the limits and of which no other is better in one of two aims and no worse in the other, by the first aim; of
 /// trials that are equal in both the earliest.
 #[must_use]
 pub fn front_of(trials: &[PointTrial]) -> Vec<usize> {
+    front_among(trials, &mut (0..trials.len()))
+}
+
+/// The front of some of the trials.
+fn front_among(trials: &[PointTrial], some: &mut dyn Iterator<Item = usize>) -> Vec<usize> {
     let aims = |trial: &PointTrial| trial.values.as_ref().map(|values| (values.aims[0], values.aims[1]));
-    let mut allowed: Vec<(usize, (f64, f64))> = (0..trials.len())
+    let mut allowed: Vec<(usize, (f64, f64))> = some
         .filter(|&number| trials[number].is_allowed())
         .filter_map(|number| Some((number, aims(&trials[number])?)))
         .collect();
