@@ -1,6 +1,6 @@
 //! The clock with the teeth of its wheel alike: there the searches of one whose teeth differ begin, for its every return takes a whole turn.
 
-use typed_arena::Arena;
+use std::cell::OnceCell;
 
 use super::cycle::refine;
 use super::gain_scan::{Probe, first_gaining};
@@ -17,14 +17,16 @@ const RATIO: f64 = 1.02;
 const MOST_STARTS: i32 = 60;
 
 /// What the least drive of the same clock with teeth alike teaches for one whose teeth differ; `None` where they do not, and where there is
-/// nothing to learn.
+/// nothing to learn. The clock has the same escapement under every drive.
 pub(super) fn known_of_even_teeth<'m>(with: &impl Fn(f64) -> Clock<'m>, around: f64) -> Option<KnownLeast> {
     let uneven = with(around);
-    let kept = Arena::new();
+    let alike = OnceCell::new();
     let even = |drive: f64| {
         let clock = with(drive);
         match clock {
-            Clock::Contact { escapement, .. } => clock.with_escapement(kept.alloc(escapement.with_teeth_alike())),
+            Clock::Contact { escapement, .. } => {
+                clock.with_escapement(alike.get_or_init(|| escapement.with_teeth_alike()))
+            }
             Clock::Ideal { .. } => clock,
         }
     };

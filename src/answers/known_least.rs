@@ -101,7 +101,8 @@ impl KnownLeast {
     pub(super) fn over_a_turn(self, periods: usize, hardest: usize, more_swing: f64) -> Self {
         // The energy of a swing is as its square.
         let drive = self.drive * (1.0 + more_swing).powi(2);
-        Self { drive, edge: self.edge.map(|edge| edge.over_a_turn(periods, hardest)), ..self }
+        // The torque known is that of the drive before it was raised.
+        Self { drive, forward_n_m: None, edge: self.edge.map(|edge| edge.over_a_turn(periods, hardest)), ..self }
     }
 
     /// The least drive of a clock much like the known one; `None` where it turns out not to be: then [`least_drive`](super::least_drive::least_drive) is to be asked.
