@@ -2,9 +2,10 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::{ArgGroup, Args, ValueEnum};
 use num_rational::Ratio;
 
+use crate::clock::SECONDS_PER_HOUR;
 use crate::clock::materials::{FRICTION_PAIRS, friction_pair_named};
 use crate::clock::workshop::LEAST_DRUM_TO_CORD;
 use crate::report::counts::{self as report, CountsView};
@@ -48,6 +49,7 @@ enum RankWord {
 
 /// What `counts` takes.
 #[derive(Debug, Args)]
+#[command(group(ArgGroup::new("great wheel").args(["great_hours", "run"])))]
 pub(super) struct CountsArgs {
     /// Beat, exactly: 1s, 0.75s, 1/3s.
     #[arg(
@@ -86,7 +88,7 @@ pub(super) struct CountsArgs {
     #[arg(long, value_name = "NUMBER", conflicts_with = "module")]
     pitch: Option<String>,
     /// Module of the train between great wheel and minute hand, if it is another.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", requires = "great wheel")]
     great_module: Option<String>,
     /// Module of the motion work if it is another, or one for each of its two pairs: 1mm,0.9mm.
     #[arg(long, value_name = "LENGTHS")]
@@ -95,7 +97,7 @@ pub(super) struct CountsArgs {
     #[arg(long, value_name = "HOURS", conflicts_with = "run")]
     great_hours: Option<String>,
     /// Arbors between the great wheel's and the minute hand's: 0, or a range like 0..1.
-    #[arg(long, value_name = "NUMBERS", default_value = "0")]
+    #[arg(long, value_name = "NUMBERS", default_value = "0", requires = "great wheel")]
     great_arbors: String,
     /// Run from one winding to the next, from which the hours for a turn of the great wheel follow: 8d.
     #[arg(long, value_name = "TIME", requires = "fall")]
@@ -240,7 +242,7 @@ fn beat_of(args: &CountsArgs) -> Result<Ratio<u128>, Failure> {
         }
     } else {
         exact_number(text.trim())
-            .map(|beats| Ratio::from_integer(3600) / beats)
+            .map(|beats| Ratio::from_integer(SECONDS_PER_HOUR as u128) / beats)
             .ok_or_else(|| Failure::arguments(format!("{flag} {text}: give a number above 0, like 4800")))?
     };
     let seconds = *beat_s.numer() as f64 / *beat_s.denom() as f64;

@@ -3,7 +3,7 @@
 use num_rational::Ratio;
 
 use crate::clock::SECONDS_PER_DAY;
-use crate::numerics::whole::prime_factors;
+use crate::report::canvas::look::short;
 use crate::report::words::numbers::counted;
 use crate::study::counts::{Counts, CountsAsk, GreatAsk, escape_turns_per_hour, simplest_beat};
 
@@ -50,54 +50,95 @@ pub(super) fn no_train(ask: &CountsAsk, counts: &Counts, half_step_s: Option<Rat
     Failure::arguments(text)
 }
 
-/// Why there is none, for the first escape wheel and number of arbors that it can be said of.
+/// Primes that are looked for in the turns of an escape wheel: those beyond are all one to whoever reads of them.
+const LARGEST_PRIME: u32 = 10_000;
+
+/// Why there is none, for the escape wheel and number of arbors of which it can best be said.
 fn why(ask: &CountsAsk) -> Option<String> {
     let gears = &ask.gears;
     let mut of_primes = None;
-    let (mut too_high, mut too_low) = (true, true);
-    let mut first = None;
+    // By how much the turns are beyond what meshes make, as a factor, with the wheel and the meshes of which that is least.
+    let (mut least_over, mut least_under) = (None, None);
+    let mut any_within = false;
     for &escape_teeth in &ask.escape_teeth {
         let ratio = escape_turns_per_hour(ask.beat_s, escape_teeth).ok()?;
-        first.get_or_insert((escape_teeth, ratio));
         for &between in &ask.arbors_between {
-            let power = |ratio: f64| ratio.powi(between as i32 + 1);
-            let high = power(f64::from(gears.teeth.most) / f64::from(gears.leaves.least));
-            let low = power(f64::from(gears.teeth.least) / f64::from(gears.leaves.most));
-            too_high &= value(ratio) > high;
-            too_low &= value(ratio) < low;
+            let (low, high) = made(ask, between);
+            let (over, under) = (value(ratio) / high, low / value(ratio));
+            any_within |= over <= 1.0 && under <= 1.0;
+            let nearer = |least: Option<(f64, u32, u32)>, factor: f64| match least {
+                _ if factor <= 1.0 => least,
+                Some((known, ..)) if known <= factor => least,
+                _ => Some((factor, escape_teeth, between)),
+            };
+            (least_over, least_under) = (nearer(least_over, over), nearer(least_under, under));
         }
-        let largest = |number: u128, most: u32| {
-            let (factors, left) = prime_factors(u64::try_from(number).ok()?, 10_000);
-            let prime = factors.last().map(|&(prime, _)| u64::from(prime)).max((left > 1).then_some(left))?;
-            (prime > u64::from(most)).then_some(prime)
-        };
         of_primes = of_primes.or_else(|| {
-            let leaves = largest(*ratio.denom(), gears.leaves.most).map(|prime| {
-                format!("a pinion with a multiple of {prime} leaves (the most are {})", gears.leaves.most)
-            });
-            let teeth = largest(*ratio.numer(), gears.teeth.most)
-                .map(|prime| format!("a wheel with a multiple of {prime} teeth (the most are {})", gears.teeth.most));
-            leaves.or(teeth).map(|what| {
-                format!(
-                    "an escape wheel of {escape_teeth} teeth has to turn {ratio} times an hour, which asks for {what}"
-                )
-            })
+            let leaves = too_large_a_prime(*ratio.denom(), gears.leaves.most)
+                .map(|of| format!("a pinion whose leaves are a multiple of {of} (the most are {})", gears.leaves.most));
+            let teeth = too_large_a_prime(*ratio.numer(), gears.teeth.most)
+                .map(|of| format!("a wheel whose teeth are a multiple of {of} (the most are {})", gears.teeth.most));
+            let turns = || format!("an escape wheel of {escape_teeth} teeth has to turn {ratio} times an hour");
+            leaves.or(teeth).map(|what| format!("{}, which asks for {what}", turns()))
         });
     }
-    let (escape_teeth, ratio) = first?;
-    let turns = format!("an escape wheel of {escape_teeth} teeth has to turn {} times an hour", value(ratio));
-    let arbors = ask.arbors_between.last().copied().unwrap_or(0);
-    let meshes = counted(arbors as usize + 1, "mesh", "meshes");
-    match (too_high, too_low) {
-        (true, _) => Some(format!(
-            "{turns}, more than {meshes} of {}/{} make; use more arbors, more teeth of the escape wheel, or larger wheels",
-            gears.teeth.most, gears.leaves.least
+    if any_within {
+        return of_primes;
+    }
+    let turns = |escape_teeth: u32| {
+        let ratio = escape_turns_per_hour(ask.beat_s, escape_teeth).ok()?;
+        Some(format!("an escape wheel of {escape_teeth} teeth has to turn {} times an hour", short(value(ratio), 6)))
+    };
+    let meshes = |between: u32| counted(between as usize + 1, "mesh", "meshes");
+    let (of_most, of_least) = (
+        format!("of {}/{}", gears.teeth.most, gears.leaves.least),
+        format!("of {}/{}", gears.teeth.least, gears.leaves.most),
+    );
+    match (least_over, least_under) {
+        (Some((_, teeth, between)), None) => Some(format!(
+            "{}, more than {} {of_most} make; use more arbors, more teeth of the escape wheel, or larger wheels",
+            turns(teeth)?,
+            meshes(between)
         )),
-        (_, true) => Some(format!(
-            "{turns}, less than {meshes} of {}/{} make; use fewer arbors, fewer teeth of the escape wheel, or smaller wheels",
-            gears.teeth.least, gears.leaves.most
+        (None, Some((_, teeth, between))) => Some(format!(
+            "{}, less than {} {of_least} make; use fewer arbors, fewer teeth of the escape wheel, or smaller wheels",
+            turns(teeth)?,
+            meshes(between)
         )),
-        _ => of_primes,
+        (Some((_, teeth, few)), Some((_, _, many))) => Some(format!(
+            "{}, more than {} {of_most} make and less than {} {of_least} make; try the arbors between, or other bounds of teeth and \
+             leaves",
+            turns(teeth)?,
+            meshes(few),
+            meshes(many)
+        )),
+        (None, None) => of_primes,
+    }
+}
+
+/// Least and largest ratio of the meshes on so many arbors between two others.
+fn made(ask: &CountsAsk, between: u32) -> (f64, f64) {
+    let gears = &ask.gears;
+    let power = |teeth: u32, leaves: u32| (f64::from(teeth) / f64::from(leaves)).powi(between as i32 + 1);
+    (power(gears.teeth.least, gears.leaves.most), power(gears.teeth.most, gears.leaves.least))
+}
+
+/// What gears of so many teeth at most cannot have in common with a number, in words; `None` where all its primes are small enough.
+fn too_large_a_prime(number: u128, most: u32) -> Option<String> {
+    let mut left = number;
+    let mut largest = None;
+    for prime in (2..=LARGEST_PRIME).map(u128::from) {
+        while left > 1 && left.is_multiple_of(prime) {
+            left /= prime;
+            largest = Some(prime);
+        }
+    }
+    // No prime is below the square root of what is left.
+    let is_prime = left < u128::from(LARGEST_PRIME).pow(2);
+    match left {
+        1 => largest.filter(|prime| *prime > u128::from(most)).map(|prime| prime.to_string()),
+        _ if is_prime => Some(left.to_string()),
+        _ => Some(format!("a prime above {LARGEST_PRIME}")),
     }
 }
 
@@ -107,12 +148,9 @@ pub(super) fn no_great_wheel(ask: &CountsAsk, great: &GreatAsk) -> Failure {
     let hours =
         if low == high { format!("exactly {low} h") } else { format!("{:.3} h to {:.3} h", value(low), value(high)) };
     let arbors: Vec<String> = great.arbors_between.iter().map(u32::to_string).collect();
-    let gears = &ask.gears;
-    let make = |between: u32, teeth: u32, leaves: u32| (f64::from(teeth) / f64::from(leaves)).powi(between as i32 + 1);
-    let first = great.arbors_between.first().copied().unwrap_or(0);
-    let last = great.arbors_between.last().copied().unwrap_or(0);
-    let from = make(first, gears.teeth.least, gears.leaves.most);
-    let to = make(last, gears.teeth.most, gears.leaves.least);
+    let made = || great.arbors_between.iter().map(|&between| made(ask, between));
+    let from = made().map(|(low, _)| low).fold(f64::INFINITY, f64::min);
+    let to = made().map(|(_, high)| high).fold(0.0, f64::max);
     let drum = if great.fall.is_some() {
         "; a smaller drum and more falls lower the hours, a longer run and a shorter fall raise them"
     } else {

@@ -6,6 +6,7 @@ use std::time::Instant;
 use clap::Args;
 
 use crate::answers::bench::BenchChecks;
+use crate::clock::SECONDS_PER_HOUR;
 use crate::clock::design::MotorClock;
 use crate::clock::train::train_made::TrainMade;
 use crate::report::figures::draw_spread;
@@ -129,7 +130,8 @@ fn copies_of(run: &Run<'_>, copies: u64) -> Result<u32, Failure> {
         _ => {
             let began = Instant::now();
             let _ = run.copy(1);
-            let hours = began.elapsed().as_secs_f64() * copies as f64 / rayon::current_num_threads() as f64 / 3600.0;
+            let hours =
+                began.elapsed().as_secs_f64() * copies as f64 / rayon::current_num_threads() as f64 / SECONDS_PER_HOUR;
             let gigabytes = ROW_BYTES * copies as f64 / 1e9;
             Err(Failure::arguments(format!(
                 "--copies {copies}: about {hours:.0} hours and {gigabytes:.0} GB of rows; give at most {MOST_COPIES}"

@@ -21,6 +21,9 @@ pub mod train;
 pub mod transform;
 pub mod workshop;
 
+/// Seconds in an hour, in which the minute hand turns once.
+pub const SECONDS_PER_HOUR: f64 = 3600.0;
+
 /// Seconds in a day, to which rates refer.
 pub const SECONDS_PER_DAY: f64 = 86_400.0;
 

@@ -4,6 +4,7 @@
 //! a piece of a contact curve; a gap closes; the contact force falls through zero; the wheel stops after running back.
 //! Events are roots of the stretch's own power series, so none is stepped over and all are located to rounding.
 
+use crate::clock::SECONDS_PER_DAY;
 use crate::clock::mechanism::{ContactEscapement, DriveModel, PendulumModel};
 use crate::clock::side::Side;
 use crate::geometry::{Angles, COVERED_RAD};
@@ -38,7 +39,7 @@ const LONGEST_SWING: f64 = 50.0;
 pub(super) fn longest_swing_s(pendulum: &PendulumModel) -> f64 {
     let swings = std::f64::consts::TAU * (pendulum.inertia_kg_m2 / pendulum.small_swing_stiffness_n_m_per_rad()).sqrt();
     let longest = LONGEST_SWING * swings;
-    if longest.is_finite() { longest } else { 86_400.0 }
+    if longest.is_finite() { longest } else { SECONDS_PER_DAY }
 }
 
 /// A stop of the clock, an outcome and not an error.

@@ -5,6 +5,7 @@
 mod support;
 
 mod counts;
+mod counts_command;
 mod family;
 mod fit;
 mod fit_edges;

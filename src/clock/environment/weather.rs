@@ -2,8 +2,8 @@
 
 use std::f64::consts::TAU;
 
-use crate::clock::SECONDS_PER_DAY;
 use crate::clock::design::Place;
+use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_HOUR};
 
 use super::air::air_at;
 use super::site::{PlaceError, pressure_pa};
@@ -16,9 +16,6 @@ pub const HOURS_PER_YEAR: u32 = 8766;
 
 /// Hour of the day at which the sinusoid of a day is warmest and driest: common practice, no source.
 pub const WARMEST_HOUR: f64 = 16.0;
-
-/// Seconds of an hour.
-pub const SECONDS_PER_HOUR: f64 = 3600.0;
 
 /// The air of the room at one time.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -3,11 +3,8 @@
 use num_rational::Ratio;
 use num_traits::CheckedMul;
 
-use crate::clock::SECONDS_PER_DAY;
 use crate::clock::design::{MotorClock, Oscillator, Train};
-
-/// Seconds in an hour, in which the minute hand turns once.
-const SECONDS_PER_HOUR: u128 = 3600;
+use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_HOUR};
 
 /// Parts of a hertz to which a frequency counts.
 const PARTS_OF_A_HERTZ: f64 = 1e6;
@@ -73,13 +70,13 @@ impl PulseRatio {
     /// Pulses a second.
     #[must_use]
     pub fn pulse_rate_hz(&self) -> f64 {
-        value(self.pulses_per_hour) / SECONDS_PER_HOUR as f64
+        value(self.pulses_per_hour) / SECONDS_PER_HOUR
     }
 
     /// Time by which one step moves the minute hand, s on the dial.
     #[must_use]
     pub fn step_on_dial_s(&self) -> f64 {
-        SECONDS_PER_HOUR as f64 / value(self.pulses_per_turn)
+        SECONDS_PER_HOUR / value(self.pulses_per_turn)
     }
 }
 
@@ -132,7 +129,7 @@ fn pulses_per_hour(oscillator: &Oscillator) -> Result<Ratio<u128>, RatioError> {
         return Err(RatioError::OutOfRange);
     }
     let frequency = Ratio::new(parts as u128, PARTS_OF_A_HERTZ as u128);
-    times(frequency, Ratio::new(SECONDS_PER_HOUR, u128::from(oscillator.divider)))
+    times(frequency, Ratio::new(SECONDS_PER_HOUR as u128, u128::from(oscillator.divider)))
 }
 
 fn times(a: Ratio<u128>, b: Ratio<u128>) -> Result<Ratio<u128>, RatioError> {

@@ -1,5 +1,6 @@
 //! The going train as counts: turns, hands, the beat that it requires, the action of its meshes.
 
+use crate::clock::SECONDS_PER_HOUR;
 use crate::clock::design::Train;
 use crate::clock::notes::Note;
 
@@ -9,8 +10,6 @@ use super::mesh_name::MeshName;
 use super::train_made::TrainMade;
 use super::train_notes::{FastEnd, train_notes};
 
-/// Seconds in an hour, in which the minute hand turns once.
-pub const SECONDS_PER_HOUR: f64 = 3600.0;
 /// Turns of the minute hand for one of the hour hand.
 pub const HOUR_HAND_RATIO: u128 = 12;
 

@@ -3,13 +3,14 @@
 use std::f64::consts::{PI, TAU};
 use std::sync::LazyLock;
 
+use crate::clock::SECONDS_PER_HOUR;
 use crate::clock::design::{DialShares, Hand, Hands, Train};
 
-use super::counts::{SECONDS_PER_HOUR, TrainError};
+use super::counts::TrainError;
 use super::mesh::{Mesh, involute_mesh};
 
 /// Time in which the hands come back to where they were, s.
-pub const DIAL_TURN_S: f64 = 43_200.0;
+pub const DIAL_TURN_S: f64 = 12.0 * SECONDS_PER_HOUR;
 
 /// Turns of the minute hand for one of the hour hand.
 const HOUR_HAND_TURNS: f64 = 12.0;

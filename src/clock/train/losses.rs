@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use crate::clock::SECONDS_PER_HOUR;
 use crate::clock::design::{Maintaining, Train, WeightDrive};
 use crate::clock::mechanism::DriveModel;
 use crate::clock::notes::Note;
@@ -174,13 +175,13 @@ pub fn run_time(drive: &WeightDrive, drum_turns_per_hour: f64) -> RunTime {
         Some(turns) if turns < turns_by_drop => (turns, RunLimit::DrumTurns),
         _ => (turns_by_drop, RunLimit::Drop),
     };
-    RunTime { turns_by_drop, turns, limit, run_time_s: 3600.0 * turns / drum_turns_per_hour }
+    RunTime { turns_by_drop, turns, limit, run_time_s: SECONDS_PER_HOUR * turns / drum_turns_per_hour }
 }
 
 /// Mean power that the falling weight gives, W, positive.
 #[must_use]
 pub fn weight_power_w(drive: &WeightDrive, gravity_m_s2: f64, drum_turns_per_hour: f64) -> f64 {
-    let fall_m_s = 2.0 * PI * drum_radius_m(drive) / f64::from(drive.falls) * drum_turns_per_hour / 3600.0;
+    let fall_m_s = 2.0 * PI * drum_radius_m(drive) / f64::from(drive.falls) * drum_turns_per_hour / SECONDS_PER_HOUR;
     drive.weight_kg * gravity_m_s2 * fall_m_s
 }
 

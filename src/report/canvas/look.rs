@@ -1,5 +1,7 @@
 //! The one look of all figures: sizes, line weights, colours that also work in grey, numbers as they are printed.
 
+use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_HOUR};
+
 /// A colour, red, green, blue.
 pub type Colour = (u8, u8, u8);
 
@@ -120,6 +122,13 @@ pub fn significant(value: f64, digits: i32) -> String {
     fixed(value, decimals.clamp(0, 9) as usize)
 }
 
+/// The same without the zeros at the end of its decimals.
+#[must_use]
+pub fn short(value: f64, digits: i32) -> String {
+    let text = significant(value, digits);
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
 /// A unit of the decimal family in which the largest of some values has one to three digits before the point.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Scale {
@@ -148,8 +157,8 @@ pub fn torque_scale(largest_n_m: f64) -> Scale {
 #[must_use]
 pub fn time_scale(longest_s: f64) -> Scale {
     let (unit, seconds) = match longest_s {
-        long if long > 4.0 * 86_400.0 => ("days", 86_400.0),
-        long if long > 3.0 * 3600.0 => ("h", 3600.0),
+        long if long > 4.0 * SECONDS_PER_DAY => ("days", SECONDS_PER_DAY),
+        long if long > 3.0 * SECONDS_PER_HOUR => ("h", SECONDS_PER_HOUR),
         long if long > 180.0 => ("min", 60.0),
         _ => ("s", 1.0),
     };

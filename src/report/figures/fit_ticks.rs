@@ -1,5 +1,6 @@
 //! Ticks against an even pace, tooth by tooth, and what is left.
 
+use crate::clock::SECONDS_PER_HOUR;
 use crate::report::canvas::look::{ENTRY, EXIT, HAIR_MM, INK, Pen, SOFT, THIN_MM, fixed};
 use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
 use crate::report::canvas::sheet::Sheet;
@@ -16,7 +17,7 @@ const MOST_DOTS: usize = 3000;
 
 /// Longest record whose time is in seconds, s, and in minutes.
 const IN_SECONDS_S: f64 = 300.0;
-const IN_MINUTES_S: f64 = 4.0 * 3600.0;
+const IN_MINUTES_S: f64 = 4.0 * SECONDS_PER_HOUR;
 
 /// The ticks in panels: against an even pace over time, the beats of a turn of the escape wheel by tooth, and what is left.
 #[must_use]
@@ -73,7 +74,7 @@ fn draw(view: &TicksView<'_>) -> Drawn {
     let (unit_s, unit) = match fit.span_s {
         ..=IN_SECONDS_S => (1.0, "s"),
         ..=IN_MINUTES_S => (60.0, "min"),
-        _ => (3600.0, "h"),
+        _ => (SECONDS_PER_HOUR, "h"),
     };
     let time = |dots: &[Dot]| PanelAxis::over(dots.iter().map(|dot| dot.0 / unit_s), &format!("time ({unit})"), 8.0);
     let over = |dots: &[Dot], name: &str| PanelAxis::over(dots.iter().map(|dot| dot.1).chain([0.0]), name, 4.0);

@@ -1,6 +1,7 @@
 //! Torque that the hands ask of a motor, and what it has, over the twelve hours of the dial.
 
 use crate::answers::motor::MotorPrediction;
+use crate::clock::SECONDS_PER_HOUR;
 use crate::clock::design::MotorClock;
 use crate::clock::train::hands::DIAL_TURN_S;
 use crate::report::canvas::labels::Label;
@@ -17,8 +18,6 @@ use super::{Drawn, Figure, finished};
 const KEY_SHARE: f64 = 0.35;
 /// Length of a line in the key, mm.
 const KEY_LINE_MM: f64 = 6.0;
-/// Seconds in an hour of the dial.
-const HOUR_S: f64 = 3600.0;
 
 /// The picture; `None` only where it cannot be written.
 #[must_use]
@@ -40,7 +39,7 @@ fn draw(clock: &MotorClock, found: &MotorPrediction) -> Drawn {
     }
     subtitle.push('.');
     let mut sheet = Sheet::new(&title, &subtitle, 56.0);
-    let x = PanelAxis::between(0.0, DIAL_TURN_S / HOUR_S, "time shown by the hands, after twelve (h)", 12.0);
+    let x = PanelAxis::between(0.0, DIAL_TURN_S / SECONDS_PER_HOUR, "time shown by the hands, after twelve (h)", 12.0);
     let span = (most - least).max(f64::MIN_POSITIVE);
     let low = if least < 0.0 { least - 0.08 * span } else { 0.0 };
     let y = PanelAxis::between(
@@ -55,11 +54,11 @@ fn draw(clock: &MotorClock, found: &MotorPrediction) -> Drawn {
     }
     let first = found.torques.positions.first().map(|position| (DIAL_TURN_S, position.needed_n_m));
     let asked = found.torques.positions.iter().map(|position| (position.time_s, position.needed_n_m)).chain(first);
-    let asked = asked.map(|(time_s, torque_n_m)| (time_s / HOUR_S, torque_n_m * scale.per_si));
+    let asked = asked.map(|(time_s, torque_n_m)| (time_s / SECONDS_PER_HOUR, torque_n_m * scale.per_si));
     panel.curve(&mut sheet, asked, Pen::solid(ENTRY, CURVE_MM));
     let has = found.torques.available_n_m * scale.per_si;
     panel.level(&mut sheet, has, Pen::solid(EXIT, CURVE_MM).broken(DASHED));
-    let worst_at = (found.torques.worst.time_s / HOUR_S, found.torques.worst.needed_n_m * scale.per_si);
+    let worst_at = (found.torques.worst.time_s / SECONDS_PER_HOUR, found.torques.worst.needed_n_m * scale.per_si);
     sheet.disc(panel.at(worst_at), 0.8, ENTRY);
     let label = Label {
         at: panel.at(worst_at),

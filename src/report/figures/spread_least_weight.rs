@@ -1,7 +1,7 @@
 //! Share of copies that go, over the weight: the distribution of their least weights.
 
 use crate::report::canvas::labels::Label;
-use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, ENTRY_PALE, EXIT, Pen, fixed, significant};
+use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, ENTRY_PALE, EXIT, Pen, fixed, short, significant};
 use crate::report::canvas::panel::{Panel, PanelAxis};
 use crate::report::canvas::sheet::{PlotFrame, Sheet};
 
@@ -75,9 +75,7 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
             }
             _ => String::new(),
         };
-        let share = significant(share_percent, 4);
-        let share = if share.contains('.') { share.trim_end_matches('0').trim_end_matches('.') } else { &share };
-        let text = format!("{} {unit} for {share} %{interval}", significant(asked, 4));
+        let text = format!("{} {unit} for {} %{interval}", significant(asked, 4), short(share_percent, 4));
         // Clear of the band.
         let right = top.map_or(asked, |top| scale * top).clamp(asked, panel.x().high());
         let at = (panel.at((right, share_percent)).0 + 0.8, at.1);

@@ -2,6 +2,7 @@
 
 use crate::answers::dial::{DialCourse, DialPoint};
 use crate::answers::prediction::Prediction;
+use crate::clock::SECONDS_PER_HOUR;
 use crate::clock::environment::InRoom;
 use crate::clock::train::hands::DIAL_TURN_S;
 use crate::report::canvas::labels::Label;
@@ -11,9 +12,6 @@ use crate::report::canvas::sheet::Sheet;
 use crate::report::words::dial_time::dial_time;
 
 use super::Drawn;
-
-/// Seconds in an hour of the dial.
-const HOUR_S: f64 = 3600.0;
 
 /// Difference of both sides, relative, below which one curve stands for both.
 const ALIKE: f64 = 0.004;
@@ -31,7 +29,8 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
         significant(course.mean_rate_s_per_day, 2)
     );
     let mut sheet = Sheet::new(&title, &subtitle, 84.0);
-    let x = || PanelAxis::between(0.0, DIAL_TURN_S / HOUR_S, "time shown by the hands, after twelve (h)", 12.0);
+    let x =
+        || PanelAxis::between(0.0, DIAL_TURN_S / SECONDS_PER_HOUR, "time shown by the hands, after twelve (h)", 12.0);
     let sides = course.points.iter().flat_map(|point| [point.right_rad, point.left_rad]).map(f64::to_degrees);
     let upper = PanelAxis::over(sides.chain([escaping_deg]), "amplitude (deg)", 5.0);
     let rates = course.points.iter().map(|point| point.rate_s_per_day);
@@ -55,10 +54,10 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
     };
     let shown = |share: f64| course.points.get((share * course.points.len() as f64) as usize);
     if let Some(point) = shown(0.3) {
-        say((point.time_s / HOUR_S, point.right_rad.to_degrees()), name, ENTRY, -1.0);
+        say((point.time_s / SECONDS_PER_HOUR, point.right_rad.to_degrees()), name, ENTRY, -1.0);
     }
     if let Some(point) = shown(0.55).filter(|_| !alike) {
-        say((point.time_s / HOUR_S, point.left_rad.to_degrees()), "left", EXIT, -1.0);
+        say((point.time_s / SECONDS_PER_HOUR, point.left_rad.to_degrees()), "left", EXIT, -1.0);
     }
     say((6.0, escaping_deg), &format!("escaping arc, {}\u{b0}", significant(escaping_deg, 3)), SOFT, -1.0);
     let lowest = course.points.iter().min_by(|a, b| {
@@ -66,7 +65,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
         away(a).total_cmp(&away(b))
     });
     if let Some(point) = lowest {
-        let at = (point.time_s / HOUR_S, point.right_rad.min(point.left_rad).to_degrees());
+        let at = (point.time_s / SECONDS_PER_HOUR, point.right_rad.min(point.left_rad).to_degrees());
         sheet.disc(swing.at(at), 0.8, ENTRY);
         let (at, towards) = (swing.at(at), (0.3, 1.0));
         sheet.label(Label { at, text: nearest, colour: ENTRY, towards, within, leader: true });
@@ -79,6 +78,6 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
 
 /// A value over the hours, closed at twelve by the first.
 fn along<'c>(course: &'c DialCourse, of: impl Fn(&DialPoint) -> f64 + 'c) -> Vec<(f64, f64)> {
-    let again = course.points.first().map(|point| (DIAL_TURN_S / HOUR_S, of(point)));
-    course.points.iter().map(|point| (point.time_s / HOUR_S, of(point))).chain(again).collect()
+    let again = course.points.first().map(|point| (DIAL_TURN_S / SECONDS_PER_HOUR, of(point)));
+    course.points.iter().map(|point| (point.time_s / SECONDS_PER_HOUR, of(point))).chain(again).collect()
 }

@@ -4,10 +4,8 @@ use serde::Serialize;
 
 use crate::answers::dial::DialCourse;
 use crate::answers::prediction::Prediction;
+use crate::clock::SECONDS_PER_HOUR;
 use crate::clock::train::drive::PreparedDrive;
-
-/// Seconds in an hour.
-const HOUR_S: f64 = 3600.0;
 
 /// What the hands ask for, and the swing over twelve hours. What needs these is `null` where they were not followed: where nobody asked,
 /// and where the clock stops.
@@ -45,7 +43,7 @@ impl From<&DialCourse> for HandsRecord {
             rate_least_s_per_day: Some(course.rate_s_per_day.0),
             rate_most_s_per_day: Some(course.rate_s_per_day.1),
             rate_mean_s_per_day: Some(course.mean_rate_s_per_day),
-            nearest_to_stopping_h: Some(course.nearest_to_stopping_s / HOUR_S),
+            nearest_to_stopping_h: Some(course.nearest_to_stopping_s / SECONDS_PER_HOUR),
             least_margin_deg: Some(course.least_margin_rad.to_degrees()),
             ..Self::default()
         }
@@ -59,7 +57,7 @@ pub fn record(prediction: &Prediction) -> Option<HandsRecord> {
     let (torque_least_n_m, torque_most_n_m) = hands.range_n_m();
     let over_the_dial = match &prediction.dial {
         Some(Ok(course)) => HandsRecord::from(course),
-        Some(Err(stop)) => HandsRecord { stops_at_h: Some(stop.time_s / HOUR_S), ..HandsRecord::default() },
+        Some(Err(stop)) => HandsRecord { stops_at_h: Some(stop.time_s / SECONDS_PER_HOUR), ..HandsRecord::default() },
         None => HandsRecord::default(),
     };
     Some(HandsRecord { torque_mean_n_m: hands.mean().forward_n_m, torque_least_n_m, torque_most_n_m, ..over_the_dial })

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::report::canvas::look::significant;
+use crate::report::canvas::look;
 use crate::report::words::numbers::counted;
 
 use super::json::{AimRecord, ImproveRecord, VariedRecord};
@@ -12,8 +12,7 @@ use super::view::ImproveView;
 const DIGITS: i32 = 5;
 
 fn short(value: f64) -> String {
-    let text = significant(value, DIGITS);
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+    look::short(value, DIGITS)
 }
 
 fn or_dash(value: Option<f64>) -> String {

@@ -1,6 +1,6 @@
 //! A season row by row.
 
-use crate::clock::environment::weather::SECONDS_PER_HOUR;
+use crate::clock::SECONDS_PER_HOUR;
 use crate::report::csv_table::{CsvTable, exact, optional, written};
 
 use super::{SeasonRow, SeasonView};

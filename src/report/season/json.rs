@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::answers::no_answer::NoAnswer;
+use crate::clock::SECONDS_PER_HOUR;
 use crate::clock::build::BuildError;
-use crate::clock::environment::weather::SECONDS_PER_HOUR;
 use crate::report::provenance::Provenance;
 use crate::study::season::{Carrier, ErrorWindow, Method, Season, SeasonCause, Share};
 

@@ -3,8 +3,7 @@
 use serde::Serialize;
 
 use crate::answers::no_answer::NoAnswer;
-use crate::clock::SECONDS_PER_DAY;
-use crate::clock::environment::weather::SECONDS_PER_HOUR;
+use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_HOUR};
 use crate::report::motor::json::USUAL_S_PER_MONTH;
 use crate::study::season::{MONTH_S, MotorCause, MotorSeason};
 

@@ -3,8 +3,8 @@
 use jiff::SignedDuration;
 use jiff::civil::{DateTime, date};
 
-use crate::clock::SECONDS_PER_DAY;
-use crate::clock::environment::weather::{BALANCED_OVER_S, DAYS_PER_YEAR, SECONDS_PER_HOUR, SeasonPlan, WeatherMoment};
+use crate::clock::environment::weather::{BALANCED_OVER_S, DAYS_PER_YEAR, SeasonPlan, WeatherMoment};
+use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_HOUR};
 use crate::report::words::gaps::gaps_in_words;
 use crate::report::words::numbers::{counted, number};
 use crate::scenario::room_log::RoomLog;

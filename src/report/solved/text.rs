@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::report::canvas::look::significant;
+use crate::report::canvas::look;
 use crate::study::map::axis::Axis;
 use crate::study::solve_for::Unsolved;
 
@@ -13,8 +13,7 @@ const DIGITS: i32 = 6;
 
 /// A number to six digits without the zeros at its end.
 fn short(value: f64) -> String {
-    let text = significant(value, DIGITS);
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+    look::short(value, DIGITS)
 }
 
 fn with_unit(value: f64, unit: Option<&str>) -> String {

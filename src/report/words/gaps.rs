@@ -1,6 +1,6 @@
 //! Times that a table leaves out.
 
-use crate::clock::environment::weather::SECONDS_PER_HOUR;
+use crate::clock::SECONDS_PER_HOUR;
 use crate::scenario::measured::TimeGap;
 
 use super::numbers::{counted, number};

@@ -13,7 +13,7 @@ use symphonia::core::meta::MetadataOptions;
 use symphonia::core::probe::Hint;
 
 /// Longest recording that is read, s: a day.
-const LONGEST_S: f64 = 86_400.0;
+const LONGEST_S: f64 = crate::clock::SECONDS_PER_DAY;
 
 /// Frames of silence that may stand for one damaged packet.
 const LONGEST_GAP: u64 = 65_536;

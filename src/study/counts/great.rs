@@ -2,7 +2,7 @@
 
 use num_rational::Ratio;
 
-use crate::clock::train::counts::SECONDS_PER_HOUR;
+use crate::clock::SECONDS_PER_HOUR;
 use crate::clock::train::losses::{drum_diameter_for_m, turns_of_fall};
 
 use super::kept::Kept;

@@ -14,6 +14,8 @@ mod within;
 use num_rational::Ratio;
 use num_traits::{CheckedDiv, CheckedMul};
 
+use crate::clock::SECONDS_PER_HOUR;
+
 pub use great::{DrumForRun, FallForRun, GreatAsk, GreatTrain};
 pub use motion::MotionPair;
 pub use nearest::{NearestBeat, simplest_beat};
@@ -23,7 +25,7 @@ use kept::Kept;
 use rank::Measures;
 
 /// Seconds in an hour over two beats a period.
-const BEATS_PER_HOUR_AND_TOOTH: u128 = 1800;
+const BEATS_PER_HOUR_AND_TOOTH: u128 = SECONDS_PER_HOUR as u128 / 2;
 
 /// Most teeth of a wheel that are looked through: products of six such counts are whole numbers of 64 bits.
 pub const MOST_COUNTED_TEETH: u32 = 1000;

@@ -2,8 +2,8 @@
 
 use num_rational::Ratio;
 
+use crate::clock::SECONDS_PER_HOUR;
 use crate::clock::printing::part_sizes::tip_diameter_m;
-use crate::clock::train::counts::SECONDS_PER_HOUR;
 use crate::clock::train::losses::turns_of_fall;
 use crate::study::counts::{
     CountsAsk, CountsRank, FallForRun, GearLimits, GreatAsk, GreatTrain, MeshCounts, TeethBounds, counts,

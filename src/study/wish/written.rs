@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use crate::clock::SECONDS_PER_DAY;
 use crate::clock::printing::part_sizes::tip_diameter_m;
 use crate::study::counts::MeshCounts;
 
@@ -91,7 +92,7 @@ fn head(lines: &mut StarterLines, wish: &Wish, plan: &WishPlan) {
              # Sizes of the pendulum and masses are in proportion to a seconds clock: change them to what you make, and ask\n\
              # `beatwright predict` again. Lines that begin with # are comments.",
             wish.beat(),
-            plain(wish.run_s / 86_400.0),
+            plain(wish.run_s / SECONDS_PER_DAY),
             mm(wish.fall_m),
             bed_words(wish),
             WEIGHT_RESERVE,

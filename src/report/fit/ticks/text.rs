@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use crate::clock::SECONDS_PER_HOUR;
 use crate::report::words::numbers::{counted, line, number};
 use crate::study::fit::Estimate;
 use crate::study::fit::ticks::{ArborPattern, NoWheelPattern, TickingKind, TicksFit};
@@ -184,7 +185,7 @@ fn arbors(out: &mut String, arbors: &[ArborPattern]) {
 /// "12 min 30 s".
 fn duration(time_s: f64) -> String {
     let whole = time_s.round();
-    let (hours, minutes) = ((whole / 3600.0).floor(), (whole % 3600.0 / 60.0).floor());
+    let (hours, minutes) = ((whole / SECONDS_PER_HOUR).floor(), (whole % SECONDS_PER_HOUR / 60.0).floor());
     if hours > 0.0 {
         format!("{} h {} min", number(hours, 0), number(minutes, 0))
     } else if minutes > 0.0 {
