@@ -9,7 +9,7 @@ use crate::clock::SECONDS_PER_DAY;
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::rate_s_per_day;
 use crate::scenario::{bed_of, starter};
-use crate::study::wish::{Granted, NotGranted, Wish, WishedEscapement, grant};
+use crate::study::wish::{BEAT_S, Granted, NotGranted, Wish, WishedEscapement, grant};
 use crate::units::{Kind, exact_in_si};
 
 use super::failure::Failure;
@@ -59,12 +59,10 @@ pub(super) struct NewArgs {
     name: Option<String>,
 }
 
-/// Beats that a clock is made for, s.
-const BEAT_S: (f64, f64) = (0.2, 2.0);
-
 pub(super) fn run(args: &NewArgs) -> Result<(), Failure> {
     let file = &args.file;
     let shown = file.display();
+    refuse_without_folder(file)?;
     let Some(wish) = wish_of(args)? else {
         write_new(file, starter())?;
         return print(&format!("wrote {shown}; next: beatwright predict {shown}\n"));
@@ -91,7 +89,23 @@ fn write_new(file: &Path, text: &str) -> Result<(), Failure> {
         ErrorKind::AlreadyExists => exists(file),
         _ => Failure::arguments(format!("cannot write {shown}: {error}")),
     })?;
-    handle.write_all(text.as_bytes()).map_err(|error| Failure::numeric(format!("cannot write {shown}: {error}")))
+    handle.write_all(text.as_bytes()).map_err(|error| {
+        drop(handle);
+        // Half a scenario is none.
+        let _ = std::fs::remove_file(file);
+        Failure::numeric(format!("cannot write {shown}: {error}"))
+    })
+}
+
+/// What cannot be written for want of a folder is refused before anything is solved.
+fn refuse_without_folder(file: &Path) -> Result<(), Failure> {
+    match file.parent().filter(|folder| !folder.as_os_str().is_empty() && !folder.is_dir()) {
+        Some(folder) => {
+            let message = format!("cannot write {}: there is no folder {}", file.display(), folder.display());
+            Err(Failure::arguments(message))
+        }
+        None => Ok(()),
+    }
 }
 
 /// What is wished for; `None` where nothing is, and the starter is written.

@@ -22,6 +22,7 @@ pub use read::train::DEFAULT_PRESSURE_ANGLE_RAD;
 pub use toml::nearest::suggestion;
 pub use toml::problem::{MOST_PROBLEMS, Problem, Problems};
 pub use toml::problem_code::ProblemCode;
+pub use toml::quoting::{quoted, typed_as_toml};
 pub use toml::reach::NamedFiles;
 pub use toml::source::{Source, SourceId, Sources, Span};
 pub use toml::text_file::{FileError, LARGEST_FILE_BYTES, STANDARD_INPUT};

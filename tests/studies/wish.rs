@@ -196,6 +196,35 @@ fn a_run_that_is_too_long_is_refused_with_the_longest() {
     granted_instead(&["--run", "400d", "--fall", "0.8m"], "--run");
 }
 
+/// Days of the run that a refusal names.
+fn run_named(arguments: &[&str]) -> f64 {
+    let (code, text, complaint) = new(arguments);
+    assert_eq!((code, text), (2, None), "{arguments:?} {complaint}");
+    let named = complaint
+        .split("(--run ")
+        .nth(1)
+        .and_then(|rest| rest.split_once("d)"))
+        .unwrap_or_else(|| panic!("{complaint}"));
+    named.0.parse().unwrap()
+}
+
+/// The longest run that is told is granted, a little shorter one, too, and one a few hundredths longer is not; of the shortest the same.
+#[test]
+fn the_run_that_is_told_is_the_longest() {
+    let days = |days: f64| format!("{days:.1}d");
+    let longest: [&[&str]; 2] = [&["--fall", "0.8m"], &["--most-weight", "1.5kg"]];
+    for asked in longest {
+        let told = run_named(&[asked, &["--run", "400d"]].concat());
+        let granted = |run: f64| new(&[asked, &["--run", &days(run)]].concat()).0 == 0;
+        assert!(granted(told) && granted(0.97 * told), "{asked:?} {told}");
+        assert!(!granted(1.03 * told + 0.1), "{asked:?} {told}");
+    }
+    let asked = ["--fall", "50m"];
+    let told = run_named(&[&asked[..], &["--run", "1h"]].concat());
+    let granted = |run: f64| new(&[&asked[..], &["--run", &days(run)]].concat()).0 == 0;
+    assert!(granted(told) && !granted(0.97 * told - 0.1), "{told}");
+}
+
 #[test]
 fn a_clock_that_is_too_heavy_is_refused_with_a_lighter_one() {
     granted_instead(&["--run", "8d", "--most-weight", "1.5kg"], "--run");
@@ -204,8 +233,11 @@ fn a_clock_that_is_too_heavy_is_refused_with_a_lighter_one() {
 
 #[test]
 fn a_beat_without_counts_is_refused_with_one_that_has_them() {
-    granted_instead(&["--beat", "0.333s"], "is --beat");
-    granted_instead(&["--beat", "0.2s"], "is --beat");
+    for beat in ["0.333s", "0.2s", "0.617s"] {
+        granted_instead(&["--beat", beat], "is --beat");
+    }
+    let (_, _, complaint) = new(&["--beat", "0.617s"]);
+    assert!(complaint.contains("one near it for which a clock was found is --beat 5/8s"), "{complaint}");
 }
 
 #[test]
@@ -213,7 +245,29 @@ fn a_run_that_is_too_short_is_refused_with_a_longer_one() {
     granted_instead(&["--fall", "50m", "--run", "1h"], "--run");
 }
 
+/// The bead is named where teeth have to be coarse for it, and nowhere else; the height of a printer is another matter than its bed.
 #[test]
-fn a_bed_that_is_too_small_is_refused_with_the_least_that_does() {
-    granted_instead(&["--bed", "60x60"], "--bed");
+fn a_bed_that_is_too_small_is_refused_with_one_that_does() {
+    for (bed, bead, causes, not) in [
+        ("60x60", "0.2mm", "with teeth coarse enough for a bead of 0.20 mm", "mm high"),
+        ("60x60x250", "0.2mm", "with teeth coarse enough for a bead of 0.20 mm", "mm high"),
+        ("50x50", "0.05mm", "the escape wheel needs a bed of 64 mm and does not fit one of 50x50 mm; a bed", "bead"),
+        ("220x220x12", "0.2mm", "mm high, more than a printer of 220x220x12 mm takes; a bed", "bead"),
+    ] {
+        let asked = ["--bed", bed, "--bead-radius", bead];
+        let (_, _, complaint) = new(&asked);
+        assert!(complaint.contains(causes) && !complaint.contains(not), "{bed}: {complaint}");
+        granted_instead(&asked, "is --bed");
+    }
+}
+
+#[test]
+fn a_folder_that_is_not_there_is_told_first() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("none").join("mine.toml");
+    for wish in [&[][..], &["--beat", "0.333s"]] {
+        let (code, said, complaint) = run(&[&["new", file.to_str().unwrap()], wish].concat());
+        assert_eq!((code, said.as_str()), (2, ""));
+        assert!(complaint.contains("there is no folder"), "{complaint}");
+    }
 }

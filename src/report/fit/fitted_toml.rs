@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use toml::{Table, Value};
 
+use crate::scenario::quoted;
 use crate::study::fit::FittedValue;
 use crate::study::spread::inputs::STATED_AS;
 use crate::units::Kind;
@@ -154,8 +155,4 @@ fn element_of(path: &str) -> Option<(&'static str, &str, &str)> {
 #[must_use]
 pub fn written(value: &str) -> String {
     if value.parse::<f64>().is_ok() { value.to_owned() } else { quoted(value) }
-}
-
-fn quoted(text: &str) -> String {
-    Value::String(text.to_owned()).to_string()
 }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::scenario::Scenario;
+use crate::scenario::{Scenario, quoted};
 
 /// What the first line of such a file says; one that does not begin so was not written here, and is never overwritten.
 pub const HEAD: &str = "# Written by beatwright improve: values that were searched for.";
@@ -76,8 +76,4 @@ fn element_of(scenario: &Scenario, path: &str) -> Result<Option<(String, String,
 pub fn leaf_as_toml(text: &str) -> String {
     let bare = text == "true" || text == "false" || text.starts_with('[') || text.parse::<f64>().is_ok();
     if bare { text.to_owned() } else { quoted(text) }
-}
-
-fn quoted(text: &str) -> String {
-    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
 }

@@ -8,6 +8,7 @@ pub(in crate::scenario) mod overlay;
 pub(in crate::scenario) mod overrides;
 pub(in crate::scenario) mod problem;
 pub(in crate::scenario) mod problem_code;
+pub(in crate::scenario) mod quoting;
 pub mod reach;
 pub(in crate::scenario) mod reader;
 pub(in crate::scenario) mod section;

@@ -77,8 +77,8 @@ fn module_m(wish: &Wish, usual_m: f64, teeth: u32, part: &str) -> Result<f64, No
     let module_m = largest_m.min(usual_m.max(least_m));
     if module_m + 1e-9 < least_m {
         let needed_m = modules * least_m + 2.0 * EDGE_M;
-        let bed_m = wish.bed.width_m.min(wish.bed.depth_m);
-        return Err(NotGranted::Bed { part: part.to_owned(), needed_m, bed_m, bead_radius_m: wish.bead_radius_m });
+        let bead_radius_m = Some(wish.bead_radius_m);
+        return Err(NotGranted::Bed { part: part.to_owned(), needed_m, bed: wish.bed, bead_radius_m, nearest: None });
     }
     Ok(module_m)
 }
@@ -113,8 +113,7 @@ pub(super) fn chosen(wish: &Wish) -> Result<WishedGears, NotGranted> {
         found = counts(&ask((24..=40).collect(), None)).map_err(|error| unsolved(&error))?;
     }
     let (Some(train), Some(motion)) = (found.trains.best.first(), found.motion.best.first()) else {
-        let nearest_s = found.nearest.map(|near| near.beat_s);
-        return Err(NotGranted::Counts { beat_s: wish.beat(), nearest_s });
+        return Err(NotGranted::Counts { beat_s: wish.beat(), nearest_s: None });
     };
     let counts_of = |gears: &crate::study::counts::RankedGears| -> Vec<MeshCounts> {
         gears.meshes.iter().map(|action| action.counts).collect()

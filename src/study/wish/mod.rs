@@ -15,10 +15,17 @@ use num_rational::Ratio;
 
 use crate::answers::prediction::Prediction;
 use crate::clock::printing::bed::Bed;
+use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_HOUR};
 use crate::scenario::Scenario;
 
 /// Weight over the least one with the margin: what nobody knows of friction and prints is in it (common practice, no source).
 pub const WEIGHT_RESERVE: f64 = 1.25;
+
+/// Beats for which clocks are wished, s.
+pub const BEAT_S: (f64, f64) = (0.2, 2.0);
+
+/// A tenth of a day, s.
+const TENTH_S: f64 = 0.1 * SECONDS_PER_DAY;
 
 /// Escapement that is wished for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,8 +63,12 @@ impl Wish {
     /// The beat, s.
     #[must_use]
     pub fn beat(&self) -> f64 {
-        *self.beat_s.numer() as f64 / *self.beat_s.denom() as f64
+        seconds(self.beat_s)
     }
+}
+
+fn seconds(time_s: Ratio<u128>) -> f64 {
+    *time_s.numer() as f64 / *time_s.denom() as f64
 }
 
 /// A wish come true.
@@ -71,26 +82,26 @@ pub struct Granted {
     pub prediction: Prediction,
 }
 
-/// Why a wish cannot be had, with the nearest that can.
+/// Why a wish cannot be had, with one near to it that can.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum NotGranted {
     /// No tooth counts give the beat.
     #[error(
         "no tooth counts of printable gears give a beat of {beat_s} s{}; `beatwright counts --beat {beat_s}s --least-leaves 12` tells why",
-        nearest_beat(*.nearest_s)
+        near_beat(*.nearest_s)
     )]
     Counts {
         /// The beat, s.
         beat_s: f64,
-        /// The nearest that counts give, s.
+        /// A beat near it for which a clock was found, s.
         nearest_s: Option<Ratio<u128>>,
     },
     /// No great wheel gives the run.
     #[error(
-        "no great wheel that fits the bed runs {:.1} days on a fall of {fall_m:.2} m; {}",
-        run_s / 86_400.0, or_none(*.nearest_s, |days| {
-            let which = if nearest_s < run_s { "longest" } else { "shortest that was tried" };
-            format!("the {which} is {days:.1} days (--run {days:.1}d)")
+        "no great wheel that fits the bed runs {} on a fall of {fall_m:.2} m; {}",
+        lasting(*.run_s), or_none(*.nearest_s, |days| {
+            let which = if nearest_s < run_s { "longest" } else { "shortest" };
+            format!("the {which} run that was found is {days:.1} days (--run {days:.1}d)")
         })
     )]
     Run {
@@ -98,30 +109,44 @@ pub enum NotGranted {
         run_s: f64,
         /// Fall, m.
         fall_m: f64,
-        /// Longest run that can be had, or where it is too short a run that is not, s; 0 where none was found.
+        /// Longest run that was found, or where it is too short a run the shortest, s; 0 where none was found.
         nearest_s: f64,
     },
     /// A part does not fit the bed.
     #[error(
-        "{part} needs a bed of {:.0} mm and does not fit one of {:.0} mm with teeth coarse enough for a bead of {:.2} mm; the least \
-         bed is --bed {needed}x{needed}", 1e3 * needed_m, 1e3 * bed_m, 1e3 * bead_radius_m, needed = (1e3 * needed_m).ceil()
+        "{part} needs a bed of {:.0} mm and does not fit one of {}{}; {}",
+        (1e3 * needed_m - 1e-6).ceil(), bed_words(.bed), of_bead(*.bead_radius_m), bed_that_does(.nearest.as_ref())
     )]
     Bed {
         /// The part.
         part: String,
-        /// Side of the bed that it needs, m.
+        /// Side of the square bed that it needs, m.
         needed_m: f64,
-        /// Shorter side of the bed, m.
-        bed_m: f64,
-        /// Radius of the bead, m.
-        bead_radius_m: f64,
+        /// The bed.
+        bed: Bed,
+        /// Radius of the bead for which its teeth have to be so coarse, m; `None` of what has no teeth.
+        bead_radius_m: Option<f64>,
+        /// A bed on which a clock was found.
+        nearest: Option<Bed>,
+    },
+    /// A part is too high for the printer.
+    #[error("{part} is {:.1} mm high, more than a printer of {} takes; {}", 1e3 * needed_m, bed_words(.bed), bed_that_does(.nearest.as_ref()))]
+    Height {
+        /// The part.
+        part: String,
+        /// Its height, m.
+        needed_m: f64,
+        /// The bed.
+        bed: Bed,
+        /// A bed on which a clock was found.
+        nearest: Option<Bed>,
     },
     /// The weight is too heavy.
     #[error(
-        "the clock needs {weight_kg:.2} kg for {:.1} days on a fall of {fall_m:.2} m, more than the {most_kg:.2} kg that there may \
+        "the clock needs {weight_kg:.2} kg for {} on a fall of {fall_m:.2} m, more than the {most_kg:.2} kg that there may \
          be; {}; or allow more (--most-weight {:.1}kg), or a longer fall",
-        run_s / 86_400.0,
-        or_none(*.lighter_run_s, |days| format!("that weight drives it for {days:.1} days (--run {days:.1}d)")),
+        lasting(*.run_s),
+        or_none(*.lighter_run_s, |days| format!("the longest run that was found on that much is {days:.1} days (--run {days:.1}d)")),
         (10.0 * weight_kg).ceil() / 10.0
     )]
     Weight {
@@ -133,7 +158,7 @@ pub enum NotGranted {
         run_s: f64,
         /// Fall, m.
         fall_m: f64,
-        /// Run that the most weight gives, s.
+        /// Longest run that was found with the most weight, s; 0 where none was found.
         lighter_run_s: f64,
     },
     /// The design for this wish does not come out.
@@ -151,16 +176,49 @@ fn would_do(nearest: Option<&str>) -> String {
 }
 
 fn or_none(run_s: f64, text: impl FnOnce(f64) -> String) -> String {
-    if run_s > 0.0 { text(days_down(run_s)) } else { "no run was found that can be had".to_owned() }
+    if run_s > 0.0 { text(f64::from(tenths_down(run_s)) / 10.0) } else { "no run was found that can be had".to_owned() }
 }
 
-fn nearest_beat(nearest_s: Option<Ratio<u128>>) -> String {
-    nearest_s.map_or_else(String::new, |nearest| format!("; the nearest that they give is --beat {nearest}s"))
+fn near_beat(nearest_s: Option<Ratio<u128>>) -> String {
+    let near = |nearest| format!("; one near it for which a clock was found is --beat {nearest}s");
+    nearest_s.map_or_else(String::new, near)
 }
 
-/// Days, rounded down to a tenth.
-fn days_down(run_s: f64) -> f64 {
-    (10.0 * run_s / 86_400.0).floor() / 10.0
+fn of_bead(bead_radius_m: Option<f64>) -> String {
+    let of = |radius_m: f64| format!(" with teeth coarse enough for a bead of {:.2} mm", 1e3 * radius_m);
+    bead_radius_m.map_or_else(String::new, of)
+}
+
+fn bed_that_does(bed: Option<&Bed>) -> String {
+    let does = |bed| format!("a bed that does is --bed {}", bed_sides(bed));
+    bed.map_or_else(|| "no bed was found that does".to_owned(), does)
+}
+
+/// A bed as it is written in millimetres, "220x220x250 mm".
+fn bed_words(bed: &Bed) -> String {
+    format!("{} mm", bed_sides(bed))
+}
+
+/// The same without its unit.
+fn bed_sides(bed: &Bed) -> String {
+    let sides = [Some(bed.width_m), Some(bed.depth_m), bed.height_m].into_iter().flatten();
+    sides.map(|side_m| plain(1e3 * side_m).to_string()).collect::<Vec<_>>().join("x")
+}
+
+/// To six decimals, without the zeros after them.
+fn plain(value: f64) -> f64 {
+    (1e6 * value).round() / 1e6
+}
+
+/// Days, or hours of less than two of them.
+fn lasting(run_s: f64) -> String {
+    let days = run_s / SECONDS_PER_DAY;
+    if days < 2.0 { format!("{:.1} hours", run_s / SECONDS_PER_HOUR) } else { format!("{days:.1} days") }
+}
+
+/// Tenths of a day, in which runs are told, rounded down.
+fn tenths_down(run_s: f64) -> u32 {
+    (run_s / TENTH_S + 1e-9).floor() as u32
 }
 
 /// The clock for a wish.

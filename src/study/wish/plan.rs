@@ -97,9 +97,10 @@ impl WishPlan {
         if escape_radius_m < LEAST_ESCAPE_RADIUS_M {
             return Err(NotGranted::Bed {
                 part: "the escape wheel".to_owned(),
-                needed_m: 2.0 * LEAST_ESCAPE_RADIUS_M + 4e-3,
-                bed_m: wish.bed.width_m.min(wish.bed.depth_m),
-                bead_radius_m: wish.bead_radius_m,
+                needed_m: 2.0 * LEAST_ESCAPE_RADIUS_M + wish.bed.width_m.min(wish.bed.depth_m) - room_m,
+                bed: wish.bed,
+                bead_radius_m: None,
+                nearest: None,
             });
         }
         let bob_kg = round(BOB_KG * beat_s.powf(BOB_POWER), 0.01).max(0.02);

@@ -79,14 +79,14 @@ pub(super) fn solved(wish: &Wish, mut plan: WishPlan) -> Result<Granted, NotGran
     }
     solve_depth(wish, &mut plan)?;
     if plan.weight_kg > wish.most_weight_kg {
-        // The power is the same, so the run goes with the weight; down to the tenth of a day.
+        // The power is the same, so the run goes with the weight.
         let share = wish.most_weight_kg / plan.weight_kg;
         return Err(NotGranted::Weight {
             weight_kg: plan.weight_kg,
             most_kg: wish.most_weight_kg,
             run_s: wish.run_s,
             fall_m: wish.fall_m,
-            lighter_run_s: (share - 0.03).max(0.0) * wish.run_s,
+            lighter_run_s: share * wish.run_s,
         });
     }
     let (text, scenario) = read_plan(wish, &plan)?;
@@ -138,27 +138,29 @@ fn workshop(wish: &Wish, plan: &WishPlan) -> Result<(), NotGranted> {
 fn fits(wish: &Wish, plan: &WishPlan) -> Result<(), NotGranted> {
     let (_, scenario) = read_plan(wish, plan)?;
     for part in part_sizes(&scenario.in_room()).iter().filter(|part| part.in_one_piece) {
-        let factor = largest_factor(part.footprint, part.height_m, &wish.bed);
+        let bed = wish.bed;
+        let factor = largest_factor(part.footprint, None, &bed);
         if factor < 1.0 {
-            let name = match &part.part {
-                MadePart::Wheel(arbor) => format!("the wheel of arbor `{arbor}`"),
-                MadePart::EscapeWheel => "the escape wheel".to_owned(),
-                MadePart::Pallets => "the pair of pallets".to_owned(),
-                MadePart::Drum => "the drum".to_owned(),
-                MadePart::Pulley => "the pulley".to_owned(),
-                MadePart::Bob => "the bob".to_owned(),
-                MadePart::Frame => "the frame".to_owned(),
-            };
-            let bed_m = wish.bed.width_m.min(wish.bed.depth_m);
-            return Err(NotGranted::Bed {
-                part: name,
-                needed_m: bed_m / factor,
-                bed_m,
-                bead_radius_m: wish.bead_radius_m,
-            });
+            let needed_m = bed.width_m.min(bed.depth_m) / factor;
+            return Err(NotGranted::Bed { part: name(&part.part), needed_m, bed, bead_radius_m: None, nearest: None });
+        }
+        if let Some(needed_m) = part.height_m.filter(|part_m| bed.height_m.is_some_and(|bed_m| *part_m > bed_m)) {
+            return Err(NotGranted::Height { part: name(&part.part), needed_m, bed, nearest: None });
         }
     }
     Ok(())
+}
+
+fn name(part: &MadePart) -> String {
+    match part {
+        MadePart::Wheel(arbor) => format!("the wheel of arbor `{arbor}`"),
+        MadePart::EscapeWheel => "the escape wheel".to_owned(),
+        MadePart::Pallets => "the pair of pallets".to_owned(),
+        MadePart::Drum => "the drum".to_owned(),
+        MadePart::Pulley => "the pulley".to_owned(),
+        MadePart::Bob => "the bob".to_owned(),
+        MadePart::Frame => "the frame".to_owned(),
+    }
 }
 
 /// Draws the lock so that as printed the lesser of both is as it should be.

@@ -4,12 +4,13 @@ use std::fmt::Write as _;
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::printing::part_sizes::tip_diameter_m;
+use crate::scenario::quoted;
 use crate::study::counts::MeshCounts;
 
 use super::gears::{CORD_M, PRESSURE_ANGLE_DEG};
 use super::plan::{SPRING_M, WishPlan, round};
 use super::starter_lines::{StarterLines, with_comment};
-use super::{WEIGHT_RESERVE, Wish, WishedEscapement};
+use super::{WEIGHT_RESERVE, Wish, WishedEscapement, bed_words, plain};
 
 /// Length below the bob's centre that the rod is longer than the bob, m, and where the nut is on it.
 const ROD_BELOW_BOB_M: f64 = 20e-3;
@@ -47,7 +48,7 @@ pub(super) fn written(wish: &Wish, plan: &WishPlan) -> Result<String, String> {
              shrinkage = \"0 % +/- 0.1 %\"             # 0.2 % to 1 % where the slicer does not make it good\n\
              centre_distance_error = \"0 mm +/- 0.1 mm\"   # of the arbors beyond the drawn distance\n\
              beds = [\"{}\"]",
-            bed_words(wish)
+            bed_words(&wish.bed)
         ),
     );
     lines.text()
@@ -60,21 +61,6 @@ fn mm(length_m: f64) -> String {
 
 fn grams(mass_kg: f64) -> String {
     format!("{} g", plain(1e3 * mass_kg))
-}
-
-/// To six decimals, without the zeros after them.
-fn plain(value: f64) -> f64 {
-    (1e6 * value).round() / 1e6
-}
-
-fn quoted(text: &str) -> String {
-    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
-}
-
-fn bed_words(wish: &Wish) -> String {
-    let sides = [Some(wish.bed.width_m), Some(wish.bed.depth_m), wish.bed.height_m];
-    let sides: Vec<String> = sides.into_iter().flatten().map(|side_m| plain(1e3 * side_m).to_string()).collect();
-    format!("{} mm", sides.join("x"))
 }
 
 fn head(lines: &mut StarterLines, wish: &Wish, plan: &WishPlan) {
@@ -94,7 +80,7 @@ fn head(lines: &mut StarterLines, wish: &Wish, plan: &WishPlan) {
             wish.beat(),
             plain(wish.run_s / SECONDS_PER_DAY),
             mm(wish.fall_m),
-            bed_words(wish),
+            bed_words(&wish.bed),
             WEIGHT_RESERVE,
         ),
     );
