@@ -12,12 +12,9 @@ use crate::answers::return_map::Clock;
 use crate::clock::environment::InRoom;
 use crate::dynamics::observe::Unobserved;
 use crate::report::figures::draw_all;
-use crate::report::meshes::json::{MeshRecord, pallet_centre_distance_mm};
 use crate::report::prediction::json::{PlainRunRecord, PredictionRecord};
-use crate::report::provenance::Origin;
-use crate::report::regulation::json::RegulationRecord;
 use crate::report::words::cautions;
-use crate::report::{action, hands, meshes, prediction, regulation, solved, towns};
+use crate::report::{action, hands, prediction, regulation, solved, towns};
 use crate::scenario::AnyScenario;
 use crate::study::portrait::portrait;
 use crate::study::prepare::any_prepared;
@@ -81,15 +78,11 @@ pub(super) fn run(args: &PredictArgs) -> Result<(), Failure> {
     let found = prediction::json::record(&in_room, &prediction);
     let plain_run = days.and_then(|days| plain_run(&in_room, &prediction, days));
     let regulated = regulation(&in_room, &prediction);
+    let beyond = (&regulated, towns(&scenario, regulated.nut));
     let whole = PredictionRecord {
-        results: &found,
-        regulation: RegulationRecord::of(&regulated),
-        towns: towns(&scenario, regulated.nut),
-        meshes: meshes_of(&in_room, &prediction),
-        pallet_centre_distance_mm: pallet_centre_distance_mm(&prediction.built),
-        scenario: Origin::of(&scenario),
         plain_run,
         solved,
+        ..PredictionRecord::of(&scenario, (&in_room, &prediction), &found, beyond)
     };
     let json = json_of(&whole)?;
     let pictures =
@@ -110,11 +103,6 @@ pub(super) fn run(args: &PredictArgs) -> Result<(), Failure> {
         }
     }
     Ok(())
-}
-
-fn meshes_of(in_room: &InRoom, prediction: &Prediction) -> Vec<MeshRecord> {
-    let train = in_room.train.as_ref().zip(prediction.built.train.as_ref());
-    train.map_or_else(Vec::new, |(train, report)| meshes::json::record(train, &report.depthings))
 }
 
 /// All pictures as SVG and the data drawn in them as CSV.

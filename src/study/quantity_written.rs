@@ -1,12 +1,9 @@
 //! How a scenario writes a quantity that a study changes.
 
 use crate::scenario::{LoadError, ProblemCode, Scenario};
-use crate::units::{Kind, number_and_unit};
+use crate::units::{Kind, number_and_unit, value_and_spread};
 
 use super::prepare::with_columns;
-
-/// Signs between a value and its spread.
-const PLUS_MINUS: [&str; 2] = ["+/-", "\u{b1}"];
 
 /// A number of a scenario as it is written there.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,7 +20,7 @@ pub struct WrittenNumber {
 pub fn stands_as(scenario: &Scenario, path: &str) -> Option<WrittenNumber> {
     let leaves = scenario.leaves();
     let text = leaves.iter().find(|(known, _)| known == path).map(|(_, text)| text.as_str())?;
-    let value = PLUS_MINUS.iter().find_map(|sign| text.split_once(sign)).map_or(text, |both| both.0);
+    let value = value_and_spread(text).map_or(text, |both| both.0);
     if let Some((number, unit)) = number_and_unit(value)
         && (unit.is_empty() || Kind::of_unit(unit).is_some())
     {

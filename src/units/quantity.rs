@@ -162,6 +162,15 @@ fn split_number(text: &str) -> (&str, &str) {
     text.split_at(end)
 }
 
+/// Signs between a value and its spread.
+const PLUS_MINUS: [&str; 2] = ["+/-", "\u{b1}"];
+
+/// Value and spread of a text that states both, "2.8 kg +/- 0.1 kg"; `None` of one without a spread.
+#[must_use]
+pub fn value_and_spread(text: &str) -> Option<(&str, &str)> {
+    PLUS_MINUS.iter().find_map(|sign| text.split_once(sign))
+}
+
 /// At most forty characters of a text, for a message.
 fn shortened(text: &str) -> String {
     const LONGEST: usize = 40;

@@ -6,6 +6,7 @@ pub mod clocks;
 pub mod close;
 pub mod demo;
 pub mod dice;
+pub mod kicked;
 pub mod plain;
 pub mod plans;
 pub mod polygons;

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::answers::measure::TurnExtremes;
 use crate::answers::prediction::Prediction;
+use crate::answers::regulation::Regulation;
 use crate::answers::steady::EnergyPerBeat;
 use crate::answers::verdict::Reason;
 use crate::answers::wandering::WanderingSwing;
@@ -17,6 +18,7 @@ use crate::report::action;
 use crate::report::action::json::ActionRecord;
 use crate::report::hands;
 use crate::report::hands::json::HandsRecord;
+use crate::report::meshes;
 use crate::report::meshes::json::MeshRecord;
 use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
@@ -25,6 +27,7 @@ use crate::report::towns::json::TownRecord;
 use crate::report::words::cautions::in_words;
 use crate::report::words::notes::remarks_in_words;
 use crate::report::words::reasons::reason_with_meshes;
+use crate::scenario::Scenario;
 
 /// Seconds in a day.
 const DAY_S: f64 = crate::clock::SECONDS_PER_DAY;
@@ -334,6 +337,29 @@ pub struct PredictionRecord<'r> {
     pub plain_run: Option<PlainRunRecord>,
     /// The value that was solved for, under which the clock is predicted; `null` where nothing was.
     pub solved: Option<SolvedRecord>,
+}
+
+impl<'r> PredictionRecord<'r> {
+    /// What `predict` answers of a clock, its `results` among it, with no run beat by beat and nothing solved for.
+    #[must_use]
+    pub fn of(
+        scenario: &'r Scenario,
+        (in_room, prediction): (&InRoom, &Prediction),
+        results: &'r Results,
+        (regulation, towns): (&Regulation, Vec<TownRecord>),
+    ) -> Self {
+        let train = in_room.train.as_ref().zip(prediction.built.train.as_ref());
+        Self {
+            results,
+            regulation: RegulationRecord::of(regulation),
+            towns,
+            meshes: train.map_or_else(Vec::new, |(train, report)| meshes::json::record(train, &report.depthings)),
+            pallet_centre_distance_mm: meshes::json::pallet_centre_distance_mm(&prediction.built),
+            scenario: Origin::of(scenario),
+            plain_run: None,
+            solved: None,
+        }
+    }
 }
 
 /// A clock let run beat by beat.

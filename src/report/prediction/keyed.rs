@@ -4,12 +4,9 @@
 use serde_json::Value;
 
 use crate::answers::solve::Wanted;
-use crate::report::meshes;
 use crate::report::prediction;
 use crate::report::prediction::by_key::{Answers, NUMBERS, Number};
 use crate::report::prediction::json::{PredictionRecord, Results};
-use crate::report::provenance::Origin;
-use crate::report::regulation::json::RegulationRecord;
 use crate::report::towns::json::TownRecord;
 use crate::study::keyed::{KeyedClock, KeyedNumbers};
 use crate::study::map::Pick;
@@ -75,17 +72,9 @@ fn whole_results(clock: &KeyedClock<'_>) -> Option<Value> {
     let beyond = clock.beyond.as_ref()?;
     let found: Results = prediction::json::record(&clock.in_room, &clock.prediction);
     let towns = clock.scenario.towns.iter().zip(&beyond.towns);
-    let train = clock.in_room.train.as_ref().zip(clock.prediction.built.train.as_ref());
-    let record = PredictionRecord {
-        results: &found,
-        regulation: RegulationRecord::of(&beyond.regulation),
-        towns: towns.map(|(town, there)| TownRecord::of(town, there, beyond.regulation.nut)).collect(),
-        meshes: train.map_or_else(Vec::new, |(train, report)| meshes::json::record(train, &report.depthings)),
-        pallet_centre_distance_mm: meshes::json::pallet_centre_distance_mm(&clock.prediction.built),
-        scenario: Origin::of(clock.scenario),
-        plain_run: None,
-        solved: None,
-    };
+    let towns = towns.map(|(town, there)| TownRecord::of(town, there, beyond.regulation.nut)).collect();
+    let solved = (&clock.in_room, &clock.prediction);
+    let record = PredictionRecord::of(clock.scenario, solved, &found, (&beyond.regulation, towns));
     serde_json::to_value(&record).ok()
 }
 

@@ -11,6 +11,9 @@ use super::json::SolvedRecord;
 /// Digits of numbers in messages.
 const DIGITS: i32 = 6;
 
+/// Change of a number, relative, that is none: the rounding of what was computed.
+const UNCHANGED: f64 = 1e-9;
+
 /// A number to six digits without the zeros at its end.
 fn short(value: f64) -> String {
     look::short(value, DIGITS)
@@ -60,16 +63,21 @@ pub fn unsolved(axis: &Axis, key: &str, asked: f64, why: &Unsolved) -> String {
         Unsolved::Nowhere(reason) => format!("no {range} gives a clock with `{key}`: {reason}"),
         Unsolved::NotReached { least, most, missing } => {
             let (low, high) = (with_unit(least.0, unit), with_unit(most.0, unit));
-            let mut text = format!(
-                "no {range} gives {key} = {}: it goes from {} at {low} to {} at {high}",
-                short(asked),
-                short(least.1),
-                short(most.1)
-            );
+            let mut text = format!("no {range} gives {key} = {}: ", short(asked));
+            let unchanged = most.1 - least.1 <= UNCHANGED * most.1.abs();
+            if unchanged {
+                let _ = write!(text, "{} does not change it from {}", axis.path, short(least.1));
+            } else {
+                let _ = write!(text, "it goes from {} at {low} to {} at {high}", short(least.1), short(most.1));
+            }
             if let Some(missing) = missing {
                 let _ = write!(text, ", and at some values there is none ({missing})");
             }
-            text.push_str("; search another range with --solve PATH=low..high");
+            text.push_str(if unchanged {
+                "; solve for another quantity"
+            } else {
+                "; search another range with --solve PATH=low..high"
+            });
             text
         }
         Unsolved::Jumps { at, sides } => format!(

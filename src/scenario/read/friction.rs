@@ -8,9 +8,9 @@ use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::Section;
 use crate::scenario::toml::tree::Value;
-use crate::units::Kind;
+use crate::units::{Kind, value_and_spread};
 
-use super::printer::{PLUS_MINUS, read_single_spread};
+use super::printer::read_single_spread;
 
 const FRICTION: Allowed = Allowed::Between(0.0, 2.0, "from 0 to 2");
 const SPREAD: Allowed = Allowed::Between(0.0, 10.0, "from 0 to 10");
@@ -48,13 +48,8 @@ fn read_of(section: &mut Section<'_, '_>, key: &'static str, known: &[Friction],
 /// The text under `key` if it is one that begins with no number.
 pub(in crate::scenario) fn name_under(section: &Section<'_, '_>, key: &str) -> Option<String> {
     let written = section.written_text(key)?;
-    let (value, _) = split(&written).unwrap_or((&written, ""));
+    let (value, _) = value_and_spread(&written).unwrap_or((&written, ""));
     value.trim().parse::<f64>().is_err().then_some(written)
-}
-
-/// Value and spread of a text that has both.
-fn split(text: &str) -> Option<(&str, &str)> {
-    PLUS_MINUS.iter().find_map(|sign| text.split_once(sign))
 }
 
 /// The plain number under `key`, which has to be there, with its spread if it has one.
@@ -71,7 +66,7 @@ pub(in crate::scenario) fn read_uncertain_number(
         return Some(Friction { value: value?, spread: spread?, named: None });
     }
     let written = section.written_text(key);
-    let Some((value, spread)) = written.as_deref().and_then(split) else {
+    let Some((value, spread)) = written.as_deref().and_then(value_and_spread) else {
         return section.number(key, allowed).map(Friction::of);
     };
     let number = |text: &str| text.trim().parse::<f64>().ok().filter(|number| number.is_finite());

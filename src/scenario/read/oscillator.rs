@@ -5,7 +5,7 @@ use crate::clock::printing::printer::Spread;
 use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::Section;
-use crate::units::{Kind, quantity_in_si};
+use crate::units::{Kind, quantity_in_si, value_and_spread};
 
 use super::printer::read_spread;
 
@@ -76,8 +76,7 @@ fn read_curve(oscillator: &mut Section<'_, '_>) -> Option<TemperatureCurve> {
 /// `"25 degC"` or `"25 degC +/- 5 K"`: the spread of a temperature is a difference, unlike that of all other quantities.
 fn read_turnover(oscillator: &mut Section<'_, '_>) -> Option<Option<Spread>> {
     let written = oscillator.written_text("turnover");
-    let Some((value, spread)) = written.as_deref().and_then(|text| text.split_once("+/-").or(text.split_once('±')))
-    else {
+    let Some((value, spread)) = written.as_deref().and_then(value_and_spread) else {
         return Some(oscillator.optional_quantity("turnover", Kind::Temperature, TURNOVER)?.map(Spread::of));
     };
     oscillator.entry("turnover");

@@ -6,7 +6,7 @@ use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::Section;
 use crate::scenario::toml::tree::Value;
-use crate::units::Kind;
+use crate::units::{Kind, value_and_spread};
 
 use super::bed::read_beds;
 
@@ -19,9 +19,6 @@ const ELEPHANT_FOOT: Allowed = Allowed::Between(0.0, 5e-3, "from 0 mm to 5 mm");
 const CENTRE_DISTANCE_ERROR: Allowed = Allowed::Between(-20e-3, 20e-3, "from -20 mm to 20 mm");
 const RUN_OUT: Allowed = Allowed::Between(0.0, 10e-3, "from 0 mm to 10 mm");
 const PIVOT_PLAY: Allowed = Allowed::Between(0.0, 5e-3, "from 0 mm to 5 mm");
-
-/// Signs between a value and its spread.
-pub(in crate::scenario) const PLUS_MINUS: [&str; 2] = ["+/-", "±"];
 
 /// The printer and its beds; one that prints exactly what was drawn where `[printer]` is absent.
 pub(in crate::scenario) fn read_printer(root: &mut Section<'_, '_>) -> Option<(Printer, Vec<Bed>)> {
@@ -102,8 +99,7 @@ fn spread_under(
             Some(Spread { value: value?, spread: spread?, per: per? })
         }
         Some(Value::Text(text)) => {
-            let parts = PLUS_MINUS.iter().find_map(|sign| text.split_once(sign));
-            let Some((value, spread)) = parts else {
+            let Some((value, spread)) = value_and_spread(text) else {
                 return printer.quantity(key, kind, allowed).map(Spread::of);
             };
             let unit = kind.example_unit();

@@ -4,15 +4,12 @@ use crate::clock::design::EscapementDesign;
 use crate::clock::frictions::KnownFriction;
 use crate::scenario::Scenario;
 use crate::study::prepare::with_columns;
-use crate::units::{Kind, number_and_unit, quantity_in_si};
+use crate::units::{Kind, number_and_unit, quantity_in_si, value_and_spread};
 
 /// The rule of the steps, in words.
 pub const STEP_RULE: &str = "lengths by 0.01 mm below 1 mm, 0.1 mm below 100 mm, 1 mm below 10 m, else 10 m; angles by 0.1 deg; \
      temperatures by 1 K; shares by 1 %; tooth counts and other whole numbers by 1; turns by 1; other plain numbers by 10 % \
      of themselves; everything else by 1 % of itself; what has a spread, stated or of a named pair or bearing, by that spread";
-
-/// Signs between a value and its spread.
-const PLUS_MINUS: [&str; 2] = ["+/-", "\u{b1}"];
 
 /// Change of a plain number, relative, that tells whole numbers from others.
 const HAIR: f64 = 1e-6;
@@ -158,8 +155,8 @@ fn named(path: &str, text: &str, frictions: &[KnownFriction]) -> Option<SteppedQ
 
 /// A text as a quantity, its step still open; `None` if it is none.
 fn read(path: &str, text: &str) -> Option<SteppedQuantity> {
-    let parts = PLUS_MINUS.iter().find_map(|sign| text.split_once(sign));
-    let (value, spread) = parts.map_or((text, None), |(value, spread)| (value, Some(spread.trim().to_owned())));
+    let (value, spread) =
+        value_and_spread(text).map_or((text, None), |(value, spread)| (value, Some(spread.trim().to_owned())));
     let (number, unit) = number_and_unit(value)?;
     if !unit.is_empty() && Kind::of_unit(unit).is_none() {
         return None;

@@ -3,7 +3,7 @@
 use crate::scenario::ProblemCode;
 use crate::scenario::{LoadError, Scenario};
 use crate::study::prepare::with_columns;
-use crate::units::{Kind, number_and_unit, quantity_in_si};
+use crate::units::{Kind, number_and_unit, quantity_in_si, value_and_spread};
 
 /// How the values of an axis lie.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
@@ -211,8 +211,7 @@ impl Axis {
     pub fn own(&self, scenario: &Scenario) -> Option<f64> {
         let leaves = scenario.leaves();
         let written = &leaves.iter().find(|(path, _)| *path == self.path)?.1;
-        let value =
-            ["+/-", "\u{b1}"].iter().find_map(|sign| written.split_once(sign)).map_or(written.as_str(), |both| both.0);
+        let value = value_and_spread(written).map_or(written.as_str(), |both| both.0);
         let unit = self.unit.clone().unwrap_or_default();
         in_unit(value, (&unit, &unit)).ok().or_else(|| {
             // A friction by its name.
