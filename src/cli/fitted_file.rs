@@ -1,7 +1,6 @@
 //! `fitted.toml`: where it goes, what it starts from, and that it predicts.
 
 use std::ffi::OsStr;
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use toml::Value;
@@ -12,6 +11,7 @@ use crate::study::fit::FittedValue;
 
 use super::failure::Failure;
 use super::output::{OutputFile, remark};
+use super::scenario_files::{NewScenario, copies, home_of, is_same_place};
 use super::{Common, output};
 
 /// Name of the file.
@@ -41,9 +41,10 @@ pub(super) fn write_fitted(
     let earlier = earlier.map_err(|why| Failure::arguments(format!("{}: {why}", file.display())))?;
     let folder = common.out.as_deref().unwrap_or(home);
     let path = folder.join(NAME);
-    refuse_another(&path)?;
+    let own = if values_in(&scenario.source_text).is_some() { None } else { Some(file) };
+    NewScenario { folder, name: NAME, head: HEAD, command: "fit" }.refuse_to_lose(own, scenario)?;
     let mut files = vec![OutputFile::text(NAME.to_owned(), text(&earlier, values, source))];
-    if !is_same_folder(folder, home) {
+    if !is_same_place(folder, home) {
         files.extend(copies(scenario, file, folder, NAME)?);
     }
     output::write_files(folder, files, &Common { quiet: true, ..common.clone() }, false)?;
@@ -69,52 +70,4 @@ fn check_that_it_predicts(scenario: &Scenario, values: &[FittedValue]) -> Result
         Err(LoadError::Problems(problems)) => Err(Failure::problems(&problems)),
         Err(other) => Err(Failure::arguments(other.to_string())),
     }
-}
-
-/// A file of this name that was not written here stays.
-fn refuse_another(path: &Path) -> Result<(), Failure> {
-    match fs::read_to_string(path) {
-        Ok(text) if !text.starts_with(HEAD) => Err(Failure::arguments(format!(
-            "{} is there and was not written by fit: rename it, or choose another folder with --out",
-            path.display()
-        ))),
-        _ => Ok(()),
-    }
-}
-
-pub(super) fn is_same_folder(one: &Path, other: &Path) -> bool {
-    one == other || matches!((fs::canonicalize(one), fs::canonicalize(other)), (Ok(one), Ok(other)) if one == other)
-}
-
-/// The folder of a file.
-pub(super) fn home_of(file: &Path) -> &Path {
-    match file.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    }
-}
-
-/// Copies, for a file called `name` that starts from them, of the scenario and of the files that it starts from, where they lie in its own
-/// folder.
-pub(super) fn copies(scenario: &Scenario, file: &Path, folder: &Path, name: &str) -> Result<Vec<OutputFile>, Failure> {
-    let (home, written) = (home_of(file), name);
-    let lower = scenario.starts_from.iter().map(PathBuf::from);
-    let mut copied = Vec::new();
-    for from in std::iter::once(file.to_owned()).chain(lower) {
-        let (Some(name), Ok(content)) = (from.file_name(), fs::read(&from)) else { continue };
-        let beside = from.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(home);
-        if name == written || !is_same_folder(beside, home) {
-            continue;
-        }
-        let there = folder.join(name);
-        if fs::read(&there).is_ok_and(|there| there != content) {
-            return Err(Failure::arguments(format!(
-                "{} differs from {}, from which {written} starts: choose another folder with --out",
-                there.display(),
-                from.display()
-            )));
-        }
-        copied.push(OutputFile { name: name.to_string_lossy().into_owned(), content });
-    }
-    Ok(copied)
 }

@@ -12,7 +12,7 @@ use crate::clock::printing::bed::Bed;
 use crate::report::figures::draw_improvement;
 use crate::report::improve::keys::AskedKeys;
 use crate::report::improve::state::{self, QuestionText};
-use crate::report::improve::{self, ImproveView};
+use crate::report::improve::{self, ImproveView, JudgedDesign};
 use crate::report::prediction::keyed::ResultNumbers;
 use crate::report::provenance::Provenance;
 use crate::scenario::{STANDARD_INPUT, Scenario, bed_of};
@@ -22,12 +22,12 @@ use crate::study::improve::posed::posed;
 use crate::study::improve::question::{CopiesAsked, Question};
 use crate::study::improve::vary::VariedQuantity;
 use crate::study::improve::{SearchPlan, improve};
-use crate::study::keyed::KeyedClock;
+use crate::study::keyed::{KeyedClock, KeyedNumbers as _};
 use crate::study::prepare::prepared;
 
 use super::Common;
 use super::failure::Failure;
-use super::improved_design::{best_judged, fronts, judged, none_allowed, same_as_told, values_of};
+use super::improved_design::{best_judged, file_names, fronts, judged, none_allowed, same_as_told, values_of};
 use super::improved_file::Overlay;
 use super::output::{OutputFile, folder, json_of, print, remark, study_name, write_files};
 use super::progress::Progress;
@@ -49,7 +49,7 @@ const MOST_COMBINATIONS: u32 = 64;
 const KEPT_EVERY: Duration = Duration::from_secs(30);
 
 /// Names of the files.
-const IMPROVED: &str = "improved.toml";
+pub(super) const IMPROVED: &str = "improved.toml";
 pub(super) const STATE: &str = "candidates.json";
 
 /// What `improve` takes.
@@ -104,13 +104,13 @@ pub(super) fn run(args: &ImproveArgs) -> Result<(), Failure> {
         let message = "improved.toml starts from the scenario's file: give one, or only --json";
         return Err(Failure::arguments(message.to_owned()));
     }
-    let asked = keys_of(args, &scenario)?;
+    let (asked, own) = keys_of(args, &scenario)?;
     let results = asked.results();
     let question = question_of(args, &scenario, &asked, &results)?;
     let plan = plan_of(args, &question)?;
     let overlay = folder.as_deref().map(|folder| Overlay { scenario: &scenario, file: &args.scenario, folder, common });
     if let Some(overlay) = &overlay {
-        overlay.refuse_another(IMPROVED)?;
+        overlay.refuse_to_lose(&file_names(&question, plan.points))?;
         overlay.beside(IMPROVED)?;
     }
     let words = QuestionText::of(&question, args.seed);
@@ -131,31 +131,34 @@ pub(super) fn run(args: &ImproveArgs) -> Result<(), Failure> {
     {
         keep_candidates(folder, &words, &found.candidates);
     }
-    let Some(best) = best_judged(&question, &found)? else {
+    let Some(best) = best_judged(&question, &found) else {
         return Err(none_allowed(&question, &found, folder.as_deref()));
     };
     let today = found.today.as_ref().map(|today| today.numbers.clone()).unwrap_or_default();
-    let flat = if found.interrupted { None } else { flatness(&question, &best.point, &today, &progress) };
+    let flat =
+        if found.interrupted { None } else { flatness(&question, (&best.point, &best.scenario), &today, &progress) };
     let interrupted = progress.interrupted();
     drop(progress);
-    let front = fronts(&question, &found, plan.points)?;
+    let front = fronts(&question, &found, plan.points);
     let mut files = Vec::new();
     let (mut after, mut in_file) = (best.judged.clone(), None);
     if let Some(overlay) = &overlay {
         files.extend(overlay.beside(IMPROVED)?);
         let called = format!("{} improved", scenario.design.name);
         let (file, read) = overlay.written(IMPROVED, &called, &values_of(&question, &best.point))?;
-        after = judged(&question, &read)?;
-        same_as_told(IMPROVED, &best.judged, &after)?;
+        after = same_as_told(IMPROVED, &best.judged, judged(&question, &read))?;
         files.push(file);
         in_file = Some(read);
         for design in &front {
             let (file, read) = overlay.written(&design.file, &called, &values_of(&question, &design.point))?;
-            same_as_told(&design.file, &design.judged, &judged(&question, &read)?)?;
+            same_as_told(&design.file, &design.judged, judged(&question, &read))?;
             files.push(file);
         }
     }
-    let before = judged(&question, &scenario).ok();
+    let before = found.today.as_ref().ok().map(|figures| {
+        let shown = AskedKeys::shown().of(&own);
+        JudgedDesign { figures: figures.clone(), shown }
+    });
     let view = ImproveView {
         name: &scenario.design.name,
         question: &question,
@@ -196,8 +199,8 @@ pub(super) fn run(args: &ImproveArgs) -> Result<(), Failure> {
     Ok(())
 }
 
-/// Aims and limits.
-fn keys_of(args: &ImproveArgs, scenario: &Scenario) -> Result<AskedKeys, Failure> {
+/// Aims and limits, and the clock as it is with everything asked of it.
+fn keys_of<'s>(args: &ImproveArgs, scenario: &'s Scenario) -> Result<(AskedKeys, KeyedClock<'s>), Failure> {
     if args.aim.len() > 2 {
         return Err(Failure::arguments(format!(
             "--aim: {} aims; give one, or two for the front of both",
@@ -218,7 +221,7 @@ fn keys_of(args: &ImproveArgs, scenario: &Scenario) -> Result<AskedKeys, Failure
     for hold in &args.hold {
         keys.add_hold(hold, copies, &own).map_err(|what| Failure::arguments(format!("--hold '{hold}': {what}")))?;
     }
-    Ok(keys)
+    Ok((keys, own))
 }
 
 fn question_of<'a>(
@@ -231,8 +234,15 @@ fn question_of<'a>(
     for text in &args.vary {
         let quantity = VariedQuantity::parse(text, scenario)
             .map_err(|what| Failure::arguments(format!("--vary {text}: {what}")))?;
-        if varied.iter().any(|known| known.path == quantity.path) {
-            return Err(Failure::arguments(format!("--vary {text}: `{}` varies already", quantity.path)));
+        if let Some(known) = varied.iter().find(|known| known.overlaps(&quantity, scenario)) {
+            let same = if known.path == quantity.path { String::new() } else { format!(" as `{}`", known.path) };
+            return Err(Failure::arguments(format!("--vary {text}: `{}` varies already{same}", quantity.path)));
+        }
+        if let Some(name) = quantity.named_in(scenario).filter(|_| args.copies.is_some()) {
+            return Err(Failure::arguments(format!(
+                "--vary {text}: it is \"{name}\", by whose spread copies differ, and a plain number has none; write it in the scenario as a \
+                 number with its spread, \"value +/- spread\", or leave out --copies"
+            )));
         }
         varied.push(quantity);
     }

@@ -15,7 +15,7 @@ use crate::study::keyed::{KeyedClock, KeyedNumbers as _};
 use crate::study::prepare::prepared;
 
 use super::failure::Failure;
-use super::improve::STATE;
+use super::improve::{IMPROVED, STATE};
 
 /// Candidates of which the best that its file keeps within the limits is taken.
 const JUDGED: usize = 200;
@@ -23,40 +23,40 @@ const JUDGED: usize = 200;
 /// A candidate that was judged anew, as `predict` judges its file.
 pub(super) struct BestDesign {
     pub point: Vec<u32>,
+    /// The scenario under its values, made ready.
+    pub scenario: Scenario,
     pub judged: JudgedDesign,
 }
 
 /// The best candidate that keeps every limit with all of its clock solved anew; `None` where none does.
-pub(super) fn best_judged(question: &Question<'_>, found: &Improvement) -> Result<Option<BestDesign>, Failure> {
-    for number in found.ranked().into_iter().take(JUDGED) {
-        let point = &found.trials[number].point;
-        if let Some(judged) = judged_within(question, point)? {
-            return Ok(Some(BestDesign { point: point.clone(), judged }));
-        }
-    }
-    Ok(None)
+pub(super) fn best_judged(question: &Question<'_>, found: &Improvement) -> Option<BestDesign> {
+    found.ranked().into_iter().take(JUDGED).find_map(|number| judged_within(question, &found.trials[number].point))
 }
 
-/// A candidate with all of its clock solved anew; `None` where it then breaks a limit.
-fn judged_within(question: &Question<'_>, point: &[u32]) -> Result<Option<JudgedDesign>, Failure> {
-    let scenario = question.scenario.with_overrides(&question.settings(point)).and_then(prepared);
-    let judged = judged(question, &scenario.map_err(Failure::unreadable)?)?;
+/// A candidate with all of its clock solved anew; `None` where it then breaks a limit, or is no clock.
+fn judged_within(question: &Question<'_>, point: &[u32]) -> Option<BestDesign> {
+    let scenario = question.scenario.with_overrides(&question.settings(point)).and_then(prepared).ok()?;
+    let judged = judged(question, &scenario).ok()?;
     let values = question.values(&judged.figures, &[]);
-    Ok(values.filter(PointValues::keeps_limits).map(|_| judged))
+    values.filter(PointValues::keeps_limits).map(|_| BestDesign { point: point.to_vec(), scenario, judged })
 }
 
-pub(super) fn judged(question: &Question<'_>, scenario: &Scenario) -> Result<JudgedDesign, Failure> {
-    let numeric = |why: NoAnswer| Failure::numeric(why.to_string());
+pub(super) fn judged(question: &Question<'_>, scenario: &Scenario) -> Result<JudgedDesign, NoAnswer> {
     let shown = AskedKeys::shown();
-    let clock = KeyedClock::of(scenario, &shown).map_err(numeric)?;
-    let figures = clock_figures(question, scenario).map_err(numeric)?;
+    let clock = KeyedClock::of(scenario, &shown)?;
+    let figures = clock_figures(question, scenario)?;
     Ok(JudgedDesign { figures, shown: shown.of(&clock) })
 }
 
 /// What is written predicts as was found.
-pub(super) fn same_as_told(name: &str, told: &JudgedDesign, read: &JudgedDesign) -> Result<(), Failure> {
-    if told == read {
-        return Ok(());
+pub(super) fn same_as_told(
+    name: &str,
+    told: &JudgedDesign,
+    read: Result<JudgedDesign, NoAnswer>,
+) -> Result<JudgedDesign, Failure> {
+    let read = read.map_err(|why| Failure::numeric(format!("{name} does not predict: {why}")))?;
+    if *told == read {
+        return Ok(read);
     }
     Err(Failure::numeric(format!("{name} predicts otherwise than the design that was found; nothing was written")))
 }
@@ -67,19 +67,27 @@ pub(super) fn values_of(question: &Question<'_>, point: &[u32]) -> Vec<(String, 
 }
 
 /// The designs on the front of two aims.
-pub(super) fn fronts(question: &Question<'_>, found: &Improvement, points: usize) -> Result<Vec<FrontDesign>, Failure> {
-    let mut front = Vec::new();
+pub(super) fn fronts(question: &Question<'_>, found: &Improvement, points: usize) -> Vec<FrontDesign> {
     if question.aims.len() < 2 {
-        return Ok(front);
+        return Vec::new();
     }
-    for number in found.front(points) {
-        let point = found.trials[number].point.clone();
-        if let Some(judged) = judged_within(question, &point)? {
-            let file = format!("front-{}.toml", front.len() + 1);
-            front.push(FrontDesign { point, judged, file });
-        }
-    }
-    Ok(front)
+    let judged = found.front(points).into_iter().filter_map(|at| judged_within(question, &found.trials[at].point));
+    let named = judged.zip(1..).map(|(BestDesign { point, judged, .. }, number)| {
+        let file = front_file(number);
+        FrontDesign { point, judged, file }
+    });
+    named.collect()
+}
+
+/// Name of the file of a design on the front, counted from 1.
+fn front_file(number: usize) -> String {
+    format!("front-{number}.toml")
+}
+
+/// Names of the scenarios that may be written.
+pub(super) fn file_names(question: &Question<'_>, points: usize) -> Vec<String> {
+    let front = if question.aims.len() < 2 { 0 } else { points };
+    std::iter::once(IMPROVED.to_owned()).chain((1..=front).map(front_file)).collect()
 }
 
 /// Why there is no design: no clock at all, an aim without a number, or limits that none keeps, with what comes nearest.
@@ -99,6 +107,13 @@ pub(super) fn none_allowed(question: &Question<'_>, found: &Improvement, folder:
             aims.join(" and ")
         ));
     };
+    if found.trials[nearest].is_allowed() {
+        return Failure::arguments(
+            "candidates kept every limit in the search, but none of the best does once all of its clock is solved anew, the twelve hours \
+             of its hands among it; leave the limits a little room"
+                .to_owned(),
+        );
+    }
     let figures = found.candidates[nearest].found.as_ref().ok();
     let broken = question.holds.iter().filter_map(|hold| {
         let number = figures.and_then(|figures| figures.numbers[hold.number]);
@@ -121,10 +136,10 @@ pub(super) fn none_allowed(question: &Question<'_>, found: &Improvement, folder:
         .zip(&found.trials[nearest].point)
         .map(|(varied, &place)| format!("{} = {}", varied.path, varied.shown(place)))
         .collect();
-    let broken = if broken.is_empty() { "the share of the copies".to_owned() } else { broken.join(", ") };
     Failure::arguments(format!(
-        "no candidate of {} keeps every limit; the nearest, with {}, misses {broken}",
+        "no candidate of {} keeps every limit; the nearest, with {}, misses {}",
         found.trials.len(),
-        values.join(", ")
+        values.join(", "),
+        broken.join(", ")
     ))
 }

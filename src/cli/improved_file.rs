@@ -6,13 +6,13 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::report::improve::overlay_toml::{HEAD, OverlayValue, leaf_as_toml, text};
-use crate::scenario::{Scenario, load_naming};
+use crate::scenario::{Scenario, load_naming, typed_as_toml};
 use crate::study::prepare::prepared;
 
 use super::Common;
 use super::failure::Failure;
-use super::fitted_file::{copies, home_of, is_same_folder};
 use super::output::OutputFile;
+use super::scenario_files::{NewScenario, copies, home_of, is_same_place};
 
 /// Values of a scenario by their paths.
 type Leaves = BTreeMap<String, String>;
@@ -34,22 +34,18 @@ pub(super) struct Overlay<'a> {
 impl Overlay<'_> {
     /// The files that the new ones start from, as far as they are not in the folder already.
     pub fn beside(&self, name: &str) -> Result<Vec<OutputFile>, Failure> {
-        if is_same_folder(self.folder, home_of(self.file)) {
+        if is_same_place(self.folder, home_of(self.file)) {
             return Ok(Vec::new());
         }
         copies(self.scenario, self.file, self.folder, name)
     }
 
-    /// A file of this name that was not written here stays.
-    pub fn refuse_another(&self, name: &str) -> Result<(), Failure> {
-        let path = self.folder.join(name);
-        match fs::read_to_string(&path) {
-            Ok(text) if !text.starts_with(HEAD) => Err(Failure::arguments(format!(
-                "{} is there and was not written by improve: rename it, or choose another folder with --out",
-                path.display()
-            ))),
-            _ => Ok(()),
-        }
+    /// Files of these names stay that were not written here, or that the design itself starts from.
+    pub fn refuse_to_lose(&self, names: &[String]) -> Result<(), Failure> {
+        names.iter().try_for_each(|name| {
+            let new = NewScenario { folder: self.folder, name, head: HEAD, command: "improve" };
+            new.refuse_to_lose(Some(self.file), self.scenario)
+        })
     }
 
     /// The text of a file called `name` under which the scenario has the values, and what is read of it, made ready: the same values, path by
@@ -95,11 +91,6 @@ impl Overlay<'_> {
 fn overrides_of(scenario: &Scenario) -> Vec<OverlayValue> {
     let typed = scenario.overrides.iter().filter_map(|setting| setting.split_once('='));
     typed.map(|(path, value)| (path.trim().to_owned(), typed_as_toml(value.trim()))).collect()
-}
-
-/// A typed value as TOML: what is none is text.
-fn typed_as_toml(value: &str) -> String {
-    if value.starts_with(['"', '\'', '[', '{']) { value.to_owned() } else { leaf_as_toml(value) }
 }
 
 /// Of values at one path the last.

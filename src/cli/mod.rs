@@ -25,6 +25,7 @@ mod png;
 mod predict;
 mod progress;
 mod room;
+mod scenario_files;
 mod season;
 mod solve;
 mod spread;

@@ -1,6 +1,7 @@
 //! Which of a scenario's values stand in lists of tables.
 
 use super::load::Scenario;
+use super::toml::overrides::{element_index, path_steps};
 use super::toml::tree::{Table, Value};
 
 /// A list of tables: its dotted path, and the name of each element that has one.
@@ -13,6 +14,35 @@ impl<D> Scenario<D> {
         let mut found = Vec::new();
         gather(&self.tree, "", &mut found);
         found
+    }
+
+    /// The steps of a path, elements of lists of tables by their number, so that two paths of one value are the same; `None` of what is
+    /// no path.
+    #[must_use]
+    pub fn steps_of(&self, path: &str) -> Option<Vec<String>> {
+        let mut steps: Vec<String> = path_steps(path)?.into_iter().map(|step| step.name).collect();
+        let mut table = Some(&self.tree);
+        let mut at = 0;
+        while let Some(step) = steps.get(at) {
+            let value = table.and_then(|table| table.get(step)).map(|entry| &entry.node.value);
+            at += 1;
+            table = match value {
+                Some(Value::Table(inner)) => Some(inner),
+                Some(Value::Array(items)) => {
+                    let index = steps.get(at).and_then(|step| element_index(items, step));
+                    index.and_then(|index| {
+                        steps[at] = index.to_string();
+                        at += 1;
+                        match &items[index].value {
+                            Value::Table(inner) => Some(inner),
+                            _ => None,
+                        }
+                    })
+                }
+                _ => None,
+            };
+        }
+        Some(steps)
     }
 }
 

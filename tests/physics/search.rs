@@ -201,6 +201,23 @@ fn exact_few_points_are_all_asked() {
     assert_eq!(ledger.count(), 18);
 }
 
+/// Many are asked a batch at a time, so that what was found can be kept in between; a point that is asked twice in a batch counts once.
+#[test]
+fn exact_many_points_are_asked_in_batches() {
+    let coordinates = [Coordinate { kind: CoordinateKind::Whole, places: 300 }];
+    let mut batches = Vec::new();
+    let mut answering = |points: &[GridPoint]| {
+        batches.push(points.len());
+        let value = |point: &GridPoint| PointValues { aims: vec![f64::from(point[0])], excess: vec![] };
+        Some(points.iter().map(|point| Some(value(point))).collect())
+    };
+    let mut ledger = PointLedger::new(1000, &mut answering);
+    assert_eq!(ledger.ask(&[vec![7], vec![9], vec![7]]), Ok(vec![0, 1, 0]));
+    search_all(&mut ledger, &coordinates, None, (500, 1)).unwrap();
+    assert_eq!(ledger.count(), 300);
+    assert_eq!(batches, [2, 62, 64, 64, 64, 44]);
+}
+
 // J. D. Schaffer, "Multiple objective optimization with vector evaluated genetic algorithms" (1985): x^2 and (x - 2)^2 have the front
 // sqrt(f2) = 2 - sqrt(f1). Recalled; plain from the formulas.
 #[test]

@@ -1,54 +1,24 @@
-//! Better designs: closed-form optima, copies, fronts, taking up again, what is written and what is refused.
-
-use std::fs;
-use std::path::{Path, PathBuf};
+//! Better designs: closed-form optima, copies, taking up again, how flat they are.
 
 use beatwright::answers::prediction::predict;
 use beatwright::report::improve::keys::AskedKeys;
+use beatwright::report::improve::overlay_toml;
 use beatwright::report::prediction::keyed::ResultNumbers;
 use beatwright::scenario::{NO_OVERRIDES, Scenario, read};
 use beatwright::study::improve::candidates::KnownCandidates;
 use beatwright::study::improve::figures::clock_figures;
+use beatwright::study::improve::flatness::flatness;
 use beatwright::study::improve::question::{CopiesAsked, Question};
 use beatwright::study::improve::vary::VariedQuantity;
 use beatwright::study::improve::{Improvement, SearchPlan, improve};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::keyed::KeyedClock;
-use beatwright::study::prepare::prepared;
+use beatwright::study::prepare::{prepared, under};
 use beatwright::study::spread::Run;
 use beatwright::study::spread::plan::place;
-use serde_json::Value;
 
-use crate::support::program::{run, written_on_any_threads};
+use crate::support::kicked::{KICKED, kick_j};
 use crate::support::{demo, plain};
-
-/// A linear oscillator with viscous damping, kicked as it passes its middle.
-const KICKED: &str = r#"
-[place]
-gravity = "0 m/s^2"
-[pendulum.lumped]
-inertia = "2 kg m^2"
-mass = "1 kg"
-centre_of_mass = "1 m"
-stiffness = "20 N m/rad"
-damping_linear = "0.1 N m s"
-[escapement.ideal_kick]
-at = "0 deg"
-energy = "20 mJ"
-"#;
-
-/// The kick that keeps the oscillator swinging `semi_arc_deg` to both sides.
-///
-/// Between kicks it is damped by gamma = c / 2 I at w = sqrt(k / I - gamma^2), so that half a period leaves q = exp(-gamma pi / w) of the
-/// speed at the middle; 2 E / I = v^2 (1 - q^2), and it turns after t = atan(w / gamma) / w at A = v / w exp(-gamma t) sin(w t). Derived.
-fn kick_j(inertia: f64, stiffness: f64, damping: f64, semi_arc_deg: f64) -> f64 {
-    let gamma = damping / (2.0 * inertia);
-    let w = (stiffness / inertia - gamma * gamma).sqrt();
-    let turn = (w / gamma).atan() / w;
-    let speed = semi_arc_deg.to_radians() * w / ((-gamma * turn).exp() * (w * turn).sin());
-    let kept = (-gamma * std::f64::consts::PI / w).exp();
-    0.5 * inertia * speed * speed * (1.0 - kept * kept)
-}
 
 /// What a search is asked.
 struct Asked<'a> {
@@ -187,204 +157,67 @@ fn crosscheck_aim_of_copies_with_the_copies_of_spread() {
     }
 }
 
-fn kicked(folder: &Path) -> PathBuf {
-    let file = folder.join("kicked.toml");
-    fs::write(&file, format!("name = \"Kicked\"\n{KICKED}")).unwrap();
-    file
-}
-
-const ASKED: [&str; 8] = [
-    "--vary",
-    "escapement.ideal_kick.energy=1mJ..50mJ",
-    "--vary",
-    "pendulum.lumped.stiffness=10 N m/rad..30 N m/rad",
-    "--aim",
-    "least energy_per_beat_j.weight",
-    "--hold",
-    "semi_arc_deg >= 10",
-];
-
-fn json(text: &str) -> Value {
-    serde_json::from_str(text).unwrap()
-}
-
-/// The same bytes on any threads; the file is read again by `predict` with the figures that were told; what was left is taken up again.
+/// Choices are texts of any letters, and a file says them as they are.
 #[test]
-fn what_is_written_predicts_as_told() {
-    let folder = tempfile::tempdir().unwrap();
-    let file = kicked(folder.path());
-    let mut arguments =
-        vec!["improve", file.to_str().unwrap(), "--candidates", "120", "--set", "pendulum.lumped.mass=1.1 kg"];
-    arguments.extend(ASKED);
-    let written = written_on_any_threads(&arguments);
-    let found = json(&written.files["improve.json"]);
-    assert!(written.said.contains("binds") && written.said.contains("lower bound"), "{}", written.said);
-    let names: Vec<&str> = written.files.keys().map(String::as_str).collect();
-    let expected = [
-        "candidates.csv",
-        "candidates.json",
-        "improve.csv",
-        "improve.json",
-        "improved.toml",
-        "kicked.toml",
-        "search.svg",
-    ];
-    assert_eq!(names, expected);
-    let there = folder.path().join("again");
-    fs::create_dir(&there).unwrap();
-    for name in ["improved.toml", "kicked.toml"] {
-        fs::write(there.join(name), &written.files[name]).unwrap();
+fn texts_of_any_letters_are_written_as_they_are() {
+    let scenario = read("kicked.toml", KICKED, &NO_OVERRIDES).unwrap();
+    let varied = VariedQuantity::parse("name=\"a \\\"rook\\\" # |\"|two\nlines|it's|a \"crow\"|12", &scenario);
+    // A number is no name.
+    assert!(varied.unwrap_err().contains("with 12"));
+    let text = "name=\"a \\\"rook\\\" # |\"|two\nlines|it's|a \"crow\"";
+    let varied = VariedQuantity::parse(text, &scenario).unwrap();
+    for (place, name) in (0..).zip(["a \"rook\" # |", "two\nlines", "it's", "a \"crow\""]) {
+        let with = scenario.with_overrides(&[varied.setting(place)]).unwrap();
+        assert_eq!(with.design.name, name);
+        let values = [("name".to_owned(), varied.as_toml(place))];
+        let written = overlay_toml::text(&scenario, "kicked.toml", "", &values, &[]).unwrap();
+        let read: toml::Table = toml::from_str(&written).unwrap();
+        assert_eq!(read["name"].as_str(), Some(name));
     }
-    let (code, said, complained) = run(&["predict", there.join("improved.toml").to_str().unwrap(), "--json"]);
-    assert_eq!(code, 0, "{complained}");
-    let predicted = json(&said);
-    assert_eq!(predicted["energy_per_beat_j"]["weight"], found["aims"][0]["after"]);
-    assert_eq!(predicted["semi_arc_deg"], found["holds"][0]["after"]);
-    let least = kick_j(2.0, 10.0, 0.1, 10.0);
-    assert!((found["aims"][0]["after"].as_f64().unwrap() / least - 1.0).abs() < 3e-3);
-    assert_eq!(found["holds"][0]["binds"], true);
-    assert_eq!(found["varied"][1]["at_bound"], "lower");
-    // 1 % more of the kick is 1 % worse; less breaks the limit.
-    let energy = &found["varied"][0];
-    let (at, up) = (energy["value"].as_f64().unwrap(), energy["may_rise_to"].as_f64().unwrap());
-    assert!((up / at - 1.01).abs() < 2e-3, "{at} {up}");
-    assert_eq!((energy["falls_until"].as_str(), energy["rises_until"].as_str()), (Some("semi_arc_deg"), Some("worse")));
-    // A search for fewer candidates, then gone on with, is as one in one go.
-    let out = folder.path().join("out");
-    let out = out.to_str().unwrap();
-    let with = |more: &[&str]| -> (i32, String, String) {
-        let mut arguments: Vec<&str> =
-            vec!["improve", file.to_str().unwrap(), "--set", "pendulum.lumped.mass=1.1 kg", "--out", out, "--quiet"];
-        arguments.extend(ASKED);
-        arguments.extend(more);
-        run(&arguments)
+}
+
+/// Numbers of the design are one for all copies: none is made where nothing asks for them.
+#[test]
+fn copies_are_made_only_where_they_are_asked_for() {
+    let scenario = read("kicked.toml", KICKED, &NO_OVERRIDES).unwrap();
+    let copies = Some(CopiesAsked { count: 9, share: 0.8, seed: 4 });
+    let vary = ["escapement.ideal_kick.energy=1mJ..50mJ"];
+    let of = |aims: &[&str], holds: &[&str]| {
+        let asked = Asked { vary: &vary, aims, holds, copies };
+        with_question(&scenario, &asked, |question| clock_figures(question, &scenario).is_ok())
     };
-    let (code, _, complained) = with(&["--candidates", "40"]);
-    assert_eq!(code, 0, "{complained}");
-    let (code, said, complained) = with(&["--candidates", "120", "--resume"]);
-    assert_eq!(code, 0, "{complained}");
-    assert_eq!(said, written.said);
-    assert_eq!(fs::read_to_string(Path::new(out).join("improve.json")).unwrap(), written.files["improve.json"]);
-    let (code, _, complained) = with(&["--seed", "2", "--resume"]);
-    assert!(code == 2 && complained.contains("--seed (it was 1) differs"), "{complained}");
-    let (code, _, complained) = with(&["--hold", "semi_arc_deg <= 40", "--resume"]);
-    assert!(code == 2 && complained.contains("--hold"), "{complained}");
+    assert!(of(&["largest_part_mm"], &["semi_arc_deg >= 1"]));
+    // Of this clock there are no copies.
+    assert!(!of(&["most semi_arc_deg"], &[]));
+    assert!(!of(&["largest_part_mm"], &["share_that_keeps_going >= 50 %"]));
 }
 
-/// Each design of a front has its file, and none is better in both aims.
+/// How far a quantity may move is judged with the twelve hours of the design it moves from, not with those of the clock as it was.
 #[test]
-fn a_front_has_a_file_for_each_design() {
-    let folder = tempfile::tempdir().unwrap();
-    let file = kicked(folder.path());
-    let arguments = [
-        "improve",
-        file.to_str().unwrap(),
-        "--vary",
-        "escapement.ideal_kick.energy=1mJ..50mJ",
-        "--vary",
-        "pendulum.lumped.stiffness=10 N m/rad..30 N m/rad",
-        "--aim",
-        "least energy_per_beat_j.weight",
-        "--aim",
-        "most semi_arc_deg",
-        "--candidates",
-        "200",
-        "--points",
-        "4",
-    ];
-    let written = written_on_any_threads(&arguments);
-    let found = json(&written.files["improve.json"]);
-    let front = found["front"].as_array().unwrap();
-    assert_eq!(front.len(), 4);
-    let aims = |design: &Value| [0, 1].map(|aim| design["aims"][aim].as_f64().unwrap());
-    for pair in front.windows(2) {
-        let (one, other) = (aims(&pair[0]), aims(&pair[1]));
-        assert!(one[0] < other[0] && one[1] < other[1], "{one:?} {other:?}");
-    }
-    for design in front {
-        let [energy, semi_arc_deg] = aims(design);
-        let least = kick_j(2.0, 10.0, 0.1, semi_arc_deg);
-        assert!((energy / least - 1.0).abs() < 0.01, "{energy} for {least}");
-        assert!(written.files.contains_key(design["file"].as_str().unwrap()));
-    }
-    assert!(written.files.contains_key("front.csv") && written.files.contains_key("front.svg"));
-}
-
-/// An arbor's value, a choice of a whole table, and a value that the file's own overrides set go into a file that reads as asked.
-#[test]
-fn values_in_lists_and_whole_tables_are_written() {
-    let out = tempfile::tempdir().unwrap();
-    let heron = plain::path("heron.toml");
-    let pointed = "escapement.dead_beat.tooth={ form = \"pointed\", depth = \"10 mm\", undercut = \"10 deg\", wedge = \"16 deg\" }|\
-                   { form = \"uniform\", depth = \"10 mm\", width = \"1.2 mm\", slope = \"20 deg\", undercut = \"10 deg\", root_fillet = \"1 mm\" }";
-    let arguments = [
-        "improve",
-        heron.to_str().unwrap(),
-        "--vary",
-        "train.arbor.third.mass=60g..80g",
-        "--vary",
-        pointed,
-        "--aim",
-        "least escape_inertia_kg_m2",
-        "--candidates",
-        "12",
-        "--json",
-        "--out",
-        out.path().to_str().unwrap(),
-    ];
-    let (code, said, complained) = run(&arguments);
-    assert_eq!(code, 0, "{complained}");
-    let found = json(&said);
-    let (code, said, complained) = run(&["predict", out.path().join("improved.toml").to_str().unwrap(), "--json"]);
-    assert_eq!(code, 0, "{complained}");
-    assert_eq!(json(&said)["escape_inertia_kg_m2"], found["aims"][0]["after"]);
-    let text = fs::read_to_string(out.path().join("improved.toml")).unwrap();
-    assert!(text.contains("[[train.arbor]]\nname = \"third\"\nmass = "), "{text}");
-}
-
-#[test]
-fn what_cannot_be_asked_is_refused_and_nothing_is_written() {
-    let folder = tempfile::tempdir().unwrap();
-    let file = kicked(folder.path());
-    let out = folder.path().join("out");
-    let energy = "escapement.ideal_kick.energy=1mJ..50mJ";
-    let aim = "least energy_per_beat_j.weight";
-    let cases: [(&[&str], i32, &str); 17] = [
-        (&["--vary", "escapement.ideal_kick.energy=50mJ..1mJ", "--aim", aim], 2, "leave nothing between them"),
-        (
-            &["--vary", "escapement.ideal_kick.enrgy=1mJ..5mJ", "--aim", aim],
-            2,
-            "did you mean `escapement.ideal_kick.energy`",
-        ),
-        (&["--vary", "name=1..2", "--aim", aim], 2, "name"),
-        (&["--vary", "escapement.ideal_kick.energy=1mm..5mm", "--aim", aim], 2, "energy"),
-        (&["--vary", "escapement.ideal_kick.energy", "--aim", aim], 2, "there is no \"=\""),
-        (&["--vary", "escapement.ideal_kick.sides=both|leftish", "--aim", aim], 2, "leftish"),
-        (&["--vary", energy, "--vary", energy, "--aim", aim], 2, "varies already"),
-        (&["--vary", energy, "--aim", "semi_arc_deg"], 2, "say what is wanted of it"),
-        (&["--vary", energy, "--aim", "least semi_ark_deg"], 2, "did you mean `semi_arc_deg`?"),
-        (&["--vary", energy, "--aim", aim, "--hold", "semi_arc_deg = 2"], 2, "there is no \">=\""),
-        (&["--vary", energy, "--aim", aim, "--hold", "semi_arc_deg >= two"], 2, "not a plain number"),
-        (&["--vary", energy, "--aim", aim, "--hold", "share_that_keeps_going >= 99%"], 2, "--copies"),
-        (&["--vary", energy, "--aim", aim, "--hold", "semi_arc_deg >= 80"], 2, "no candidate of"),
-        (&["--vary", energy, "--aim", "most run_time_days"], 2, "no candidate has run_time_days"),
-        (&["--vary", energy, "--aim", aim, "--copies", "20"], 2, "no candidate has"),
-        (&["--vary", energy, "--aim", aim, "--aim", "most q_factor", "--aim", "least semi_arc_deg"], 2, "3 aims"),
-        (&["--vary", energy, "--aim", aim, "--resume"], 2, "--resume: cannot read"),
-    ];
-    for (arguments, expected, words) in cases {
-        let mut all = vec!["improve", file.to_str().unwrap(), "--candidates", "30", "--out", out.to_str().unwrap()];
-        all.extend(arguments);
-        let (code, said, complained) = run(&all);
-        assert_eq!(code, expected, "{arguments:?}: {complained}");
-        assert!(said.is_empty() && complained.contains(words), "{arguments:?}: {complained}");
-        assert!(!out.exists(), "{arguments:?}");
-    }
-    // What somebody else has written there stays.
-    fs::create_dir(&out).unwrap();
-    fs::write(out.join("improved.toml"), "mine").unwrap();
-    let (code, _, complained) =
-        run(&["improve", file.to_str().unwrap(), "--vary", energy, "--aim", aim, "--out", out.to_str().unwrap()]);
-    assert!(code == 2 && complained.contains("was not written by improve"), "{complained}");
-    assert_eq!(fs::read_to_string(out.join("improved.toml")).unwrap(), "mine");
+fn flatness_has_the_hours_of_its_own_design() {
+    let scenario = prepared(demo::loaded("heron.toml", &[])).unwrap();
+    let vary = ["escapement.dead_beat.lift=1deg..3deg"];
+    let aims = ["nearest 4 weight_kg"];
+    let least = |base: &Scenario| {
+        let asked = Asked { vary: &vary, aims: &["least_weight_kg"], holds: &[], copies: None };
+        let settings = [String::from("escapement.dead_beat.lift=\"1.1 deg\"")];
+        let there = under(base, &settings).unwrap();
+        with_question(&scenario, &asked, |question| clock_figures(question, &there).unwrap().of_aims[0].unwrap())
+    };
+    let own = prepared(scenario.with_overrides(&["escapement.dead_beat.lift=\"1.1 deg\""]).unwrap()).unwrap();
+    let (of_own, of_start) = (least(&own), least(&scenario));
+    assert!((of_own / of_start - 1.0).abs() > 1e-4, "{of_own} {of_start}");
+    let level = 0.5 * (of_own + of_start);
+    let hold = format!("least_weight_kg {} {level}", if of_own < of_start { "<=" } else { ">=" });
+    let asked = Asked { vary: &vary, aims: &aims, holds: &[&hold], copies: None };
+    with_question(&scenario, &asked, |question| {
+        let place = 0.1 / 2.0 * f64::from(question.varied[0].last());
+        let point = [place.round() as u32];
+        assert_eq!(question.varied[0].number(point[0]), Some(1.1));
+        let moves = |base: &Scenario| {
+            let flat = flatness(question, (&point, base), &[None, None], &Unwatched).unwrap();
+            flat[0].down.place < point[0] || flat[0].up.place > point[0]
+        };
+        assert!(moves(&own) && !moves(&scenario));
+    });
 }

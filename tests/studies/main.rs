@@ -12,6 +12,7 @@ mod fit_edges;
 mod foreseen;
 mod friction_spread;
 mod improve;
+mod improve_command;
 mod levers;
 mod map;
 mod motor;

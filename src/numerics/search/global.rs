@@ -21,6 +21,9 @@ const SETTLED_AFTER: u32 = 3;
 /// Largest population, in those of the first cloud.
 const LARGEST_GROWTH: usize = 16;
 
+/// Points that are asked together where every one is: what answers is heard from between them.
+const TOGETHER: usize = 64;
+
 /// A search among the smooth and whole coordinates, the choices held.
 struct Arm {
     choices: Vec<u32>,
@@ -102,7 +105,7 @@ fn numbers(coordinates: &[Coordinate], is: impl Fn(CoordinateKind) -> bool) -> V
 fn every_point(ledger: &mut PointLedger<'_>, coordinates: &[Coordinate]) -> Result<(), Ended> {
     let numbers: Vec<usize> = (0..coordinates.len()).collect();
     let points = combinations(coordinates, &numbers);
-    ledger.ask(&points).map(|_| ())
+    points.chunks(TOGETHER).try_for_each(|some| ledger.ask(some).map(|_| ()))
 }
 
 /// All combinations of the places of some coordinates, in their order.

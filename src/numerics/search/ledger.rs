@@ -1,6 +1,6 @@
 //! The points that a search has asked, each once.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use super::{GridPoint, PointTrial, PointValues, better_first};
 
@@ -66,12 +66,9 @@ impl<'a> PointLedger<'a> {
     /// # Errors
     /// [`Ended`]; as many of the new points as are still allowed are asked nevertheless.
     pub fn ask(&mut self, points: &[GridPoint]) -> Result<Vec<usize>, Ended> {
-        let mut fresh: Vec<GridPoint> = Vec::new();
-        for point in points {
-            if !self.known.contains_key(point) && !fresh.contains(point) {
-                fresh.push(point.clone());
-            }
-        }
+        let mut seen = HashSet::new();
+        let new = points.iter().filter(|&point| !self.known.contains_key(point) && seen.insert(point));
+        let mut fresh: Vec<GridPoint> = new.cloned().collect();
         let room = self.most.saturating_sub(self.trials.len());
         let too_many = fresh.len() > room;
         fresh.truncate(room);

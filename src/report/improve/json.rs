@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::report::provenance::Provenance;
 use crate::study::improve::figures::ClockFigures;
 use crate::study::improve::flatness::{Way, WayEnd};
-use crate::study::improve::question::{Aim, Direction, Hold, NumberSource};
+use crate::study::improve::question::{Aim, Direction, Hold};
 use crate::study::improve::vary::{VariedQuantity, VariedRange};
 
 use super::keys::AskedKeys;
@@ -72,7 +72,7 @@ pub struct HoldLimitRecord {
     pub before: Option<f64>,
     /// The better design.
     pub after: Option<f64>,
-    /// Whether it is what keeps the aim from being better.
+    /// Whether the better design stands at it, to 1 % of its level.
     pub binds: bool,
 }
 
@@ -149,7 +149,7 @@ pub fn record(view: &ImproveView<'_>, provenance: Provenance) -> ImproveRecord {
             key: asked.key.clone(),
             direction,
             wanted,
-            of_copies: question.copies.is_some() && !matches!(asked.source, NumberSource::Design(_)),
+            of_copies: question.aim_is_of_copies(aim),
             before: before.and_then(|before| before.of_aims[aim.number]),
             after: after.of_aims[aim.number],
         }

@@ -12,6 +12,9 @@ const COPIES_GOING: &str = "share_that_keeps_going";
 /// Key of the share of copies that keep going with the margin asked for.
 const COPIES_WITH_MARGIN: &str = "share_that_meets_margin";
 
+/// Key of the friction reserve, which no copy of a search is asked for.
+const FRICTION_RESERVE: &str = "friction_reserve";
+
 /// Numbers that a search shows beside those asked, where the clock has them.
 const SHOWN: [&str; 12] = [
     "least_weight_kg",
@@ -25,7 +28,7 @@ const SHOWN: [&str; 12] = [
     "run_time_days",
     "action.entry.lock_deg",
     "action.exit.lock_deg",
-    "friction_reserve",
+    FRICTION_RESERVE,
 ];
 
 /// The numbers, aims and limits of a question.
@@ -78,7 +81,9 @@ impl AskedKeys {
             _ => return Err(help.to_owned()),
         };
         let number = self.number(key, copies, clock)?;
-        if copies && matches!(self.numbers[number].source, NumberSource::Results(_)) && Number::named(key).is_none() {
+        // A copy is solved as it stands: neither its reserve, nor what stands beside a prediction in the results, is asked of it.
+        let of_copies = Number::named(key).is_some() && key != FRICTION_RESERVE;
+        if copies && matches!(self.numbers[number].source, NumberSource::Results(_)) && !of_copies {
             return Err(format!("`{key}` is not known of single copies; choose another aim, or leave out --copies"));
         }
         let usual = || {
@@ -105,8 +110,7 @@ impl AskedKeys {
         });
         let (key, value, at_least) = parts.ok_or_else(|| format!("there is no \">=\" or \"<=\"; {help}"))?;
         let number = self.number(key, copies, clock)?;
-        let is_share =
-            matches!(self.numbers[number].source, NumberSource::CopiesGoing | NumberSource::CopiesWithMargin);
+        let is_share = self.numbers[number].source.is_share_of_copies();
         let percent = value
             .strip_suffix('%')
             .filter(|_| is_share)
@@ -171,7 +175,7 @@ fn usual_direction(key: &str) -> Option<Direction> {
     let most = [
         "weight_ratio",
         "arc_margin_deg",
-        "friction_reserve",
+        FRICTION_RESERVE,
         "q_factor",
         "run_time_days",
         "hands.least_margin_deg",

@@ -102,8 +102,6 @@ struct StoredDesign {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     of_aims: Option<Vec<StoredNumber>>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    share_with_aims: Option<StoredNumber>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     stops: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     drive_lacking: Option<StoredNumber>,
@@ -141,7 +139,6 @@ pub fn text(question: &QuestionText, candidates: &[TriedDesign]) -> Option<Strin
             no_clock: tried.found.as_ref().err().cloned(),
             numbers: numbers(|found| &found.numbers),
             of_aims: numbers(|found| &found.of_aims),
-            share_with_aims: found.map(|found| stored(Some(found.share_with_aims))),
             stops: found.and_then(|found| found.stops.clone()),
             drive_lacking: found.map(|found| stored(found.drive_lacking)),
         }
@@ -162,7 +159,6 @@ pub fn read(text: &str) -> Result<(QuestionText, Vec<TriedDesign>), String> {
             (None, Some(numbers), Some(of_aims)) => Ok(ClockFigures {
                 numbers: numbers.iter().map(number_of).collect(),
                 of_aims: of_aims.iter().map(number_of).collect(),
-                share_with_aims: stored.share_with_aims.as_ref().and_then(number_of).unwrap_or(1.0),
                 stops: stored.stops,
                 drive_lacking: stored.drive_lacking.as_ref().and_then(number_of),
             }),

@@ -18,21 +18,12 @@ pub const LEAST_WEIGHT: &str = "least_weight_kg";
 /// What the copies of a candidate come to.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FoundOfCopies {
-    /// For each aim the number of the copies; `None` of a number of the design, of which there is one for all.
-    pub aims: Vec<Option<AimOfCopies>>,
+    /// For each aim the number that the share asked for keeps to; `None` where fewer copies have one, and of a number of the design.
+    pub aims: Vec<Option<f64>>,
     /// Share that keeps going.
     pub going: f64,
     /// Share that keeps going with the margin asked for.
     pub with_margin: f64,
-}
-
-/// An aim of copies.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct AimOfCopies {
-    /// The number that the share asked for keeps to; `None` where fewer copies have one.
-    pub number: Option<f64>,
-    /// Share of the copies that have one.
-    pub share: f64,
 }
 
 /// What is asked of a copy.
@@ -61,10 +52,7 @@ pub(super) fn of_copies(
         other => NoAnswer::Refused(other.to_string()),
     })?;
     let numbers = numbers_of(asked.count, run.inputs.len());
-    let asks_shares = question
-        .numbers
-        .iter()
-        .any(|number| matches!(number.source, NumberSource::CopiesGoing | NumberSource::CopiesWithMargin));
+    let asks_shares = question.numbers.iter().any(|number| number.source.is_share_of_copies());
     let of_results: Vec<Option<usize>> = question
         .aims
         .iter()
@@ -89,7 +77,7 @@ pub(super) fn of_copies(
         |is: fn(&CopyFigures) -> bool| found.iter().filter(|copy| is(copy)).count() as f64 / found.len().max(1) as f64;
     let aims = question.aims.iter().enumerate().map(|(place, aim)| {
         of_results[place]?;
-        Some(kept_to(aim, asked.share, &found.iter().map(|copy| copy.numbers[place]).collect::<Vec<_>>()))
+        kept_to(aim, asked.share, &found.iter().map(|copy| copy.numbers[place]).collect::<Vec<_>>())
     });
     Ok(FoundOfCopies {
         aims: aims.collect(),
@@ -119,16 +107,14 @@ fn all_numbers(question: &Question<'_>, run: &Run<'_>, number: u32, of_results: 
 }
 
 /// The number that a share of the copies keeps to: as small, as large or as near as wanted. Copies without one come last.
-fn kept_to(aim: &Aim, share: f64, numbers: &[Option<f64>]) -> AimOfCopies {
+fn kept_to(aim: &Aim, share: f64, numbers: &[Option<f64>]) -> Option<f64> {
     let mut costs: Vec<f64> =
         numbers.iter().map(|number| number.map_or(f64::INFINITY, |number| aim.cost(number))).collect();
     costs.sort_by(f64::total_cmp);
-    let with = numbers.iter().filter(|number| number.is_some()).count() as f64 / numbers.len().max(1) as f64;
     let cost = quantile(&costs, share).filter(|cost| cost.is_finite());
-    let number = cost.map(|cost| match aim.direction {
+    cost.map(|cost| match aim.direction {
         Direction::Least => cost,
         Direction::Most => -cost,
         Direction::Nearest(wanted) => wanted + cost,
-    });
-    AimOfCopies { number, share: with }
+    })
 }

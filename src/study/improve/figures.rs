@@ -16,8 +16,6 @@ pub struct ClockFigures {
     pub numbers: Vec<Option<f64>>,
     /// The same as the aims take them: of copies, where there are any, the number that the share of them asked for keeps to.
     pub of_aims: Vec<Option<f64>>,
-    /// Share of the copies that have the numbers of all aims; 1 without copies.
-    pub share_with_aims: f64,
     /// Why the clock stops, in words; `None` where it keeps going.
     pub stops: Option<String>,
     /// Least drive over its own one, less 1, of a clock that stops under a drive that is too small.
@@ -55,8 +53,7 @@ pub fn clock_figures(question: &Question<'_>, scenario: &Scenario) -> Result<Clo
     let drive_lacking =
         stops.and(least.zip(own)).map(|(least, own)| least / own - 1.0).filter(|lacking| *lacking > 0.0);
     let mut of_aims = numbers.clone();
-    let mut share_with_aims = 1.0;
-    if let Some(copies) = question.copies {
+    if let Some(copies) = question.copies.filter(|_| question.is_of_copies()) {
         let found = of_copies(question, copies, &clock.in_room)?;
         for (number, asked) in question.numbers.iter().enumerate() {
             match asked.source {
@@ -67,12 +64,11 @@ pub fn clock_figures(question: &Question<'_>, scenario: &Scenario) -> Result<Clo
         }
         of_aims.clone_from(&numbers);
         for (aim, value) in question.aims.iter().zip(found.aims) {
-            if let Some(value) = value {
-                of_aims[aim.number] = value.number;
-                share_with_aims = f64::min(share_with_aims, value.share);
+            if matches!(question.numbers[aim.number].source, NumberSource::Results(_)) {
+                of_aims[aim.number] = value;
             }
         }
     }
     let stops = stops.map(|reason| NoAnswer::Stops(reason).to_string());
-    Ok(ClockFigures { numbers, of_aims, share_with_aims, stops, drive_lacking })
+    Ok(ClockFigures { numbers, of_aims, stops, drive_lacking })
 }

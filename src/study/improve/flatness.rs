@@ -1,6 +1,7 @@
 //! How flat an optimum is: how far each quantity may move by itself until the aim is worse by a share, or a limit is broken.
 
 use crate::numerics::search::{PointValues, better_first};
+use crate::scenario::Scenario;
 use crate::study::jobs::{Watch, each};
 use crate::study::prepare::under;
 
@@ -54,14 +55,17 @@ pub struct Flatness {
 
 /// How far each number that is varied may move from a point; `None` where the study was stopped. Choices are left out.
 ///
+/// Every clock on the way is judged as much like `base`, the design at the point made ready: with the twelve hours of its hands.
+///
 /// Ways are doubled until something ends them, and the end is then halved for, to 2 % of the way or one step of the quantity.
 #[must_use]
 pub fn flatness(
     question: &Question<'_>,
-    point: &[u32],
+    (point, base): (&[u32], &Scenario),
     today: &[Option<f64>],
     watch: &dyn Watch,
 ) -> Option<Vec<Flatness>> {
+    let question = &Question { scenario: base, ..question.clone() };
     let numbers: Vec<(usize, bool)> = (0..question.varied.len())
         .filter(|&number| matches!(question.varied[number].range, VariedRange::Numbers { .. }))
         .flat_map(|number| [(number, false), (number, true)])

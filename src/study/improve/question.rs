@@ -120,7 +120,28 @@ impl Aim {
     }
 }
 
+impl NumberSource {
+    /// Whether it is a share of the copies.
+    #[must_use]
+    pub const fn is_share_of_copies(self) -> bool {
+        matches!(self, Self::CopiesGoing | Self::CopiesWithMargin)
+    }
+}
+
 impl Question<'_> {
+    /// Whether an aim is of copies.
+    #[must_use]
+    pub fn aim_is_of_copies(&self, aim: &Aim) -> bool {
+        self.copies.is_some() && !matches!(self.numbers[aim.number].source, NumberSource::Design(_))
+    }
+
+    /// Whether any aim or limit is of copies.
+    #[must_use]
+    pub fn is_of_copies(&self) -> bool {
+        let shares = || self.numbers.iter().any(|number| number.source.is_share_of_copies());
+        self.aims.iter().any(|aim| self.aim_is_of_copies(aim)) || shares()
+    }
+
     /// The override of every quantity at a point.
     #[must_use]
     pub fn settings(&self, point: &[u32]) -> Vec<String> {
@@ -151,9 +172,6 @@ impl Question<'_> {
             (Some(_), Some(lacking)) => lacking.max(f64::MIN_POSITIVE),
             (Some(_), None) => STOPS,
         });
-        if let Some(copies) = self.copies {
-            excesses.push((copies.share - found.share_with_aims) / (1.0 - copies.share).max(0.01));
-        }
         Some(PointValues { aims, excess: excesses })
     }
 }

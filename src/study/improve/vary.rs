@@ -1,9 +1,10 @@
 //! A quantity that is varied: any path of a scenario between two values, or among some.
 
 use crate::numerics::search::{Coordinate, CoordinateKind};
-use crate::scenario::Scenario;
+use crate::scenario::{Scenario, quoted, typed_as_toml};
 use crate::study::map::axis::{Axis, AxisError, objection_to};
-use crate::study::quantity_written::takes_fractions;
+use crate::study::quantity_written::{stands_as, takes_fractions};
+use crate::units::value_and_spread;
 
 /// Values of a number between its bounds at least: beyond what a workshop can tell apart.
 const LEAST_PLACES: f64 = 2000.0;
@@ -41,6 +42,8 @@ pub enum VariedRange {
         decimals: usize,
         /// Whether it is a whole number.
         whole: bool,
+        /// The spread that the scenario states beside it, with its unit, which it keeps.
+        spread: Option<String>,
     },
     /// One of these, as a file writes them.
     Choices(Vec<String>),
@@ -71,9 +74,18 @@ impl VariedQuantity {
             AxisError::Form(_) | AxisError::Count(_) | AxisError::Log(_) => format!("\"{rest}\" is no range; {help}"),
             other => format!("{other}; {help}"),
         })?;
+        let leaves = scenario.leaves();
+        let leaf = |path: &str| leaves.iter().find(|(known, _)| known == path).map(|(_, text)| text.as_str());
         if let Some(objection) = axis.objection(scenario) {
-            return Err(objection);
+            let text = leaf(path).filter(|_| stands_as(scenario, path).is_none());
+            return Err(text.map_or(objection, |text| {
+                format!("`{path}` is no number (it is \"{text}\"); give choices, {path}=one|another")
+            }));
         }
+        if leaf(&format!("{path}.value")).is_some() && leaf(&format!("{path}.spread")).is_some() {
+            return Err(format!("the scenario has its number and spread apart; write {path}.value={rest}"));
+        }
+        let spread = leaf(path).and_then(value_and_spread).map(|(_, spread)| spread.trim().to_owned());
         let values = axis.values();
         let (lowest, highest) = (values[0], values[1]);
         let whole = axis.unit.is_none() && !takes_fractions(scenario, path, lowest);
@@ -88,8 +100,8 @@ impl VariedQuantity {
                 "the bounds {low} and {high} are too far apart, or too close together, for their digits"
             ));
         }
-        let range =
-            VariedRange::Numbers { unit: axis.unit.clone(), low: lowest, places: steps as u32 + 1, decimals, whole };
+        let (unit, places) = (axis.unit.clone(), steps as u32 + 1);
+        let range = VariedRange::Numbers { unit, low: lowest, places, decimals, whole, spread };
         Ok(Self { path: path.to_owned(), range })
     }
 
@@ -109,6 +121,25 @@ impl VariedQuantity {
             }
         }
         Ok(Self { path: path.to_owned(), range: VariedRange::Choices(choices) })
+    }
+
+    /// The name of a pair of materials or a bearing by which the scenario gives it, and with it a spread that no number would have; `None` of
+    /// what is varied among choices, and of all else.
+    #[must_use]
+    pub fn named_in(&self, scenario: &Scenario) -> Option<&'static str> {
+        let steps = scenario.steps_of(&self.path)?;
+        let is_it = |path: &str| scenario.steps_of(path).as_ref() == Some(&steps);
+        let known = scenario.design.frictions().into_iter().find(|known| is_it(&known.path))?;
+        known.friction.named.filter(|_| matches!(self.range, VariedRange::Numbers { .. }))
+    }
+
+    /// Whether it is, holds or is held by the value of another one, under whatever path.
+    #[must_use]
+    pub fn overlaps(&self, other: &Self, scenario: &Scenario) -> bool {
+        let (Some(own), Some(other)) = (scenario.steps_of(&self.path), scenario.steps_of(&other.path)) else {
+            return self.path == other.path;
+        };
+        own.starts_with(&other) || other.starts_with(&own)
     }
 
     /// How its values lie for a search.
@@ -135,13 +166,15 @@ impl VariedQuantity {
         Some(trimmed(&format!("{value:.decimals$}")))
     }
 
-    /// A value as a reader has it: with its unit.
+    /// A value as a reader has it: with its unit, and with its spread if it has one.
     #[must_use]
     pub fn shown(&self, place: u32) -> String {
         match &self.range {
-            VariedRange::Numbers { unit, .. } => {
-                let number = self.written_number(place).unwrap_or_default();
-                unit.as_ref().map_or_else(|| number.clone(), |unit| format!("{number} {unit}"))
+            VariedRange::Numbers { unit, spread, .. } => {
+                let mut shown = self.written_number(place).unwrap_or_default();
+                shown.extend(unit.iter().flat_map(|unit| [" ", unit]));
+                shown.extend(spread.iter().flat_map(|spread| [" +/- ", spread]));
+                shown
             }
             VariedRange::Choices(choices) => choices.get(place as usize).cloned().unwrap_or_default(),
         }
@@ -152,11 +185,10 @@ impl VariedQuantity {
     pub fn as_toml(&self, place: u32) -> String {
         let shown = self.shown(place);
         match &self.range {
-            VariedRange::Numbers { unit: Some(_), .. } => format!("\"{shown}\""),
+            VariedRange::Numbers { unit: Some(_), .. } | VariedRange::Numbers { spread: Some(_), .. } => quoted(&shown),
             VariedRange::Numbers { whole: false, .. } if !shown.contains('.') => format!("{shown}.0"),
             VariedRange::Numbers { .. } => shown,
-            VariedRange::Choices(_) if is_toml(&shown) => shown,
-            VariedRange::Choices(_) => format!("\"{shown}\""),
+            VariedRange::Choices(_) => typed_as_toml(&shown),
         }
     }
 
@@ -190,18 +222,17 @@ impl VariedQuantity {
     }
 }
 
-/// Whether a text begins like a value of TOML that is no bare word.
-fn is_toml(text: &str) -> bool {
-    text.starts_with(['"', '\'', '[', '{']) || text == "true" || text == "false" || text.parse::<f64>().is_ok()
-}
-
 /// The parts between the `|` that stand outside quotes and brackets.
 fn choices_in(text: &str) -> Vec<String> {
     let (mut parts, mut part, mut depth, mut quote) = (Vec::new(), String::new(), 0_i32, None);
+    let mut escaped = false;
     for letter in text.chars() {
+        let after_escape = std::mem::take(&mut escaped);
         match (quote, letter) {
-            (Some(mark), _) if letter == mark => quote = None,
-            (None, '"' | '\'') => quote = Some(letter),
+            (Some('"'), '\\') => escaped = !after_escape,
+            (Some(mark), _) if letter == mark && !after_escape => quote = None,
+            // Within a bare word it is an apostrophe.
+            (None, '"' | '\'') if depth > 0 || part.trim().is_empty() => quote = Some(letter),
             (None, '[' | '{') => depth += 1,
             (None, ']' | '}') => depth -= 1,
             (None, '|') if depth == 0 => {
