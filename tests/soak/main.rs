@@ -1,7 +1,7 @@
 //! Storms: thousands of scenarios and files drawn at random, each answered in bounded time and without contradiction, or refused in its
 //! place. Off by default:
 //!
-//!     SOAK_SCENARIOS=300 SOAK_FILES=2000 cargo test --test soak -- --ignored --nocapture
+//!     SOAK_SCENARIOS=300 SOAK_FILES=2000 cargo test --release --test soak -- --ignored --nocapture
 //!
 //! `SOAK_SEED` (1 if not given) picks other dice, `SOAK_FROM` the first number to be thrown, `SOAK_THREADS` how many at once. What falls over is told
 //! by its number; `SOAK_FROM=number SOAK_SCENARIOS=1 SOAK_TELL=1` throws it again and prints it.
@@ -39,7 +39,7 @@ fn threads() -> usize {
 }
 
 #[test]
-#[ignore = "a storm: SOAK_SCENARIOS=300 cargo test --test soak -- --ignored"]
+#[ignore = "a storm: SOAK_SCENARIOS=300 cargo test --release --test soak -- --ignored"]
 fn scenarios_are_answered_in_time_and_without_contradiction() {
     let (seed, first, count) = (number_of("SOAK_SEED", 1), number_of("SOAK_FROM", 0), number_of("SOAK_SCENARIOS", 300));
     let tell = number_of("SOAK_TELL", 0) > 0;
@@ -78,7 +78,7 @@ fn scenarios_are_answered_in_time_and_without_contradiction() {
 }
 
 #[test]
-#[ignore = "a storm: SOAK_FILES=2000 cargo test --test soak -- --ignored"]
+#[ignore = "a storm: SOAK_FILES=2000 cargo test --release --test soak -- --ignored"]
 fn damaged_files_are_refused_in_their_place() {
     let (seed, first, count) = (number_of("SOAK_SEED", 1), number_of("SOAK_FROM", 0), number_of("SOAK_FILES", 2000));
     let tell = number_of("SOAK_TELL", 0) > 0;
