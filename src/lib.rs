@@ -23,9 +23,10 @@
 //! predictions; [`guide`] explains the answers.
 //!
 //! Each module uses only those above it in this list: [`units`], [`numerics`], [`geometry`], [`clock`], [`dynamics`], [`scenario`],
-//! [`answers`], [`study`], [`report`], and `cli` behind the feature of that name.
+//! [`answers`], [`study`], [`report`], [`browser`], and `cli` behind the feature of that name.
 
 pub mod answers;
+pub mod browser;
 #[cfg(feature = "cli")]
 pub mod cli;
 pub mod clock;

@@ -7,9 +7,10 @@ use serde::Serialize;
 
 use crate::answers::prediction::Prediction;
 use crate::answers::regulation::regulation;
+use crate::browser::ENGINE;
 use crate::clock::environment::InRoom;
 use crate::report::figures::{Figure, draw_all, draw_comparison};
-use crate::report::page::{Comparison, PageMember, Studies, motion, page, page_of_several};
+use crate::report::page::{Comparison, PageMember, Studies, WhatIf, motion, page, page_of_several};
 use crate::report::prediction;
 use crate::report::prediction::by_key::Answers;
 use crate::report::prediction::json::Results;
@@ -21,6 +22,7 @@ use crate::study::comparison::portrait::comparison_portrait;
 use crate::study::comparison::{as_drawn, differences};
 use crate::study::jobs::Watch;
 use crate::study::overview::{Plan, overview};
+use crate::study::page_asks::{AskedQuantity, page_asks};
 use crate::study::portrait::portrait;
 
 use super::Common;
@@ -61,22 +63,23 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     let in_rooms: Vec<InRoom> = scenarios.iter().map(Scenario::in_room).collect();
     let drawn: Vec<Option<(InRoom, Prediction)>> = in_rooms.iter().map(as_drawn).collect();
     let logs = scenarios.iter().map(|scenario| log_of(scenario, args.draft)).collect::<Result<Vec<_>, _>>()?;
+    let asks = scenarios.iter().map(asks_of).collect::<Result<Vec<_>, _>>()?;
     let progress = Progress::new(common.quiet)?;
     let members: Vec<PageMember<'_>> = scenarios
         .iter()
         .zip(&in_rooms)
         .zip(&predictions)
         .zip(&drawn)
-        .zip(&logs)
-        .map(|((((scenario, in_room), prediction), drawn), log)| {
-            member((scenario, in_room, prediction), drawn.as_ref(), log.as_ref(), args, &progress)
+        .zip(logs.iter().zip(&asks))
+        .map(|((((scenario, in_room), prediction), drawn), (log, asked))| {
+            member((scenario, in_room, prediction), drawn.as_ref(), log.as_ref(), asked, args, &progress)
         })
         .collect();
     let text = match members.as_slice() {
-        [one] => page(one),
+        [one] => page(one, ENGINE),
         several => {
             let figures = figures_of_all((&scenarios, &in_rooms, &predictions), &drawn, args.draft, &progress);
-            page_of_several(several, &Comparison { differences: differences(&scenarios), figures })
+            page_of_several(several, &Comparison { differences: differences(&scenarios), figures }, ENGINE)
         }
     };
     let interrupted = progress.interrupted();
@@ -112,6 +115,11 @@ fn log_of(scenario: &Scenario, draft: bool) -> Result<Option<RoomLog>, Failure> 
     plan.map_or(Ok(None), |plan| own_log(scenario, plan, place))
 }
 
+/// What a scenario's page asks its readers.
+fn asks_of(scenario: &Scenario) -> Result<Vec<AskedQuantity>, Failure> {
+    page_asks(scenario).map_err(|problem| Failure::problems(&scenario.problems(vec![problem])))
+}
+
 /// What `--json` prints.
 #[derive(Serialize)]
 struct PageRecord<'m> {
@@ -125,6 +133,7 @@ fn member<'p>(
     (scenario, in_room, prediction): (&'p Scenario, &'p InRoom, &'p Prediction),
     drawn: Option<&(InRoom, Prediction)>,
     log: Option<&RoomLog>,
+    asked: &[AskedQuantity],
     args: &PageArgs,
     watch: &dyn Watch,
 ) -> PageMember<'p> {
@@ -148,10 +157,11 @@ fn member<'p>(
         results: prediction::json::record(in_room, prediction),
         figures: draw_all(in_room, prediction, &portrait),
         printed: printed.unwrap_or_default(),
-        motion: motion(in_room, prediction, &portrait),
+        motion: motion(in_room, prediction, &portrait.phases, portrait.wheel_holes.clone()),
         studies: Studies::of((scenario, in_room, prediction), &found, plan, log, &answers.keys),
         regulation: RegulationRecord::of(&regulated),
         towns: towns(scenario, regulated.nut),
+        what_if: WhatIf::of(scenario, asked),
         command: format!("beatwright page {}{overrides}{draft}", scenario.file_name),
     }
 }

@@ -23,7 +23,7 @@ use super::toml::section::Section;
 use super::toml::source::{SourceId, Sources, Span};
 use super::toml::text_file::{FileError, STANDARD_INPUT, read_standard_input, read_text, without_mark};
 use super::toml::tree::{Node, Table, Value};
-use super::toml::written::{Written, written};
+use super::toml::written::{Written, written, written_in_texts};
 
 /// A scenario as it is written, without overrides.
 pub const NO_OVERRIDES: [&str; 0] = [];
@@ -42,6 +42,8 @@ pub struct Scenario<D = Design> {
     pub beds: Vec<Bed>,
     /// What it says of the seasons, the rest as usual; `None` where the place has no air.
     pub season: Option<SeasonPlan>,
+    /// What its page asks its readers, a path with a range or choices each; `None` where it says nothing of it.
+    pub page_asks: Option<Vec<String>>,
     /// Name of the file as given.
     pub file_name: String,
     /// The files that it starts from, the nearest first; empty where it stands alone.
@@ -140,6 +142,17 @@ pub fn read(file_name: &str, text: &str, overrides: &[impl AsRef<str>]) -> Resul
     read_written(in_text(file_name, text)?, texts_of(overrides), read_design)
 }
 
+/// The scenario in these texts, each with its name, that which is asked for first and each of the others what the one before it starts from.
+///
+/// # Errors
+/// [`LoadError::Empty`] and [`LoadError::Problems`].
+pub fn read_texts(texts: &[(String, String)], overrides: &[impl AsRef<str>]) -> Result<Scenario, LoadError> {
+    for (name, text) in texts {
+        check_that_it_says_something(name, text)?;
+    }
+    read_written(Arc::new(written_in_texts(texts, &OVERLAYING)), texts_of(overrides), read_design)
+}
+
 /// The scenario of any clock in `text`, as [`read`].
 ///
 /// # Errors
@@ -173,7 +186,8 @@ fn read_written<D>(
     let mut sources = written.sources.clone();
     let mut tree = written.tree.clone();
     let file_name = sources.get(Sources::FILE).name.clone();
-    let reader = Reader::in_folders(written.folders.clone(), written.reach.clone(), !overrides.is_empty());
+    let (folders, lower) = (written.folders.clone(), written.lower.clone());
+    let reader = Reader::in_folders(folders, lower, written.reach.clone(), !overrides.is_empty());
     for (index, setting) in overrides.iter().enumerate() {
         let id = sources.add(format!("--set {}", index + 1), setting);
         if let Err(problem) = apply(&mut tree, setting, id, &sources) {
@@ -188,12 +202,13 @@ fn read_written<D>(
     let (found, left_out) = reader.into_problems();
     let (mut list, left_out) = merge(&sources, written.problems.clone(), found, left_out);
     match read {
-        Some(DesignRead { design, note, towns, beds, season }) if list.is_empty() => Ok(Scenario {
+        Some(DesignRead { design, note, towns, beds, season, page_asks }) if list.is_empty() => Ok(Scenario {
             design,
             note,
             towns,
             beds,
             season,
+            page_asks,
             file_name,
             starts_from: written.lower_names(),
             source_text: sources.get(Sources::FILE).text.to_string(),
@@ -295,6 +310,7 @@ impl<D> Scenario<D> {
             note: self.note,
             beds: self.beds,
             season: self.season,
+            page_asks: self.page_asks,
             file_name: self.file_name,
             starts_from: self.starts_from,
             source_text: self.source_text,
@@ -355,6 +371,14 @@ impl<D> Scenario<D> {
     #[must_use]
     pub fn leaves(&self) -> Vec<(String, String)> {
         self.tree.leaves()
+    }
+
+    /// Name and text of each of its files, for whoever has no folder to read them from ([`read_texts`]); `None` where they name files that
+    /// are no scenarios.
+    #[must_use]
+    pub fn alone(&self) -> Option<Vec<(String, String)>> {
+        let texts: Vec<_> = self.texts().map(|(name, text)| (name.to_owned(), text.to_owned())).collect();
+        read_texts(&texts, &self.overrides).ok().map(|_| texts)
     }
 
     /// Paths of the scenario that a mistyped one may mean, the nearest first, at most three.

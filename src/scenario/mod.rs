@@ -15,10 +15,12 @@ pub mod toml;
 pub use lists::ListOfTables;
 pub use load::{
     AnyScenario, LoadError, NO_OVERRIDES, Scenario, load, load_any, load_any_naming, load_naming, read, read_any,
+    read_texts,
 };
 pub use read::bed::{MOST_BEDS, bed_of};
 pub use read::design::DEFAULT_MARGIN_RAD;
 pub use read::train::DEFAULT_PRESSURE_ANGLE_RAD;
+pub use toml::fingerprint::fingerprint_of;
 pub use toml::nearest::suggestion;
 pub use toml::problem::{MOST_PROBLEMS, Problem, Problems};
 pub use toml::problem_code::ProblemCode;

@@ -15,6 +15,7 @@ pub mod keyed;
 pub mod levers;
 pub mod map;
 pub mod overview;
+pub mod page_asks;
 mod parallel;
 pub mod portrait;
 pub mod prepare;

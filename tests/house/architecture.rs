@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-const ORDER: [&str; 10] =
-    ["units", "numerics", "geometry", "clock", "dynamics", "scenario", "answers", "study", "report", "cli"];
+const ORDER: [&str; 11] =
+    ["units", "numerics", "geometry", "clock", "dynamics", "scenario", "answers", "study", "report", "browser", "cli"];
 
 fn rust_files(folder: &Path, found: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).unwrap() {

@@ -2,15 +2,17 @@
 
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::answers::regulation::regulation;
+use beatwright::browser::ENGINE;
 use beatwright::report::figures::{Figure, draw_all};
 use beatwright::report::meshes;
-use beatwright::report::page::{PageMember, Studies, key_figures, motion, page, verdict_sentence};
+use beatwright::report::page::{PageMember, Studies, WhatIf, key_figures, motion, page, verdict_sentence};
 use beatwright::report::prediction;
 use beatwright::report::prediction::by_key::Answers;
 use beatwright::report::regulation::json::RegulationRecord;
 use beatwright::scenario::{NO_OVERRIDES, Scenario, read};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::overview::{Plan, overview};
+use beatwright::study::page_asks::page_asks;
 use beatwright::study::portrait::portrait;
 
 use crate::support::plain;
@@ -29,19 +31,21 @@ fn page_of(scenario: &Scenario, prediction: &Prediction) -> String {
 fn page_with(scenario: &Scenario, prediction: &Prediction, printed: Vec<Figure>, studies: Studies) -> String {
     let in_room = &scenario.in_room();
     let portrait = portrait(in_room, prediction);
-    page(&PageMember {
+    let member = PageMember {
         scenario,
         in_room,
         prediction,
         results: prediction::json::record(in_room, prediction),
         figures: draw_all(in_room, prediction, &portrait),
         printed,
-        motion: motion(in_room, prediction, &portrait),
+        motion: motion(in_room, prediction, &portrait.phases, portrait.wheel_holes.clone()),
+        what_if: WhatIf::of(scenario, &page_asks(scenario).unwrap()),
         studies,
         regulation: RegulationRecord::of(&regulation(in_room, prediction)),
         towns: Vec::new(),
         command: "beatwright page".to_owned(),
-    })
+    };
+    page(&member, ENGINE)
 }
 
 fn studies_of(scenario: &Scenario, prediction: &Prediction, plan: Plan) -> Studies {
@@ -87,7 +91,7 @@ fn exact_moving_parts_follow_the_traced_period() {
     for file in ["heron.toml", "wren.toml"] {
         let (scenario, prediction) = clock(file, &[]);
         let portrait = portrait(&scenario.in_room(), &prediction);
-        let motion = motion(&scenario.in_room(), &prediction, &portrait).expect("moves");
+        let motion = motion(&scenario.in_room(), &prediction, &portrait.phases, Vec::new()).expect("moves");
         let trace = prediction.steady.as_ref().unwrap().measured.trace.as_ref().unwrap();
         assert_eq!(motion.time_s.len(), trace.samples.len(), "{file}");
         let first = trace.samples[0];
@@ -110,7 +114,7 @@ fn exact_moving_parts_follow_the_traced_period() {
 fn exact_force_is_normal_to_what_it_touches_and_lies_on_both_outlines() {
     let (scenario, prediction) = clock("wren.toml", &[]);
     let portrait = portrait(&scenario.in_room(), &prediction);
-    let motion = motion(&scenario.in_room(), &prediction, &portrait).expect("moves");
+    let motion = motion(&scenario.in_room(), &prediction, &portrait.phases, Vec::new()).expect("moves");
     let outlines = prediction.built.outlines.as_ref().unwrap();
     let arbor = beatwright::geometry::Point::new(0.0, outlines.centre_distance_m);
     let mut touched = 0;

@@ -18,6 +18,7 @@ mod map;
 mod motor;
 mod motor_season;
 mod of_a_design;
+mod page_asks;
 mod recordings;
 mod room;
 mod season;

@@ -8,6 +8,7 @@ mod sections;
 mod side_by_side;
 mod studies;
 mod train;
+mod what_if;
 mod words;
 
 use crate::report::prediction::json::Results;
@@ -22,9 +23,10 @@ use crate::scenario::Scenario;
 use super::figures::Figure;
 use parts::PageSection;
 
-pub use motion::{PageMotion, motion};
+pub use motion::{PageMotion, drawn_works, motion};
 pub use side_by_side::Comparison;
 pub use studies::Studies;
+pub use what_if::WhatIf;
 pub use words::{KeyFigure, key_figures, verdict_sentence};
 
 /// What a page shows of one clock.
@@ -50,18 +52,21 @@ pub struct PageMember<'p> {
     pub regulation: RegulationRecord,
     /// The clock in other towns.
     pub towns: Vec<TownRecord>,
+    /// What its readers may change; `None` where the engine cannot answer for it.
+    pub what_if: Option<WhatIf>,
     /// The command that writes the page.
     pub command: String,
 }
 
-/// The page of a clock: a whole HTML document.
+/// The page of a clock: a whole HTML document, with the compressed `engine` that answers its readers.
 ///
 /// Nothing in it is fetched from anywhere; what a scenario says is escaped.
 #[must_use]
-pub fn page(member: &PageMember<'_>) -> String {
+pub fn page(member: &PageMember<'_>, engine: &[u8]) -> String {
     let sections = sections::sections(member, 0);
     document(
         &member.results.name,
+        member.what_if.as_ref().map(|_| engine),
         &html! {
             header {
                 h1 { (member.results.name) }
@@ -73,9 +78,9 @@ pub fn page(member: &PageMember<'_>) -> String {
     )
 }
 
-/// The page of several clocks: side by side first, then each by itself.
+/// The page of several clocks: side by side first, then each by itself; as [`page`].
 #[must_use]
-pub fn page_of_several(members: &[PageMember<'_>], comparison: &Comparison) -> String {
+pub fn page_of_several(members: &[PageMember<'_>], comparison: &Comparison, engine: &[u8]) -> String {
     let title = members.iter().map(|member| member.results.name.as_str()).collect::<Vec<_>>().join(" / ");
     let of_each: Vec<(String, Vec<PageSection>)> = members
         .iter()
@@ -85,6 +90,7 @@ pub fn page_of_several(members: &[PageMember<'_>], comparison: &Comparison) -> S
     let beside = side_by_side::sections(members, comparison);
     document(
         &title,
+        members.iter().any(|member| member.what_if.is_some()).then_some(engine),
         &html! {
             header {
                 h1 { (title) }
@@ -114,7 +120,15 @@ fn links(sections: &[PageSection], prefix: &str) -> Markup {
     html! { ul { @for section in sections { li { a href={ "#" (prefix) (section.id) } { (section.title) } } } } }
 }
 
-fn document(title: &str, body: &Markup) -> String {
+/// What a page may do: nothing from elsewhere; with an engine, to compile that and run it beside the page.
+fn policy(engine: bool) -> String {
+    let (compiled, beside) = if engine { (" 'wasm-unsafe-eval'", "; worker-src blob:") } else { ("", "") };
+    format!(
+        "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'{compiled}; img-src data:{beside}"
+    )
+}
+
+fn document(title: &str, engine: Option<&[u8]>, body: &Markup) -> String {
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -122,7 +136,7 @@ fn document(title: &str, body: &Markup) -> String {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta http-equiv="Content-Security-Policy"
-                    content="default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:";
+                    content=(policy(engine.is_some()));
                 title { (title) }
                 style { (PreEscaped(include_str!("page.css"))) }
             }
@@ -132,6 +146,10 @@ fn document(title: &str, body: &Markup) -> String {
                     p.small { "Computed from the scenario by Beatwright " (env!("CARGO_PKG_VERSION")) "; estimates, not promises." }
                 }
                 script { (PreEscaped(include_str!("motion.js"))) }
+                @if let Some(module) = engine {
+                    (what_if::engine(module))
+                    script { (PreEscaped(include_str!("what_if.js"))) }
+                }
             }
         }
     }

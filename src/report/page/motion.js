@@ -1,17 +1,16 @@
 "use strict";
 // Wheel, pallets and force as the computed motion has them; between two samples in a straight line.
 for (const place of document.querySelectorAll("[data-motion]")) {
-  const motion = JSON.parse(document.getElementById(place.dataset.motion).textContent);
+  let motion = JSON.parse(document.getElementById(place.dataset.motion).textContent);
   const at = (selector) => place.querySelector(selector);
   const all = (selector) => place.querySelectorAll(selector);
   const [play, slider, speed] = [at(".play"), at("input"), at("select")];
-  const samples = motion.time_s.length;
   const calm = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
   let clock = 0, turns = 0, running = false, last = null;
 
   // The last sample at or before a time.
   const before = (time) => {
-    let low = 0, high = samples - 1;
+    let low = 0, high = motion.time_s.length - 1;
     while (high - low > 1) {
       const middle = (low + high) >> 1;
       if (motion.time_s[middle] <= time) low = middle; else high = middle;
@@ -21,7 +20,7 @@ for (const place of document.querySelectorAll("[data-motion]")) {
   const fixed = (value, digits) => value.toFixed(digits).replace(/^-(?=0(\.0*)?$)/, "").replace("-", "\u2212");
 
   const show = (announce) => {
-    const here = before(clock), next = Math.min(here + 1, samples - 1);
+    const here = before(clock), next = Math.min(here + 1, motion.time_s.length - 1);
     const span = motion.time_s[next] - motion.time_s[here];
     const share = span > 0 ? (clock - motion.time_s[here]) / span : 0;
     const value = (name) => motion[name][here] + share * (motion[name][next] - motion[name][here]);
@@ -79,6 +78,16 @@ for (const place of document.querySelectorAll("[data-motion]")) {
   at(".back").addEventListener("click", () => step(-1));
   at(".on").addEventListener("click", () => step(1));
   slider.addEventListener("input", () => { set(false); clock = Number(slider.value); show(false); });
+  // Another clock in place of this one: its motion and its parts; without a motion it stands as it was.
+  place.addEventListener("computed", ({ detail }) => {
+    if (!detail.motion || !detail.drawing) { set(false); return; }
+    const share = clock / motion.period_s;
+    motion = detail.motion;
+    clock = Math.min(share, 1) * motion.period_s;
+    slider.max = motion.period_s;
+    place.querySelector("g[id]").innerHTML = detail.drawing;
+    show(false);
+  });
   show(false);
   set(!calm);
 }

@@ -11,7 +11,9 @@ use crate::dynamics::observe::Mode;
 use crate::dynamics::trace::Sample;
 use crate::geometry::{Outline, Point};
 use crate::report::words::action::phase_name;
-use crate::study::portrait::{Phase, Portrait, touch};
+use crate::study::portrait::{Phase, touch};
+
+use super::parts::as_data;
 
 /// Length of the arrow of the largest force, as a share of the wheel's radius.
 const LONGEST_ARROW: f64 = 0.3;
@@ -58,9 +60,14 @@ pub struct PageMotion {
     pub wheel_holes: Vec<Outline>,
 }
 
-/// The motion of the steady period; `None` without one, or without outlines.
+/// The motion of the steady period, cut into its `phases`, of a wheel with these holes; `None` without one, or without outlines.
 #[must_use]
-pub fn motion(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> Option<PageMotion> {
+pub fn motion(
+    design: &InRoom,
+    prediction: &Prediction,
+    phases: &[Phase],
+    wheel_holes: Vec<Outline>,
+) -> Option<PageMotion> {
     let outlines = prediction.built.outlines.as_ref()?;
     let EscapementModel::Contact(contact) = &prediction.built.mechanism.escapement else { return None };
     let steady = prediction.steady.as_ref()?;
@@ -86,10 +93,10 @@ pub fn motion(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -> 
         y_mm: Vec::new(),
         force_n: Vec::new(),
         direction_deg: Vec::new(),
-        wheel_holes: portrait.wheel_holes.clone(),
+        wheel_holes,
     };
     let mut place = (Point::zeros(), Point::new(1.0, 0.0));
-    for phase in &portrait.phases {
+    for phase in phases {
         let word = motion.word_for(phase);
         if let Some(start) = phase.samples.first() {
             motion.starts_s.push(shortened(start.time_s - first.time_s));
@@ -143,12 +150,22 @@ impl PageMotion {
     }
 }
 
+/// The parts of the moving drawing, as SVG: for a page that puts them in place of those it has.
+#[must_use]
+pub fn drawn_works(prediction: &Prediction, motion: &PageMotion) -> Option<String> {
+    let outlines = prediction.built.outlines.as_ref()?;
+    Some(works(outlines, &motion.wheel_holes, first_sample(prediction)?).into_string())
+}
+
+fn first_sample(prediction: &Prediction) -> Option<&Sample> {
+    prediction.steady.as_ref()?.measured.trace.as_ref()?.samples.first()
+}
+
 /// The drawing with its controls, and the motion as the script reads it.
 pub(super) fn moving(number: usize, design: &InRoom, prediction: &Prediction, motion: &PageMotion) -> Option<Markup> {
     let outlines = prediction.built.outlines.as_ref()?;
-    let first = prediction.steady.as_ref()?.measured.trace.as_ref()?.samples.first()?;
-    // A "<" in a script element could end it.
-    let data = serde_json::to_string(motion).ok()?.replace('<', "\\u003c");
+    let first = first_sample(prediction)?;
+    let data = as_data(motion)?;
     let drawing = Drawing::of(outlines);
     let (motion_id, works_id) = (format!("motion-{number}"), format!("works-{number}"));
     Some(html! {

@@ -24,6 +24,11 @@ impl PageSection {
     }
 }
 
+/// A value as a script of the page reads it; a "<" in a script element could end it.
+pub(super) fn as_data(value: &impl serde::Serialize) -> Option<String> {
+    Some(serde_json::to_string(value).ok()?.replace('<', "\\u003c"))
+}
+
 /// A picture with its caption.
 pub(super) fn picture(svg: &str, caption: &str) -> Markup {
     html! {

@@ -17,6 +17,7 @@ use super::{PageMember, around, train};
 pub(super) fn sections(member: &PageMember<'_>, number: usize) -> Vec<PageSection> {
     [
         key_section(member),
+        member.what_if.as_ref().and_then(|what_if| what_if.section(number)),
         motion_section(member, number),
         action_section(member),
         weight_section(member),

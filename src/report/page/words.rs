@@ -70,7 +70,7 @@ fn rate_in_words(rate_s_per_day: f64) -> String {
 }
 
 /// A figure that the page names, with what it means.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub struct KeyFigure {
     /// Key in `results.json`; the value is printed in another unit where `factor` says so.
     pub key: &'static str,

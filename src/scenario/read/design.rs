@@ -15,6 +15,7 @@ use super::escapement::{EscapementRead, escape_wheel_radius_m, read_escapement};
 use super::frame::{FrameRead, read_frame, read_made};
 use super::hands::{check_that_hands_are_driven, read_pendulum_hands};
 use super::material::read_materials;
+use super::page::read_page_asks;
 use super::pendulum::read_pendulum;
 use super::place::{read_place, read_towns};
 use super::port::{in_materials, read_port};
@@ -42,6 +43,8 @@ pub(in crate::scenario) struct DesignRead<D = Design> {
     pub(in crate::scenario) beds: Vec<Bed>,
     /// What it says of the seasons.
     pub(in crate::scenario) season: Option<SeasonPlan>,
+    /// What its page asks its readers.
+    pub(in crate::scenario) page_asks: Option<Vec<String>>,
 }
 
 /// The design and what stands beside it. `None` after problems only.
@@ -79,6 +82,7 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
     let factors = read_scale(&mut root);
     let port = read_port(&mut root, materials);
     let season = read_season(&mut root, place.as_ref());
+    let page_asks = read_page_asks(&mut root);
 
     if let (Some(escapement), Some(drive)) = (&escapement, &drive) {
         check_drive(&root, escapement, drive.as_ref());
@@ -116,7 +120,7 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
     };
     let sized = in_size(reader, scale_span, design, &factors?)?;
     let design = in_materials(reader, sized, port?.as_ref())?;
-    Some(DesignRead { design, note: note?, towns: towns?, beds, season })
+    Some(DesignRead { design, note: note?, towns: towns?, beds, season, page_asks: page_asks? })
 }
 
 /// A tooth that slides on pallets needs a torque, and a weight needs a train.

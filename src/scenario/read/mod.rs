@@ -16,6 +16,7 @@ pub(in crate::scenario) mod motor_clock;
 pub(in crate::scenario) mod oscillator;
 pub(in crate::scenario) mod outline;
 pub(in crate::scenario) mod overlaying;
+pub(in crate::scenario) mod page;
 pub(in crate::scenario) mod pendulum;
 pub(in crate::scenario) mod pivot;
 pub(in crate::scenario) mod place;

@@ -31,10 +31,10 @@ pub(in crate::scenario) fn read_any_design(root: Section<'_, '_>, file_stem: &st
     if root.has("motor") {
         let (clock, note, season) = read_motor_clock(root, file_stem)?;
         let design = AnyDesign::Motor(clock);
-        return Some(DesignRead { design, note, towns: Vec::new(), beds: Vec::new(), season });
+        return Some(DesignRead { design, note, towns: Vec::new(), beds: Vec::new(), season, page_asks: None });
     }
-    let DesignRead { design, note, towns, beds, season } = read_design(root, file_stem)?;
-    Some(DesignRead { design: AnyDesign::Pendulum(design), note, towns, beds, season })
+    let DesignRead { design, note, towns, beds, season, page_asks } = read_design(root, file_stem)?;
+    Some(DesignRead { design: AnyDesign::Pendulum(design), note, towns, beds, season, page_asks })
 }
 
 fn read_motor_clock(

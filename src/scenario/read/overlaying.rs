@@ -21,6 +21,7 @@ pub(in crate::scenario) const OVERLAYING: Overlaying = Overlaying {
         "material",
         "motor",
         "oscillator",
+        "page",
         "pendulum",
         "place",
         "port",

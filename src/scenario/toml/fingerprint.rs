@@ -1,8 +1,9 @@
 //! Tells whether two results are of the same input.
 
-/// Sixteen hexadecimal digits: FNV-1a over texts and files, each ended by a byte that UTF-8 never has.
+/// Fingerprint of texts: sixteen hexadecimal digits: FNV-1a over texts and files, each ended by a byte that UTF-8 never has.
 /// Source: G. Fowler, L. C. Noll, K.-P. Vo, 64-bit offset basis and prime (from memory).
-pub(in crate::scenario) fn fingerprint_of<'p>(parts: impl Iterator<Item = &'p [u8]>) -> String {
+#[must_use]
+pub fn fingerprint_of<'p>(parts: impl Iterator<Item = &'p [u8]>) -> String {
     let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
     for part in parts {
         for byte in part.iter().copied().chain(std::iter::once(0xff)) {

@@ -1,6 +1,6 @@
 //! The text of a scenario as a tree of values, each with its place; problems and how they are shown.
 
-pub(in crate::scenario) mod fingerprint;
+pub mod fingerprint;
 pub(in crate::scenario) mod kept_problems;
 pub(in crate::scenario) mod nearest;
 pub(in crate::scenario) mod numbers;

@@ -16,6 +16,8 @@ pub(in crate::scenario) struct Reader {
     found: RefCell<KeptProblems<Problem>>,
     /// Folder of each file of the scenario; none where it is a text.
     folders: HashMap<SourceId, PathBuf>,
+    /// The files below the first.
+    lower: Vec<SourceId>,
     /// Where those that it names have to be.
     reach: FolderReach,
     /// Whether values of the files are overridden.
@@ -25,13 +27,14 @@ pub(in crate::scenario) struct Reader {
 }
 
 impl Reader {
-    /// A reader of a scenario whose files are in `folders`, and whether values of them are `overridden`.
+    /// A reader of a scenario whose files are in `folders`, `lower` those below the first, and whether values of them are `overridden`.
     pub(in crate::scenario) fn in_folders(
         folders: HashMap<SourceId, PathBuf>,
+        lower: Vec<SourceId>,
         reach: FolderReach,
         overridden: bool,
     ) -> Self {
-        Self { folders, reach, overridden, ..Self::default() }
+        Self { folders, lower, reach, overridden, ..Self::default() }
     }
 
     /// Whether values of the files are overridden, so that what the files say together need not be what their maker weighed.
@@ -52,7 +55,7 @@ impl Reader {
 
     /// Place of a source in the order in which they count, the uppermost first: overrides, the first file, those below it.
     pub(in crate::scenario) fn rank(&self, source: SourceId) -> (u8, SourceId) {
-        let is_file = source == Sources::FILE || self.folders.contains_key(&source);
+        let is_file = source == Sources::FILE || self.lower.contains(&source);
         if is_file { (1, source) } else { (0, Sources::FILE) }
     }
 

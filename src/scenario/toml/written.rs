@@ -30,6 +30,8 @@ pub(in crate::scenario) struct Written {
     pub(in crate::scenario) lower: Vec<SourceId>,
     /// Where its files have to be.
     pub(in crate::scenario) reach: FolderReach,
+    /// Texts of the files below, with their names, where they are not to be looked for in a folder.
+    pub(in crate::scenario) given: Vec<(String, String)>,
 }
 
 /// The scenario that begins with `text`, in the file `path` if it is in one, called `file_name` in messages, laid over the
@@ -41,14 +43,19 @@ pub(in crate::scenario) fn written(
     overlaying: &Overlaying,
     named_files: NamedFiles,
 ) -> Written {
-    let mut all = Written {
-        sources: Sources::of_file(file_name.to_owned(), without_mark(text)),
-        tree: Table::default(),
-        problems: Vec::new(),
-        folders: HashMap::new(),
-        lower: Vec::new(),
-        reach: path.map(|path| FolderReach::of(path, named_files)).unwrap_or_default(),
-    };
+    let reach = path.map(|path| FolderReach::of(path, named_files)).unwrap_or_default();
+    laid_over_one_another(Written { reach, ..Written::begun(file_name, text) }, path, overlaying)
+}
+
+/// The scenario in these texts, each with its name: that which is asked for, what it starts from, and so on.
+pub(in crate::scenario) fn written_in_texts(texts: &[(String, String)], overlaying: &Overlaying) -> Written {
+    let mut given = texts.to_vec();
+    given.reverse();
+    let (name, text) = given.pop().unwrap_or_default();
+    laid_over_one_another(Written { given, ..Written::begun(&name, &text) }, None, overlaying)
+}
+
+fn laid_over_one_another(mut all: Written, path: Option<&Path>, overlaying: &Overlaying) -> Written {
     let mut chain: Vec<PathBuf> = Vec::new();
     if let Some(path) = path {
         all.folders.insert(Sources::FILE, path.parent().unwrap_or(Path::new("")).to_owned());
@@ -72,6 +79,18 @@ fn true_place(path: &Path) -> PathBuf {
 }
 
 impl Written {
+    fn begun(file_name: &str, text: &str) -> Self {
+        Self {
+            sources: Sources::of_file(file_name.to_owned(), without_mark(text)),
+            tree: Table::default(),
+            problems: Vec::new(),
+            folders: HashMap::new(),
+            lower: Vec::new(),
+            reach: FolderReach::default(),
+            given: Vec::new(),
+        }
+    }
+
     fn parse(&mut self, id: SourceId) -> Table {
         let (tree, problems) = parse_file(&self.sources, id);
         self.problems.extend(problems);
@@ -106,6 +125,11 @@ impl Written {
                 "write the file to start from in quotes: from = \"heron.toml\"",
             );
         };
+        if let Some((name, text)) = self.given.pop() {
+            let lower = self.sources.add(name, without_mark(&text));
+            self.lower.push(lower);
+            return Some(lower);
+        }
         let Some(folder) = self.folders.get(&id) else {
             let message = format!("{name} cannot be found: this scenario is not in a folder");
             return refuse(ProblemCode::NoBase, message, "save the scenario first");

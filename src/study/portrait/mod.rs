@@ -76,8 +76,7 @@ pub fn portrait(design: &InRoom, prediction: &Prediction) -> Portrait {
             )
         },
     );
-    let trace = prediction.steady.as_ref().and_then(|steady| steady.measured.trace.as_ref());
-    let phases = trace.map(|trace| phases(&trace.samples)).unwrap_or_default();
+    let phases = phases_of(prediction);
     let (curves, moments) = match (&built.mechanism.escapement, built.action) {
         (EscapementModel::Contact(contact), Some(action)) => {
             let reach = [
@@ -102,6 +101,13 @@ pub fn portrait(design: &InRoom, prediction: &Prediction) -> Portrait {
         moments,
         wheel_holes: wheel_holes(design, prediction),
     }
+}
+
+/// The traced steady period cut into what tooth and pallet do; empty without one.
+#[must_use]
+pub fn phases_of(prediction: &Prediction) -> Vec<Phase> {
+    let trace = prediction.steady.as_ref().and_then(|steady| steady.measured.trace.as_ref());
+    trace.map(|trace| phases(&trace.samples)).unwrap_or_default()
 }
 
 /// A drive with which the clock goes, and its swing under it.
@@ -132,7 +138,9 @@ fn gains(clock: &Clock<'_>, starts: &[f64]) -> Vec<(f64, Option<f64>)> {
     each_of(starts, |&start| (start, clock.period_from(start).gain_rad(start)))
 }
 
-fn wheel_holes(design: &InRoom, prediction: &Prediction) -> Vec<Outline> {
+/// Windows and bore of the wheel as printed.
+#[must_use]
+pub fn wheel_holes(design: &InRoom, prediction: &Prediction) -> Vec<Outline> {
     let (Some(body), Some(drawn)) = (&design.escape_wheel, &prediction.built.drawn) else { return Vec::new() };
     escape_wheel(drawn, body)
         .ok()
