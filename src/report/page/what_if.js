@@ -75,6 +75,16 @@
   };
   const SETTLED_MS = 150;
 
+  // A slider goes in round steps, a hundred of them or some more; the field beside it takes any number.
+  const rounded = ({ low, high, decimals }) => {
+    const least = 10 ** -decimals, hundredth = (high - low) / 100;
+    const power = 10 ** Math.floor(Math.log10(hundredth));
+    const step = Math.max(least, power * [5, 2, 1].find((times) => times * power <= hundredth * (1 + 1e-9)));
+    const places = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+    const bound = (value, way) => (way(Number((value / step).toPrecision(12))) * step).toFixed(places);
+    return { step: step.toFixed(places), low: bound(low, Math.ceil), high: bound(high, Math.floor) };
+  };
+
   const panel = (place, module) => {
     const given = JSON.parse(document.getElementById(place.dataset.whatIf).textContent);
     const at = (selector) => place.querySelector(selector);
@@ -93,8 +103,8 @@
         choice.addEventListener("input", () => { keep(ask, choice.value); changed(); });
         return { ask, row: element("div", { class: "ask" }, label, choice), show: () => { choice.value = set.get(ask.path) ?? ""; } };
       }
-      const step = (10 ** -ask.decimals).toFixed(ask.decimals);
-      const range = element("input", { id, type: "range", min: ask.low, max: ask.high, step, "aria-describedby": `${id}-own` });
+      const { step, low, high } = rounded(ask);
+      const range = element("input", { id, type: "range", min: low, max: high, step, "aria-describedby": `${id}-own` });
       const number = element("input", { type: "number", step: "any", "aria-label": label.textContent });
       const own = element("span", { class: "small", id: `${id}-own` }, ask.own === null ? "designed: not told" : `designed: ${ask.own}`);
       const middle = ask.own ?? 0.5 * (ask.low + ask.high);
