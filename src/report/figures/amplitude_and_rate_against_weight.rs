@@ -143,14 +143,18 @@ fn mark_pen(text: &str) -> Pen {
 }
 
 /// Heights at which a drive's line is named, shares of the panel.
-const NAMED_AT: [f64; 2] = [0.24, 0.88];
+const NAMED_AT: [f64; 4] = [0.24, 0.88, 0.66, 0.46];
 
 /// Width of such a name, share of the panel.
 const NAME_WIDTH: f64 = 0.28;
 
-/// Lines at the drives, each named where the curve is further off.
+/// Height of such a name of two lines, share of the panel.
+const NAME_HEIGHT: f64 = 0.21;
+
+/// Lines at the drives, each named where it is clear of the curve and of the names of its neighbours.
 fn mark_drives(sheet: &mut Sheet, panel: &Panel, marks: &[(f64, &str)], scale: Scale, curve: &[(f64, f64)]) {
     let (low, high) = (panel.y().low(), panel.y().high());
+    let mut named: Vec<(f64, f64)> = Vec::new();
     for &(drive, text) in marks {
         let x = drive * scale.per_si;
         panel.mark(sheet, x, mark_pen(text));
@@ -162,8 +166,15 @@ fn mark_drives(sheet: &mut Sheet, panel: &Panel, marks: &[(f64, &str)], scale: S
                 curve.iter().filter(|point| beside.contains(&point.0)).map(|point| (point.1 - low) / (high - low));
             heights.map(|height| (height - share).abs()).fold(f64::INFINITY, f64::min)
         };
-        let [below, above] = NAMED_AT;
-        let share = if clear(below) > clear(above) { below } else { above };
+        let crowd = |share: f64| {
+            named.iter().filter(|(at, height)| (at - x).abs() < wide && (height - share).abs() < NAME_HEIGHT).count()
+                as f64
+        };
+        // Beyond the height of a name one place is as clear as another.
+        let worth = |share: f64| clear(share).min(NAME_HEIGHT) - crowd(share);
+        let [first, others @ ..] = NAMED_AT;
+        let share = others.into_iter().fold(first, |best, share| if worth(share) > worth(best) { share } else { best });
+        named.push((x, share));
         let (at, within) = (panel.at((x, low + share * (high - low))), panel.frame);
         let text = format!("{text}\n{} {}", significant(x, 3), scale.unit);
         sheet.label(Label { at, text, colour: INK, towards: (1.0, 0.0), within, leader: true });
