@@ -34,6 +34,24 @@ pub struct SobolIndex {
     pub total: IntervalEstimate,
 }
 
+impl SobolIndex {
+    /// The shares as they can be: the total within 0 and 1, what the input explains alone within 0 and the total. Estimates of few base
+    /// points leave these bounds, by less than their intervals mostly.
+    #[must_use]
+    pub fn within_bounds(&self) -> Self {
+        let total = self.total.clipped(1.0);
+        Self { first_order: self.first_order.clipped(total.value), total }
+    }
+}
+
+impl IntervalEstimate {
+    /// Value and interval within 0 and a largest value.
+    fn clipped(self, largest: f64) -> Self {
+        let [value, low, high] = [self.value, self.low, self.high].map(|share| share.clamp(0.0, largest));
+        Self { value, low, high }
+    }
+}
+
 /// Fewest base points from which indices are estimated.
 pub const FEWEST_BLOCKS: usize = 16;
 

@@ -6,6 +6,7 @@ mod support;
 
 mod cautions;
 mod comparison;
+mod drawn;
 mod figures;
 mod gallery;
 mod page;

@@ -1,7 +1,8 @@
 //! Words for quantities, counts and numbers.
 
 use beatwright::report::words::numbers::counted;
-use beatwright::report::words::quantities::quantity_in_words;
+use beatwright::report::words::quantities::{paths_in_words, quantity_in_words};
+use beatwright::report::words::spans::span_in_words;
 
 #[test]
 fn quantities_are_named_by_what_they_belong_to() {
@@ -17,9 +18,39 @@ fn quantities_are_named_by_what_they_belong_to() {
         ("escapement.dead_beat.spaces", "tooth spaces embraced by the pallets"),
         ("drive.weight", "driving weight"),
         ("margin", "arc margin"),
+        ("pendulum.suspension.drag", "drag of the suspension"),
+        ("train.arbor.escape.pivot.drag", "pivot drag of the escape arbor"),
+        ("printer.centre_distance_error", "error of the centre distances"),
         ("unheard_of", "unheard of"),
     ] {
         assert_eq!(quantity_in_words(path), words);
+    }
+}
+
+#[test]
+fn paths_within_a_text_are_told_in_words() {
+    assert_eq!(
+        paths_in_words("`escapement.dead_beat.lock` cannot be \"-1 deg\", nor `drive.falls` 0"),
+        "lock of the pallets cannot be \"-1 deg\", nor falls of the cord 0"
+    );
+}
+
+#[test]
+fn spans_are_told_as_one_says_them() {
+    for (days, words) in [
+        (365.25, "a year"),
+        (365.0, "a year"),
+        (3652.5, "10 years"),
+        (21.0, "3 weeks"),
+        (20.96, "3 weeks"),
+        (7.0, "a week"),
+        (1.0, "a day"),
+        (0.5, "12 hours"),
+        (12.5, "12.5 days"),
+        (100.0, "100 days"),
+        (363.0, "363 days"),
+    ] {
+        assert_eq!(span_in_words(days), words, "{days}");
     }
 }
 

@@ -18,6 +18,7 @@ use serde_json::Value;
 use crate::support::close::assert_close;
 use crate::support::plain::{self, loaded};
 use crate::support::program::output;
+use crate::support::svg;
 
 fn members(scenarios: &[Scenario], factors: &[f64], beds: &[Bed]) -> Vec<Member> {
     let found = predictions(scenarios).into_iter().map(Result::unwrap).collect();
@@ -219,6 +220,15 @@ fn regress_the_family_of_heron_as_printed() {
         fs::read_dir(out).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
     names.sort();
     assert_eq!(names, ["family-parts.csv", "family-sizes.csv", "family-steps.csv", "family.json", "family.svg"]);
+    // Heron and its three quarters are one family of sizes: one curve, that of the first wider under the second.
+    let picture = fs::read_to_string(folder.path().join("family.svg")).unwrap();
+    let texts = svg::check_well_formed("family", &picture).join(" ");
+    assert!(texts.contains("wider line"), "{texts}");
+    let widest = |stroke: &str| {
+        let of_member = svg::lines(&picture).into_iter().filter(|line| line.stroke == stroke);
+        of_member.map(|line| line.width).fold(0.0, f64::max)
+    };
+    assert!(widest("#0B4F8F") > 1.5 * widest("#C46200") && widest("#C46200") >= 45.0);
 }
 
 #[test]

@@ -15,6 +15,7 @@ mod improve;
 mod improve_command;
 mod levers;
 mod map;
+mod map_pictures;
 mod motor;
 mod motor_season;
 mod of_a_design;

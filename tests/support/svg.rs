@@ -52,10 +52,45 @@ pub fn check_well_formed(name: &str, svg: &str) -> Vec<String> {
     texts.iter().map(|text| text.text().unwrap().trim().to_owned()).collect()
 }
 
+/// A line as it is drawn: colour, width and places in hundredths of a millimetre.
+pub struct DrawnLine {
+    pub stroke: String,
+    pub width: f64,
+    pub points: Vec<(f64, f64)>,
+}
+
+/// All lines of a picture.
+pub fn lines(svg: &str) -> Vec<DrawnLine> {
+    let document = roxmltree::Document::parse(svg).unwrap();
+    let number = |text: &str| text.parse::<f64>().unwrap();
+    let line = |node: roxmltree::Node<'_, '_>| DrawnLine {
+        stroke: node.attribute("stroke").unwrap().to_owned(),
+        width: number(node.attribute("stroke-width").unwrap()),
+        points: node
+            .attribute("points")
+            .unwrap()
+            .split_whitespace()
+            .map(|pair| pair.split_once(',').map(|(x, y)| (number(x), number(y))).unwrap())
+            .collect(),
+    };
+    document.descendants().filter(|node| node.has_tag_name("polyline")).map(line).collect()
+}
+
 /// No text covers another one. `name` tells which picture.
 pub fn check_texts_apart(name: &str, svg: &str) {
+    let boxes = text_boxes(svg);
+    for (index, (one, a)) in boxes.iter().enumerate() {
+        for (other, b) in &boxes[index + 1..] {
+            let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
+            assert!(apart, "{name}: {one:?} and {other:?}");
+        }
+    }
+}
+
+/// Texts with the rectangles that they cover: left, top, right, bottom.
+pub fn text_boxes(svg: &str) -> Vec<(String, [f64; 4])> {
     let document = roxmltree::Document::parse(svg).unwrap();
-    let boxes: Vec<(String, [f64; 4])> = document
+    document
         .descendants()
         .filter(|node| node.has_tag_name("text"))
         .map(|text| {
@@ -70,11 +105,5 @@ pub fn check_texts_apart(name: &str, svg: &str) {
             };
             (written, [left, number("y") - 0.35 * size, left + width, number("y") + 0.35 * size])
         })
-        .collect();
-    for (index, (one, a)) in boxes.iter().enumerate() {
-        for (other, b) in &boxes[index + 1..] {
-            let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
-            assert!(apart, "{name}: {one:?} and {other:?}");
-        }
-    }
+        .collect()
 }

@@ -1,5 +1,6 @@
 //! What pictures are drawn on: sheet, panels, labels, the look.
 
+mod dashes;
 pub mod labels;
 pub mod look;
 pub mod panel;

@@ -162,6 +162,13 @@ impl Panel {
         (frame.left + share(x, &self.x) * frame.width(), frame.bottom - share(y, &self.y) * frame.height())
     }
 
+    /// The value pair at a place on the sheet.
+    #[must_use]
+    pub fn values_at(&self, (x, y): At) -> (f64, f64) {
+        let (frame, value) = (&self.frame, |share: f64, axis: &PanelAxis| axis.low + share * (axis.high - axis.low));
+        (value((x - frame.left) / frame.width(), &self.x), value((frame.bottom - y) / frame.height(), &self.y))
+    }
+
     /// The x axis.
     #[must_use]
     pub fn x(&self) -> &PanelAxis {
@@ -190,6 +197,16 @@ impl Panel {
     /// A vertical line across the plot area.
     pub fn upright(&self, sheet: &mut Sheet, x: f64, pen: Pen) {
         self.curve(sheet, [(x, self.y.low), (x, self.y.high)], pen);
+    }
+
+    /// A vertical line across the plot area that no label may cross.
+    pub fn mark(&self, sheet: &mut Sheet, x: f64, pen: Pen) {
+        self.upright(sheet, x, pen);
+        let place = self.at((x, self.y.low)).0;
+        if (self.frame.left..=self.frame.right).contains(&place) {
+            let half = 0.5 * pen.width_mm;
+            sheet.keep_clear(PlotFrame { left: place - half, right: place + half, ..self.frame });
+        }
     }
 }
 

@@ -8,6 +8,7 @@ use plotters::prelude::{DrawingBackend, IntoFont, RGBColor, ShapeStyle, TextStyl
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters::style::{Color, FontStyle};
 
+use super::dashes::dashes;
 use super::labels::{Label, placed};
 use super::look::{Colour, INK, LINE_MM, MARGIN_MM, Pen, SOFT, TEXT_MM, TITLE_MM, WIDTH_MM, text_width_mm, wrapped};
 
@@ -22,6 +23,9 @@ const BACKEND_TYPE_FACTOR: f64 = 1.24;
 
 /// Faces alike in their widths, then whatever the viewer has.
 const TYPEFACE: &str = "Helvetica, Arial, Liberation Sans, Nimbus Sans, sans-serif";
+
+/// Width from which a line has its ink at its edges rather than in its middle, mm.
+const WIDE_MM: f64 = 0.9;
 
 /// White round letters, so that a line behind a text does not spoil it; in SVG units.
 const HALO: &str = "<text stroke=\"#FFFFFF\" stroke-width=\"70\" stroke-linejoin=\"round\" paint-order=\"stroke\" ";
@@ -121,6 +125,8 @@ pub struct Sheet {
     pub head_mm: f64,
     /// Points along the drawn lines: labels keep clear of them.
     inked: Vec<At>,
+    /// Areas that labels leave free.
+    kept_clear: Vec<PlotFrame>,
 }
 
 impl Sheet {
@@ -138,6 +144,7 @@ impl Sheet {
             labels: Vec::new(),
             head_mm,
             inked: Vec::new(),
+            kept_clear: Vec::new(),
         };
         sheet.items.push(Mark::Text(Text {
             at: (MARGIN_MM, MARGIN_MM + 0.55 * TITLE_MM),
@@ -167,15 +174,7 @@ impl Sheet {
             return;
         }
         for pair in points.windows(2) {
-            let length = (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1);
-            let pieces = (length / 0.4).ceil().clamp(1.0, 1000.0);
-            let mut piece = 0.0;
-            while piece < pieces {
-                let share = piece / pieces;
-                self.inked
-                    .push((pair[0].0 + share * (pair[1].0 - pair[0].0), pair[0].1 + share * (pair[1].1 - pair[0].1)));
-                piece += 1.0;
-            }
+            self.ink(pair[0], pair[1], pen.width_mm);
         }
         if pen.dash.is_empty() {
             self.items.push(Mark::Line(points, pen));
@@ -183,6 +182,33 @@ impl Sheet {
             for piece in dashes(&points, pen.dash) {
                 self.items.push(Mark::Line(piece, pen));
             }
+        }
+    }
+
+    /// An area that labels leave free, as they do other labels.
+    pub fn keep_clear(&mut self, frame: PlotFrame) {
+        self.kept_clear.push(frame);
+    }
+
+    /// A place that labels had better not cover.
+    pub fn avoid(&mut self, at: At) {
+        self.inked.push(at);
+    }
+
+    /// Notes where a straight line has ink, both edges of a wide one.
+    fn ink(&mut self, from: At, to: At, width_mm: f64) {
+        let way = (to.0 - from.0, to.1 - from.1);
+        let length = way.0.hypot(way.1);
+        let edges: &[f64] = if width_mm > WIDE_MM { &[-0.5, 0.5] } else { &[0.0] };
+        let across = if length > 0.0 { (-way.1 / length * width_mm, way.0 / length * width_mm) } else { (0.0, 0.0) };
+        let pieces = (length / 0.4).ceil().clamp(1.0, 1000.0) as usize;
+        for piece in 0..pieces {
+            let share = piece as f64 / pieces as f64;
+            self.inked.extend(
+                edges
+                    .iter()
+                    .map(|edge| (from.0 + share * way.0 + edge * across.0, from.1 + share * way.1 + edge * across.1)),
+            );
         }
     }
 
@@ -289,11 +315,14 @@ impl Sheet {
                 Mark::Text(text) => Some(text.frame()),
                 _ => None,
             })
+            .chain(self.kept_clear.iter().copied())
             .collect();
         let page = self.page();
         for label in std::mem::take(&mut self.labels) {
             let (texts, leader) = placed(&label, &page, &mut taken, &self.inked);
             if let Some((from, to)) = leader {
+                // Labels that come later keep clear of it, as of all lines.
+                self.ink(from, to, super::look::HAIR_MM);
                 self.items.push(Mark::Line(vec![from, to], Pen::solid(SOFT, super::look::HAIR_MM)));
             }
             self.items.extend(texts.into_iter().map(Mark::Text));
@@ -354,40 +383,4 @@ fn fitted(title: &str) -> String {
 
 fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
-}
-
-/// Pieces of a line that are drawn, `pattern` giving lengths on and off in turn.
-fn dashes(points: &[At], pattern: &[f64]) -> Vec<Vec<At>> {
-    let mut pieces = Vec::new();
-    let mut here = points[0];
-    let mut piece = vec![here];
-    let (mut phase, mut left) = (0, pattern[0]);
-    for &next in &points[1..] {
-        loop {
-            let way = (next.0 - here.0).hypot(next.1 - here.1);
-            let on = phase % 2 == 0;
-            if way <= left {
-                left -= way;
-                here = next;
-                if on {
-                    piece.push(here);
-                }
-                break;
-            }
-            let share = left / way;
-            here = (here.0 + share * (next.0 - here.0), here.1 + share * (next.1 - here.1));
-            if on {
-                piece.push(here);
-                pieces.push(std::mem::take(&mut piece));
-            } else {
-                piece = vec![here];
-            }
-            phase = (phase + 1) % pattern.len();
-            left = pattern[phase];
-        }
-    }
-    if piece.len() > 1 {
-        pieces.push(piece);
-    }
-    pieces
 }

@@ -24,19 +24,21 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     let by_weight = least.bare.is_weight();
     let scale = if by_weight { Scale { unit: "kg", per_si: 1.0 } } else { torque_scale(highest) };
     let drive_name = if by_weight { "driving weight" } else { "torque" };
-    let shown = |drive: f64| format!("{} {}", significant(drive * scale.per_si, 3), scale.unit);
     let what = if by_weight { "weight" } else { "torque" };
     let title = format!("{}: swing and rate against the {what}", design.name);
     let number = |drive: f64| significant(drive * scale.per_si, 3);
     let mut subtitle = format!("Least {}", number(least.bare.value()));
+    let asked = significant(design.margin_rad.to_degrees(), 2);
     if let Some(margin) = least.with_margin {
-        let asked = significant(design.margin_rad.to_degrees(), 2);
         subtitle.push_str(&format!(", with an arc margin of {asked}\u{b0} {}", number(margin.value())));
     }
     if let Some(own) = portrait.own_drive {
         subtitle.push_str(&format!(", as designed {}", number(own.value())));
     }
     subtitle.push_str(&format!(" {}.", scale.unit));
+    if least.with_margin.is_none() {
+        subtitle.push_str(&format!(" No line for the arc margin: no {what} was found that gives {asked}\u{b0}."));
+    }
     let mut sheet = Sheet::new(&title, &subtitle, 84.0);
 
     let marks: Vec<(f64, &str)> = [
@@ -68,7 +70,6 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
 
     let swing = Panel::drawn(&mut sheet, (left, top, split), x(), upper, false);
     shade_stall(&mut sheet, &swing, least.bare.value() * scale.per_si);
-    mark_drives(&mut sheet, &swing, &marks, scale);
     let escaping = portrait.histories.escaping_rad.to_degrees();
     swing.level(&mut sheet, escaping, Pen::solid(SOFT, HAIR_MM).broken(DASHED));
     let side = |pick: fn((f64, f64)) -> f64| {
@@ -78,6 +79,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
             .collect::<Vec<_>>()
     };
     let (rights, lefts) = (side(|both| both.0), side(|both| both.1));
+    mark_drives(&mut sheet, &swing, &marks, scale, &rights);
     let alike = rights.iter().zip(&lefts).all(|(right, left)| (right.1 - left.1).abs() < 0.004 * right.1.abs());
     swing.curve(&mut sheet, rights.iter().copied(), Pen::solid(ENTRY, CURVE_MM));
     let mut name = |at: (f64, f64), text: &str, colour, up: f64| {
@@ -87,7 +89,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     };
     let (upper_label, lower_label) = (rights.len() * 2 / 3, rights.len() * 5 / 6);
     if alike {
-        name(rights[upper_label], "right and left equal", ENTRY, 1.0);
+        name(rights[upper_label], "right and left equal", ENTRY, -1.0);
     } else {
         name(rights[upper_label], "right", ENTRY, if rights[0].1 >= lefts[0].1 { -1.0 } else { 1.0 });
         name(lefts[lower_label], "left", EXIT, if rights[0].1 >= lefts[0].1 { 1.0 } else { -1.0 });
@@ -101,18 +103,9 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     if let Some(lower) = lower {
         let rate = Panel::drawn(&mut sheet, (left, split, bottom), x(), lower, true);
         shade_stall(&mut sheet, &rate, least.bare.value() * scale.per_si);
-        for &(drive, text) in &marks {
-            let x = drive * scale.per_si;
-            rate.upright(&mut sheet, x, mark_pen(text));
-            let at = (x, rate.y().low() + 0.1 * (rate.y().high() - rate.y().low()));
-            let (at, text) = (rate.at(at), format!("{text}\n{}", shown(drive)));
-            sheet.label(Label { at, text, colour: INK, towards: (1.0, 0.0), within: rate.frame, leader: true });
-        }
-        rate.curve(
-            &mut sheet,
-            rates.iter().map(|&(drive, rate)| (drive * scale.per_si, rate)),
-            Pen::solid(ENTRY, CURVE_MM),
-        );
+        let curve: Vec<(f64, f64)> = rates.iter().map(|&(drive, rate)| (drive * scale.per_si, rate)).collect();
+        mark_drives(&mut sheet, &rate, &marks, scale, &curve);
+        rate.curve(&mut sheet, curve, Pen::solid(ENTRY, CURVE_MM));
     }
     Some((title, sheet))
 }
@@ -149,9 +142,42 @@ fn mark_pen(text: &str) -> Pen {
     }
 }
 
-fn mark_drives(sheet: &mut Sheet, panel: &Panel, marks: &[(f64, &str)], scale: Scale) {
+/// Heights at which a drive's line is named, shares of the panel.
+const NAMED_AT: [f64; 4] = [0.24, 0.88, 0.66, 0.46];
+
+/// Width of such a name, share of the panel.
+const NAME_WIDTH: f64 = 0.28;
+
+/// Height of such a name of two lines, share of the panel.
+const NAME_HEIGHT: f64 = 0.21;
+
+/// Lines at the drives, each named where it is clear of the curve and of the names of its neighbours.
+fn mark_drives(sheet: &mut Sheet, panel: &Panel, marks: &[(f64, &str)], scale: Scale, curve: &[(f64, f64)]) {
+    let (low, high) = (panel.y().low(), panel.y().high());
+    let mut named: Vec<(f64, f64)> = Vec::new();
     for &(drive, text) in marks {
-        panel.upright(sheet, drive * scale.per_si, mark_pen(text));
+        let x = drive * scale.per_si;
+        panel.mark(sheet, x, mark_pen(text));
+        // The name stands right of its line where there is room for it.
+        let wide = NAME_WIDTH * (panel.x().high() - panel.x().low());
+        let beside = if x + wide <= panel.x().high() { x..=x + wide } else { x - wide..=x };
+        let clear = |share: f64| {
+            let heights =
+                curve.iter().filter(|point| beside.contains(&point.0)).map(|point| (point.1 - low) / (high - low));
+            heights.map(|height| (height - share).abs()).fold(f64::INFINITY, f64::min)
+        };
+        let crowd = |share: f64| {
+            named.iter().filter(|(at, height)| (at - x).abs() < wide && (height - share).abs() < NAME_HEIGHT).count()
+                as f64
+        };
+        // Beyond the height of a name one place is as clear as another.
+        let worth = |share: f64| clear(share).min(NAME_HEIGHT) - crowd(share);
+        let [first, others @ ..] = NAMED_AT;
+        let share = others.into_iter().fold(first, |best, share| if worth(share) > worth(best) { share } else { best });
+        named.push((x, share));
+        let (at, within) = (panel.at((x, low + share * (high - low))), panel.frame);
+        let text = format!("{text}\n{} {}", significant(x, 3), scale.unit);
+        sheet.label(Label { at, text, colour: INK, towards: (1.0, 0.0), within, leader: true });
     }
 }
 
@@ -165,11 +191,12 @@ fn shade_stall(sheet: &mut Sheet, panel: &Panel, least: f64) {
     if right <= frame.left {
         return;
     }
-    sheet.block(&PlotFrame { right: right.min(frame.right), ..frame }, SHADE);
-    if right - frame.left < text_width_mm(STOPS, TEXT_MM, false) + 1.0 {
+    let shade = PlotFrame { right: right.min(frame.right), ..frame };
+    sheet.block(&shade, SHADE);
+    if shade.width() < text_width_mm(STOPS, TEXT_MM, false) + 1.4 {
         return;
     }
     let at = (0.5 * (frame.left + right), 0.5 * (frame.top + frame.bottom));
-    let (text, within) = (STOPS.to_owned(), frame);
+    let (text, within) = (STOPS.to_owned(), shade.grown(-0.6));
     sheet.label(Label { at, text, colour: SOFT, towards: (0.0, -1.0), within, leader: false });
 }

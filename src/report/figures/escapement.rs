@@ -5,6 +5,7 @@ use crate::clock::environment::InRoom;
 use crate::clock::escapement::EscapementOutlines;
 use crate::clock::side::{PerPallet, Side};
 use crate::geometry::{Outline, Point};
+use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{
     Colour, ENTRY, ENTRY_PALE, EXIT, EXIT_PALE, HAIR_MM, INK, MARGIN_MM, Pen, SHADE, SOFT, THIN_MM, WHEEL, WIDTH_MM,
     fixed,
@@ -37,7 +38,13 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     } else {
         "No steady swing, wheel at rest"
     };
-    let subtitle = format!("{whose}; {} teeth, insets {} times larger.", outlines.teeth, ENLARGED);
+    let mm = |metres: f64| fixed(1e3 * metres, 1);
+    let subtitle = format!(
+        "{whose}; insets {ENLARGED} times larger. Wheel of {} teeth, diameter {} mm as printed; arbors {} mm apart.",
+        outlines.teeth,
+        mm(2.0 * outlines.tooth.farthest_m(Point::zeros())),
+        mm(outlines.centre_distance_m)
+    );
     let gap = 2.0;
     let width = 0.5 * (WIDTH_MM - 2.0 * MARGIN_MM - gap);
     let height = width * seen.height_m() / seen.width_m();
@@ -64,10 +71,30 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
         let parts = Parts::at(outlines, &portrait.wheel_holes, moment, beat_error);
         let view = ClockWindow { frame, centre_m: seen.centre_m(), mm_per_m: width / seen.width_m() };
         view.draw(&mut sheet, &parts, outlines, THIN_MM * 0.7);
-        inset(&mut sheet, &view, &parts, outlines, moment);
+        let enlarged = inset(&mut sheet, &view, &parts, outlines, moment);
+        sheet.keep_clear(enlarged);
+        if number == 0 {
+            name_parts(&mut sheet, &view, &parts, outlines);
+        }
     }
-    scale_bar(&mut sheet, width / seen.width_m(), "wheel clockwise; entry left, exit right");
+    scale_bar(&mut sheet, width / seen.width_m(), "the wheel turns clockwise");
     Some((title, sheet))
+}
+
+/// Names each part once, in one of the views.
+fn name_parts(sheet: &mut Sheet, view: &ClockWindow, parts: &Parts, outlines: &EscapementOutlines) {
+    let middle = |points: &[Point]| view.at(points.iter().sum::<Point>() / points.len().max(1) as f64);
+    let arbor = view.at(Point::new(0.0, outlines.centre_distance_m));
+    let named = [
+        (middle(&parts.pallets.entry), "entry pallet", ENTRY, (0.3, -1.0)),
+        (middle(&parts.pallets.exit), "exit pallet", EXIT, (-0.3, -1.0)),
+        (arbor, "pallet arbor", SOFT, (1.0, -0.2)),
+        (view.at(Point::zeros()), "escape wheel", SOFT, (1.0, 0.2)),
+    ];
+    for (at, text, colour, towards) in named {
+        let (text, within) = (text.to_owned(), view.frame);
+        sheet.label(Label { at, text, colour, towards, within, leader: true });
+    }
 }
 
 /// The part of the clock's frame that is shown, m.
@@ -185,8 +212,14 @@ impl ClockWindow {
     }
 }
 
-/// The neighbourhood of the contact, enlarged, in the empty middle of the wheel.
-fn inset(sheet: &mut Sheet, view: &ClockWindow, parts: &Parts, outlines: &EscapementOutlines, moment: &Moment) {
+/// The neighbourhood of the contact, enlarged, in the empty middle of the wheel; returns its frame.
+fn inset(
+    sheet: &mut Sheet,
+    view: &ClockWindow,
+    parts: &Parts,
+    outlines: &EscapementOutlines,
+    moment: &Moment,
+) -> PlotFrame {
     let half = (0.22 * view.frame.width(), 0.17 * view.frame.width());
     let at = view.at(moment.contact);
     let hub = view.at(Point::zeros());
@@ -232,6 +265,7 @@ fn inset(sheet: &mut Sheet, view: &ClockWindow, parts: &Parts, outlines: &Escape
         Pen::solid(INK, THIN_MM),
     );
     sheet.disc(at, 0.35, colour);
+    frame
 }
 
 /// A bar of a round length in the lower left corner, and a key in the lower right one.

@@ -50,6 +50,7 @@ fn draw(view: &FamilyView<'_>) -> Drawn {
         }
         drawn.push(Curves { member, name, pen: series_pen(number, CURVE_MM), least, run });
     }
+    let drawn = drawn;
     if drawn.is_empty() {
         return None;
     }
@@ -60,6 +61,13 @@ fn draw(view: &FamilyView<'_>) -> Drawn {
     let beds = view.members[0].beds.len();
     if beds > 0 {
         subtitle.push_str(" Rings: the largest that fits a bed.");
+    }
+    let widened = [layers(&drawn, |curves| &curves.least), layers(&drawn, |curves| &curves.run)];
+    if widened.iter().flatten().any(|above| *above > 0) {
+        subtitle
+            .push_str(" Where curves lie on each other the wider line, with the larger marks, is the one named first:");
+        let names: Vec<&str> = drawn.iter().map(|curves| curves.name).collect();
+        subtitle.push_str(&format!(" {}.", names.join("; ")));
     }
     subtitle.push_str(&left_out(&missing));
     let mut sheet = Sheet::new(&title, &subtitle, HEIGHTS_MM.0 + HEIGHTS_MM.1);
@@ -74,10 +82,14 @@ fn draw(view: &FamilyView<'_>) -> Drawn {
     let lower = Panel::drawn(&mut sheet, (left, middle + 1.0, bottom), x, run, true);
     // A bed that ends the growth of several members at one scale is named once.
     let mut named_beds: Vec<(f64, String)> = Vec::new();
-    for curves in &drawn {
-        for (panel, curve) in [(&upper, &curves.least), (&lower, &curves.run)] {
-            panel.curve(&mut sheet, curve.iter().copied(), curves.pen);
-            mark(&mut sheet, panel, curves, curve);
+    for (number, curves) in drawn.iter().enumerate() {
+        for (panel, curve, layer) in
+            [(&upper, &curves.least, widened[0][number]), (&lower, &curves.run, widened[1][number])]
+        {
+            let wider = layer as f64;
+            let pen = Pen { width_mm: (1.0 + WIDER * wider) * CURVE_MM, ..curves.pen };
+            panel.curve(&mut sheet, curve.iter().copied(), pen);
+            mark(&mut sheet, panel, curves, (curve, LARGER_MM * wider));
         }
         for fit in &curves.member.beds {
             let (Some(scale), bed) = (fit.largest, bed_in_words(&fit.bed)) else { continue };
@@ -100,19 +112,41 @@ fn draw(view: &FamilyView<'_>) -> Drawn {
     Some((title, sheet))
 }
 
+/// Distance below which two curves lie on each other, as a share of the panel's height.
+const ON_EACH_OTHER: f64 = 0.012;
+
+/// By how many of its widths a curve is wider for each one that lies on it.
+const WIDER: f64 = 1.6;
+
+/// By how much its marks are larger for each of these, mm.
+const LARGER_MM: f64 = 0.7;
+
+/// How many of the later curves lie on each one along half of their length or more.
+fn layers(drawn: &[Curves<'_>], of: for<'a, 'c> fn(&'a Curves<'c>) -> &'a Vec<(f64, f64)>) -> Vec<usize> {
+    let values = || drawn.iter().flat_map(|curves| of(curves)).map(|at| at.1);
+    let near = ON_EACH_OTHER * (values().fold(f64::NEG_INFINITY, f64::max) - values().fold(f64::INFINITY, f64::min));
+    let on = |below: &[(f64, f64)], above: &[(f64, f64)]| {
+        let met = above.iter().filter(|at| between(below, at.0).is_some_and(|value| (value - at.1).abs() <= near));
+        2 * met.count() >= above.len()
+    };
+    (0..drawn.len())
+        .map(|number| drawn[number + 1..].iter().filter(|later| on(of(&drawn[number]), of(later))).count())
+        .collect()
+}
+
 /// Own size, smallest that goes and largest on each bed, on a curve.
-fn mark(sheet: &mut Sheet, panel: &Panel, curves: &Curves<'_>, curve: &[(f64, f64)]) {
+fn mark(sheet: &mut Sheet, panel: &Panel, curves: &Curves<'_>, (curve, larger): (&[(f64, f64)], f64)) {
     let colour = curves.pen.colour;
     if let Some(at) = place(panel, curve, curves.member.factor) {
-        sheet.disc(at, 1.0, colour);
+        sheet.disc(at, 1.0 + larger, colour);
     }
     for smallest in [&curves.member.smallest, &curves.member.smallest_locking] {
         let Some(Smallest::At { factor, .. }) = smallest else { continue };
         let Some(at) = place(panel, curve, *factor) else { continue };
-        sheet.cross(at, 1.1, Pen::solid(colour, CURVE_MM));
+        sheet.cross(at, 1.1 + larger, Pen::solid(colour, CURVE_MM));
     }
     for at in curves.member.beds.iter().filter_map(|fit| place(panel, curve, fit.largest?)) {
-        sheet.ring(at, 1.0, Pen::solid(colour, THIN_MM));
+        sheet.ring(at, 1.0 + larger, Pen::solid(colour, THIN_MM));
     }
 }
 

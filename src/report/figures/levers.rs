@@ -99,10 +99,11 @@ fn bar(view: &LeversView<'_>, lever: &Lever) -> Option<Bar> {
     let &(side, up) = shown_sides(lever, view.by).first()?;
     let step = step_in_words(lever, up);
     let path = &lever.quantity.path;
-    let named = format!("{}, {path}", quantity_in_words(path));
-    // A long path stands alone: a name cut short helps nobody.
+    let words = quantity_in_words(path);
+    let named = format!("{words}, {path}");
+    // Beside a long name there is no room for the path; the table has it.
     let room = WIDTH_MM - 2.0 * MARGIN_MM;
-    let name = if text_width_mm(&format!("{named}: {step}"), TEXT_MM, false) <= room { &named } else { path };
+    let name = if text_width_mm(&format!("{named}: {step}"), TEXT_MM, false) <= room { &named } else { &words };
     let text = fitted(name, &format!(": {step}"));
     match (side.change[view.by.index()], &side.missing) {
         (Some(change), _) => Some(Bar { text, value: Some(view.shown(view.by, change)?.0) }),

@@ -1,20 +1,25 @@
 //! Pictures of a map: what becomes of the clock, and every answer as contours or as a curve.
 
 use crate::report::canvas::labels::Label;
-use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, INK, Pen, THIN_MM, fixed, significant};
+use crate::report::canvas::look::{
+    CURVE_MM, DASHED, ENTRY, INK, Pen, TEXT_MM, THIN_MM, fixed, significant, text_width_mm, wrapped,
+};
 use crate::report::canvas::panel::{Panel, PanelAxis};
 use crate::report::canvas::sheet::{PlotFrame as Edges, Sheet};
-use crate::report::map::{MapView, in_words};
+use crate::report::map::{MapView, in_words, no_clock_in_words, outcome_words};
 use crate::study::map::{Map, MapRow, Outcome, START};
 
-use super::map_contours::{contour, levels};
-use super::map_regions::{draw_regions, fill, name_region};
+use super::map_contours::{carried_on, contour, kept, levels};
+use super::map_names::name_regions;
+use super::map_regions::{Regions, drawn_lines, fill};
 
 /// A picture of a map.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MapFigure {
     /// File stem.
     pub name: String,
+    /// Whether the answer is the same all along one of the axes, so that its contours only repeat straight lines.
+    pub along_one_axis: bool,
     /// The picture: a whole SVG document, 90 mm wide.
     pub svg: String,
 }
@@ -30,13 +35,36 @@ const BODY_MM: f64 = 84.0;
 pub fn draw_map(view: &MapView<'_>, map: &Map) -> Vec<MapFigure> {
     let mut drawn = Vec::new();
     if view.y.is_some() {
-        drawn.push(("map".to_owned(), verdicts(view, map)));
+        drawn.push(("map".to_owned(), false, verdicts(view, map)));
     }
     for (number, key) in view.keys.iter().enumerate() {
         let sheet = if view.y.is_some() { contours(view, map, number) } else { curve(view, map, number) };
-        drawn.push((format!("map-{key}"), sheet));
+        drawn.push((format!("map-{key}"), along_one_axis(map, number), sheet));
     }
-    drawn.into_iter().filter_map(|(name, sheet)| Some(MapFigure { name, svg: sheet?.svg()? })).collect()
+    drawn
+        .into_iter()
+        .filter_map(|(name, along_one_axis, sheet)| Some(MapFigure { name, along_one_axis, svg: sheet?.svg()? }))
+        .collect()
+}
+
+/// Share of an answer's range below which two of its values are one.
+const SAME: f64 = 1e-6;
+
+/// Whether an answer changes along one axis of two only, where the clock keeps going.
+fn along_one_axis(map: &Map, number: usize) -> bool {
+    let known: Vec<(f64, f64, f64)> =
+        map.rows.iter().filter_map(|row| Some((row.x, row.y?, answer(row, number)?))).collect();
+    let (low, high) = ends(known.iter().map(|row| row.2));
+    let same = |of: fn(&(f64, f64, f64)) -> f64| {
+        let mut sorted: Vec<&(f64, f64, f64)> = known.iter().collect();
+        sorted.sort_by(|a, b| of(a).total_cmp(&of(b)));
+        sorted.windows(2).all(|pair| of(pair[0]) != of(pair[1]) || (pair[0].2 - pair[1].2).abs() <= SAME * (high - low))
+    };
+    !known.is_empty() && (same(|row| row.0) || same(|row| row.1))
+}
+
+fn ends(values: impl Iterator<Item = f64>) -> (f64, f64) {
+    values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)))
 }
 
 /// A quantity's name on an axis, with its unit.
@@ -72,24 +100,30 @@ fn share_going(map: &Map) -> String {
 }
 
 /// A panel over both axes with the regions of the map.
-fn over_both(view: &MapView<'_>, map: &Map, title: &str, subtitle: &str, name_going: bool) -> Option<(Sheet, Panel)> {
+fn over_both(
+    view: &MapView<'_>,
+    (map, regions): (&Map, &Regions<'_>),
+    title: &str,
+    subtitle: &str,
+    name_going: bool,
+) -> Option<(Sheet, Panel)> {
     let (xs, ys) = (view.x.values(), view.y?.values());
     let (first, last) = ((xs.first()?, ys.first()?), (xs.last()?, ys.last()?));
     if !(last.0 > first.0 && last.1 > first.1) || map.lines.is_empty() {
         return None;
     }
-    let mut sheet = Sheet::new(title, subtitle, BODY_MM);
+    let mut sheet = Sheet::new(title, &format!("{subtitle}{}", no_clock_in_words(map)), BODY_MM);
     let x = PanelAxis::between(*first.0, *last.0, &axis_name(view.x), 7.0);
     let y = PanelAxis::between(*first.1, *last.1, &axis_name(view.y?), 6.0);
     let panel = Panel::alone(&mut sheet, x, y);
-    draw_regions(&mut sheet, &panel, map, name_going);
-    if let (Some(x), Some(y)) = view.today {
-        let at = panel.at((x, y));
-        if panel.frame.holds(at) {
-            sheet.ring(at, 1.0, Pen::solid(INK, 0.35));
-            let (text, within) = ("as designed".to_owned(), panel.frame);
-            sheet.label(Label { at, text, colour: INK, towards: (1.0, -0.6), within, leader: true });
-        }
+    regions.draw(&mut sheet, &panel);
+    let today = if let (Some(x), Some(y)) = view.today { Some(panel.at((x, y))) } else { None };
+    let today = today.filter(|&at| panel.frame.holds(at));
+    name_regions(&mut sheet, &panel, regions, name_going, today);
+    if let Some(at) = today {
+        sheet.ring(at, 1.0, Pen::solid(INK, 0.35));
+        let (text, within) = ("as designed".to_owned(), panel.frame);
+        sheet.label(Label { at, text, colour: INK, towards: (1.0, -0.6), within, leader: true });
     }
     Some((sheet, panel))
 }
@@ -108,8 +142,10 @@ fn verdicts(view: &MapView<'_>, map: &Map) -> Option<Sheet> {
         let of_line = if line.is_empty() { "" } else { " (dashed line)" };
         subtitle.push_str(&format!(" With the margin asked{of_line}: {share} %."));
     }
-    let (mut sheet, panel) = over_both(view, map, &title, &subtitle, true)?;
-    for course in line {
+    let lines = drawn_lines(map);
+    let regions = Regions::of(&lines, map.along_y);
+    let (mut sheet, panel) = over_both(view, (map, &regions), &title, &subtitle, true)?;
+    for course in line.iter().flat_map(|course| while_going(&panel, &regions, course)) {
         panel.curve(&mut sheet, course, Pen::solid(INK, THIN_MM).broken(DASHED));
     }
     Some(sheet)
@@ -121,7 +157,20 @@ fn margin_line(view: &MapView<'_>, map: &Map) -> Vec<Vec<(f64, f64)>> {
     contour(&xs, &ys, |x, y| grid[x * ys.len() + y], 0.0)
 }
 
-/// A number of every row by the places of both axes; where rows are missing there is nothing to draw between.
+/// Distance of the places at which a contour is asked whether the clock keeps going there, mm.
+const ASKED_MM: f64 = 0.3;
+
+/// The pieces of a line that lie where the clock keeps going: they end at the stall as it was solved.
+fn while_going(panel: &Panel, regions: &Regions<'_>, line: &[(f64, f64)]) -> Vec<Vec<(f64, f64)>> {
+    let pieces = |a: (f64, f64), b: (f64, f64)| {
+        let (a, b) = (panel.at(a), panel.at(b));
+        ((a.0 - b.0).hypot(a.1 - b.1) / ASKED_MM).ceil() as usize
+    };
+    kept(line, pieces, |at| regions.going_at(at))
+}
+
+/// A number of every row that keeps going by the places of both axes, carried on to the stall; where rows are missing there is nothing to draw
+/// between.
 fn grid(view: &MapView<'_>, map: &Map, of: impl Fn(&MapRow) -> Option<f64>) -> Option<MapGrid> {
     let (xs, ys) = (view.x.values(), view.y?.values());
     let mut grid = vec![None; xs.len() * ys.len()];
@@ -132,23 +181,35 @@ fn grid(view: &MapView<'_>, map: &Map, of: impl Fn(&MapRow) -> Option<f64>) -> O
             grid[x * ys.len() + y] = of(row);
         }
     }
+    let grid = carried_on(&grid, (&xs, &ys));
     Some((xs, ys, grid))
 }
 
+/// An answer of a clock that keeps going.
 fn answer(row: &MapRow, number: usize) -> Option<f64> {
-    row.answers.get(number).copied().flatten()
+    row.answers.get(number).copied().flatten().filter(|_| row.outcome == Outcome::KeepsGoing)
+}
+
+/// Shortest contour that is labelled, mm.
+const NAMED_MM: f64 = 6.0;
+
+fn length_mm(panel: &Panel, line: &[(f64, f64)]) -> f64 {
+    let at: Vec<(f64, f64)> = line.iter().map(|&place| panel.at(place)).collect();
+    at.windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum()
 }
 
 fn contours(view: &MapView<'_>, map: &Map, number: usize) -> Option<Sheet> {
     let key = &view.keys[number];
     let title = format!("{}: {}", view.name, answer_name(key));
-    let values = map.rows.iter().filter_map(|row| answer(row, number));
-    let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
+    let (low, high) = ends(map.rows.iter().filter_map(|row| answer(row, number)));
     if !(low <= high) {
         return None;
     }
-    let subtitle = format!("From {} to {}; bold line: the stall.", significant(low, 3), significant(high, 3));
-    let (mut sheet, panel) = over_both(view, map, &title, &subtitle, false)?;
+    let subtitle =
+        format!("From {} to {} where it keeps going; bold line: the stall.", significant(low, 3), significant(high, 3));
+    let lines = drawn_lines(map);
+    let regions = Regions::of(&lines, map.along_y);
+    let (mut sheet, panel) = over_both(view, (map, &regions), &title, &subtitle, false)?;
     let (xs, ys, grid) = grid(view, map, |row| answer(row, number))?;
     let (levels, decimals) = levels(low, high, 8.0);
     for (count, level) in levels.into_iter().enumerate() {
@@ -156,12 +217,15 @@ fn contours(view: &MapView<'_>, map: &Map, number: usize) -> Option<Sheet> {
         if key == "weight_ratio" && level == 1.0 {
             continue;
         }
-        let lines = contour(&xs, &ys, |x, y| grid[x * ys.len() + y], level);
-        let longest = lines.iter().max_by_key(|line| line.len()).cloned();
+        let lines: Vec<Vec<(f64, f64)>> = contour(&xs, &ys, |x, y| grid[x * ys.len() + y], level)
+            .iter()
+            .flat_map(|line| while_going(&panel, &regions, line))
+            .collect();
+        let longest = lines.iter().max_by(|a, b| length_mm(&panel, a).total_cmp(&length_mm(&panel, b))).cloned();
         for line in lines {
             panel.curve(&mut sheet, line, Pen::solid(ENTRY, THIN_MM));
         }
-        if let Some(line) = longest {
+        if let Some(line) = longest.filter(|line| length_mm(&panel, line) >= NAMED_MM) {
             let share = [0.35, 0.5, 0.65][count % 3];
             let (text, within) = (fixed(level, decimals), panel.frame);
             let at = panel.at(line[((line.len() - 1) as f64 * share) as usize]);
@@ -182,6 +246,7 @@ fn curve(view: &MapView<'_>, map: &Map, number: usize) -> Option<Sheet> {
         let unit = view.x.unit.clone().unwrap_or_default();
         subtitle.push_str(&format!(" Least drive {} {unit}.", significant(*least, 3)));
     }
+    subtitle.push_str(&no_clock_in_words(map));
     let mut sheet = Sheet::new(&title, &subtitle, 62.0);
     let xs = view.x.values();
     let (first, last) = (*xs.first()?, *xs.last()?);
@@ -200,7 +265,7 @@ fn curve(view: &MapView<'_>, map: &Map, number: usize) -> Option<Sheet> {
         let (left, right) = (panel.at((stretch.from, panel.y().low())).0, panel.at((stretch.to, panel.y().low())).0);
         let block = Edges { left, right, ..panel.frame };
         sheet.block(&block, fill(&stretch.answer));
-        name_region(&mut sheet, &panel, &stretch.answer, &block);
+        name_stretch(&mut sheet, &panel, &stretch.answer, &block);
     }
     let pen = Pen::solid(ENTRY, CURVE_MM);
     for run in points.split(|point| point.1.is_none()) {
@@ -217,4 +282,14 @@ fn curve(view: &MapView<'_>, map: &Map, number: usize) -> Option<Sheet> {
         sheet.label(Label { at, text, colour: INK, towards: (1.0, 0.0), within, leader: false });
     }
     Some(sheet)
+}
+
+/// Names a stretch of the axis within it where the name fits, in as many lines as it takes, else beside it.
+fn name_stretch(sheet: &mut Sheet, panel: &Panel, outcome: &Outcome, block: &Edges) {
+    let at = (0.5 * (block.left + block.right), 0.5 * (block.top + block.bottom));
+    let words = outcome_words(outcome);
+    let lines = wrapped(words, block.width() - 1.0);
+    let fits = lines.iter().all(|line| text_width_mm(line, TEXT_MM, false) <= block.width() - 1.0);
+    let (text, within) = if fits { (lines.join("\n"), *block) } else { (words.to_owned(), panel.frame) };
+    sheet.label(Label { at, text, colour: INK, towards: (0.0, -1.0), within, leader: !fits });
 }

@@ -43,6 +43,85 @@ pub(super) fn contour(
     chained(&pieces)
 }
 
+/// The numbers of a grid, x after x, carried on in straight lines to neighbours without one, two steps far: what is drawn between the last
+/// point that has an answer and the solved line at which the answers end.
+pub(super) fn carried_on(grid: &[Option<f64>], (xs, ys): (&[f64], &[f64])) -> Vec<Option<f64>> {
+    let mut grid = grid.to_vec();
+    for _ in 0..2 {
+        let known = |x: Option<usize>, y: Option<usize>| {
+            let (x, y) = (x.filter(|x| *x < xs.len())?, y.filter(|y| *y < ys.len())?);
+            grid[x * ys.len() + y]
+        };
+        let line = |[near, far]: [Option<f64>; 2], [at, by, beyond]: [f64; 3]| {
+            let (near, far) = (near?, far?);
+            Some(near + (near - far) / (by - beyond) * (at - by))
+        };
+        let mut next = grid.clone();
+        for x in 0..xs.len() {
+            for y in 0..ys.len() {
+                if grid[x * ys.len() + y].is_some() {
+                    continue;
+                }
+                let mut found = Vec::new();
+                for back in [true, false] {
+                    let step = |from: usize, by: usize| if back { from.checked_sub(by) } else { Some(from + by) };
+                    let place = |values: &[f64], from: usize| -> Option<[f64; 3]> {
+                        Some([values[from], *values.get(step(from, 1)?)?, *values.get(step(from, 2)?)?])
+                    };
+                    let across = [known(step(x, 1), Some(y)), known(step(x, 2), Some(y))];
+                    let along = [known(Some(x), step(y, 1)), known(Some(x), step(y, 2))];
+                    found.extend(place(xs, x).and_then(|places| line(across, places)));
+                    found.extend(place(ys, y).and_then(|places| line(along, places)));
+                }
+                if !found.is_empty() {
+                    next[x * ys.len() + y] = Some(found.iter().sum::<f64>() / found.len() as f64);
+                }
+            }
+        }
+        grid = next;
+    }
+    grid
+}
+
+/// The pieces of a line at whose places `within` holds, their ends bisected. `pieces`: into how many a straight piece is cut to ask along it.
+pub(super) fn kept(
+    line: &[ContourPoint],
+    pieces: impl Fn(ContourPoint, ContourPoint) -> usize,
+    within: impl Fn(ContourPoint) -> bool,
+) -> Vec<Vec<ContourPoint>> {
+    let between = |a: ContourPoint, b: ContourPoint, share: f64| (a.0 + share * (b.0 - a.0), a.1 + share * (b.1 - a.1));
+    let edge = |mut inside: ContourPoint, mut outside: ContourPoint| {
+        for _ in 0..24 {
+            let middle = between(inside, outside, 0.5);
+            if within(middle) {
+                inside = middle;
+            } else {
+                outside = middle;
+            }
+        }
+        inside
+    };
+    let mut found: Vec<Vec<ContourPoint>> = Vec::new();
+    let mut open = false;
+    let mut last: Option<ContourPoint> = None;
+    let places = line.windows(2).flat_map(|pair| {
+        let count = pieces(pair[0], pair[1]).max(1);
+        (0..count).map(move |number| between(pair[0], pair[1], number as f64 / count as f64))
+    });
+    for at in places.chain(line.last().copied()) {
+        let here = within(at);
+        match (open, here, last) {
+            (true, true, _) => found.last_mut().into_iter().for_each(|piece| piece.push(at)),
+            (true, false, Some(before)) => found.last_mut().into_iter().for_each(|piece| piece.push(edge(before, at))),
+            (false, true, Some(before)) => found.push(vec![edge(at, before), at]),
+            (false, true, None) => found.push(vec![at]),
+            _ => {}
+        }
+        (open, last) = (here, Some(at));
+    }
+    found
+}
+
 /// Pieces joined where they share an end.
 fn chained(pieces: &[[(usize, ContourPoint); 2]]) -> Vec<Vec<ContourPoint>> {
     let mut ends: HashMap<usize, Vec<usize>> = HashMap::new();

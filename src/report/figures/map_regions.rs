@@ -2,16 +2,11 @@
 
 use crate::answers::start_basins::AnswerRange;
 use crate::answers::verdict::Reason;
-use crate::report::canvas::labels::Label;
-use crate::report::canvas::look::{CURVE_MM, Colour, HAIR_MM, INK, Pen, SOFT, TEXT_MM, text_width_mm, wrapped};
+use crate::report::canvas::look::{CURVE_MM, Colour, HAIR_MM, INK, Pen, SOFT};
 use crate::report::canvas::panel::Panel;
-use crate::report::canvas::sheet::{At, PlotFrame, Sheet};
-use crate::report::map::outcome_words;
+use crate::report::canvas::sheet::{At, Sheet};
 use crate::study::map::lines::same_course;
 use crate::study::map::{Line, Map, Outcome};
-
-/// Smallest area that gets a name, square millimetres.
-const NAMED_MM2: f64 = 3.0;
 
 /// Neighbouring areas overlap by this share of the axis, so that no seam shows between them.
 const OVERLAP: f64 = 6e-4;
@@ -30,162 +25,229 @@ pub(super) const fn fill(outcome: &Outcome) -> Colour {
     }
 }
 
-/// Lines that follow one another with the same outcomes, and how far they reach across.
-struct Strip<'m> {
-    lines: &'m [Line],
-    from: f64,
-    to: f64,
+/// Values along a line at one place across: where its stretches begin, and where the last one ends.
+#[derive(Debug, Clone, PartialEq)]
+struct Section {
+    at: f64,
+    ends: Vec<f64>,
 }
 
-fn strips(map: &Map) -> Vec<Strip<'_>> {
-    let lines = &map.lines;
-    let mut found: Vec<Strip<'_>> = Vec::new();
+impl Section {
+    fn of(line: &Line) -> Self {
+        let first = line.stretches.first().map(|stretch| stretch.from);
+        Self { at: line.at, ends: first.into_iter().chain(line.stretches.iter().map(|stretch| stretch.to)).collect() }
+    }
+}
+
+/// Lines that follow one another with the same outcomes, up to half the way to their neighbours.
+struct Strip<'m> {
+    outcomes: Vec<&'m Outcome>,
+    sections: Vec<Section>,
+}
+
+/// The regions of a map of two quantities.
+pub(super) struct Regions<'m> {
+    lines: &'m [Line],
+    along_y: bool,
+    strips: Vec<Strip<'m>>,
+}
+
+/// Stretches of a stop that are shorter than this share of the axis are not drawn beside another stop: nobody sees them.
+const SLIVER: f64 = 2e-3;
+
+/// The lines of a map without what is too small to be seen.
+pub(super) fn drawn_lines(map: &Map) -> Vec<Line> {
+    map.lines.iter().map(without_slivers).collect()
+}
+
+fn without_slivers(line: &Line) -> Line {
+    let whole =
+        line.stretches.last().map_or(0.0, |last| last.to) - line.stretches.first().map_or(0.0, |first| first.from);
+    let stops = |number: Option<usize>| {
+        number.and_then(|number| line.stretches.get(number)).is_some_and(|found| found.answer != Outcome::KeepsGoing)
+    };
+    let mut stretches: Vec<AnswerRange<Outcome>> = Vec::new();
+    let mut from = None;
+    for (number, stretch) in line.stretches.iter().enumerate() {
+        let sliver = stops(Some(number)) && stretch.to - stretch.from < SLIVER * whole;
+        let last_stops = stretches.last().is_some_and(|last| last.answer != Outcome::KeepsGoing);
+        match stretches.last_mut() {
+            Some(last) if last.answer.alike(&stretch.answer) || (sliver && last_stops) => last.to = stretch.to,
+            // Left to the stop that follows.
+            _ if sliver && stops(Some(number + 1)) => from = from.or(Some(stretch.from)),
+            _ => stretches.push(AnswerRange { from: from.take().unwrap_or(stretch.from), ..stretch.clone() }),
+        }
+    }
+    Line { at: line.at, stretches }
+}
+
+/// Ends of a line, and where it passes between going and standing.
+fn stalls(line: &Line) -> Vec<f64> {
+    let ends = Section::of(line).ends;
+    let going = |number: usize| line.stretches[number].answer == Outcome::KeepsGoing;
+    let kept = |number: usize| number == 0 || number == line.stretches.len() || going(number - 1) != going(number);
+    ends.into_iter().enumerate().filter(|(number, _)| kept(*number)).map(|(_, end)| end).collect()
+}
+
+fn first_goes(line: &Line) -> bool {
+    line.stretches.first().is_some_and(|stretch| stretch.answer == Outcome::KeepsGoing)
+}
+
+/// Whether going and standing follow one another along both lines alike.
+fn going_alike(one: &Line, other: &Line) -> bool {
+    first_goes(one) == first_goes(other) && stalls(one).len() == stalls(other).len()
+}
+
+/// A value moved as the `knots` around it are moved to `others`.
+fn carried(value: f64, knots: &[f64], others: &[f64]) -> f64 {
+    let place = knots.partition_point(|knot| *knot < value).clamp(1, knots.len() - 1);
+    let (low, high) = (knots[place - 1], knots[place]);
+    let share = if high > low { ((value - low) / (high - low)).clamp(0.0, 1.0) } else { 0.0 };
+    others[place - 1] + share * (others[place] - others[place - 1])
+}
+
+/// The sections of two neighbouring lines half-way between them: where both go alike the stall is a straight line from one to the
+/// other, and what lies between the stalls moves with them.
+fn half_way(one: &Line, other: &Line) -> [Section; 2] {
+    let at = 0.5 * (one.at + other.at);
+    let (mut left, mut right) = (Section { at, ..Section::of(one) }, Section { at, ..Section::of(other) });
+    let (knots, others) = (stalls(one), stalls(other));
+    if going_alike(one, other) && knots.len() > 1 {
+        let middle: Vec<f64> = knots.iter().zip(&others).map(|(a, b)| 0.5 * (a + b)).collect();
+        left.ends.iter_mut().for_each(|end| *end = carried(*end, &knots, &middle));
+        right.ends.iter_mut().for_each(|end| *end = carried(*end, &others, &middle));
+    }
+    [left, right]
+}
+
+fn strips(lines: &[Line]) -> Vec<Strip<'_>> {
+    let mut found = Vec::new();
     let mut first = 0;
     for next in 1..=lines.len() {
         if next < lines.len() && same_course(&lines[next - 1], &lines[next]) {
             continue;
         }
-        let between = |number: usize| 0.5 * (lines[number - 1].at + lines[number].at);
-        let from = if first == 0 { lines[0].at } else { between(first) };
-        let to = if next == lines.len() { lines[next - 1].at } else { between(next) };
-        found.push(Strip { lines: &lines[first..next], from, to });
+        let before = (first > 0).then(|| half_way(&lines[first - 1], &lines[first])[1].clone());
+        let after = (next < lines.len()).then(|| half_way(&lines[next - 1], &lines[next])[0].clone());
+        found.push(Strip {
+            outcomes: lines[first].stretches.iter().map(|stretch| &stretch.answer).collect(),
+            sections: before.into_iter().chain(lines[first..next].iter().map(Section::of)).chain(after).collect(),
+        });
         first = next;
     }
     found
 }
 
-impl Strip<'_> {
-    /// One end of stretch no. `number` across the strip.
-    fn edge(&self, number: usize, end: fn(&AnswerRange<Outcome>) -> f64) -> Vec<(f64, f64)> {
-        let at = |line: &Line| end(&line.stretches[number]);
-        let (Some(first), Some(last)) = (self.lines.first(), self.lines.last()) else { return Vec::new() };
-        std::iter::once((self.from, at(first)))
-            .chain(self.lines.iter().map(|line| (line.at, at(line))))
-            .chain([(self.to, at(last))])
-            .collect()
+impl<'m> Regions<'m> {
+    /// Of the lines as they are drawn.
+    pub fn of(lines: &'m [Line], along_y: bool) -> Self {
+        Self { lines, along_y, strips: strips(lines) }
     }
-}
 
-/// Fills the regions, draws their boundaries, the stall line strong, and names them; the one that keeps going only with
-/// `name_going`.
-pub(super) fn draw_regions(sheet: &mut Sheet, panel: &Panel, map: &Map, name_going: bool) {
-    let place = |(across, along): (f64, f64)| if map.along_y { (across, along) } else { (along, across) };
-    let strips = strips(map);
-    let (low, high) = (map.lines.first().map_or(0.0, |line| line.at), map.lines.last().map_or(0.0, |line| line.at));
-    let overlap = OVERLAP * (high - low);
-    let mut pieces: Vec<(Outcome, f64, PlotFrame)> = Vec::new();
-    for strip in &strips {
-        let wide =
-            Strip { from: (strip.from - overlap).max(low), to: (strip.to + overlap).min(high), lines: strip.lines };
-        for (number, stretch) in strip.lines[0].stretches.iter().enumerate() {
-            let mut outline: Vec<At> = wide.edge(number, |s| s.from).into_iter().map(|v| panel.at(place(v))).collect();
-            outline.extend(wide.edge(number, |s| s.to).into_iter().rev().map(|v| panel.at(place(v))));
-            let (size, around) = (area_mm2(&outline), around(&outline));
-            sheet.area(outline, fill(&stretch.answer));
-            pieces.push((stretch.answer.clone(), size, around));
+    /// What becomes of the clock at a pair of values, x and y; `None` beyond the map.
+    pub fn outcome_at(&self, (x, y): (f64, f64)) -> Option<&'m Outcome> {
+        let (across, along) = if self.along_y { (x, y) } else { (y, x) };
+        let after = self.strips.partition_point(|strip| strip.sections.last().is_some_and(|last| last.at < across));
+        let strip = self.strips.get(after)?;
+        let next = strip.sections.partition_point(|section| section.at < across);
+        let right = strip.sections.get(next)?;
+        let left = &strip.sections[next.saturating_sub(1)];
+        if strip.outcomes.is_empty() {
+            return None;
         }
-    }
-    let (stall, other) = (Pen::solid(INK, CURVE_MM), Pen::solid(SOFT, HAIR_MM));
-    for strip in &strips {
-        let answers = &strip.lines[0].stretches;
-        for number in 1..answers.len() {
-            let going =
-                answers[number].answer == Outcome::KeepsGoing || answers[number - 1].answer == Outcome::KeepsGoing;
-            let edge = strip.edge(number, |s| s.from).into_iter().map(place);
-            panel.curve(sheet, edge, if going { stall } else { other });
+        let share = if right.at > left.at { (across - left.at) / (right.at - left.at) } else { 0.0 };
+        let end = |number: usize| left.ends[number] + share * (right.ends[number] - left.ends[number]);
+        if !(0.0..=1.0).contains(&share) || along < end(0) {
+            return None;
         }
+        (0..strip.outcomes.len()).find(|&number| along <= end(number + 1)).map(|number| strip.outcomes[number])
     }
-    for pair in strips.windows(2) {
-        let (Some(left), Some(right)) = (pair[0].lines.last(), pair[1].lines.first()) else { continue };
-        for (from, to, going) in differing(left, right) {
-            panel.curve(
-                sheet,
-                [place((pair[1].from, from)), place((pair[1].from, to))],
-                if going { stall } else { other },
-            );
-        }
-    }
-    for (outcome, size, region) in regions(&pieces) {
-        if size > NAMED_MM2 && (name_going || outcome != Outcome::KeepsGoing) {
-            name_region(sheet, panel, &outcome, &region);
-        }
-    }
-}
 
-/// The largest region of every outcome: its largest piece and those that go on from it as high or as wide, with the area of the
-/// largest piece.
-fn regions(pieces: &[(Outcome, f64, PlotFrame)]) -> Vec<(Outcome, f64, PlotFrame)> {
-    const ALIKE_MM: f64 = 1.0;
-    let mut found: Vec<(Outcome, f64, PlotFrame)> = Vec::new();
-    for piece in pieces {
-        match found.iter_mut().find(|region| region.0.alike(&piece.0)) {
-            Some(region) if region.1 >= piece.1 => {}
-            Some(region) => *region = piece.clone(),
-            None => found.push(piece.clone()),
-        }
+    /// Whether the clock keeps going there.
+    pub fn going_at(&self, at: (f64, f64)) -> bool {
+        self.outcome_at(at) == Some(&Outcome::KeepsGoing)
     }
-    for region in &mut found {
-        let near = |a: f64, b: f64| (a - b).abs() < ALIKE_MM;
-        // Pieces come in their order across, so two passes join those on both sides.
-        for piece in pieces.iter().chain(pieces.iter().rev()).filter(|piece| piece.0.alike(&region.0)) {
-            let (here, there) = (&mut region.2, &piece.2);
-            if near(here.top, there.top) && near(here.bottom, there.bottom) && near(here.right, there.left) {
-                here.right = there.right;
-            } else if near(here.top, there.top) && near(here.bottom, there.bottom) && near(here.left, there.right) {
-                here.left = there.left;
-            } else if near(here.left, there.left) && near(here.right, there.right) && near(here.bottom, there.top) {
-                here.bottom = there.bottom;
-            } else if near(here.left, there.left) && near(here.right, there.right) && near(here.top, there.bottom) {
-                here.top = there.top;
+
+    /// Fills the regions and draws their boundaries, the stall line strong.
+    pub fn draw(&self, sheet: &mut Sheet, panel: &Panel) {
+        let place = |(across, along): (f64, f64)| if self.along_y { (across, along) } else { (along, across) };
+        let lines = self.lines;
+        let (low, high) = (lines.first().map_or(0.0, |line| line.at), lines.last().map_or(0.0, |line| line.at));
+        let overlap = OVERLAP * (high - low);
+        for strip in &self.strips {
+            let last = strip.sections.len() - 1;
+            for (number, outcome) in strip.outcomes.iter().enumerate() {
+                let edge = |end: usize| -> Vec<At> {
+                    let widened = |(number, section): (usize, &Section)| {
+                        let wide =
+                            if number == 0 { -overlap } else { 0.0 } + if number == last { overlap } else { 0.0 };
+                        panel.at(place(((section.at + wide).clamp(low, high), section.ends[end])))
+                    };
+                    strip.sections.iter().enumerate().map(widened).collect()
+                };
+                sheet.area(edge(number).into_iter().chain(edge(number + 1).into_iter().rev()), fill(outcome));
             }
         }
+        let (stall, other) = (Pen::solid(INK, CURVE_MM), Pen::solid(SOFT, HAIR_MM));
+        for strip in &self.strips {
+            let stays = |number: usize| *strip.outcomes[number] != Outcome::KeepsGoing;
+            for number in (1..strip.outcomes.len()).filter(|&number| stays(number - 1) && stays(number)) {
+                let edge = strip.sections.iter().map(|section| place((section.at, section.ends[number])));
+                panel.curve(sheet, edge, other);
+            }
+        }
+        for pair in self.strips.windows(2) {
+            for (at, from, to, going) in differing(&pair[0], &pair[1]) {
+                panel.curve(sheet, [place((at, from)), place((at, to))], if going { stall } else { other });
+            }
+        }
+        for course in self.stall_lines() {
+            panel.curve(sheet, course.into_iter().map(place), stall);
+        }
     }
-    found
+
+    /// Where the clock passes between going and standing, from line to line as it was solved, as (across, along).
+    fn stall_lines(&self) -> Vec<Vec<(f64, f64)>> {
+        let lines = self.lines;
+        let mut found = Vec::new();
+        let mut first = 0;
+        for next in 1..=lines.len() {
+            if next < lines.len() && going_alike(&lines[next - 1], &lines[next]) {
+                continue;
+            }
+            let half = |one: usize, other: usize| 0.5 * (lines[one].at + lines[other].at);
+            let from = if first > 0 { half(first - 1, first) } else { lines[first].at };
+            let to = if next < lines.len() { half(next - 1, next) } else { lines[next - 1].at };
+            let run = &lines[first..next];
+            let count = stalls(&run[0]).len();
+            for number in 1..count.saturating_sub(1) {
+                let solved = run.iter().map(|line| (line.at, stalls(line)[number]));
+                let ends = (stalls(&run[0])[number], stalls(&run[run.len() - 1])[number]);
+                found.push(std::iter::once((from, ends.0)).chain(solved).chain([(to, ends.1)]).collect());
+            }
+            first = next;
+        }
+        found
+    }
 }
 
-/// Names a region within it where the name fits, in as many lines as it takes, else beside it.
-pub(super) fn name_region(sheet: &mut Sheet, panel: &Panel, outcome: &Outcome, region: &PlotFrame) {
-    let at = (0.5 * (region.left + region.right), 0.5 * (region.top + region.bottom));
-    let words = outcome_words(outcome);
-    let lines = wrapped(words, region.width() - 1.0);
-    let fits = lines.iter().all(|line| text_width_mm(line, TEXT_MM, false) <= region.width() - 1.0);
-    let (text, within) = if fits { (lines.join("\n"), *region) } else { (words.to_owned(), panel.frame) };
-    sheet.label(Label { at, text, colour: INK, towards: (0.0, -1.0), within, leader: !fits });
-}
-
-/// Where two neighbouring lines differ, and whether the clock keeps going on one of them only.
-fn differing(one: &Line, other: &Line) -> Vec<(f64, f64, bool)> {
-    let mut ends: Vec<f64> =
-        one.stretches.iter().chain(&other.stretches).flat_map(|stretch| [stretch.from, stretch.to]).collect();
+/// Where two neighbouring strips differ at their common edge, as (across, from, to), and whether the clock keeps going on one side only.
+fn differing(one: &Strip<'_>, other: &Strip<'_>) -> Vec<(f64, f64, f64, bool)> {
+    let (Some(left), Some(right)) = (one.sections.last(), other.sections.first()) else { return Vec::new() };
+    let mut ends: Vec<f64> = left.ends.iter().chain(&right.ends).copied().collect();
     ends.sort_by(f64::total_cmp);
-    let at = |line: &Line, place: f64| {
-        line.stretches.iter().find(|stretch| place >= stretch.from && place <= stretch.to).map(|s| s.answer.clone())
+    let outcome = |strip: &Strip<'_>, section: &Section, place: f64| {
+        (0..strip.outcomes.len())
+            .find(|&number| place >= section.ends[number] && place <= section.ends[number + 1])
+            .map(|number| strip.outcomes[number].clone())
     };
     ends.windows(2)
         .filter(|pair| pair[1] > pair[0])
         .filter_map(|pair| {
             let middle = 0.5 * (pair[0] + pair[1]);
-            let (a, b) = (at(one, middle)?, at(other, middle)?);
+            let (a, b) = (outcome(one, left, middle)?, outcome(other, right, middle)?);
             let going = (a == Outcome::KeepsGoing) != (b == Outcome::KeepsGoing);
-            (!a.alike(&b)).then_some((pair[0], pair[1], going))
+            (!a.alike(&b)).then_some((left.at, pair[0], pair[1], going))
         })
         .collect()
-}
-
-/// Area of an outline, square millimetres.
-fn area_mm2(outline: &[At]) -> f64 {
-    let next = outline.iter().cycle().skip(1);
-    0.5 * outline.iter().zip(next).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum::<f64>().abs()
-}
-
-/// The frame around an outline.
-fn around(outline: &[At]) -> PlotFrame {
-    let nothing =
-        PlotFrame { left: f64::INFINITY, top: f64::INFINITY, right: f64::NEG_INFINITY, bottom: f64::NEG_INFINITY };
-    outline.iter().fold(nothing, |frame, at| PlotFrame {
-        left: frame.left.min(at.0),
-        top: frame.top.min(at.1),
-        right: frame.right.max(at.0),
-        bottom: frame.bottom.max(at.1),
-    })
 }

@@ -17,6 +17,7 @@ mod least_weight_against_bead_radius;
 mod levers;
 mod map;
 mod map_contours;
+mod map_names;
 mod map_regions;
 mod motor_torque;
 mod phase_portrait;

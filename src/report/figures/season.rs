@@ -9,6 +9,7 @@ use crate::report::canvas::look::{
 use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
 use crate::report::canvas::sheet::{Anchor, PlotFrame, Sheet};
 use crate::report::season::{AnySeason, SeasonRow, SeasonView};
+use crate::report::words::spans::span_in_words;
 
 use super::{Drawn, Figure, finished};
 
@@ -48,7 +49,7 @@ fn draw(view: &SeasonView<'_>) -> Drawn {
     }
     let feels_humidity = matches!(view.found, AnySeason::Pendulum(_));
     let by_day = view.days() > LONGEST_BY_ROW_DAYS;
-    let title = format!("{}: a season in the room", view.name);
+    let title = format!("{}: {} in the room", view.name, span_in_words(view.days()));
     let mut subtitle = String::new();
     if let Some(mean) = view.mean_rate_s_per_day() {
         subtitle.push_str(&format!(

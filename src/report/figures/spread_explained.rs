@@ -17,29 +17,29 @@ const ROW_MM: f64 = 4.2;
 const HEADING_MM: f64 = 5.0;
 
 pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
-    let shown: Vec<(&'static str, &Vec<SobolIndex>)> = data
+    let shown: Vec<(&'static str, Vec<SobolIndex>)> = data
         .found
         .explained
         .iter()
-        .filter_map(|explained| Some((answer_name(explained.answer, data.by_weight), explained.indices.as_ref()?)))
+        .filter_map(|explained| {
+            let indices = explained.indices.as_ref()?.iter().map(SobolIndex::within_bounds).collect();
+            Some((answer_name(explained.answer, data.by_weight), indices))
+        })
         .collect();
     if shown.is_empty() {
         return None;
     }
     let title = format!("{}: what makes the copies differ", data.name);
     let subtitle = "Share of the variance that an input explains. Dark: alone; whole bar: together with others (Sobol \
-        indices, first-order and total); line: 95 % interval of the whole bar. Tighten the input with the longest bar \
-        first.";
+        indices, first-order and total), each cut to what is possible; line: 95 % interval of the whole bar. Tighten the \
+        input with the longest bar first.";
     let names: Vec<String> = data.inputs.iter().map(input_name).collect();
     let section = HEADING_MM + ROW_MM * names.len() as f64;
     let mut sheet = Sheet::new(&title, subtitle, 8.0 + section * shown.len() as f64);
     let left = MARGIN_MM + names.iter().map(|name| text_width_mm(name, TEXT_MM, false)).fold(0.0, f64::max) + 1.5;
     let room = text_width_mm("100 / 100 %", TEXT_MM, false) + 1.5;
-    let longest = shown
-        .iter()
-        .flat_map(|(_, indices)| indices.iter())
-        .map(|index| index.total.high.max(index.first_order.value))
-        .fold(1e-3, f64::max);
+    let longest =
+        shown.iter().flat_map(|(_, indices)| indices.iter()).map(|index| index.total.high).fold(1e-3, f64::max);
     let full = WIDTH_MM - MARGIN_MM - room - left;
     let place = |share: f64| left + full * share.clamp(0.0, longest) / longest;
     let top = sheet.head_mm + 1.5;
@@ -52,13 +52,13 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
             sheet.text((left - 1.5, y), name, INK, Anchor::End);
             let bar = |share: f64, half: f64| PlotFrame { left, top: y - half, right: place(share), bottom: y + half };
             sheet.block(&bar(index.total.value, 0.34 * ROW_MM), ENTRY_PALE);
-            sheet.block(&bar(index.first_order.value.min(index.total.value), 0.2 * ROW_MM), ENTRY);
+            sheet.block(&bar(index.first_order.value, 0.2 * ROW_MM), ENTRY);
             let (from, to) = (place(index.total.low), place(index.total.high));
             sheet.line([(from, y), (to, y)], Pen::solid(SOFT, 0.7 * CURVE_MM));
             for end in [from, to] {
                 sheet.line([(end, y - 0.7), (end, y + 0.7)], Pen::solid(SOFT, 0.7 * CURVE_MM));
             }
-            let percent = |share: f64| fixed(1e2 * share.max(0.0), 0);
+            let percent = |share: f64| fixed(1e2 * share, 0);
             let text = format!("{} / {} %", percent(index.first_order.value), percent(index.total.value));
             sheet.text((WIDTH_MM - MARGIN_MM, y), &text, INK, Anchor::End);
         }

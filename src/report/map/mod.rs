@@ -5,4 +5,4 @@ pub mod json;
 pub mod text;
 mod view;
 
-pub use view::{MapView, in_words, named, outcome_words, reason_text, verdict_key};
+pub use view::{MapView, in_words, named, no_clock_in_words, outcome_words, reason_text, verdict_key};

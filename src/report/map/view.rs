@@ -1,10 +1,12 @@
 //! What a report on a map needs.
 
 use crate::answers::verdict::Reason;
-use crate::report::words::quantities::quantity_in_words;
+use crate::report::canvas::look::short;
+use crate::report::words::quantities::{paths_in_words, quantity_in_words};
 use crate::report::words::reasons::reason_key;
 use crate::study::map::axis::Axis;
 use crate::study::map::{Map, Outcome};
+use std::collections::BTreeMap;
 
 /// What a map was made over and asked for.
 #[derive(Debug, Clone, Copy)]
@@ -69,6 +71,51 @@ pub const fn outcome_words(outcome: &Outcome) -> &'static str {
         Outcome::Stops(Reason::NotSettled) => "not settled",
         Outcome::NoClock(_) => "no such clock",
     }
+}
+
+/// Kinds of reasons that are told at most.
+const MOST_REASONS: usize = 2;
+
+/// Why there is no such clock at some points, the commonest reasons first, each as one of its points has it; empty where there is one
+/// everywhere.
+#[must_use]
+pub fn no_clock_in_words(map: &Map) -> String {
+    let mut kinds: BTreeMap<String, (usize, &str)> = BTreeMap::new();
+    for row in &map.rows {
+        if let Outcome::NoClock(reason) = &row.outcome {
+            // Reasons that differ in their numbers only are of one kind.
+            let kind =
+                reason.chars().filter(|letter| !letter.is_ascii_digit() && !".-\u{2212}".contains(*letter)).collect();
+            kinds.entry(kind).or_insert((0, reason.as_str())).0 += 1;
+        }
+    }
+    let mut kinds: Vec<(usize, &str)> = kinds.into_values().collect();
+    kinds.sort_by_key(|kind| std::cmp::Reverse(kind.0));
+    let told: Vec<String> =
+        kinds.iter().take(MOST_REASONS).map(|(_, reason)| paths_in_words(&with_short_numbers(reason))).collect();
+    let more = if kinds.len() > MOST_REASONS { "; other reasons are in the table" } else { "" };
+    if told.is_empty() { String::new() } else { format!(" No such clock, for example: {}{more}.", told.join("; or ")) }
+}
+
+/// Longest number that is left as it is, digits.
+const LONG_NUMBER: usize = 6;
+
+/// A text with its long numbers cut to four digits.
+fn with_short_numbers(text: &str) -> String {
+    let digit = |letter: char| letter.is_ascii_digit() || letter == '.';
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some(start) = rest.find(|letter: char| letter.is_ascii_digit()) {
+        let (before, from) = rest.split_at(start);
+        let (number, after) = from.split_at(from.find(|letter: char| !digit(letter)).unwrap_or(from.len()));
+        out.push_str(before);
+        match number.parse::<f64>() {
+            Ok(value) if number.len() > LONG_NUMBER => out.push_str(&short(value, 4)),
+            _ => out.push_str(number),
+        }
+        rest = after;
+    }
+    out + rest
 }
 
 pub(super) fn columns(view: &MapView<'_>) -> Vec<String> {

@@ -9,7 +9,7 @@ use crate::report::words::reasons::reason_with_meshes;
 
 use super::PageMember;
 use super::captions::caption;
-use super::parts::{PageSection, picture, table};
+use super::parts::{PageSection, picture, table, with_paths};
 
 /// What room and season do, and the clock elsewhere.
 pub(super) fn room_section(member: &PageMember<'_>) -> Option<PageSection> {
@@ -112,6 +112,6 @@ pub(super) fn cautions(member: &PageMember<'_>) -> Option<PageSection> {
     (!cautions.is_empty()).then(|| PageSection {
         id: "cautions",
         title: "Cautions",
-        body: html! { ul.cautions { @for caution in cautions { li { (caution) } } } },
+        body: html! { ul.cautions { @for caution in cautions { li { (with_paths(caution)) } } } },
     })
 }

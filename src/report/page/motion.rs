@@ -15,8 +15,14 @@ use crate::study::portrait::{Phase, touch};
 
 use super::parts::as_data;
 
-/// Length of the arrow of the largest force, as a share of the wheel's radius.
+/// Length of the arrow of the largest force, as a share of the wheel's radius, where its frame has room for it.
 const LONGEST_ARROW: f64 = 0.3;
+
+/// How far the arrow's head reaches beyond its line, and half its width, mm.
+const HEAD_MM: f64 = 1.6;
+
+/// Share of a frame's room that an arrow takes at most.
+const ROOM_TAKEN: f64 = 0.95;
 
 /// The motion of one period, a column a quantity; the page's script moves the drawing by it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -73,7 +79,6 @@ pub fn motion(
     let steady = prediction.steady.as_ref()?;
     let trace = steady.measured.trace.as_ref()?;
     let first = trace.samples.first()?;
-    let largest_n = trace.samples.iter().map(|sample| sample.force_n).fold(0.0, f64::max);
     let tip_mm = 1e3 * outlines.tooth.farthest_m(Point::zeros());
     let mut motion = PageMotion {
         period_s: steady.measured.period_s,
@@ -81,7 +86,7 @@ pub fn motion(
         pitch_deg: contact.pitch_rad().to_degrees(),
         centre_distance_mm: 1e3 * outlines.centre_distance_m,
         beat_error_deg: design.escapement.beat_error_rad().to_degrees(),
-        arrow_mm_per_n: if largest_n > 0.0 { LONGEST_ARROW * tip_mm / largest_n } else { 0.0 },
+        arrow_mm_per_n: 0.0,
         starts_s: Vec::new(),
         words: Vec::new(),
         time_s: Vec::new(),
@@ -106,6 +111,7 @@ pub fn motion(
             motion.push(sample, first, word, place);
         }
     }
+    motion.arrow_mm_per_n = motion.arrow_scale(outlines, LONGEST_ARROW * tip_mm);
     Some(motion)
 }
 
@@ -122,6 +128,29 @@ fn touching(contact: &ContactEscapement, sample: &Sample) -> Option<(Point, Poin
 }
 
 impl PageMotion {
+    /// Millimetres of arrow for a newton: the largest force has its longest arrow, or one that stays within its frame with its head, as do
+    /// those of all other forces.
+    fn arrow_scale(&self, outlines: &EscapementOutlines, longest_mm: f64) -> f64 {
+        let largest_n = self.force_n.iter().copied().fold(0.0, f64::max);
+        if !(largest_n > 0.0) {
+            return 0.0;
+        }
+        let drawing = Drawing::of(outlines);
+        let frames: Vec<Frame> = std::iter::once(drawing.frame())
+            .chain(outlines.pallets.values().map(|pallet| drawing.close(pallet)))
+            .collect();
+        let mut scale = longest_mm / largest_n;
+        for number in (0..self.force_n.len()).filter(|&number| self.state[number] > 0 && self.force_n[number] > 0.0) {
+            let (from, turn) = ((self.x_mm[number], -self.y_mm[number]), self.direction_deg[number].to_radians());
+            let along = (turn.cos(), -turn.sin());
+            // A force is seen in every frame in which it begins.
+            for room in frames.iter().filter_map(|frame| frame.room_mm(from, along)) {
+                scale = scale.min((ROOM_TAKEN * room - HEAD_MM).max(0.0) / self.force_n[number]);
+            }
+        }
+        scale
+    }
+
     fn word_for(&mut self, phase: &Phase) -> usize {
         let words = match phase.pallet {
             Some(pallet) => format!("{} on the {} pallet", phase_name(phase.kind), pallet),
@@ -171,13 +200,13 @@ pub(super) fn moving(number: usize, design: &InRoom, prediction: &Prediction, mo
     Some(html! {
         div data-motion=(motion_id) {
             div.moving {
-                svg viewBox=(drawing.view()) role="img" aria-label={ "Wheel and pallets of " (design.name) ", moving" } {
+                svg viewBox=(drawing.frame().view()) role="img" aria-label={ "Wheel and pallets of " (design.name) ", moving" } {
                     g id=(works_id) { (works(outlines, &motion.wheel_holes, first)) }
                 }
                 div.closer {
                     @for (pallet, outline) in outlines.pallets.iter() {
                         figure {
-                            svg viewBox=(drawing.close_view(outline)) role="img"
+                            svg viewBox=(drawing.close(outline).view()) role="img"
                                 aria-label={ "The " (pallet.name()) " pallet, closer" } { use href={ "#" (works_id) } {} }
                             figcaption { "The " (pallet.name()) " pallet, closer." }
                         }
@@ -205,7 +234,7 @@ pub(super) fn moving(number: usize, design: &InRoom, prediction: &Prediction, mo
                 span.phi {}
                 span.push {}
             }
-            p.announced.small role="status" aria-live="polite" {}
+            p.announced.unseen role="status" aria-live="polite" {}
             script type="application/json" id=(motion_id) { (PreEscaped(data)) }
         }
     })
@@ -292,13 +321,13 @@ impl Drawing {
         Self { half_width: side.max(tip) * 1.05, top: top.max(1.05 * tip), bottom: 1.05 * tip }
     }
 
-    fn view(&self) -> String {
+    fn frame(&self) -> Frame {
         let Self { half_width, top, bottom } = self;
-        format!("{:.3} {:.3} {:.3} {:.3}", -half_width, -top, 2.0 * half_width, top + bottom)
+        Frame { left: -half_width, top: -top, width: 2.0 * half_width, height: top + bottom }
     }
 
     /// The surroundings of a pallet's end, where the teeth pass.
-    fn close_view(&self, pallet: &Outline) -> String {
+    fn close(&self, pallet: &Outline) -> Frame {
         // The end that dips into the wheel is the nearest to its centre.
         let nearest = pallet
             .vertices()
@@ -307,12 +336,39 @@ impl Drawing {
             .min_by(|a, b| a.norm().total_cmp(&b.norm()))
             .unwrap_or_else(Point::zeros);
         let size = 0.28 * self.half_width;
-        format!(
-            "{:.3} {:.3} {:.3} {:.3}",
-            1e3 * nearest.x - size,
-            -1e3 * nearest.y - 0.75 * size,
-            2.0 * size,
-            1.5 * size
-        )
+        Frame {
+            left: 1e3 * nearest.x - size,
+            top: -1e3 * nearest.y - 0.75 * size,
+            width: 2.0 * size,
+            height: 1.5 * size,
+        }
+    }
+}
+
+/// What a picture shows, mm from the wheel's centre, y down.
+struct Frame {
+    left: f64,
+    top: f64,
+    width: f64,
+    height: f64,
+}
+
+impl Frame {
+    fn view(&self) -> String {
+        format!("{:.3} {:.3} {:.3} {:.3}", self.left, self.top, self.width, self.height)
+    }
+
+    /// How far it is from a place within to the edge, along a direction of length one; `None` from outside.
+    fn room_mm(&self, from: (f64, f64), along: (f64, f64)) -> Option<f64> {
+        let (x, y) = (from.0 - self.left, from.1 - self.top);
+        if !(0.0..=self.width).contains(&x) || !(0.0..=self.height).contains(&y) {
+            return None;
+        }
+        let way = |at: f64, size: f64, along: f64| match along {
+            _ if along > 0.0 => (size - at) / along,
+            _ if along < 0.0 => -at / along,
+            _ => f64::INFINITY,
+        };
+        Some(way(x, self.width, along.0).min(way(y, self.height, along.1)))
     }
 }

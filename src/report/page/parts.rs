@@ -53,12 +53,21 @@ pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<String>]) -> Mark
                     @for row in rows {
                         tr {
                             @for (number, cell) in row.iter().enumerate() {
-                                @if number == 0 { th scope="row" { (cell) } } @else { td.number[cell.len() <= LONGEST_NUMBER] { (true_minus(cell)) } }
+                                @if number == 0 { th scope="row" { (with_paths(cell)) } } @else { td.number[cell.len() <= LONGEST_NUMBER] { (true_minus(cell)) } }
                             }
                         }
                     }
                 }
             }
+        }
+    }
+}
+
+/// A text whose paths, in backticks, are set as they stand in the file.
+pub(super) fn with_paths(text: &str) -> Markup {
+    html! {
+        @for (number, part) in text.split('`').enumerate() {
+            @if number % 2 == 1 { code { (part) } } @else { (part) }
         }
     }
 }

@@ -9,7 +9,7 @@ use crate::report::words::numbers::number;
 
 use super::captions::{caption, caption_of};
 use super::motion::moving;
-use super::parts::{PageSection, picture, table};
+use super::parts::{PageSection, picture, table, with_paths};
 use super::words::key_figures;
 use super::{PageMember, around, train};
 
@@ -58,7 +58,7 @@ fn key_section(member: &PageMember<'_>) -> Option<PageSection> {
             }
             @if !member.results.notes.is_empty() {
                 h3 { "Points to check" }
-                ul { @for note in &member.results.notes { li { (note) } } }
+                ul { @for note in &member.results.notes { li { (with_paths(note)) } } }
             }
         },
     })
@@ -102,23 +102,25 @@ fn action_table(action: &ActionRecord) -> Markup {
 }
 
 fn weight_section(member: &PageMember<'_>) -> Option<PageSection> {
-    let own = member.pictures(&[
+    let own = member.named(&[
         "amplitude-and-rate-against-weight",
         "swing-and-rate-over-twelve-hours",
         "amplitude-from-starts",
     ]);
-    let map = member
-        .studies
-        .map
-        .iter()
-        .map(|figure| picture(&figure.svg, caption_of(&figure.name).unwrap_or("The same sweep, another result.")));
+    // Contours along one axis only repeat what the curves over the weight show.
+    let shown = member.studies.map.iter().filter(|figure| !figure.along_one_axis);
+    let map =
+        shown.map(|figure| picture(&figure.svg, caption_of(&figure.name).unwrap_or("The same sweep, another result.")));
     let trade = member.studies.trade.as_ref().map(|figure| picture(&figure.svg, caption(figure)));
     Some(PageSection {
         id: "weight",
         title: "Weight, swing and run time",
         body: html! {
-            (own)
-            div.pictures { @for figure in map { (figure) } @if let Some(trade) = trade { (trade) } }
+            div.pictures {
+                @for figure in own { (picture(&figure.svg, caption(figure))) }
+                @for figure in map { (figure) }
+                @if let Some(trade) = trade { (trade) }
+            }
         },
     })
 }
@@ -180,7 +182,7 @@ fn levers_section(member: &PageMember<'_>) -> Option<PageSection> {
         id: "levers",
         title: "What to change first",
         body: html! {
-            @if !studies.levers.is_empty() { ul { @for lever in &studies.levers { li { (lever) } } } }
+            @if !studies.levers.is_empty() { ul { @for lever in &studies.levers { li { (with_paths(lever)) } } } }
             @if let Some(figure) = &studies.levers_figure { (picture(&figure.svg, caption(figure))) }
         },
     })
@@ -210,11 +212,14 @@ fn source(member: &PageMember<'_>) -> Option<PageSection> {
 }
 
 impl PageMember<'_> {
-    /// The named pictures of the prediction that there are, with their captions.
-    fn pictures(&self, named: &[&str]) -> Markup {
-        let found: Vec<&Figure> =
-            named.iter().filter_map(|name| self.figures.iter().find(|figure| figure.name == *name)).collect();
-        html! { div.pictures { @for figure in found { (picture(&figure.svg, caption(figure))) } } }
+    /// The named pictures of the prediction that there are.
+    fn named(&self, names: &[&str]) -> Vec<&Figure> {
+        names.iter().filter_map(|name| self.figures.iter().find(|figure| figure.name == *name)).collect()
+    }
+
+    /// The same with their captions.
+    fn pictures(&self, names: &[&str]) -> Markup {
+        html! { div.pictures { @for figure in self.named(names) { (picture(&figure.svg, caption(figure))) } } }
     }
 
     /// What the page opens with.

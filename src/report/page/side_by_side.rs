@@ -3,6 +3,7 @@
 use maud::html;
 
 use crate::report::figures::Figure;
+use crate::report::words::quantities::quantity_in_words;
 use crate::study::comparison::Difference;
 
 use super::PageMember;
@@ -37,7 +38,8 @@ pub(super) fn sections(members: &[PageMember<'_>], comparison: &Comparison) -> V
             .take(MOST_DIFFERENCES)
             .map(|difference| {
                 let values = difference.values.iter().map(|value| value.clone().unwrap_or_else(dash));
-                std::iter::once(difference.path.clone()).chain(values).collect()
+                let named = format!("{}, `{}`", quantity_in_words(&difference.path), difference.path);
+                std::iter::once(named).chain(values).collect()
             })
             .collect();
         sections.push(PageSection {

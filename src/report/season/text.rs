@@ -4,9 +4,9 @@ use std::fmt::Write as _;
 
 use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
-use crate::report::canvas::look::significant;
 use crate::report::motor::json::USUAL_S_PER_MONTH;
 use crate::report::words::numbers::number;
+use crate::report::words::spans::span_in_words;
 use crate::study::season::{Carrier, ErrorWindow, Method, MotorSeason, Season, SeasonCause, Share, WEEK_S};
 
 use super::motor::{cause_key, minutes_a_month};
@@ -62,7 +62,7 @@ pub fn stop_in_words(view: &SeasonView<'_>, season: &Season) -> Option<String> {
 /// The season in a page.
 #[must_use]
 pub fn table(view: &SeasonView<'_>) -> String {
-    let mut out = format!("{}: {} in the room, {}\n\n", view.name, days_in_words(view.days()), weather_in_words(view));
+    let mut out = format!("{}: {} in the room, {}\n\n", view.name, span_in_words(view.days()), weather_in_words(view));
     course(&mut out, view);
     match view.found {
         AnySeason::Pendulum(season) => pendulum_rest(&mut out, view, season),
@@ -208,14 +208,10 @@ fn span(values: impl Iterator<Item = f64>) -> (f64, f64) {
     values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)))
 }
 
-fn days_in_words(days: f64) -> String {
-    format!("{} days", significant(days, if days < 1000.0 { 4 } else { 5 }))
-}
-
 fn weather_in_words(view: &SeasonView<'_>) -> String {
     match view.log {
         Some(log) => format!("from the log {}", log.name),
-        None => "a year of sinusoids".to_owned(),
+        None => "temperature and humidity as sinusoids".to_owned(),
     }
 }
 

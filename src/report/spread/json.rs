@@ -97,6 +97,12 @@ pub struct IntervalRecord {
     pub high: f64,
 }
 
+impl From<IntervalRecord> for IntervalEstimate {
+    fn from(IntervalRecord { value, low, high }: IntervalRecord) -> Self {
+        Self { value, low, high }
+    }
+}
+
 impl From<IntervalEstimate> for IntervalRecord {
     fn from(IntervalEstimate { value, low, high }: IntervalEstimate) -> Self {
         Self { value, low, high }

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::clock::printing::train_print::TrainPrint;
+use crate::numerics::indices::SobolIndex;
 use crate::report::canvas::look::significant;
 use crate::report::words::numbers::{counted, number};
 use crate::report::words::spread_inputs::{InputUnit, input_name};
@@ -111,11 +112,12 @@ fn drive_lines(record: &SpreadRecord) -> String {
 
 /// The input's share of the variance alone and with others, percent, and the interval of the latter.
 fn index_cell(index: &IndexRecord) -> String {
-    let percent = |share: f64| number(1e2 * share.max(0.0), 0);
-    let total = index.total;
+    let percent = |share: f64| number(1e2 * share, 0);
+    let estimated = SobolIndex { first_order: index.first_order.into(), total: index.total.into() };
+    let SobolIndex { first_order, total } = estimated.within_bounds();
     format!(
         "{:>3} {:>3} ({} to {})",
-        percent(index.first_order.value),
+        percent(first_order.value),
         percent(total.value),
         percent(total.low),
         percent(total.high)
@@ -129,7 +131,7 @@ fn explained_table(record: &SpreadRecord) -> String {
     if shown.is_empty() {
         return out;
     }
-    out.push_str("\nWhat makes the copies differ: % of the variance, alone and with others (95 % interval)\n");
+    out.push_str("\nWhat makes the copies differ: % of the variance, alone and with others (95 % interval); each cut to what is possible\n");
     let width = record.inputs.iter().map(|input| input.name.chars().count()).max().unwrap_or(0).max(26);
     let _ = write!(out, "  {:<width$}", "");
     for (explained, _) in &shown {

@@ -12,5 +12,6 @@ pub mod parts;
 pub mod quantities;
 pub mod reasons;
 pub mod room_limits;
+pub mod spans;
 pub mod spread_inputs;
 pub(in crate::report) mod workshop;

@@ -26,6 +26,13 @@ pub fn quantity_in_words(path: &str) -> String {
     }
 }
 
+/// A text whose paths, in backticks, are told in words.
+#[must_use]
+pub fn paths_in_words(text: &str) -> String {
+    let parts = text.split('`').enumerate();
+    parts.map(|(number, part)| if number % 2 == 1 { quantity_in_words(part) } else { part.to_owned() }).collect()
+}
+
 /// Quantities that the trade knows by a name of their own.
 fn own_name(path: &str) -> Option<&'static str> {
     Some(match path {
@@ -44,6 +51,10 @@ fn own_name(path: &str) -> Option<&'static str> {
         "season.temperature_daily" => "daily swing of the temperature",
         "season.humidity_yearly" => "yearly swing of the humidity",
         "season.humidity_daily" => "daily swing of the humidity",
+        "season.rod_lag" => "lag of the rod behind the air's temperature",
+        "season.wood_lag" => "lag of the parts behind the air's humidity",
+        "season.cord_mass" => "mass of the cord",
+        "printer.centre_distance_error" => "error of the centre distances",
         _ => return None,
     })
 }
@@ -51,7 +62,6 @@ fn own_name(path: &str) -> Option<&'static str> {
 fn leaf_name(leaf: &str) -> String {
     match leaf {
         "below_axis" => "depth below the axis".to_owned(),
-        "drag" => "drag whatever the load".to_owned(),
         "next" => "direction to the next arbor".to_owned(),
         _ => leaf.replace('_', " "),
     }
