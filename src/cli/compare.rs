@@ -16,7 +16,7 @@ use crate::study::prepare::prepared;
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, json_of, print, remark, write_files};
+use super::output::{OutputFile, folder, joint_name, json_of, print, remark, write_files};
 use super::progress::Progress;
 
 /// All scenarios, or every problem of all files.
@@ -47,6 +47,7 @@ pub(super) fn predict_all(scenarios: &[Scenario]) -> Result<Vec<Prediction>, Fai
 }
 
 pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
+    let name = joint_name(files, "compare");
     let scenarios = load_all(files, common)?;
     let found = predict_all(&scenarios)?;
     let in_rooms: Vec<InRoom> = scenarios.iter().map(Scenario::in_room).collect();
@@ -63,7 +64,7 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
     let differing = differences(&scenarios);
     let files = scenarios.iter().map(|scenario| scenario.file_name.as_str()).collect();
     let json = json_of(&comparison::json::record(files, &differing, (&printed, &drawn)))?;
-    let folder = folder(common, "compare".as_ref());
+    let folder = folder(common, &name);
     if let Some(folder) = folder {
         let mut files = vec![OutputFile::json("comparison", &json)];
         let progress = Progress::new(common.quiet)?;

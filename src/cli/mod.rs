@@ -3,6 +3,7 @@
 mod compare;
 mod counts;
 mod counts_none;
+mod earlier_files;
 mod failure;
 mod family;
 mod fit;
@@ -144,7 +145,8 @@ struct Common {
     /// Print only JSON to standard output; files are written only with --out.
     #[arg(long)]
     json: bool,
-    /// Folder for plots, JSON and CSV [default: notebooks-out/<name of the scenario file, or compare>; <name>-spread].
+    /// Folder for plots, JSON and CSV [default: below notebooks-out, called after the scenario file and the command, with -trial at the end
+    /// under --set].
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// Write every picture as PNG too, 1600 pixels wide (needs a build with the feature `png`).

@@ -10,7 +10,7 @@ use serde::Serialize;
 use crate::report::words::numbers::counted;
 
 use super::failure::Failure;
-use super::{Common, png};
+use super::{Common, earlier_files, png};
 
 /// Writes text to standard output. A reader that has gone away (a pager, `head`) is no failure.
 pub(super) fn print(text: &str) -> Result<(), Failure> {
@@ -71,6 +71,23 @@ pub(super) fn study_name(scenario: &Path, study: &str) -> OsString {
     name
 }
 
+/// Scenario files that a name has in it at most.
+const NAMED: usize = 4;
+
+/// What the results of `study` on several scenario files are called: after all of them, so that other clocks' results stay.
+pub(super) fn joint_name(scenarios: &[PathBuf], study: &str) -> OsString {
+    let mut name = OsString::new();
+    for scenario in scenarios.iter().take(NAMED) {
+        name.push(scenario.file_stem().unwrap_or_default());
+        name.push("-");
+    }
+    if scenarios.len() > NAMED {
+        name.push(format!("and-{}-more-", scenarios.len() - NAMED));
+    }
+    name.push(study);
+    name
+}
+
 /// Writes all files, with `--png` the pictures as PNG too, and says how many and where; of an interrupted study the failure
 /// that ends it says so.
 pub(super) fn write_files(
@@ -84,6 +101,7 @@ pub(super) fn write_files(
         files.extend(pictures);
     }
     write_all(folder, &files)?;
+    earlier_files::clear(folder, &files.iter().map(|file| file.name.as_str()).collect::<Vec<_>>());
     if common.remarks_on_files() && !interrupted {
         remark(&format!("wrote {} to {}", counted(files.len(), "file", "files"), folder.display()));
     }
@@ -97,12 +115,19 @@ pub(super) fn write_plain(folder: &Path, files: &[OutputFile]) -> Result<(), Fai
     Ok(())
 }
 
-/// Folder for the results: `--out`, or `name` below notebooks-out; `None` where nothing is to be written.
+/// Folder for the results: `--out`, or `name` below notebooks-out, under overrides that of a trial, which leaves the design's own results as
+/// they are; `None` where nothing is to be written.
 pub(super) fn folder(common: &Common, name: &OsStr) -> Option<PathBuf> {
     match (&common.out, common.json) {
         (Some(out), _) => Some(out.clone()),
         (None, true) => None,
-        (None, false) => Some(Path::new("notebooks-out").join(name)),
+        (None, false) => {
+            let mut name = name.to_owned();
+            if !common.set.is_empty() {
+                name.push("-trial");
+            }
+            Some(Path::new("notebooks-out").join(name))
+        }
     }
 }
 

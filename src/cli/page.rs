@@ -28,7 +28,7 @@ use crate::study::portrait::portrait;
 use super::Common;
 use super::compare::{compared, load_all, names_of, predict_all};
 use super::failure::Failure;
-use super::output::{OutputFile, folder, json_of, print, study_name, write_files};
+use super::output::{OutputFile, folder, joint_name, json_of, print, write_files};
 use super::progress::Progress;
 use super::room::towns;
 use super::season::own_log;
@@ -89,8 +89,7 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     }
     let name = match args.scenarios.as_slice() {
         [one] => one.file_stem().unwrap_or_default().to_owned(),
-        [first, ..] => study_name(first, "page"),
-        [] => "page".into(),
+        several => joint_name(several, "page"),
     };
     let folder = folder(common, &name);
     if let Some(folder) = &folder {

@@ -5,4 +5,5 @@
 mod support;
 
 mod command_line;
+mod kept_runs;
 mod png;

@@ -347,12 +347,13 @@ fn compare_writes_its_pictures_beside_the_results() {
     let listed = |folder: &Path| {
         let mut names: Vec<String> =
             fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+        names.retain(|name| !name.starts_with('.'));
         names.sort();
         names
     };
     assert_eq!(listed(&out), expected);
     run(&["--quiet"]);
-    assert_eq!(listed(&folder.path().join("notebooks-out/compare")), expected);
+    assert_eq!(listed(&folder.path().join("notebooks-out/heron-wren-compare")), expected);
 }
 
 /// The pointed teeth miss the lock that the uniform ones keep; the lesser weight leaves both below the margin asked.

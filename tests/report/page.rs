@@ -158,7 +158,7 @@ fn the_arrow_of_the_force_stays_within_its_frames() {
         let (scenario, prediction) = clock(file, &overrides);
         let text = page_of(&scenario, &prediction);
         let portrait = portrait(&scenario.in_room(), &prediction);
-        let motion = motion(&scenario.in_room(), &prediction, &portrait).expect("moves");
+        let motion = motion(&scenario.in_room(), &prediction, &portrait.phases, Vec::new()).expect("moves");
         let frames = frames(&text);
         assert_eq!(frames.len(), 3, "{file}");
         let mut longest: f64 = 0.0;
