@@ -3,7 +3,7 @@
 mod around;
 mod captions;
 mod motion;
-mod parts;
+pub(in crate::report) mod parts;
 mod sections;
 mod side_by_side;
 mod studies;
@@ -21,6 +21,9 @@ use crate::scenario::Scenario;
 
 use super::figures::Figure;
 use parts::PageSection;
+
+/// How a page looks.
+pub(in crate::report) const STYLE: &str = include_str!("page.css");
 
 pub use motion::{PageMotion, motion};
 pub use side_by_side::Comparison;
@@ -124,7 +127,7 @@ fn document(title: &str, body: &Markup) -> String {
                 meta http-equiv="Content-Security-Policy"
                     content="default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:";
                 title { (title) }
-                style { (PreEscaped(include_str!("page.css"))) }
+                style { (PreEscaped(STYLE)) }
             }
             body {
                 (body)

@@ -13,4 +13,5 @@ pub mod quantities;
 pub mod reasons;
 pub mod room_limits;
 pub mod spread_inputs;
+pub(in crate::report) mod setting_up;
 pub(in crate::report) mod workshop;
