@@ -21,6 +21,7 @@ use crate::study::comparison::portrait::comparison_portrait;
 use crate::study::comparison::{as_drawn, differences};
 use crate::study::jobs::Watch;
 use crate::study::overview::{Plan, overview};
+use crate::study::papers::papers;
 use crate::study::portrait::portrait;
 
 use super::Common;
@@ -148,6 +149,7 @@ fn member<'p>(
         results: prediction::json::record(in_room, prediction),
         figures: draw_all(in_room, prediction, &portrait),
         printed: printed.unwrap_or_default(),
+        papers: Some(papers(&scenario.design, in_room, prediction)),
         motion: motion(in_room, prediction, &portrait),
         studies: Studies::of((scenario, in_room, prediction), &found, plan, log, &answers.keys),
         regulation: RegulationRecord::of(&regulated),

@@ -11,5 +11,5 @@ mod unit_text;
 pub use dimension::Dimension;
 pub use exact::{exact_in_si, exact_number};
 pub use kind::Kind;
-pub use symbol::M_PER_INCH;
 pub use quantity::{QuantityError, number_and_unit, quantity_in_si, value_and_spread};
+pub use symbol::M_PER_INCH;

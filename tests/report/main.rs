@@ -9,4 +9,5 @@ mod comparison;
 mod figures;
 mod gallery;
 mod page;
+mod papers;
 mod words;

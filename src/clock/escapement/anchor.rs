@@ -2,9 +2,9 @@
 
 use std::f64::consts::TAU;
 
-use crate::geometry::{Outline, OutlineError, Point, Vertex};
 use crate::clock::design::AnchorBody;
 use crate::clock::side::{PerPallet, Side};
+use crate::geometry::{Outline, OutlineError, Point, Vertex};
 
 use super::EscapementOutlines;
 
@@ -82,11 +82,8 @@ pub fn anchor(drawn: &EscapementOutlines, body: &AnchorBody, arbor_m: Option<f64
         Arm::of(&drawn.pallets[pallet], arbor, 0.5 * hub_m, arm_m).ok_or(AnchorError::NoEnd(pallet))
     })?;
     // Anticlockwise: down the far edge of the left arm, round its pallet, up its near edge, below the hub to the right arm.
-    let [left, right] = if arms.entry.root.x < arms.exit.root.x {
-        [&arms.entry, &arms.exit]
-    } else {
-        [&arms.exit, &arms.entry]
-    };
+    let [left, right] =
+        if arms.entry.root.x < arms.exit.root.x { [&arms.entry, &arms.exit] } else { [&arms.exit, &arms.entry] };
     let arc = |from: Point, to: Point| {
         let (a, b) = (from - arbor, to - arbor);
         (0.25 * a.perp(&b).atan2(a.dot(&b)).rem_euclid(TAU)).tan()
@@ -154,8 +151,7 @@ impl Arm {
         let edges: Vec<(Point, Point, f64)> = pallet.edges().collect();
         let middle = |&(from, to, _): &(Point, Point, f64)| 0.5 * (from + to);
         let straight = edges.iter().enumerate().filter(|(_, edge)| edge.2 == 0.0);
-        let (end, &(from, to, _)) =
-            straight.max_by(|a, b| middle(a.1).norm().total_cmp(&middle(b.1).norm()))?;
+        let (end, &(from, to, _)) = straight.max_by(|a, b| middle(a.1).norm().total_cmp(&middle(b.1).norm()))?;
         let count = edges.len();
         let mut chain: Vec<Vertex> = (1..=count).map(|step| pallet.vertices()[(end + step) % count]).collect();
         // The edge that leaves the last vertex is the arm's now.

@@ -144,7 +144,8 @@ fn discs(in_room: &InRoom, drawn: Option<&EscapementOutlines>, layout: &Movement
             depth: Depth::Plane { level: last.sizes.level, mesh: None },
         });
     }
-    let through = |part, at, diameter_m: f64| Disc { part, at, radius_m: 0.5 * diameter_m, on: None, depth: Depth::Through };
+    let through =
+        |part, at, diameter_m: f64| Disc { part, at, radius_m: 0.5 * diameter_m, on: None, depth: Depth::Through };
     discs.extend(
         layout.pallets_m.map(|at| through(StandingPart::PalletArbor, at, layout.pallet_arbor_m.unwrap_or(0.0))),
     );

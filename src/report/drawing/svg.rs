@@ -19,8 +19,11 @@ const SHEET_LINE_MM: f64 = 0.15;
 /// Largest departure of the polylines that find the extent, m.
 const SAGITTA_M: f64 = 1e-5;
 
-/// Colour of layers that are drawn for reference.
-const FAINT: &str = "#9a9a9a";
+/// Width of the lines of layers that are drawn for reference, mm.
+const FAINT_MM: f64 = 0.1;
+
+/// Their colour.
+const FAINT: &str = "#808080";
 
 /// The text of an SVG picture of outlines (m) in the layers given, as groups with the layers' names as ids. Black hairlines, y
 /// up as in the outlines, sizes in mm.
@@ -47,7 +50,7 @@ fn written(drawn: &[(&str, &Outline)], labels: &[DrawnLabel], faint: &[&str]) ->
     );
     for layer in names(drawn) {
         let id: String = layer.chars().map(|c| if c.is_ascii_alphanumeric() || c == '-' { c } else { '_' }).collect();
-        let (colour, line_mm) = if faint.contains(&layer) { (FAINT, HAIRLINE_MM) } else { ("black", line_mm(labels)) };
+        let (colour, line_mm) = if faint.contains(&layer) { (FAINT, FAINT_MM) } else { ("black", line_mm(labels)) };
         let _ = writeln!(text, "<g id=\"{id}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{line_mm}\">");
         for (_, outline) in drawn.iter().filter(|(name, _)| *name == layer) {
             let _ = writeln!(text, "<path d=\"{}\"/>", path(outline));

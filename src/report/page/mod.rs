@@ -1,6 +1,7 @@
 //! The one-file page: everything about a clock, readable by its builders, with nothing to fetch.
 
 mod around;
+mod build;
 mod captions;
 mod motion;
 pub(in crate::report) mod parts;
@@ -18,6 +19,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use crate::answers::prediction::Prediction;
 use crate::clock::environment::InRoom;
 use crate::scenario::Scenario;
+use crate::study::papers::Papers;
 
 use super::figures::Figure;
 use parts::PageSection;
@@ -53,6 +55,8 @@ pub struct PageMember<'p> {
     pub regulation: RegulationRecord,
     /// The clock in other towns.
     pub towns: Vec<TownRecord>,
+    /// What a builder needs beyond that; `None` where it was not asked for.
+    pub papers: Option<Papers>,
     /// The command that writes the page.
     pub command: String,
 }

@@ -16,7 +16,12 @@ pub(super) fn anchor_table(view: &PapersView<'_>) -> Option<PaperTable> {
         Ok(anchor) => anchor,
         Err(error) => {
             let why = Cell::Text(error.to_string());
-            return Some(PaperTable::list("anchor", title, vec![("not_drawn", "not drawn".to_owned(), why)], Vec::new()));
+            return Some(PaperTable::list(
+                "anchor",
+                title,
+                vec![("not_drawn", "not drawn".to_owned(), why)],
+                Vec::new(),
+            ));
         }
     };
     let drawn = view.prediction.built.drawn.as_ref()?;

@@ -18,7 +18,9 @@ fn csv_table(table: &PaperTable, units: PaperUnits) -> Option<CsvTable> {
             let heads: Vec<String> =
                 columns.iter().zip(&kinds).flat_map(|(column, kind)| kind.heads(*column, units)).collect();
             let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
-            let lines = rows.iter().map(|row| row.iter().zip(&kinds).flat_map(|(cell, kind)| kind.cells(cell, units)).collect());
+            let lines = rows
+                .iter()
+                .map(|row| row.iter().zip(&kinds).flat_map(|(cell, kind)| kind.cells(cell, units)).collect());
             written(table.name, &heads, lines)
         }
         PaperBody::List(values) => {
@@ -57,14 +59,15 @@ enum ColumnKind {
 impl ColumnKind {
     fn of(rows: &[Vec<Cell>], column: usize) -> Self {
         let mut cells = rows.iter().filter_map(|row| row.get(column));
-        cells.find_map(|cell| match cell {
-            Cell::Length(..) => Some(Self::Lengths),
-            Cell::Module(_) => Some(Self::Modules),
-            Cell::Number(_, _, unit) => Some(Self::Numbers(unit)),
-            Cell::Count(_) => Some(Self::Numbers("")),
-            Cell::Text(_) | Cell::NotStated | Cell::Nothing => None,
-        })
-        .unwrap_or(Self::Words)
+        cells
+            .find_map(|cell| match cell {
+                Cell::Length(..) => Some(Self::Lengths),
+                Cell::Module(_) => Some(Self::Modules),
+                Cell::Number(_, _, unit) => Some(Self::Numbers(unit)),
+                Cell::Count(_) => Some(Self::Numbers("")),
+                Cell::Text(_) | Cell::NotStated | Cell::Nothing => None,
+            })
+            .unwrap_or(Self::Words)
     }
 
     fn heads(&self, column: PaperColumn, units: PaperUnits) -> Vec<String> {

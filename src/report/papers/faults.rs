@@ -8,8 +8,8 @@ use super::PapersView;
 use super::table::{Cell, PaperTable};
 
 /// What stands in place of a spread, and what the spreads are.
-const OPEN: &str = "+/- is what the scenario's spreads of its frictions leave open: two standard deviations, to first order. `spread` varies the \
-                    prints too.";
+const OPEN: &str = "+/- is what the scenario's spreads of its frictions leave open: two standard deviations, to first order; without a number \
+                    where the clock may stop within them. `spread` varies the prints too.";
 const NO_SPREADS: &str = "The scenario states no spread of a friction: nothing is said of how far a test may be off.";
 
 fn spread_note(any: bool) -> String {
@@ -37,9 +37,13 @@ pub(super) fn swing_table(view: &PapersView<'_>) -> Option<PaperTable> {
     let mut notes = Vec::new();
     if let Some(between) = swings.between {
         notes.push(format!(
-            "A swing of only {} deg to each side on this weight says that friction is up by {} %.",
+            "A swing of only {} deg to each side on this weight says that friction is up by {} %{}.",
             number(between.semi_arc_rad.to_degrees(), 2),
-            number(1e2 * (between.factor - 1.0), 0)
+            number(1e2 * (between.factor - 1.0), 0),
+            between.open.map_or_else(String::new, |open| format!(
+                ", +/- {} % for what the scenario itself leaves open of its frictions",
+                number(1e2 * open, 0)
+            ))
         ));
     }
     notes.push(match swings.stops_at {
@@ -65,7 +69,7 @@ pub(super) fn swing_table(view: &PapersView<'_>) -> Option<PaperTable> {
 /// Tests on the bench.
 pub(super) fn bench_table(view: &PapersView<'_>) -> PaperTable {
     let bench = &view.papers.bench;
-    let grams = |tested: Option<Tested>| tested.map(|tested| (tested, 1e3, 2, "g"));
+    let grams = |tested: Option<Tested>| tested.map(|tested| (tested, 1e3, 3, "g"));
     let minutes = bench.halving_s.map(|tested| (tested, 1.0 / 60.0, 1, "min"));
     let from_deg = DECAY_FROM_RAD.to_degrees();
     let free = format!(

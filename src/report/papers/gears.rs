@@ -64,9 +64,14 @@ pub(super) fn gear_table(view: &PapersView<'_>) -> Option<PaperTable> {
         "Pitch diameter d = m z (ISO 21771). Tips stand one module beyond it (basic rack of ISO 53, recalled), roots 1 module and {} of one \
          below it ({}).",
         plain(room),
-        if stated_room.is_some() { "`train.bottom_clearance`" } else { "common practice: the scenario states no bottom clearance" }
+        if stated_room.is_some() {
+            "`train.bottom_clearance`"
+        } else {
+            "common practice: the scenario states no bottom clearance"
+        }
     );
-    let notes = vec![angle, below, "Cut the teeth thinner by half the play of their mesh, below, on each gear.".to_owned()];
+    let notes =
+        vec![angle, below, "Cut the teeth thinner by half the play of their mesh, below, on each gear.".to_owned()];
     let columns = [
         ("gear", "gear"),
         ("teeth", "teeth"),
@@ -124,7 +129,10 @@ pub(super) fn mesh_table(view: &PapersView<'_>) -> Option<PaperTable> {
             .to_owned(),
     ];
     if any_assumed {
-        notes.push("Where the scenario states no backlash, play is a tenth of the module (common practice, no source).".to_owned());
+        notes.push(
+            "Where the scenario states no backlash, play is a tenth of the module (common practice, no source)."
+                .to_owned(),
+        );
     }
     let columns = [
         ("mesh", "mesh"),

@@ -1,19 +1,20 @@
 //! Where the arbors stand, and what stands too close.
 
 use crate::clock::train::neighbours::{Meeting, MovementLayout, Neighbours, StandingPart};
-use crate::report::words::numbers::number;
+use crate::geometry::Point;
 
 use super::PapersView;
 use super::table::{Cell, PaperTable};
+use super::units::PaperUnits;
 
 /// Pairs that are clear which are shown, the closest first.
 const CLEAR_SHOWN: usize = 4;
 
 /// Coordinates of all arbors and pillars.
-pub(super) fn arbor_table(view: &PapersView<'_>) -> Option<PaperTable> {
+pub(super) fn arbor_table(view: &PapersView<'_>, units: PaperUnits) -> Option<PaperTable> {
     let layout = view.papers.layout.as_ref()?;
     let train = view.design.train.as_ref()?;
-    let place = |at: crate::geometry::Point| [Cell::Length(at.x, 3), Cell::Length(at.y, 3)];
+    let place = |at: Point| [Cell::Length(at.x, 3), Cell::Length(at.y, 3)];
     let mut rows = Vec::new();
     for (index, (arbor, &at)) in train.arbors.iter().zip(&layout.arbors_m).enumerate() {
         let is_last = index + 1 == train.arbors.len();
@@ -27,14 +28,14 @@ pub(super) fn arbor_table(view: &PapersView<'_>) -> Option<PaperTable> {
         rows.push(row);
     }
     if let Some(at) = layout.pallets_m {
-        let mut row = vec![Cell::Text("pallets, and the pendulum's axis".to_owned())];
+        let mut row = vec![Cell::Text("pallets and pendulum's axis".to_owned())];
         row.extend(place(at));
         row.extend([Cell::Nothing, Cell::Nothing, Cell::length(layout.pallet_arbor_m, 2)]);
         rows.push(row);
     }
     for (index, pillar) in view.design.plates.pillars.iter().enumerate() {
         let mut row = vec![Cell::Text(format!("pillar {}", index + 1))];
-        row.extend(place(crate::geometry::Point::new(pillar.right_m, pillar.up_m)));
+        row.extend(place(Point::new(pillar.right_m, pillar.up_m)));
         row.extend([Cell::Nothing, Cell::Nothing, Cell::Length(pillar.diameter_m, 2)]);
         rows.push(row);
     }
@@ -46,24 +47,29 @@ pub(super) fn arbor_table(view: &PapersView<'_>) -> Option<PaperTable> {
         ("level", "level"),
         ("diameter", "diameter"),
     ];
-    Some(PaperTable::rows("layout", "Arbors on the plates", &columns, rows, layout_notes(view, layout)))
+    Some(PaperTable::rows("layout", "Arbors on the plates", &columns, rows, layout_notes(view, layout, units)))
 }
 
-fn layout_notes(view: &PapersView<'_>, layout: &MovementLayout) -> Vec<String> {
+fn layout_notes(view: &PapersView<'_>, layout: &MovementLayout, units: PaperUnits) -> Vec<String> {
     let mut notes = vec![
         "Seen from the front, from the middle of the first arbor; directions anticlockwise from the right. Distances as designed, to drill."
             .to_owned(),
     ];
     if !layout.directions_stated {
-        notes.push("The scenario gives no directions (`next`): the train is laid out on a straight line upwards.".to_owned());
+        notes.push(
+            "The scenario gives no directions (`next`): the train is laid out on a straight line upwards.".to_owned(),
+        );
     }
     if view.in_room.has_weight() || layout.pallets_m.is_some() {
-        notes.push("The model has pallets and pendulum turn about one axis: the suspension is behind the pallet arbor.".to_owned());
+        notes.push(
+            "The model has pallets and pendulum turn about one axis: the suspension is behind the pallet arbor."
+                .to_owned(),
+        );
     }
     if let Some(pendulum) = view.prediction.built.pendulum.as_ref().filter(|pendulum| pendulum.pivot_depth_m > 0.0) {
         notes.push(format!(
-            "The pendulum turns {} mm below the clamp of its spring: clamp it so much above that axis.",
-            number(1e3 * pendulum.pivot_depth_m, 2)
+            "The pendulum turns {} below the clamp of its spring: clamp it so much above that axis.",
+            units.length(pendulum.pivot_depth_m, 2)
         ));
     }
     let mut missing = Vec::new();

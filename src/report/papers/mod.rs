@@ -29,6 +29,9 @@ use crate::study::papers::Papers;
 use table::PaperTable;
 use units::PaperUnits;
 
+/// Name of the table of steps.
+pub const SETTING_UP: &str = "setting-up";
+
 /// What the papers of a clock are written from.
 #[derive(Debug, Clone, Copy)]
 pub struct PapersView<'p> {
@@ -53,7 +56,7 @@ pub fn tables(view: &PapersView<'_>, units: PaperUnits) -> Vec<PaperTable> {
         Some(parts::parts_table(view, units)),
         gears::gear_table(view),
         gears::mesh_table(view),
-        layout::arbor_table(view),
+        layout::arbor_table(view, units),
         layout::neighbour_table(view),
         anchor::anchor_table(view),
         weight::weight_table(view),

@@ -14,10 +14,13 @@ use super::units::PaperUnits;
 /// One line of the list.
 struct Listed {
     name: String,
-    count: u32,
+    /// How many; `None` where the scenario does not say.
+    count: Option<u32>,
     material: Option<MaterialRef>,
     /// What stands for the material where that is no single one.
     material_words: Option<String>,
+    /// How it is made where its material does not tell.
+    made_words: Option<&'static str>,
     mass_kg: Option<f64>,
     /// What it is, and how large.
     sizes: Vec<String>,
@@ -28,9 +31,10 @@ impl Listed {
     fn new(name: impl Into<String>, count: u32) -> Self {
         Self {
             name: name.into(),
-            count,
+            count: Some(count),
             material: None,
             material_words: None,
+            made_words: None,
             mass_kg: None,
             sizes: Vec::new(),
             missing: Vec::new(),
@@ -71,12 +75,12 @@ impl Listed {
 
     fn cells(self) -> Vec<Cell> {
         let name = self.material.as_ref().map(|material| material.name.clone());
-        let made = self.material.as_ref().and_then(making).map(str::to_owned);
+        let made = self.made_words.or_else(|| self.material.as_ref().and_then(making)).map(str::to_owned);
         let list = |items: &[String]| if items.is_empty() { Cell::Nothing } else { Cell::Text(items.join(", ")) };
         let missing: Vec<String> = self.missing.iter().map(|&name| name.to_owned()).collect();
         vec![
             Cell::Text(self.name),
-            Cell::Count(self.count),
+            self.count.map_or(Cell::NotStated, Cell::Count),
             Cell::text(self.material_words.or(name).as_deref()),
             made.map_or(Cell::NotStated, Cell::Text),
             self.mass_kg.map_or(Cell::NotStated, |mass_kg| Cell::Number(1e3 * mass_kg, 1, "g")),
@@ -107,7 +111,10 @@ pub(super) fn parts_table(view: &PapersView<'_>, units: PaperUnits) -> PaperTabl
     match &view.design.pendulum {
         PendulumDesign::Parts(pendulum) => parts.extend(pendulum_parts(view, pendulum, units)),
         PendulumDesign::Lumped(lumped) => parts.push(
-            Listed::new("pendulum", 1).of(None).weighing(Some(lumped.mass_kg)).without("its parts: it is given by bare numbers"),
+            Listed::new("pendulum", 1)
+                .of(None)
+                .weighing(Some(lumped.mass_kg))
+                .without("its parts: it is given by bare numbers"),
         ),
     }
     parts.extend(hand_parts(view, units));
@@ -122,8 +129,8 @@ pub(super) fn parts_table(view: &PapersView<'_>, units: PaperUnits) -> PaperTabl
         ("not_stated", "not stated"),
     ];
     let notes = vec![
-        "The mass of an arbor is that of all that turns with it. How a part is made follows from its material. Nothing here is guessed; screws, \
-         case and dial are left out."
+        "The mass of an arbor is that of all that turns with it. How a part is made follows from its material. A swinging part may be one that \
+         is listed by another name too, as pallets are. Nothing here is guessed; screws, case and dial are left out."
             .to_owned(),
     ];
     PaperTable::rows("parts", "Parts", &columns, parts.into_iter().map(Listed::cells).collect(), notes)
@@ -175,11 +182,13 @@ fn bearing(name: String, count: u32, pivot: &Pivot, units: PaperUnits) -> Listed
         PivotKind::Ball => {
             let mut listed = Listed::new(name, count).sized(format!("bore {size}")).without("outer diameter and width");
             listed.material_words = Some(pivot.friction.named.unwrap_or("ball bearing").to_owned());
+            listed.made_words = Some("bought");
             listed
         }
         PivotKind::Plain => {
             let mut listed = Listed::new(name, count).sized(format!("pivot {size}")).without("play of the hole");
-            listed.material_words = Some("a hole in the plate".to_owned());
+            listed.material_words = Some("a hole in its plate".to_owned());
+            listed.made_words = Some("drilled");
             listed
         }
     }
@@ -262,7 +271,7 @@ fn pendulum_parts(view: &PapersView<'_>, pendulum: &PendulumParts, units: PaperU
         parts.push(Listed::new("rating nut", 1).of(None).weighing(Some(nut.mass_kg)).sized(pitch).without("diameter"));
     }
     for extra in &pendulum.extras {
-        let listed = Listed::new(format!("{}, swinging", extra.name), 1).weighing(Some(extra.mass_kg));
+        let listed = Listed::new(format!("swinging part \"{}\"", extra.name), 1).weighing(Some(extra.mass_kg));
         parts.push(listed.of(None));
     }
     parts.push(suspension_part(&pendulum.suspension, units));
@@ -285,6 +294,7 @@ fn bob_part(bob: &Bob, mass_kg: Option<f64>, units: PaperUnits) -> Listed {
         .sized(format!("diameter {}", units.length(diameter_m, 2)));
     if let Some(shell) = &bob.shell {
         listed.material_words = Some(format!("{} in a shell of {}", bob.material.name, shell.name));
+        listed.made_words = if is_printed(shell) { Some("shell printed, then filled") } else { None };
     }
     listed
 }
@@ -292,12 +302,13 @@ fn bob_part(bob: &Bob, mass_kg: Option<f64>, units: PaperUnits) -> Listed {
 fn suspension_part(suspension: &Suspension, units: PaperUnits) -> Listed {
     let length = |length_m: f64, decimals| units.length(length_m, decimals);
     match suspension {
-        Suspension::KnifeEdge { edge_radius_m, .. } => {
-            Listed::new("knife edge and its bed", 1).of(None).sized(format!("edge radius {}", length(*edge_radius_m, 3)))
-        }
+        Suspension::KnifeEdge { edge_radius_m, .. } => Listed::new("knife edge and its bed", 1)
+            .of(None)
+            .sized(format!("edge radius {}", length(*edge_radius_m, 3))),
         Suspension::BallBearing { bore_m, friction, .. } => {
             let mut listed = Listed::new("bearings of the pendulum", 2).sized(format!("bore {}", length(*bore_m, 2)));
             listed.material_words = Some(friction.named.unwrap_or("ball bearing").to_owned());
+            listed.made_words = Some("bought");
             listed.without("outer diameter and width")
         }
         Suspension::StripSpring { width_m, thickness_m, length_m, material, .. } => {
@@ -341,9 +352,13 @@ fn frame_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
     let plates = &view.design.plates;
     let thick = plates.thickness_m.map(|thickness_m| format!("thick {}", units.length(thickness_m, 2)));
     let frame = view.design.frame.as_ref().map(|frame| &frame.material);
-    let mut parts = vec![Listed::new("plates, front and back", 2).of(frame).sized_if(thick, "thickness").without("outline")];
+    let mut parts =
+        vec![Listed::new("plates, front and back", 2).of(frame).sized_if(thick, "thickness").without("outline")];
     match plates.pillars.as_slice() {
-        [] => parts.push(Listed::new("pillars", 0).of(None).without("number and places")),
+        [] => {
+            let pillars = Listed { count: None, ..Listed::new("pillars", 0) };
+            parts.push(pillars.of(None).without("number and places"));
+        }
         pillars => {
             let sizes = pillars.iter().map(|pillar| units.length(pillar.diameter_m, 2));
             let mut sizes: Vec<String> = sizes.collect();

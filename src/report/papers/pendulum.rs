@@ -25,7 +25,11 @@ pub(super) fn pendulum_table(view: &PapersView<'_>) -> Option<PaperTable> {
             values.extend([
                 line("rod_top", "rod's upper end, below the axis", Cell::Length(parts.rod.top_m, 2)),
                 line("rod_length", "rod, long", Cell::Length(parts.rod.length_m, 2)),
-                line("rod_end", "rod's lower end, below the axis", Cell::Length(parts.rod.top_m + parts.rod.length_m, 2)),
+                line(
+                    "rod_end",
+                    "rod's lower end, below the axis",
+                    Cell::Length(parts.rod.top_m + parts.rod.length_m, 2),
+                ),
                 line("rod_section", "rod, across", Cell::Text(section_name(&parts.rod.section).to_owned())),
             ]);
             values.extend(rod_sizes(&parts.rod.section));
@@ -56,8 +60,18 @@ pub(super) fn pendulum_table(view: &PapersView<'_>) -> Option<PaperTable> {
                 let label = format!("{}, centre of mass below the axis", extra.name);
                 values.push((format!("part_{}_centre", index + 1), label, Cell::Length(extra.place_m, 2)));
             }
-            values.push(line("crutch_length", "crutch, from the pallet arbor to the rod", Cell::length(parts.crutch_m, 2)));
-            (values, vec!["Depths are downwards from the pendulum's axis, at the size in which the parts are made.".to_owned()])
+            values.push(line(
+                "crutch_length",
+                "crutch, from the pallet arbor to the rod",
+                Cell::length(parts.crutch_m, 2),
+            ));
+            (
+                values,
+                vec![
+                    "Depths are downwards from the pendulum's axis, at the size in which the parts are made."
+                        .to_owned(),
+                ],
+            )
         }
     };
     Some(PaperTable::list("pendulum", "Pendulum", values, notes))

@@ -47,7 +47,7 @@ pub fn drill_plan(view: &PapersView<'_>, units: PaperUnits) -> Option<LabelledDr
         cross(&mut sheet, at);
         let size = units.length(diameter_m, 2);
         let hole = match arbor.pivot.kind {
-            PivotKind::Ball => format!("ball bearing, bore {size}: its seat goes by its outside"),
+            PivotKind::Ball => format!("ball bearing of bore {size} (seat: by its outer diameter)"),
             PivotKind::Plain => format!("pivot {size}"),
         };
         label(&mut sheet, at, 0.5 * diameter_m, &format!("{}: {hole}", arbor.name));
@@ -63,7 +63,7 @@ pub fn drill_plan(view: &PapersView<'_>, units: PaperUnits) -> Option<LabelledDr
             circle(&mut sheet, "PALLET_ARBOR", at, radius_m);
         }
         cross(&mut sheet, at);
-        label(&mut sheet, at, RING_M.max(radius_m), "pallets, and the axis of the pendulum");
+        label(&mut sheet, at, RING_M.max(radius_m), "pallets and pendulum's axis");
         let pivot_m = view.prediction.built.pendulum.as_ref().map_or(0.0, |pendulum| pendulum.pivot_depth_m);
         let hung = at + Point::new(0.0, pivot_m);
         circle(&mut sheet, "SUSPENSION", hung, RING_M.max(1.2 * radius_m));

@@ -42,7 +42,9 @@ fn table_text(table: &PaperTable, units: PaperUnits) -> String {
 fn aligned(lines: &[Vec<String>]) -> String {
     let columns = lines.iter().map(Vec::len).max().unwrap_or(0);
     let widths: Vec<usize> = (0..columns)
-        .map(|column| lines.iter().filter_map(|line| line.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0))
+        .map(|column| {
+            lines.iter().filter_map(|line| line.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
+        })
         .collect();
     let mut out = String::new();
     for line in lines {

@@ -12,6 +12,6 @@ pub mod parts;
 pub mod quantities;
 pub mod reasons;
 pub mod room_limits;
-pub mod spread_inputs;
 pub(in crate::report) mod setting_up;
+pub mod spread_inputs;
 pub(in crate::report) mod workshop;

@@ -3,8 +3,8 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::clock::design::{
-    AnchorBody, DeadBeat, EscapementDesign, IdealKick, IdealTorque, KickSides, KickSize, MadeOf, Outside, PalletPlan, PinPallet,
-    RecoilAnchor,
+    AnchorBody, DeadBeat, EscapementDesign, IdealKick, IdealTorque, KickSides, KickSize, MadeOf, Outside, PalletPlan,
+    PinPallet, RecoilAnchor,
 };
 use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
@@ -130,12 +130,7 @@ fn read_anchor(pallets: &mut Section<'_, '_>) -> Option<AnchorBody> {
         let message = "the arms are too wide for the hub".to_owned();
         pallets.report_at("arm_width", ProblemCode::ImpossibleValue, message, help);
     }
-    Some(AnchorBody {
-        thickness_m: thickness?,
-        bore_m: bore?,
-        hub_diameter_m: hub_diameter?,
-        arm_width_m: arm_width?,
-    })
+    Some(AnchorBody { thickness_m: thickness?, bore_m: bore?, hub_diameter_m: hub_diameter?, arm_width_m: arm_width? })
 }
 
 /// Radius of the escape wheel over its tips, m; `None` for an ideal escapement.

@@ -26,6 +26,9 @@ const READ_TO_RAD: f64 = 0.05 * std::f64::consts::PI / 180.0;
 /// Width to which the factor of such a swing is found.
 const WIDTH: f64 = 1e-4;
 
+/// Relative step of the factor for the slope of the swing over it.
+const STEP: f64 = 0.01;
+
 /// The steady swing with all frictions so many times as large.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FrictionSwing {
@@ -46,6 +49,8 @@ pub struct SwingAtFactor {
     pub semi_arc_rad: f64,
     /// Factor.
     pub factor: f64,
+    /// What the spreads of the frictions leave of the factor open, two standard deviations.
+    pub open: Option<f64>,
 }
 
 /// The swing over a factor on all frictions.
@@ -78,7 +83,7 @@ impl SwingsOverFriction {
                 rate_change_s_per_day: found.and_then(|(_, rate)| rate).zip(own_rate).map(|(rate, own)| rate - own),
             }
         });
-        Self { between: between(in_room, &rows), rows, stops_at }
+        Self { between: between(in_room, &rows, varied), rows, stops_at }
     }
 }
 
@@ -94,7 +99,7 @@ fn swing(in_room: &InRoom, factor: f64) -> Option<(f64, Option<f64>)> {
 }
 
 /// The factor of a swing half-way between that of the scenario's frictions and the last one, solved for.
-fn between(in_room: &InRoom, rows: &[FrictionSwing]) -> Option<SwingAtFactor> {
+fn between(in_room: &InRoom, rows: &[FrictionSwing], varied: &[VariedFriction]) -> Option<SwingAtFactor> {
     let own = rows.iter().find(|row| row.factor == 1.0)?;
     let last = rows.iter().rev().find(|row| row.semi_arc_rad.is_some())?;
     let (own_rad, last_rad) = (own.semi_arc_rad?, last.semi_arc_rad?);
@@ -105,5 +110,11 @@ fn between(in_room: &InRoom, rows: &[FrictionSwing]) -> Option<SwingAtFactor> {
     let beyond = |factor: f64| swing(in_room, factor).map_or(f64::NAN, |(arc, _)| arc - semi_arc_rad);
     let ends = ((own.factor, own_rad - semi_arc_rad), (last.factor, last_rad - semi_arc_rad));
     let factor = solve_bracketed(beyond, ends.0, ends.1, WIDTH).ok()?;
-    factor.is_finite().then_some(SwingAtFactor { semi_arc_rad, factor })
+    let arc = |clock: &InRoom, factor: f64| swing(clock, factor).map(|(arc, _)| arc);
+    let open = || {
+        let open_rad = open_of(varied, |other| arc(other, factor))?;
+        let fall_rad = arc(in_room, factor * (1.0 - STEP))? - arc(in_room, factor * (1.0 + STEP))?;
+        (fall_rad > 0.0).then(|| open_rad * 2.0 * STEP * factor / fall_rad)
+    };
+    factor.is_finite().then(|| SwingAtFactor { semi_arc_rad, factor, open: open() })
 }

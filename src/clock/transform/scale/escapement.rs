@@ -1,9 +1,9 @@
 //! The escapement in another size.
 
 use crate::clock::design::{
-    AnchorBody, ClubTooth, DeadBeat, Design, EscapementDesign, IdealKick, IdealTorque, KickSize, OutlineEscapement, PalletPlan,
-    PinPallet, PinTooth, PointedTooth, RecoilAnchor, RisingTooth, Spoked, TaperedTooth, ToothForm, UniformTooth,
-    WheelBody,
+    AnchorBody, ClubTooth, DeadBeat, Design, EscapementDesign, IdealKick, IdealTorque, KickSize, OutlineEscapement,
+    PalletPlan, PinPallet, PinTooth, PointedTooth, RecoilAnchor, RisingTooth, Spoked, TaperedTooth, ToothForm,
+    UniformTooth, WheelBody,
 };
 use crate::clock::escapement::{drawn_outlines, escape_wheel};
 use crate::geometry::{Outline, Point};

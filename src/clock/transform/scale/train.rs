@@ -76,7 +76,10 @@ pub(super) fn scaled_plates(plates: &Plates, factors: &Factors) -> Plates {
         up_m: k * pillar.up_m,
         diameter_m: k * pillar.diameter_m,
     };
-    Plates { thickness_m: plates.thickness_m.map(|thickness| k * thickness), pillars: plates.pillars.iter().map(scaled).collect() }
+    Plates {
+        thickness_m: plates.thickness_m.map(|thickness| k * thickness),
+        pillars: plates.pillars.iter().map(scaled).collect(),
+    }
 }
 
 pub(in crate::clock) fn scaled_drive(drive: &DriveDesign, factors: &Factors) -> DriveDesign {
