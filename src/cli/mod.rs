@@ -22,6 +22,7 @@ mod motor;
 mod new;
 mod output;
 mod page;
+mod papers;
 mod png;
 mod predict;
 mod progress;
@@ -102,6 +103,9 @@ enum Command {
     /// From the wall to the model: what a ring-down, a recovery, a log or the ticks of the clock say of its friction, drag, rate and teeth, with the
     /// scenario that predicts with it.
     Fit(fit::FitArgs),
+    /// Papers to build from, for whoever makes the clock: parts, wheels, arbors and what is in each other's way, drill plan and anchor to print
+    /// at full size (SVG, DXF), cord, pendulum, setting up, finding faults.
+    Papers(papers::PapersArgs),
     /// One self-contained HTML page for builders: verdict, moving escapement, pictures, copies, setting up, cautions.
     Page(page::PageArgs),
 }
@@ -240,6 +244,10 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Command::Fit(args) => {
             prepare(&args.common)?;
             fit::run(&args)
+        }
+        Command::Papers(args) => {
+            prepare(&args.common)?;
+            papers::run(&args)
         }
         Command::Page(args) => {
             prepare(args.common())?;

@@ -23,6 +23,7 @@ use crate::study::comparison::{as_drawn, differences};
 use crate::study::jobs::Watch;
 use crate::study::overview::{Plan, overview};
 use crate::study::page_asks::{AskedQuantity, page_asks};
+use crate::study::papers::papers;
 use crate::study::portrait::portrait;
 
 use super::Common;
@@ -157,6 +158,7 @@ fn member<'p>(
         figures: draw_all(in_room, prediction, &portrait),
         printed: printed.unwrap_or_default(),
         motion: motion(in_room, prediction, &portrait.phases, portrait.wheel_holes.clone()),
+        papers: Some(papers(&scenario.design, in_room, prediction)),
         studies: Studies::of((scenario, in_room, prediction), &found, plan, log, &answers.keys),
         regulation: RegulationRecord::of(&regulated),
         towns: towns(scenario, regulated.nut),

@@ -4,6 +4,7 @@ use super::design::{Arbor, MadeOf, PendulumDesign, Pivot, PivotKind, Train, Weig
 use super::environment::InRoom;
 use super::materials::is_printed;
 use super::notes::Note;
+use super::train::arbor_places::arbor_places_m;
 use super::train::gear_outline::designed_tip;
 
 /// Least diameter of a drum or pulley over that of its cord: the sheave ratio usually asked for braided fibre ropes (recalled from makers' rope
@@ -96,8 +97,8 @@ fn arbor_notes(train: &Train, escape_radius_m: Option<f64>) -> Vec<Note> {
             if other == wheel || other == wheel + 1 {
                 continue;
             }
-            let distance_m = (places[wheel].0 - places[other].0).hypot(places[wheel].1 - places[other].1);
-            if distance_m < tip_m + 0.5 * pierced.pivot.diameter_m {
+            let distance_m = (places[wheel] - places[other]).norm();
+            if distance_m < tip_m + 0.5 * pierced.across_m() {
                 notes.push(Note::WheelOverArbor {
                     wheel: arbor.name.clone(),
                     arbor: pierced.name.clone(),
@@ -108,18 +109,4 @@ fn arbor_notes(train: &Train, escape_radius_m: Option<f64>) -> Vec<Note> {
         }
     }
     notes
-}
-
-/// Where the arbors lie, m right and up of the first, at their designed distances; `None` where a mesh has no module.
-fn arbor_places_m(train: &Train) -> Option<Vec<(f64, f64)>> {
-    let mut places = vec![(0.0, 0.0)];
-    for pair in train.arbors.windows(2) {
-        let [driver, driven] = pair else { return None };
-        let teeth = f64::from(driver.wheel_teeth?) + f64::from(driven.pinion_teeth?);
-        let distance_m = 0.5 * driver.module_m? * teeth;
-        let (up, right) = driver.next_direction_rad.sin_cos();
-        let &(x, y) = places.last()?;
-        places.push((x + distance_m * right, y + distance_m * up));
-    }
-    Some(places)
 }

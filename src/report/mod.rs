@@ -21,6 +21,7 @@ pub mod motor;
 pub mod motor_spread;
 pub mod over_turn;
 pub mod page;
+pub mod papers;
 pub mod prediction;
 pub mod provenance;
 pub mod regulation;

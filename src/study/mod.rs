@@ -1,5 +1,5 @@
 //! Many predictions: what pictures of one clock draw, comparison of scenarios, maps, printed copies, levers, trade of run time
-//! against weight, sweep over the bead radius.
+//! against weight, papers for the builder, sweep over the bead radius.
 //!
 //! Maps, levers and families are asked with a design and with the ways in which it can be changed ([`setter`]); a scenario is one such
 //! way, its overrides.
@@ -16,6 +16,7 @@ pub mod levers;
 pub mod map;
 pub mod overview;
 pub mod page_asks;
+pub mod papers;
 mod parallel;
 pub mod portrait;
 pub mod prepare;

@@ -12,3 +12,4 @@ pub use dimension::Dimension;
 pub use exact::{exact_in_si, exact_number};
 pub use kind::Kind;
 pub use quantity::{QuantityError, number_and_unit, quantity_in_si, value_and_spread};
+pub use symbol::M_PER_INCH;

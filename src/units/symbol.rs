@@ -30,10 +30,13 @@ const CURRENT: Dimension = Dimension::new(0, 0, 0, 0, 0).with_ampere(1);
 const VOLTAGE: Dimension = POWER.with_ampere(-1);
 const RESISTANCE: Dimension = POWER.with_ampere(-2);
 
+/// An inch, m: exactly 25.4 mm (international inch of 1959, as ISO 31-1 has it; recalled).
+pub const M_PER_INCH: f64 = 0.0254;
+
 /// Symbol, SI value, dimension, whether prefixes go with it.
 const SYMBOLS: [(&str, f64, Dimension, bool); 48] = [
     ("m", 1.0, LENGTH, true),
-    ("in", 0.0254, LENGTH, false),
+    ("in", M_PER_INCH, LENGTH, false),
     ("ft", 0.3048, LENGTH, false),
     ("g", 1e-3, MASS, true),
     ("t", 1e3, MASS, false),

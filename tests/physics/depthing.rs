@@ -3,7 +3,7 @@
 
 use std::f64::consts::{PI, TAU};
 
-use beatwright::clock::design::{Arbor, Pivot, PivotKind, Train};
+use beatwright::clock::design::{Arbor, ArborSizes, Pivot, PivotKind, Train};
 use beatwright::clock::environment::expansion::{ArborStrain, FlatStrain, TrainStrain};
 use beatwright::clock::train::counts::{TrainError, train_report};
 use beatwright::clock::train::depthing::{Depthing, Tightness};
@@ -229,6 +229,7 @@ fn arbor(name: &str, pinion_teeth: Option<u32>, wheel_teeth: Option<u32>) -> Arb
         wheel: None,
         pinion: None,
         backlash_m: Some(0.2e-3),
+        sizes: ArborSizes::default(),
     }
 }
 

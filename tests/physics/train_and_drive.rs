@@ -2,7 +2,9 @@
 
 use std::f64::consts::PI;
 
-use beatwright::clock::design::{Arbor, LumpedDrive, Maintaining, Pivot, PivotKind, Pulley, Train, WeightDrive};
+use beatwright::clock::design::{
+    Arbor, ArborSizes, LumpedDrive, Maintaining, Pivot, PivotKind, Pulley, Train, WeightDrive,
+};
 use beatwright::clock::train::bearing::{bearing_torque_n_m, capstan_ratio, pulley_tension_ratio};
 use beatwright::clock::train::counts::{TrainError, drum_turns_per_hour, train_report};
 use beatwright::clock::train::drive::{DriveError, Flow, PreparedDrive, lumped_drive};
@@ -137,6 +139,7 @@ fn arbor(name: &str, pinion_teeth: Option<u32>, wheel_teeth: Option<u32>) -> Arb
         wheel: None,
         pinion: None,
         backlash_m: None,
+        sizes: ArborSizes::default(),
     }
 }
 

@@ -10,4 +10,5 @@ mod drawn;
 mod figures;
 mod gallery;
 mod page;
+mod papers;
 mod words;

@@ -43,6 +43,7 @@ fn page_with(scenario: &Scenario, prediction: &Prediction, printed: Vec<Figure>,
         studies,
         regulation: RegulationRecord::of(&regulation(in_room, prediction)),
         towns: Vec::new(),
+        papers: None,
         command: "beatwright page".to_owned(),
     };
     page(&member, ENGINE)

@@ -84,6 +84,29 @@ pub struct Arbor {
     /// Play of the wheel's teeth in the next pinion along the pitch circle, at the designed distance; `None` where the
     /// scenario does not say.
     pub backlash_m: Option<f64>,
+    /// What only its builder asks for.
+    pub sizes: ArborSizes,
+}
+
+/// Sizes of an arbor's gears and where they stand, which nothing of the motion asks for; `None` where the scenario does not say.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct ArborSizes {
+    /// Thickness of the wheel.
+    pub wheel_thickness_m: Option<f64>,
+    /// Bore of wheel and pinion: the arbor's diameter between the plates.
+    pub bore_m: Option<f64>,
+    /// Plane in which the wheel stands, counted from the back plate: what bears one number lies in one plane.
+    pub level: Option<u32>,
+    /// Whether the scenario states the direction of the next arbor.
+    pub next_is_stated: bool,
+}
+
+impl Arbor {
+    /// Diameter that the arbor takes where a wheel could meet it: its bore's, else its pivot's, m.
+    #[must_use]
+    pub fn across_m(&self) -> f64 {
+        self.sizes.bore_m.unwrap_or(self.pivot.diameter_m)
+    }
 }
 
 /// What drives the escape wheel.

@@ -10,6 +10,7 @@ mod hands;
 mod material;
 mod motor;
 mod pendulum;
+mod plates;
 mod wheel;
 
 use super::printing::printer::Printer;
@@ -21,6 +22,7 @@ pub use hands::*;
 pub use material::*;
 pub use motor::*;
 pub use pendulum::*;
+pub use plates::*;
 pub use wheel::*;
 
 /// A clock as its maker wrote it down.
@@ -61,6 +63,10 @@ pub struct PendulumClock<S> {
     pub frame: Option<FrameMaterial>,
     /// Material of the pallets; `None` likewise.
     pub pallets: Option<MadeOf>,
+    /// Plates and pillars, as far as the scenario says.
+    pub plates: Plates,
+    /// What joins the pallets to their arbor, likewise.
+    pub anchor: AnchorBody,
     /// Under which conditions the sizes of the parts hold.
     pub sizes: S,
 }

@@ -85,6 +85,8 @@ impl InRoom {
             printer,
             frame,
             pallets,
+            plates,
+            anchor,
             sizes: _,
         } = design.clone();
         Self {
@@ -100,6 +102,8 @@ impl InRoom {
             printer,
             frame,
             pallets,
+            plates,
+            anchor,
             sizes,
         }
     }

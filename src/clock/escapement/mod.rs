@@ -7,6 +7,7 @@
 
 pub mod action;
 pub mod action_over_turn;
+pub mod anchor;
 pub mod clearance_notes;
 pub mod clearances;
 mod dead_beat;

@@ -3,6 +3,7 @@
 use crate::clock::design::{BobShape, DriveDesign, PendulumDesign, Train};
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::{EscapementOutlines, drawn_outlines};
+use crate::clock::train::arbor_places::{arbor_places_m, pallet_place_m};
 use crate::clock::train::gear_outline::designed_tip;
 use crate::geometry::Point;
 
@@ -153,18 +154,7 @@ fn pallets_m(outlines: &EscapementOutlines) -> (f64, f64) {
 /// Sides of the box around the middles of all arbors, the pallets' included where there are any, m; `None` where a module is
 /// missing.
 fn frame_m(train: &Train, outlines: Option<&EscapementOutlines>) -> Option<(f64, f64)> {
-    let mut at = Point::zeros();
-    let mut places = vec![at];
-    for pair in train.arbors.windows(2) {
-        let teeth = pair[0].wheel_teeth? + pair[1].pinion_teeth?;
-        let distance_m = 0.5 * pair[0].module_m? * f64::from(teeth);
-        let (sine, cosine) = pair[0].next_direction_rad.sin_cos();
-        at += distance_m * Point::new(cosine, sine);
-        places.push(at);
-    }
-    if let (Some(last), Some(outlines)) = (train.arbors.last(), outlines) {
-        let (sine, cosine) = last.next_direction_rad.sin_cos();
-        places.push(at + outlines.centre_distance_m * Point::new(cosine, sine));
-    }
+    let mut places = arbor_places_m(train)?;
+    places.extend(outlines.and_then(|outlines| pallet_place_m(train, &places, outlines.centre_distance_m)));
     Some(around(places))
 }

@@ -61,6 +61,12 @@ pub fn designed_tip(teeth: f64) -> f64 {
     0.5 * teeth + 1.0
 }
 
+/// Radius over the roots of a gear as designed, modules: one module and the bottom clearance below the pitch circle.
+#[must_use]
+pub fn designed_root(teeth: f64, bottom_clearance: f64) -> f64 {
+    0.5 * teeth - 1.0 - bottom_clearance
+}
+
 impl GearOutline {
     /// A gear of a pair with so many teeth, as made.
     ///
@@ -76,7 +82,7 @@ impl GearOutline {
         let designed_half_rad = 0.5 * (PI - pair.backlash) / teeth + involute(pair.pressure_angle_rad);
         let half_rad = designed_half_rad + growth / base;
         let tip_circle = scale * designed_tip(teeth) + growth;
-        let root_circle = scale * (0.5 * teeth - 1.0 - pair.bottom_clearance) + growth;
+        let root_circle = scale * designed_root(teeth, pair.bottom_clearance) + growth;
         let (corner, tip) = tip_corner(base, half_rad, tip_circle, bead.max(growth));
         let fillet = root_corner(
             &MovedFlank { base, half_rad: designed_half_rad, growth },

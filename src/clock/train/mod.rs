@@ -1,5 +1,6 @@
 //! The going train: counts, meshes, bearings, the drive and its losses.
 
+pub mod arbor_places;
 pub mod bearing;
 pub mod counts;
 pub mod depthing;
@@ -10,6 +11,7 @@ pub mod losses;
 pub mod mesh;
 pub mod mesh_name;
 pub mod motion_work;
+pub mod neighbours;
 pub(in crate::clock) mod push;
 mod stages;
 pub mod train_made;

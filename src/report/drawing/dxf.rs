@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use crate::geometry::Outline;
 
+use super::labelled::{DrawnLabel, LABELS, LabelledDrawing};
 use super::{MM_PER_M, names};
 
 /// Handles below this one belong to the tables and blocks that every drawing has.
@@ -16,13 +17,30 @@ const MODEL_SPACE: &str = "1F";
 /// Characters that layer names may not have become `_`.
 #[must_use]
 pub fn dxf_text(drawn: &[(&str, &Outline)]) -> String {
+    written(drawn, &[])
+}
+
+/// The same of a drawing with labels, which are TEXT entities on a layer of their own.
+#[must_use]
+pub fn dxf_of(drawing: &LabelledDrawing) -> String {
+    written(&drawing.drawn(), &drawing.labels)
+}
+
+fn written(drawn: &[(&str, &Outline)], labels: &[DrawnLabel]) -> String {
     let mut writer = Writer { text: String::new(), next_handle: FIRST_FREE_HANDLE };
     // The header names the first handle that is free, so the rest is written before it.
-    writer.tables(&names(drawn));
+    let mut layers = names(drawn);
+    if !labels.is_empty() {
+        layers.push(LABELS);
+    }
+    writer.tables(&layers);
     writer.blocks();
     writer.section("ENTITIES");
     for (layer, outline) in drawn {
         writer.polyline(layer, outline);
+    }
+    for label in labels {
+        writer.label(label);
     }
     writer.group(0, "ENDSEC");
     writer.objects();
@@ -150,6 +168,18 @@ impl Writer {
         }
     }
 
+    fn label(&mut self, label: &DrawnLabel) {
+        let handle = self.handle();
+        self.groups(&[(0, "TEXT"), (5, &handle), (330, MODEL_SPACE), (100, "AcDbEntity"), (8, LABELS)]);
+        self.group(100, "AcDbText");
+        self.number(10, label.at.x * MM_PER_M);
+        self.number(20, label.at.y * MM_PER_M);
+        self.number(30, 0.0);
+        self.number(40, label.height_m * MM_PER_M);
+        self.group(1, &plain_text(&label.text));
+        self.group(100, "AcDbText");
+    }
+
     /// The root dictionary with the plot style that layers refer to.
     fn objects(&mut self) {
         self.section("OBJECTS");
@@ -166,4 +196,14 @@ impl Writer {
 fn layer_name(name: &str) -> String {
     let allowed = |c: char| c.is_ascii_graphic() && !"<>/\\\":;?*|=`,'".contains(c);
     name.chars().map(|c| if allowed(c) { c } else { '_' }).collect()
+}
+
+/// Text in one line of the file, characters beyond ASCII by their numbers.
+fn plain_text(text: &str) -> String {
+    let character = |c: char| match c {
+        ' '..='~' => c.to_string(),
+        c if c.is_control() => " ".to_owned(),
+        c => format!("\\U+{:04X}", u32::from(c)),
+    };
+    text.chars().map(character).collect()
 }

@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use crate::geometry::Outline;
 
+use super::labelled::{DrawnLabel, LABELS, LabelledDrawing};
 use super::{MM_PER_M, names};
 
 /// Free space around the outlines, mm.
@@ -12,14 +13,33 @@ const BORDER_MM: f64 = 2.0;
 /// Width of the lines, mm.
 const HAIRLINE_MM: f64 = 0.05;
 
+/// Width of the lines of a sheet with labels, mm.
+const SHEET_LINE_MM: f64 = 0.15;
+
 /// Largest departure of the polylines that find the extent, m.
 const SAGITTA_M: f64 = 1e-5;
+
+/// Width of the lines of layers that are drawn for reference, mm.
+const FAINT_MM: f64 = 0.1;
+
+/// Their colour.
+const FAINT: &str = "#808080";
 
 /// The text of an SVG picture of outlines (m) in the layers given, as groups with the layers' names as ids. Black hairlines, y
 /// up as in the outlines, sizes in mm.
 #[must_use]
 pub fn svg_text(drawn: &[(&str, &Outline)]) -> String {
-    let (low, high) = extent_mm(drawn);
+    written(drawn, &[], &[])
+}
+
+/// The same of a drawing with labels; faint layers are grey.
+#[must_use]
+pub fn svg_of(drawing: &LabelledDrawing) -> String {
+    written(&drawing.drawn(), &drawing.labels, &drawing.faint)
+}
+
+fn written(drawn: &[(&str, &Outline)], labels: &[DrawnLabel], faint: &[&str]) -> String {
+    let (low, high) = extent_mm(drawn, labels);
     let (width, height) = (high.0 - low.0, high.1 - low.1);
     let mut text = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"{2} {3} {0} {1}\">\n",
@@ -30,14 +50,41 @@ pub fn svg_text(drawn: &[(&str, &Outline)]) -> String {
     );
     for layer in names(drawn) {
         let id: String = layer.chars().map(|c| if c.is_ascii_alphanumeric() || c == '-' { c } else { '_' }).collect();
-        let _ = writeln!(text, "<g id=\"{id}\" fill=\"none\" stroke=\"black\" stroke-width=\"{HAIRLINE_MM}\">");
+        let (colour, line_mm) = if faint.contains(&layer) { (FAINT, FAINT_MM) } else { ("black", line_mm(labels)) };
+        let _ = writeln!(text, "<g id=\"{id}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{line_mm}\">");
         for (_, outline) in drawn.iter().filter(|(name, _)| *name == layer) {
             let _ = writeln!(text, "<path d=\"{}\"/>", path(outline));
         }
         text.push_str("</g>\n");
     }
+    if !labels.is_empty() {
+        let _ = writeln!(text, "<g id=\"{LABELS}\" font-family=\"sans-serif\">");
+        for label in labels {
+            let [x, y, height] = [label.at.x, -label.at.y, label.height_m].map(|value_m| number(value_m * MM_PER_M));
+            let words = escaped(&label.text);
+            let _ = writeln!(text, "<text x=\"{x}\" y=\"{y}\" font-size=\"{height}\">{words}</text>");
+        }
+        text.push_str("</g>\n");
+    }
     text.push_str("</svg>\n");
     text
+}
+
+/// Width of the lines: a sheet with labels is drilled from, by eye.
+fn line_mm(labels: &[DrawnLabel]) -> f64 {
+    if labels.is_empty() { HAIRLINE_MM } else { SHEET_LINE_MM }
+}
+
+/// Text as an element may hold it.
+fn escaped(text: &str) -> String {
+    let character = |c: char| match c {
+        '<' => "&lt;".to_owned(),
+        '>' => "&gt;".to_owned(),
+        '&' => "&amp;".to_owned(),
+        c if c.is_control() => " ".to_owned(),
+        c => c.to_string(),
+    };
+    text.chars().map(character).collect()
 }
 
 fn path(outline: &Outline) -> String {
@@ -63,10 +110,11 @@ fn path(outline: &Outline) -> String {
 }
 
 /// Lower left and upper right corner with the border, mm, outward to a tenth: more than the polylines cut off.
-fn extent_mm(drawn: &[(&str, &Outline)]) -> ((f64, f64), (f64, f64)) {
+fn extent_mm(drawn: &[(&str, &Outline)], labels: &[DrawnLabel]) -> ((f64, f64), (f64, f64)) {
     let mut low = (f64::INFINITY, f64::INFINITY);
     let mut high = (f64::NEG_INFINITY, f64::NEG_INFINITY);
-    for point in drawn.iter().flat_map(|(_, outline)| outline.polyline(SAGITTA_M)) {
+    let outlined = drawn.iter().flat_map(|(_, outline)| outline.polyline(SAGITTA_M));
+    for point in outlined.chain(labels.iter().flat_map(DrawnLabel::corners)) {
         low = (low.0.min(point.x * MM_PER_M), low.1.min(point.y * MM_PER_M));
         high = (high.0.max(point.x * MM_PER_M), high.1.max(point.y * MM_PER_M));
     }

@@ -2,10 +2,10 @@
 
 use maud::html;
 
-use crate::clock::SECONDS_PER_DAY;
 use crate::report::towns::json::TownRecord;
 use crate::report::words::numbers::number;
 use crate::report::words::reasons::reason_with_meshes;
+use crate::report::words::setting_up::{regulating_steps, turns_in_words};
 
 use super::PageMember;
 use super::captions::caption;
@@ -55,50 +55,9 @@ fn town_row(town: &TownRecord) -> Vec<String> {
     ]
 }
 
-fn turns_in_words(turns: f64) -> String {
-    format!("{} turns {}", number(turns.abs(), 2), if turns < 0.0 { "down" } else { "up" })
-}
-
 /// How the finished clock is started, set in beat and brought to time.
 pub(super) fn setting_up(member: &PageMember<'_>) -> Option<PageSection> {
-    let (results, regulation) = (&member.results, &member.regulation);
-    let mut steps = Vec::new();
-    if let Some(push) = results.least_start_arc_deg {
-        let own =
-            results.start_arc_deg.map_or_else(String::new, |arc| format!("; {} degrees are planned", number(arc, 1)));
-        steps.push(format!(
-            "Start: draw the pendulum aside by more than {} degrees and let it go without a push{own}.",
-            number(push, 2)
-        ));
-    }
-    if let Some(days) = regulation.settling_days {
-        let minutes = days * SECONDS_PER_DAY / 60.0;
-        steps.push(format!(
-            "Wait: after about {} minutes the swing has settled to within 1 %; judge nothing before.",
-            number(minutes, 0)
-        ));
-    }
-    if let Some(error_ms) = regulation.beat_error_ms {
-        let mend = match (regulation.beat_crutch_deg, regulation.beat_crutch_mm) {
-            (Some(angle), way) if angle.abs() >= 0.0005 => {
-                let side = if angle < 0.0 { "left" } else { "right" };
-                let way = way.map_or_else(String::new, |mm| format!(" ({} mm at the crutch)", number(mm.abs(), 2)));
-                format!("; to correct it, turn the pallets by {} degrees to the {side}{way}", number(angle.abs(), 3))
-            }
-            _ => String::new(),
-        };
-        steps.push(format!(
-            "Set it in beat: listen until tick and tock are even. As designed they are {} ms out of beat{mend}.",
-            number(error_ms.abs(), 1)
-        ));
-    }
-    if let (Some(turn), Some(turns)) = (results.nut_s_per_day_per_turn, regulation.nut_turns_to_time) {
-        steps.push(format!(
-            "Bring it to time: one turn of the rating nut up gains {} s/day; as designed {} bring it to time.",
-            number(turn, 1),
-            turns_in_words(turns)
-        ));
-    }
+    let steps = regulating_steps(&member.results, &member.regulation);
     (!steps.is_empty()).then(|| PageSection {
         id: "setting-up",
         title: "Setting up and regulating",

@@ -1,9 +1,10 @@
 //! The one-file page: everything about a clock, readable by its builders, with nothing to fetch.
 
 mod around;
+mod build;
 mod captions;
 mod motion;
-mod parts;
+pub(in crate::report) mod parts;
 mod sections;
 mod side_by_side;
 mod studies;
@@ -19,11 +20,15 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use crate::answers::prediction::Prediction;
 use crate::clock::environment::InRoom;
 use crate::scenario::Scenario;
+use crate::study::papers::Papers;
 
 use super::figures::Figure;
 use parts::PageSection;
 
 pub use motion::{PageMotion, drawn_works, motion};
+/// How a page looks.
+pub(in crate::report) const STYLE: &str = include_str!("page.css");
+
 pub use side_by_side::Comparison;
 pub use studies::Studies;
 pub use what_if::WhatIf;
@@ -54,6 +59,8 @@ pub struct PageMember<'p> {
     pub towns: Vec<TownRecord>,
     /// What its readers may change; `None` where the engine cannot answer for it.
     pub what_if: Option<WhatIf>,
+    /// What a builder needs beyond that; `None` where it was not asked for.
+    pub papers: Option<Papers>,
     /// The command that writes the page.
     pub command: String,
 }
@@ -138,7 +145,7 @@ fn document(title: &str, engine: Option<&[u8]>, body: &Markup) -> String {
                 meta http-equiv="Content-Security-Policy"
                     content=(policy(engine.is_some()));
                 title { (title) }
-                style { (PreEscaped(include_str!("page.css"))) }
+                style { (PreEscaped(STYLE)) }
             }
             body {
                 (body)

@@ -43,7 +43,7 @@ pub(super) fn picture(svg: &str, caption: &str) -> Markup {
 const LONGEST_NUMBER: usize = 20;
 
 /// A table: caption, heads, rows of a head and cells.
-pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<String>]) -> Markup {
+pub(in crate::report) fn table(caption: &str, heads: &[&str], rows: &[Vec<String>]) -> Markup {
     html! {
         div.wide tabindex="0" role="region" aria-label=(caption) {
             table {

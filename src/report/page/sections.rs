@@ -11,7 +11,7 @@ use super::captions::{caption, caption_of};
 use super::motion::moving;
 use super::parts::{PageSection, picture, table, with_paths};
 use super::words::key_figures;
-use super::{PageMember, around, train};
+use super::{PageMember, around, build, train};
 
 /// Every section that the clock has something for.
 pub(super) fn sections(member: &PageMember<'_>, number: usize) -> Vec<PageSection> {
@@ -27,6 +27,7 @@ pub(super) fn sections(member: &PageMember<'_>, number: usize) -> Vec<PageSectio
         spread_section(member),
         levers_section(member),
         around::room_section(member),
+        build::build_section(member),
         around::setting_up(member),
         around::cautions(member),
         source(member),

@@ -12,6 +12,7 @@ pub mod parts;
 pub mod quantities;
 pub mod reasons;
 pub mod room_limits;
+pub(in crate::report) mod setting_up;
 pub mod spans;
 pub mod spread_inputs;
 pub(in crate::report) mod workshop;

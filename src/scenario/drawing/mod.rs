@@ -44,7 +44,7 @@ impl DrawingUnit {
     #[must_use]
     pub const fn in_m(self) -> f64 {
         match self {
-            Self::Inch => 25.4e-3,
+            Self::Inch => crate::units::M_PER_INCH,
             Self::Millimetre => 1e-3,
             Self::Centimetre => 1e-2,
             Self::Metre => 1.0,

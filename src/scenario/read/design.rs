@@ -67,7 +67,7 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
     let pendulum = read_pendulum(&mut root, materials);
     let made_at = read_made(&mut root);
     let frame = read_frame(&mut root, materials);
-    let EscapementRead { design: escapement, wheel, pallets } = read_escapement(&mut root, materials);
+    let EscapementRead { design: escapement, wheel, pallets, anchor } = read_escapement(&mut root, materials);
     let made = wheel.as_ref().and_then(|wheel| wheel.as_ref()?.made.as_ref());
     let known = KnownEscapeWheel {
         radius_m: escapement.as_ref().and_then(escape_wheel_radius_m),
@@ -98,7 +98,7 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
     let has_printer = root.has("printer");
     let (reader, scale_span) = (root.reader, root.span_of("scale"));
     root.finish();
-    let FrameRead { material: frame, arbors_printed } = frame?;
+    let FrameRead { material: frame, arbors_printed, plates } = frame?;
     let (printer, beds) = printer?;
     let printer = Printer { makes_frame: arbors_printed && has_printer, ..printer };
     let hands = hands?;
@@ -116,6 +116,8 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
         printer,
         frame,
         pallets: pallets?,
+        plates,
+        anchor: anchor?,
         sizes: AsMade { under: made_at? },
     };
     let sized = in_size(reader, scale_span, design, &factors?)?;

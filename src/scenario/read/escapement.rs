@@ -3,8 +3,8 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::clock::design::{
-    DeadBeat, EscapementDesign, IdealKick, IdealTorque, KickSides, KickSize, MadeOf, Outside, PalletPlan, PinPallet,
-    RecoilAnchor,
+    AnchorBody, DeadBeat, EscapementDesign, IdealKick, IdealTorque, KickSides, KickSize, MadeOf, Outside, PalletPlan,
+    PinPallet, RecoilAnchor,
 };
 use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
@@ -50,6 +50,8 @@ pub(in crate::scenario) struct EscapementRead {
     pub(in crate::scenario) wheel: Option<Option<ReadWheel>>,
     /// What the pallets are made of, likewise.
     pub(in crate::scenario) pallets: Option<Option<MadeOf>>,
+    /// What joins the pallets to their arbor.
+    pub(in crate::scenario) anchor: Option<AnchorBody>,
 }
 
 /// The escapement, which has to be there.
@@ -95,9 +97,11 @@ pub(in crate::scenario) fn read_escapement(root: &mut Section<'_, '_>, materials
         escapement.entry("wheel");
         Some(None)
     };
+    let mut anchor = Some(AnchorBody::default());
     let pallets = if escapement.has("pallets") {
         escapement.section("pallets").and_then(|mut pallets| {
             let made_of = materials.made_of(&mut pallets, None);
+            anchor = read_anchor(&mut pallets);
             pallets.finish();
             made_of
         })
@@ -106,7 +110,27 @@ pub(in crate::scenario) fn read_escapement(root: &mut Section<'_, '_>, materials
         Some(None)
     };
     escapement.finish();
-    EscapementRead { design, wheel, pallets }
+    EscapementRead { design, wheel, pallets, anchor }
+}
+
+/// Hub and arms of the pallets.
+fn read_anchor(pallets: &mut Section<'_, '_>) -> Option<AnchorBody> {
+    let [thickness, bore, hub_diameter, arm_width] = ["thickness", "bore", "hub_diameter", "arm_width"]
+        .map(|key| pallets.optional_quantity(key, Kind::Length, TOOTH_SIZE));
+    if let (Some(Some(bore)), Some(Some(hub))) = (bore, hub_diameter)
+        && bore >= hub
+    {
+        let help = format!("write a bore below \"{:.3} mm\"", 1e3 * hub);
+        pallets.report_at("bore", ProblemCode::ImpossibleValue, "the bore leaves nothing of the hub".to_owned(), help);
+    }
+    if let (Some(Some(width)), Some(Some(hub))) = (arm_width, hub_diameter)
+        && width >= 0.5 * hub
+    {
+        let help = format!("write an arm_width below \"{:.3} mm\", half the hub", 0.5e3 * hub);
+        let message = "the arms are too wide for the hub".to_owned();
+        pallets.report_at("arm_width", ProblemCode::ImpossibleValue, message, help);
+    }
+    Some(AnchorBody { thickness_m: thickness?, bore_m: bore?, hub_diameter_m: hub_diameter?, arm_width_m: arm_width? })
 }
 
 /// Radius of the escape wheel over its tips, m; `None` for an ideal escapement.

@@ -8,6 +8,7 @@ use crate::scenario::toml::section::Section;
 use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
 
+use super::arbor_sizes::read_arbor_sizes;
 use super::friction::read_friction;
 use super::materials::Materials;
 use super::pivot::{ON_AN_ARBOR, read_pivot};
@@ -190,6 +191,7 @@ fn read_arbor(
         };
         refuse(&mut arbor, "wheel_teeth", why, teeth);
         refuse(&mut arbor, "module", why, "delete the line; nothing meshes with it");
+        refuse(&mut arbor, "thickness", why, "delete the line; [escapement.wheel] has the escape wheel's");
         refuse(&mut arbor, "backlash", why, "delete the line; the drop of the escapement is its play");
         (Some(None), Some(None), Some(None))
     } else {
@@ -208,6 +210,7 @@ fn read_arbor(
     };
     let mass = arbor.quantity("mass", Kind::Mass, Allowed::Positive);
     let stated_inertia = arbor.optional_quantity("inertia", Kind::Inertia, Allowed::Positive);
+    let sizes = read_arbor_sizes(&mut arbor, place.is_last);
     let next_direction = arbor.quantity_or("next", Kind::Angle, Allowed::Any, DEFAULT_NEXT_RAD);
     let wheel = materials.made_of(&mut arbor, otherwise);
     let pinion = if arbor.has("pinion_material") {
@@ -254,6 +257,7 @@ fn read_arbor(
         wheel: wheel?,
         pinion: pinion?,
         backlash_m: backlash?,
+        sizes: sizes?,
     })
 }
 

@@ -106,7 +106,7 @@ pub fn built_copy(design: &InRoom, mean: &Built, inputs: &[Input], drawn: &[f64]
 }
 
 /// The design with the frictions that a copy has drawn; `None` where none are drawn.
-pub(super) fn with_drawn_frictions(design: &InRoom, inputs: &[Input], drawn: &[f64]) -> Option<InRoom> {
+pub(in crate::study) fn with_drawn_frictions(design: &InRoom, inputs: &[Input], drawn: &[f64]) -> Option<InRoom> {
     if inputs.iter().all(Input::is_of_the_print) {
         return None;
     }

@@ -197,7 +197,7 @@ impl Input {
     }
 
     /// Least value that the quantity can have, SI.
-    pub(super) const fn least(&self) -> f64 {
+    pub(in crate::study) const fn least(&self) -> f64 {
         match &self.varied {
             Varied::Print(quantity, _) | Varied::Train(quantity) => quantity.least(),
             Varied::Friction(_) => 0.0,

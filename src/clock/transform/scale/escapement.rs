@@ -1,9 +1,9 @@
 //! The escapement in another size.
 
 use crate::clock::design::{
-    ClubTooth, DeadBeat, Design, EscapementDesign, IdealKick, IdealTorque, KickSize, OutlineEscapement, PalletPlan,
-    PinPallet, PinTooth, PointedTooth, RecoilAnchor, RisingTooth, Spoked, TaperedTooth, ToothForm, UniformTooth,
-    WheelBody,
+    AnchorBody, ClubTooth, DeadBeat, Design, EscapementDesign, IdealKick, IdealTorque, KickSize, OutlineEscapement,
+    PalletPlan, PinPallet, PinTooth, PointedTooth, RecoilAnchor, RisingTooth, Spoked, TaperedTooth, ToothForm,
+    UniformTooth, WheelBody,
 };
 use crate::clock::escapement::{drawn_outlines, escape_wheel};
 use crate::geometry::{Outline, Point};
@@ -142,4 +142,15 @@ pub(in crate::clock) fn scaled_escape_wheel(
     let stated = design.train.as_ref().and_then(|train| train.arbors.last()).map(|arbor| arbor.inertia_kg_m2);
     let of_outlines = escape_wheel(&before, body).is_ok_and(|wheel| stated == Some(wheel.inertia_kg_m2));
     Ok((Some(scaled), of_outlines.then_some(made.inertia_kg_m2)))
+}
+
+/// Hub and arms of the pallets; the bore goes with the bearings.
+pub(super) fn scaled_anchor(anchor: AnchorBody, factors: &Factors) -> AnchorBody {
+    let by = |length_m: Option<f64>, factor: f64| length_m.map(|length_m| factor * length_m);
+    AnchorBody {
+        thickness_m: by(anchor.thickness_m, factors.escapement),
+        bore_m: by(anchor.bore_m, factors.bearings),
+        hub_diameter_m: by(anchor.hub_diameter_m, factors.escapement),
+        arm_width_m: by(anchor.arm_width_m, factors.escapement),
+    }
 }

@@ -9,9 +9,9 @@ use crate::clock::design::Design;
 use crate::clock::escapement::WheelError;
 use crate::clock::printing::printer::{Printer, Spread};
 
-use escapement::{scaled_escape_wheel, scaled_escapement};
+use escapement::{scaled_anchor, scaled_escape_wheel, scaled_escapement};
 use pendulum::scaled_pendulum;
-use train::{scaled_drive, scaled_train};
+use train::{scaled_drive, scaled_plates, scaled_train};
 
 /// Smallest factor: a tower clock as a wrist watch.
 pub const SMALLEST_FACTOR: f64 = 0.02;
@@ -111,6 +111,8 @@ pub fn scaled(design: &Design, factors: &Factors) -> Result<Design, ScaleError> 
         printer: scaled_printer(&design.printer, factors),
         frame: design.frame.clone(),
         pallets: design.pallets.clone(),
+        plates: scaled_plates(&design.plates, factors),
+        anchor: scaled_anchor(design.anchor, factors),
         sizes: design.sizes,
     })
 }

@@ -1,6 +1,8 @@
 //! Train and drive in another size.
 
-use crate::clock::design::{Arbor, DriveDesign, Hand, Hands, LumpedDrive, Pulley, Train, WeightDrive};
+use crate::clock::design::{
+    Arbor, ArborSizes, DriveDesign, Hand, Hands, LumpedDrive, Pillar, Plates, Pulley, Train, WeightDrive,
+};
 
 use super::Factors;
 use super::pendulum::scaled_pivot;
@@ -58,6 +60,25 @@ fn scaled_arbor(arbor: &Arbor, k: f64, factors: &Factors) -> Arbor {
         wheel: arbor.wheel.clone(),
         pinion: arbor.pinion.clone(),
         backlash_m: arbor.backlash_m.map(|backlash| backlash * factors.clearances),
+        sizes: ArborSizes {
+            wheel_thickness_m: arbor.sizes.wheel_thickness_m.map(|thickness| thickness * k),
+            bore_m: arbor.sizes.bore_m.map(|bore| bore * factors.bearings),
+            ..arbor.sizes
+        },
+    }
+}
+
+/// Plates and pillars, which go with the wheels between them.
+pub(super) fn scaled_plates(plates: &Plates, factors: &Factors) -> Plates {
+    let k = factors.wheels;
+    let scaled = |pillar: &Pillar| Pillar {
+        right_m: k * pillar.right_m,
+        up_m: k * pillar.up_m,
+        diameter_m: k * pillar.diameter_m,
+    };
+    Plates {
+        thickness_m: plates.thickness_m.map(|thickness| k * thickness),
+        pillars: plates.pillars.iter().map(scaled).collect(),
     }
 }
 

@@ -1,0 +1,116 @@
+//! Finding faults: what a swing says of friction, and tests on the bench.
+
+use crate::answers::bench::DECAY_FROM_RAD;
+use crate::report::words::numbers::number;
+use crate::study::papers::Tested;
+
+use super::PapersView;
+use super::table::{Cell, PaperTable};
+
+/// What stands in place of a spread, and what the spreads are.
+const OPEN: &str = "+/- is what the scenario's spreads of its frictions leave open: two standard deviations, to first order; without a number \
+                    where the clock may stop within them. `spread` varies the prints too.";
+const NO_SPREADS: &str = "The scenario states no spread of a friction: nothing is said of how far a test may be off.";
+
+fn spread_note(any: bool) -> String {
+    if any { OPEN } else { NO_SPREADS }.to_owned()
+}
+
+/// The swing over a factor on all frictions; `None` where the clock stops as it is.
+pub(super) fn swing_table(view: &PapersView<'_>) -> Option<PaperTable> {
+    let swings = &view.papers.swings;
+    if swings.rows.is_empty() {
+        return None;
+    }
+    let rows = swings.rows.iter().map(|row| {
+        let arc = match row.semi_arc_rad {
+            Some(arc_rad) => Cell::Number(arc_rad.to_degrees(), 3, "deg"),
+            None => Cell::Text("stops".to_owned()),
+        };
+        vec![
+            Cell::Number(row.factor, 3, ""),
+            arc,
+            Cell::number(row.open_rad.map(f64::to_degrees), 3, "deg"),
+            Cell::number(row.rate_change_s_per_day, 1, "s/day"),
+        ]
+    });
+    let mut notes = Vec::new();
+    if let Some(between) = swings.between {
+        notes.push(format!(
+            "A swing of only {} deg to each side on this weight says that friction is up by {} %{}.",
+            number(between.semi_arc_rad.to_degrees(), 2),
+            number(1e2 * (between.factor - 1.0), 0),
+            between.open.map_or_else(String::new, |open| format!(
+                ", +/- {} % for what the scenario itself leaves open of its frictions",
+                number(1e2 * open, 0)
+            ))
+        ));
+    }
+    notes.push(match swings.stops_at {
+        Some(factor) => format!("At {} times all frictions the clock stops.", number(factor, 2)),
+        None => "No friction up to a hundred times these stops the clock.".to_owned(),
+    });
+    notes.push(
+        "All frictions together, of teeth, bearings, hands, suspension and pallets, so many times those of the scenario; each row is the \
+         steady swing solved anew. Below 1 the clock is better than its scenario. Read the swing after it has settled; `fit --weights` \
+         takes readings on several weights."
+            .to_owned(),
+    );
+    notes.push(spread_note(swings.rows.iter().any(|row| row.open_rad.is_some())));
+    let columns = [
+        ("friction_factor", "all frictions times"),
+        ("semi_arc", "swing to each side"),
+        ("semi_arc_open", "+/-"),
+        ("rate_change", "rate changes by"),
+    ];
+    Some(PaperTable::rows("swing-and-friction", "If it swings less than predicted", &columns, rows.collect(), notes))
+}
+
+/// Tests on the bench.
+pub(super) fn bench_table(view: &PapersView<'_>) -> PaperTable {
+    let bench = &view.papers.bench;
+    let grams = |tested: Option<Tested>| tested.map(|tested| (tested, 1e3, 3, "g"));
+    let minutes = bench.halving_s.map(|tested| (tested, 1.0 / 60.0, 1, "min"));
+    let from_deg = DECAY_FROM_RAD.to_degrees();
+    let free = format!(
+        "the pendulum alone, escapement off, falls from {} to {} deg in",
+        number(from_deg, 0),
+        number(0.5 * from_deg, 1)
+    );
+    let tests = [
+        ("moves_escape_wheel", "sets the escape wheel going, out of mesh", grams(bench.moves_escape_wheel_kg)),
+        ("moves_train", "sets the whole train going, no weight, hands off", grams(bench.moves_train_kg)),
+        ("is_lifted", "weight hung: is still lifted, hung against it, from rest", grams(bench.is_lifted_kg)),
+        ("drives_back", "weight hung: drives the train back", grams(bench.drives_back_kg)),
+        ("halving", free.as_str(), minutes),
+    ];
+    let rows = tests.into_iter().filter_map(|(key, words, tested)| {
+        let (Tested { value, open }, factor, decimals, unit) = tested?;
+        Some(vec![
+            Cell::Text(key.to_owned()),
+            Cell::Text(words.to_owned()),
+            Cell::Number(factor * value, decimals, ""),
+            Cell::number(open.map(|open| factor * open), decimals, ""),
+            Cell::Text(unit.to_owned()),
+        ])
+    });
+    let rows: Vec<Vec<Cell>> = rows.collect();
+    let any_open = bench_spreads(view).any(|tested| tested.open.is_some());
+    let notes = vec![
+        "Masses hang by a thread at the tip of a horizontal tooth of the escape wheel, the pallets taken out. More than the first two: a \
+         bearing binds, or teeth do. Less than the third: the weight does not arrive. Losses of the teeth come on top of what sets the train \
+         going from this end."
+            .to_owned(),
+        spread_note(any_open),
+    ];
+    let columns =
+        [("test", "test"), ("what", "what it shows"), ("value", "should be"), ("open", "+/-"), ("unit", "unit")];
+    PaperTable::rows("bench", "Tests on the bench", &columns, rows, notes)
+}
+
+fn bench_spreads<'p>(view: &PapersView<'p>) -> impl Iterator<Item = Tested> + use<'p> {
+    let bench = &view.papers.bench;
+    [bench.moves_escape_wheel_kg, bench.moves_train_kg, bench.is_lifted_kg, bench.drives_back_kg, bench.halving_s]
+        .into_iter()
+        .flatten()
+}

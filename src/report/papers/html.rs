@@ -1,0 +1,68 @@
+//! The papers as pieces of a page, and as a page of their own.
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use crate::report::page::parts::table as page_table;
+
+use super::table::{PaperBody, PaperTable};
+use super::units::PaperUnits;
+
+/// A table under a heading of the third level.
+#[must_use]
+pub fn table_markup(table: &PaperTable, units: PaperUnits) -> Markup {
+    html! {
+        h3 { (table.title) }
+        @match &table.body {
+            PaperBody::Rows { columns, rows } => {
+                (page_table(
+                    table.title,
+                    &columns.iter().map(|column| column.head).collect::<Vec<_>>(),
+                    &rows.iter().map(|row| row.iter().map(|cell| cell.shown(units)).collect()).collect::<Vec<_>>(),
+                ))
+            }
+            PaperBody::List(values) => {
+                (page_table(
+                    table.title,
+                    &["What", "Value"],
+                    &values.iter().map(|value| vec![value.label.clone(), value.cell.shown(units)]).collect::<Vec<_>>(),
+                ))
+            }
+            PaperBody::Steps(steps) => { ol { @for step in steps { li { (step) } } } }
+        }
+        @if !table.notes.is_empty() { ul.small { @for note in &table.notes { li { (note) } } } }
+    }
+}
+
+/// A whole document of the tables with the cautions at its end.
+#[must_use]
+pub fn document(name: &str, tables: &[PaperTable], cautions: &[String], units: PaperUnits) -> String {
+    let title = format!("{name}: papers to build from");
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
+                title { (title) }
+                style { (PreEscaped(crate::report::page::STYLE)) }
+            }
+            body {
+                header { h1 { (title) } }
+                main {
+                    @for table in tables { section { (table_markup(table, units)) } }
+                    @if !cautions.is_empty() {
+                        section {
+                            h3 { "Cautions" }
+                            ul.cautions { @for caution in cautions { li { (caution) } } }
+                        }
+                    }
+                }
+                footer {
+                    p.small { "Computed from the scenario by Beatwright " (env!("CARGO_PKG_VERSION")) "; estimates, not promises." }
+                }
+            }
+        }
+    }
+    .into_string()
+}
