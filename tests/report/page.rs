@@ -13,6 +13,7 @@ use beatwright::scenario::{NO_OVERRIDES, Scenario, read};
 use beatwright::study::jobs::Unwatched;
 use beatwright::study::overview::{Plan, overview};
 use beatwright::study::page_asks::page_asks;
+use beatwright::study::papers::papers;
 use beatwright::study::portrait::portrait;
 
 use crate::support::plain;
@@ -333,4 +334,35 @@ fn as_json_a_page_tells_its_figures_and_is_written_only_where_asked() {
     assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 0);
     assert_eq!(run(&["--out", "there"])["page"], "there/page.html");
     assert!(folder.path().join("there/page.html").is_file());
+}
+
+#[test]
+fn the_page_has_the_tables_of_the_papers() {
+    let (scenario, prediction) = clock("wren.toml", &[]);
+    let in_room = &scenario.in_room();
+    let found = papers(&scenario.design, in_room, &prediction);
+    let portrait = portrait(in_room, &prediction);
+    let member = PageMember {
+        scenario: &scenario,
+        in_room,
+        prediction: &prediction,
+        results: prediction::json::record(in_room, &prediction),
+        figures: draw_all(in_room, &prediction, &portrait),
+        printed: Vec::new(),
+        motion: None,
+        studies: Studies::default(),
+        regulation: RegulationRecord::of(&regulation(in_room, &prediction)),
+        towns: Vec::new(),
+        papers: Some(found),
+        what_if: None,
+        command: "beatwright page".to_owned(),
+    };
+    let text = page(&member, ENGINE);
+    for title in
+        ["To build it", "Parts", "Wheels and pinions", "Arbors on the plates", "If it swings less than predicted"]
+    {
+        assert!(text.contains(title), "{title}");
+    }
+    // The steps have a section of their own.
+    assert_eq!(text.matches("Set it in beat").count(), 1);
 }

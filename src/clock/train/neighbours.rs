@@ -84,13 +84,14 @@ pub fn movement_layout(in_room: &InRoom, drawn: Option<&EscapementOutlines>) -> 
 /// Diameter of the pallets' arbor: the anchor's bore, else that of the bearing in which the pallets turn, m.
 #[must_use]
 pub fn pallet_arbor_m(in_room: &InRoom) -> Option<f64> {
-    in_room.anchor.bore_m.or_else(|| match &in_room.pendulum {
+    let of_bearing = match &in_room.pendulum {
         PendulumDesign::Parts(PendulumParts { pallet_pivot: Some(pivot), .. }) => Some(pivot.diameter_m),
         PendulumDesign::Parts(PendulumParts { suspension: Suspension::BallBearing { bore_m, .. }, .. }) => {
             Some(*bore_m)
         }
         PendulumDesign::Parts(_) | PendulumDesign::Lumped(_) => None,
-    })
+    };
+    in_room.anchor.bore_m.or(of_bearing)
 }
 
 /// A part as a disc.
