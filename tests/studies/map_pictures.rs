@@ -45,7 +45,7 @@ fn contours_end_at_the_solved_stall_or_at_the_edge() {
     for key in ["semi_arc_deg", "weight_ratio"] {
         let lines = svg::lines(&fs::read_to_string(folder.path().join(format!("map-{key}.svg"))).unwrap());
         let (stalls, contours) = (stalls(&lines), of(&lines, "#0B4F8F", 25.0));
-        assert!(contours.len() > 3 && !stalls.is_empty(), "{key}");
+        assert!(contours.len() > 1 && !stalls.is_empty(), "{key}: {} {}", contours.len(), stalls.len());
         let grid: Places = of(&lines, "#E6E6E6", 18.0).concat();
         let edge =
             |of: fn(&(f64, f64)) -> f64, way: f64| grid.iter().map(|at| way * of(at)).fold(f64::INFINITY, f64::min);
@@ -88,15 +88,16 @@ fn the_stall_is_one_line_and_not_steps() {
 #[test]
 fn every_region_has_its_name_and_no_such_clock_its_reason() {
     let folder = tempfile::tempdir().unwrap();
-    let axes = ["--x", "drive.weight=0.05kg..5kg:12", "--y", "escapement.dead_beat.lock=0.3deg..2.3deg:6"];
+    // Beside the stall there is but a column a millimetre wide.
+    let axes = ["--x", "drive.weight=1.5kg..4kg:8", "--y", "start_arc=1.2deg..3deg:8"];
     drawn(&axes, folder.path());
     let texts = |name: &str| {
         let text = fs::read_to_string(folder.path().join(name)).unwrap();
         svg::check_texts_apart(name, &text);
-        svg::check_well_formed(name, &text).join(" ")
+        svg::text_boxes(&text).into_iter().map(|(words, _)| words).collect::<Vec<_>>().join(" ")
     };
     let map = texts("map.svg");
-    for words in ["keeps going", "swing dies away", "train sticks", "as designed"] {
+    for words in ["keeps going", "swing dies away", "never unlocks"] {
         assert!(map.contains(words), "{words}: {map}");
     }
     let axes = ["--x", "escapement.dead_beat.lock=-0.5deg..3deg:6", "--y", "escapement.dead_beat.lift=1deg..5deg:6"];

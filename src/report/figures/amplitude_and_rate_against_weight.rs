@@ -79,7 +79,8 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
             .collect::<Vec<_>>()
     };
     let (rights, lefts) = (side(|both| both.0), side(|both| both.1));
-    mark_drives(&mut sheet, &swing, &marks, scale, &rights);
+    let level = [(swing.x().low(), escaping), (swing.x().high(), escaping)];
+    mark_drives(&mut sheet, &swing, &marks, scale, &[&rights, &level]);
     let alike = rights.iter().zip(&lefts).all(|(right, left)| (right.1 - left.1).abs() < 0.004 * right.1.abs());
     swing.curve(&mut sheet, rights.iter().copied(), Pen::solid(ENTRY, CURVE_MM));
     let mut name = |at: (f64, f64), text: &str, colour, up: f64| {
@@ -104,7 +105,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
         let rate = Panel::drawn(&mut sheet, (left, split, bottom), x(), lower, true);
         shade_stall(&mut sheet, &rate, least.bare.value() * scale.per_si);
         let curve: Vec<(f64, f64)> = rates.iter().map(|&(drive, rate)| (drive * scale.per_si, rate)).collect();
-        mark_drives(&mut sheet, &rate, &marks, scale, &curve);
+        mark_drives(&mut sheet, &rate, &marks, scale, &[&curve]);
         rate.curve(&mut sheet, curve, Pen::solid(ENTRY, CURVE_MM));
     }
     Some((title, sheet))
@@ -143,7 +144,7 @@ fn mark_pen(text: &str) -> Pen {
 }
 
 /// Heights at which a drive's line is named, shares of the panel.
-const NAMED_AT: [f64; 4] = [0.24, 0.88, 0.66, 0.46];
+const NAMED_AT: [f64; 5] = [0.24, 0.88, 0.66, 0.46, 0.12];
 
 /// Width of such a name, share of the panel.
 const NAME_WIDTH: f64 = 0.28;
@@ -151,33 +152,47 @@ const NAME_WIDTH: f64 = 0.28;
 /// Height of such a name of two lines, share of the panel.
 const NAME_HEIGHT: f64 = 0.21;
 
-/// Lines at the drives, each named where it is clear of the curve and of the names of its neighbours.
-fn mark_drives(sheet: &mut Sheet, panel: &Panel, marks: &[(f64, &str)], scale: Scale, curve: &[(f64, f64)]) {
+/// Lines at the drives, each named where it is clear of the curves and of the names of its neighbours.
+fn mark_drives(sheet: &mut Sheet, panel: &Panel, marks: &[(f64, &str)], scale: Scale, curves: &[&[(f64, f64)]]) {
     let (low, high) = (panel.y().low(), panel.y().high());
-    let mut named: Vec<(f64, f64)> = Vec::new();
+    let mut named: Vec<(f64, f64, f64)> = Vec::new();
     for &(drive, text) in marks {
         let x = drive * scale.per_si;
         panel.mark(sheet, x, mark_pen(text));
         // The name stands right of its line where there is room for it.
         let wide = NAME_WIDTH * (panel.x().high() - panel.x().low());
-        let beside = if x + wide <= panel.x().high() { x..=x + wide } else { x - wide..=x };
+        let right = x + wide <= panel.x().high();
+        let beside = if right { x..=x + wide } else { x - wide..=x };
         let clear = |share: f64| {
-            let heights =
-                curve.iter().filter(|point| beside.contains(&point.0)).map(|point| (point.1 - low) / (high - low));
-            heights.map(|height| (height - share).abs()).fold(f64::INFINITY, f64::min)
+            let pieces = curves.iter().flat_map(|curve| curve.windows(2));
+            let met = pieces.filter(|pair| pair[1].0 >= *beside.start() && pair[0].0 <= *beside.end());
+            met.map(|pair| {
+                let [one, other] = [pair[0].1, pair[1].1].map(|value| (value - low) / (high - low));
+                (one.min(other) - share).max(share - one.max(other)).max(0.0)
+            })
+            .fold(f64::INFINITY, f64::min)
         };
         let crowd = |share: f64| {
-            named.iter().filter(|(at, height)| (at - x).abs() < wide && (height - share).abs() < NAME_HEIGHT).count()
-                as f64
+            let meets = |(from, to, height): &&(f64, f64, f64)| {
+                from < beside.end() && to > beside.start() && (height - share).abs() < NAME_HEIGHT
+            };
+            named.iter().filter(meets).count() as f64
         };
         // Beyond the height of a name one place is as clear as another.
         let worth = |share: f64| clear(share).min(NAME_HEIGHT) - crowd(share);
         let [first, others @ ..] = NAMED_AT;
         let share = others.into_iter().fold(first, |best, share| if worth(share) > worth(best) { share } else { best });
-        named.push((x, share));
+        named.push((*beside.start(), *beside.end(), share));
         let (at, within) = (panel.at((x, low + share * (high - low))), panel.frame);
         let text = format!("{text}\n{} {}", significant(x, 3), scale.unit);
-        sheet.label(Label { at, text, colour: INK, towards: (1.0, 0.0), within, leader: true });
+        sheet.label(Label {
+            at,
+            text,
+            colour: INK,
+            towards: (if right { 1.0 } else { -1.0 }, 0.0),
+            within,
+            leader: true,
+        });
     }
 }
 

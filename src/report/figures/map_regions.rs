@@ -27,12 +27,12 @@ pub(super) const fn fill(outcome: &Outcome) -> Colour {
 
 /// Values along a line at one place across: where its stretches begin, and where the last one ends.
 #[derive(Debug, Clone, PartialEq)]
-struct Section {
+struct LineEnds {
     at: f64,
     ends: Vec<f64>,
 }
 
-impl Section {
+impl LineEnds {
     fn of(line: &Line) -> Self {
         let first = line.stretches.first().map(|stretch| stretch.from);
         Self { at: line.at, ends: first.into_iter().chain(line.stretches.iter().map(|stretch| stretch.to)).collect() }
@@ -42,7 +42,7 @@ impl Section {
 /// Lines that follow one another with the same outcomes, up to half the way to their neighbours.
 struct Strip<'m> {
     outcomes: Vec<&'m Outcome>,
-    sections: Vec<Section>,
+    sections: Vec<LineEnds>,
 }
 
 /// The regions of a map of two quantities.
@@ -83,7 +83,7 @@ fn without_slivers(line: &Line) -> Line {
 
 /// Ends of a line, and where it passes between going and standing.
 fn stalls(line: &Line) -> Vec<f64> {
-    let ends = Section::of(line).ends;
+    let ends = LineEnds::of(line).ends;
     let going = |number: usize| line.stretches[number].answer == Outcome::KeepsGoing;
     let kept = |number: usize| number == 0 || number == line.stretches.len() || going(number - 1) != going(number);
     ends.into_iter().enumerate().filter(|(number, _)| kept(*number)).map(|(_, end)| end).collect()
@@ -108,9 +108,9 @@ fn carried(value: f64, knots: &[f64], others: &[f64]) -> f64 {
 
 /// The sections of two neighbouring lines half-way between them: where both go alike the stall is a straight line from one to the
 /// other, and what lies between the stalls moves with them.
-fn half_way(one: &Line, other: &Line) -> [Section; 2] {
+fn half_way(one: &Line, other: &Line) -> [LineEnds; 2] {
     let at = 0.5 * (one.at + other.at);
-    let (mut left, mut right) = (Section { at, ..Section::of(one) }, Section { at, ..Section::of(other) });
+    let (mut left, mut right) = (LineEnds { at, ..LineEnds::of(one) }, LineEnds { at, ..LineEnds::of(other) });
     let (knots, others) = (stalls(one), stalls(other));
     if going_alike(one, other) && knots.len() > 1 {
         let middle: Vec<f64> = knots.iter().zip(&others).map(|(a, b)| 0.5 * (a + b)).collect();
@@ -131,7 +131,7 @@ fn strips(lines: &[Line]) -> Vec<Strip<'_>> {
         let after = (next < lines.len()).then(|| half_way(&lines[next - 1], &lines[next])[0].clone());
         found.push(Strip {
             outcomes: lines[first].stretches.iter().map(|stretch| &stretch.answer).collect(),
-            sections: before.into_iter().chain(lines[first..next].iter().map(Section::of)).chain(after).collect(),
+            sections: before.into_iter().chain(lines[first..next].iter().map(LineEnds::of)).chain(after).collect(),
         });
         first = next;
     }
@@ -178,7 +178,7 @@ impl<'m> Regions<'m> {
             let last = strip.sections.len() - 1;
             for (number, outcome) in strip.outcomes.iter().enumerate() {
                 let edge = |end: usize| -> Vec<At> {
-                    let widened = |(number, section): (usize, &Section)| {
+                    let widened = |(number, section): (usize, &LineEnds)| {
                         let wide =
                             if number == 0 { -overlap } else { 0.0 } + if number == last { overlap } else { 0.0 };
                         panel.at(place(((section.at + wide).clamp(low, high), section.ends[end])))
@@ -236,7 +236,7 @@ fn differing(one: &Strip<'_>, other: &Strip<'_>) -> Vec<(f64, f64, f64, bool)> {
     let (Some(left), Some(right)) = (one.sections.last(), other.sections.first()) else { return Vec::new() };
     let mut ends: Vec<f64> = left.ends.iter().chain(&right.ends).copied().collect();
     ends.sort_by(f64::total_cmp);
-    let outcome = |strip: &Strip<'_>, section: &Section, place: f64| {
+    let outcome = |strip: &Strip<'_>, section: &LineEnds, place: f64| {
         (0..strip.outcomes.len())
             .find(|&number| place >= section.ends[number] && place <= section.ends[number + 1])
             .map(|number| strip.outcomes[number].clone())
