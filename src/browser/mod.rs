@@ -32,7 +32,7 @@ pub enum Asked {
 
 /// A question: a scenario under overrides.
 #[derive(Debug, Clone, Deserialize)]
-pub struct Question {
+pub struct PageQuestion {
     /// Overrides, in order, as after `--set`.
     pub overrides: Vec<String>,
     /// What is asked.
@@ -109,7 +109,7 @@ impl Engine {
 
     /// The answer to a question.
     #[must_use]
-    pub fn answer(&self, question: &Question) -> Answer {
+    pub fn answer(&self, question: &PageQuestion) -> Answer {
         let found = match question.asked {
             // With the hours of the scenario itself, which are not solved anew at every move of a slider.
             Asked::Swing => under(&self.base, &question.overrides).and_then(|scenario| {

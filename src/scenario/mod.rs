@@ -3,6 +3,7 @@
 
 pub mod drawing;
 mod error_locations;
+mod joined_problems;
 mod lists;
 mod load;
 pub mod measured;

@@ -22,7 +22,7 @@ const PLACES: u32 = 32;
 
 /// An anchor in one piece, in the frame of the escapement: the wheel's centre is the origin, the pallet arbor above it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Anchor {
+pub struct JoinedPallets {
     /// Its outside, anticlockwise; holds the acting edges of both pallets bit for bit.
     pub contour: Outline,
     /// Hole for the arbor.
@@ -70,7 +70,11 @@ pub enum AnchorError {
 ///
 /// # Errors
 /// [`AnchorError`].
-pub fn anchor(drawn: &EscapementOutlines, body: &AnchorBody, arbor_m: Option<f64>) -> Result<Anchor, AnchorError> {
+pub fn anchor(
+    drawn: &EscapementOutlines,
+    body: &AnchorBody,
+    arbor_m: Option<f64>,
+) -> Result<JoinedPallets, AnchorError> {
     let bore_m = body.bore_m.or(arbor_m).ok_or(AnchorError::NoBore)?;
     let hub_m = body.hub_diameter_m.unwrap_or(COMMON_HUB_TO_BORE * bore_m);
     let arm_m = body.arm_width_m.unwrap_or(COMMON_ARM_TO_HUB * hub_m);
@@ -102,10 +106,10 @@ pub fn anchor(drawn: &EscapementOutlines, body: &AnchorBody, arbor_m: Option<f64
     let edges = [left, right].into_iter().flat_map(|arm| [arm.root, arm.far_root, arm.far]);
     let near = [left, right].into_iter().flat_map(|arm| along(arm.near, arm.root));
     let added = edges.chain(near).chain(under_hub).collect();
-    Ok(Anchor { contour, bore: Outline::circle(arbor, 0.5 * bore_m)?, bore_m, hub_m, arm_m, added, arbor })
+    Ok(JoinedPallets { contour, bore: Outline::circle(arbor, 0.5 * bore_m)?, bore_m, hub_m, arm_m, added, arbor })
 }
 
-impl Anchor {
+impl JoinedPallets {
     /// The middle of its arbor, m.
     #[must_use]
     pub const fn arbor(&self) -> Point {
