@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use beatwright::answers::bench::BenchChecks;
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::answers::regulation::regulation;
-use beatwright::clock::escapement::anchor::{AnchorError, JoinedPallets, anchor};
+use beatwright::clock::escapement::anchor::{AnchorError, PalletAnchor, anchor};
 use beatwright::clock::escapement::drawn_outlines;
 use beatwright::clock::side::Side;
 use beatwright::clock::train::neighbours::{
@@ -247,7 +247,7 @@ fn exact_the_drill_plan_has_every_arbor_and_pillar_at_its_place() {
     assert!((pillars[0] - Point::new(-0.1, -0.06)).norm() < 1e-12);
 }
 
-fn anchor_of(scenario: &Scenario) -> (JoinedPallets, beatwright::clock::escapement::EscapementOutlines) {
+fn anchor_of(scenario: &Scenario) -> (PalletAnchor, beatwright::clock::escapement::EscapementOutlines) {
     let drawn = drawn_outlines(&scenario.design.escapement).unwrap().unwrap();
     let arbor_m = pallet_arbor_m(&scenario.in_room());
     (anchor(&drawn, &scenario.design.anchor, arbor_m).unwrap(), drawn)

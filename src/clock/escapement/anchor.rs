@@ -22,7 +22,7 @@ const PLACES: u32 = 32;
 
 /// An anchor in one piece, in the frame of the escapement: the wheel's centre is the origin, the pallet arbor above it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct JoinedPallets {
+pub struct PalletAnchor {
     /// Its outside, anticlockwise; holds the acting edges of both pallets bit for bit.
     pub contour: Outline,
     /// Hole for the arbor.
@@ -74,7 +74,7 @@ pub fn anchor(
     drawn: &EscapementOutlines,
     body: &AnchorBody,
     arbor_m: Option<f64>,
-) -> Result<JoinedPallets, AnchorError> {
+) -> Result<PalletAnchor, AnchorError> {
     let bore_m = body.bore_m.or(arbor_m).ok_or(AnchorError::NoBore)?;
     let hub_m = body.hub_diameter_m.unwrap_or(COMMON_HUB_TO_BORE * bore_m);
     let arm_m = body.arm_width_m.unwrap_or(COMMON_ARM_TO_HUB * hub_m);
@@ -83,7 +83,7 @@ pub fn anchor(
     }
     let arbor = Point::new(0.0, drawn.centre_distance_m);
     let arms = PerPallet::try_from_fn(|pallet| {
-        Arm::of(&drawn.pallets[pallet], arbor, 0.5 * hub_m, arm_m).ok_or(AnchorError::NoEnd(pallet))
+        PalletArm::of(&drawn.pallets[pallet], arbor, 0.5 * hub_m, arm_m).ok_or(AnchorError::NoEnd(pallet))
     })?;
     // Anticlockwise: down the far edge of the left arm, round its pallet, up its near edge, below the hub to the right arm.
     let [left, right] =
@@ -106,10 +106,10 @@ pub fn anchor(
     let edges = [left, right].into_iter().flat_map(|arm| [arm.root, arm.far_root, arm.far]);
     let near = [left, right].into_iter().flat_map(|arm| along(arm.near, arm.root));
     let added = edges.chain(near).chain(under_hub).collect();
-    Ok(JoinedPallets { contour, bore: Outline::circle(arbor, 0.5 * bore_m)?, bore_m, hub_m, arm_m, added, arbor })
+    Ok(PalletAnchor { contour, bore: Outline::circle(arbor, 0.5 * bore_m)?, bore_m, hub_m, arm_m, added, arbor })
 }
 
-impl JoinedPallets {
+impl PalletAnchor {
     /// The middle of its arbor, m.
     #[must_use]
     pub const fn arbor(&self) -> Point {
@@ -136,7 +136,7 @@ fn along(from: Point, to: Point) -> impl Iterator<Item = Point> {
 }
 
 /// One arm and the pallet at its end.
-struct Arm {
+struct PalletArm {
     /// The pallet without its end, in the order of the outline.
     pallet: Vec<Vertex>,
     /// The end's corner that is nearer to the arbor.
@@ -149,7 +149,7 @@ struct Arm {
     far: Point,
 }
 
-impl Arm {
+impl PalletArm {
     /// `None` for a pallet without a straight edge.
     fn of(pallet: &Outline, arbor: Point, hub_radius_m: f64, width_m: f64) -> Option<Self> {
         let edges: Vec<(Point, Point, f64)> = pallet.edges().collect();

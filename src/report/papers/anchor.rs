@@ -4,7 +4,7 @@ use crate::geometry::Point;
 use crate::report::words::numbers::number;
 
 use super::PapersView;
-use super::table::{Cell, PaperTable};
+use super::table::{PaperCell, PaperTable};
 
 /// Swing over which the room about the wheel is looked at where the scenario gives no start arc, rad: 5 degrees.
 const SWING_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
@@ -15,7 +15,7 @@ pub(super) fn anchor_table(view: &PapersView<'_>) -> Option<PaperTable> {
     let anchor = match view.papers.anchor.as_ref()? {
         Ok(anchor) => anchor,
         Err(error) => {
-            let why = Cell::Text(error.to_string());
+            let why = PaperCell::Text(error.to_string());
             return Some(PaperTable::list(
                 "anchor",
                 title,
@@ -29,15 +29,15 @@ pub(super) fn anchor_table(view: &PapersView<'_>) -> Option<PaperTable> {
     let swing_rad = view.design.start_arc_rad.unwrap_or(SWING_RAD);
     let room_m = anchor.room_about_wheel_m(drawn.tooth.farthest_m(Point::zeros()), swing_rad);
     let values = vec![
-        ("bore", "bore".to_owned(), Cell::Length(anchor.bore_m, 2)),
-        ("hub_diameter", "hub, diameter".to_owned(), Cell::Length(anchor.hub_m, 2)),
-        ("arm_width", "arms, wide".to_owned(), Cell::Length(anchor.arm_m, 2)),
-        ("thickness", "thickness".to_owned(), Cell::length(body.thickness_m, 2)),
-        ("centre_distance", "arbor, from the escape arbor".to_owned(), Cell::Length(drawn.centre_distance_m, 3)),
+        ("bore", "bore".to_owned(), PaperCell::Length(anchor.bore_m, 2)),
+        ("hub_diameter", "hub, diameter".to_owned(), PaperCell::Length(anchor.hub_m, 2)),
+        ("arm_width", "arms, wide".to_owned(), PaperCell::Length(anchor.arm_m, 2)),
+        ("thickness", "thickness".to_owned(), PaperCell::length(body.thickness_m, 2)),
+        ("centre_distance", "arbor, from the escape arbor".to_owned(), PaperCell::Length(drawn.centre_distance_m, 3)),
         (
             "room_about_wheel",
             format!("room from arms and hub to the tips, in a swing of {} deg", number(swing_rad.to_degrees(), 1)),
-            Cell::Length(room_m, 2),
+            PaperCell::Length(room_m, 2),
         ),
     ];
     let mut notes = vec!["The acting faces are those of the scenario, as drawn; the sheet is 1:1.".to_owned()];

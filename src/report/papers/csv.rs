@@ -2,7 +2,7 @@
 
 use crate::report::csv_table::{CsvTable, exact, written};
 
-use super::table::{Cell, PaperBody, PaperColumn, PaperTable};
+use super::table::{PaperBody, PaperCell, PaperColumn, PaperTable};
 use super::units::{PaperUnits, diametral_pitch, inches};
 
 /// The tables that hold anything. Lengths are in mm, and with inches in a column of their own beside them.
@@ -57,15 +57,15 @@ enum ColumnKind {
 }
 
 impl ColumnKind {
-    fn of(rows: &[Vec<Cell>], column: usize) -> Self {
+    fn of(rows: &[Vec<PaperCell>], column: usize) -> Self {
         let mut cells = rows.iter().filter_map(|row| row.get(column));
         cells
             .find_map(|cell| match cell {
-                Cell::Length(..) => Some(Self::Lengths),
-                Cell::Module(_) => Some(Self::Modules),
-                Cell::Number(_, _, unit) => Some(Self::Numbers(unit)),
-                Cell::Count(_) => Some(Self::Numbers("")),
-                Cell::Text(_) | Cell::NotStated | Cell::Nothing => None,
+                PaperCell::Length(..) => Some(Self::Lengths),
+                PaperCell::Module(_) => Some(Self::Modules),
+                PaperCell::Number(_, _, unit) => Some(Self::Numbers(unit)),
+                PaperCell::Count(_) => Some(Self::Numbers("")),
+                PaperCell::Text(_) | PaperCell::NotStated | PaperCell::Nothing => None,
             })
             .unwrap_or(Self::Words)
     }
@@ -81,13 +81,13 @@ impl ColumnKind {
         }
     }
 
-    fn cells(&self, cell: &Cell, units: PaperUnits) -> Vec<String> {
+    fn cells(&self, cell: &PaperCell, units: PaperUnits) -> Vec<String> {
         let own = cell.value().map_or_else(|| words(cell), |(value, _)| exact(value));
         match (self, units) {
             (Self::Lengths, PaperUnits::Inches) => vec![own, in_inches(cell)],
             (Self::Modules, PaperUnits::Inches) => {
                 let pitch = match cell {
-                    Cell::Module(module_m) => exact(diametral_pitch(*module_m)),
+                    PaperCell::Module(module_m) => exact(diametral_pitch(*module_m)),
                     _ => String::new(),
                 };
                 vec![own, pitch]
@@ -98,18 +98,18 @@ impl ColumnKind {
 }
 
 /// A length in inches; empty of anything else.
-fn in_inches(cell: &Cell) -> String {
+fn in_inches(cell: &PaperCell) -> String {
     match cell {
-        Cell::Length(length_m, _) | Cell::Module(length_m) => exact(inches(*length_m)),
+        PaperCell::Length(length_m, _) | PaperCell::Module(length_m) => exact(inches(*length_m)),
         _ => String::new(),
     }
 }
 
 /// Words of a cell without a number; empty where it has none.
-fn words(cell: &Cell) -> String {
+fn words(cell: &PaperCell) -> String {
     match cell {
-        Cell::Text(text) => text.clone(),
-        Cell::NotStated => super::table::NOT_STATED.to_owned(),
+        PaperCell::Text(text) => text.clone(),
+        PaperCell::NotStated => super::table::NOT_STATED.to_owned(),
         _ => String::new(),
     }
 }

@@ -5,7 +5,7 @@ use crate::report::words::numbers::number;
 use crate::study::papers::Tested;
 
 use super::PapersView;
-use super::table::{Cell, PaperTable};
+use super::table::{PaperCell, PaperTable};
 
 /// What stands in place of a spread, and what the spreads are.
 const OPEN: &str = "+/- is what the scenario's spreads of its frictions leave open: two standard deviations, to first order; without a number \
@@ -16,22 +16,24 @@ fn spread_note(any: bool) -> String {
     if any { OPEN } else { NO_SPREADS }.to_owned()
 }
 
-/// The swing over a factor on all frictions; `None` where the clock stops as it is.
+/// The swing over a factor on all frictions; `None` where the clock stops as it is, and where no friction bears on its swing.
 pub(super) fn swing_table(view: &PapersView<'_>) -> Option<PaperTable> {
     let swings = &view.papers.swings;
-    if swings.rows.is_empty() {
+    // A clock without frictions swings the same in every row.
+    let changes = swings.rows.windows(2).any(|pair| pair[0].semi_arc_rad != pair[1].semi_arc_rad);
+    if !changes {
         return None;
     }
     let rows = swings.rows.iter().map(|row| {
         let arc = match row.semi_arc_rad {
-            Some(arc_rad) => Cell::Number(arc_rad.to_degrees(), 3, "deg"),
-            None => Cell::Text("stops".to_owned()),
+            Some(arc_rad) => PaperCell::Number(arc_rad.to_degrees(), 3, "deg"),
+            None => PaperCell::Text("stops".to_owned()),
         };
         vec![
-            Cell::Number(row.factor, 3, ""),
+            PaperCell::Number(row.factor, 3, ""),
             arc,
-            Cell::number(row.open_rad.map(f64::to_degrees), 3, "deg"),
-            Cell::number(row.rate_change_s_per_day, 1, "s/day"),
+            PaperCell::number(row.open_rad.map(f64::to_degrees), 3, "deg"),
+            PaperCell::number(row.rate_change_s_per_day, 1, "s/day"),
         ]
     });
     let mut notes = Vec::new();
@@ -87,14 +89,14 @@ pub(super) fn bench_table(view: &PapersView<'_>) -> PaperTable {
     let rows = tests.into_iter().filter_map(|(key, words, tested)| {
         let (Tested { value, open }, factor, decimals, unit) = tested?;
         Some(vec![
-            Cell::Text(key.to_owned()),
-            Cell::Text(words.to_owned()),
-            Cell::Number(factor * value, decimals, ""),
-            Cell::number(open.map(|open| factor * open), decimals, ""),
-            Cell::Text(unit.to_owned()),
+            PaperCell::Text(key.to_owned()),
+            PaperCell::Text(words.to_owned()),
+            PaperCell::Number(factor * value, decimals, ""),
+            PaperCell::number(open.map(|open| factor * open), decimals, ""),
+            PaperCell::Text(unit.to_owned()),
         ])
     });
-    let rows: Vec<Vec<Cell>> = rows.collect();
+    let rows: Vec<Vec<PaperCell>> = rows.collect();
     let any_open = bench_spreads(view).any(|tested| tested.open.is_some());
     let notes = vec![
         "Masses hang by a thread at the tip of a horizontal tooth of the escape wheel, the pallets taken out. More than the first two: a \

@@ -6,35 +6,41 @@ use crate::clock::train::mesh_name::MeshName;
 use crate::geometry::Point;
 
 use super::PapersView;
-use super::table::{Cell, PaperTable};
+use super::table::{PaperCell, PaperTable};
 
 /// Every wheel and pinion with its diameters; `None` without a train.
 pub(super) fn gear_table(view: &PapersView<'_>) -> Option<PaperTable> {
     let train = view.design.train.as_ref()?;
     let stated_room = train.bottom_clearance_modules;
     let room = stated_room.unwrap_or(COMMON_BOTTOM_CLEARANCE_MODULES);
-    let row = |name: String, teeth: u32, module_m: Option<f64>, thickness: Cell, bore_m: Option<f64>| {
-        let by_module = |of: f64| Cell::length(module_m.map(|module_m| 2.0 * of * module_m), 2);
+    let row = |name: String, teeth: u32, module_m: Option<f64>, thickness: PaperCell, bore_m: Option<f64>| {
+        let by_module = |of: f64| PaperCell::length(module_m.map(|module_m| 2.0 * of * module_m), 2);
         let count = f64::from(teeth);
         vec![
-            Cell::Text(name),
-            Cell::Count(teeth),
-            module_m.map_or(Cell::NotStated, Cell::Module),
+            PaperCell::Text(name),
+            PaperCell::Count(teeth),
+            module_m.map_or(PaperCell::NotStated, PaperCell::Module),
             by_module(0.5 * count),
             by_module(designed_tip(count)),
             by_module(designed_root(count, room)),
             thickness,
-            Cell::length(bore_m, 2),
+            PaperCell::length(bore_m, 2),
         ]
     };
     let mut rows = Vec::new();
     let mut driven_by = None;
     for arbor in &train.arbors {
         if let Some(teeth) = arbor.pinion_teeth {
-            rows.push(row(format!("{} pinion", arbor.name), teeth, driven_by, Cell::NotStated, arbor.sizes.bore_m));
+            rows.push(row(
+                format!("{} pinion", arbor.name),
+                teeth,
+                driven_by,
+                PaperCell::NotStated,
+                arbor.sizes.bore_m,
+            ));
         }
         if let Some(teeth) = arbor.wheel_teeth {
-            let thickness = Cell::length(arbor.sizes.wheel_thickness_m, 2);
+            let thickness = PaperCell::length(arbor.sizes.wheel_thickness_m, 2);
             rows.push(row(format!("{} wheel", arbor.name), teeth, arbor.module_m, thickness, arbor.sizes.bore_m));
         }
         driven_by = arbor.module_m;
@@ -42,21 +48,21 @@ pub(super) fn gear_table(view: &PapersView<'_>) -> Option<PaperTable> {
     if let Some(drawn) = &view.prediction.built.drawn {
         let body = view.design.escape_wheel.as_ref();
         rows.push(vec![
-            Cell::Text("escape wheel".to_owned()),
-            Cell::Count(drawn.teeth),
-            Cell::Nothing,
-            Cell::Nothing,
-            Cell::Length(2.0 * drawn.tooth.farthest_m(Point::zeros()), 2),
-            Cell::Nothing,
-            Cell::length(body.map(|body| body.thickness_m), 2),
-            Cell::length(body.map(|body| body.bore_diameter_m), 2),
+            PaperCell::Text("escape wheel".to_owned()),
+            PaperCell::Count(drawn.teeth),
+            PaperCell::Nothing,
+            PaperCell::Nothing,
+            PaperCell::Length(2.0 * drawn.tooth.farthest_m(Point::zeros()), 2),
+            PaperCell::Nothing,
+            PaperCell::length(body.map(|body| body.thickness_m), 2),
+            PaperCell::length(body.map(|body| body.bore_diameter_m), 2),
         ]);
     }
     for (number, &(driver, driven)) in train.motion_work.iter().enumerate() {
         let module_m = train.motion_work_modules_m.get(number).copied();
         for (which, teeth) in [("driver", driver), ("driven", driven)] {
             let name = format!("motion work {}, {which}", number + 1);
-            rows.push(row(name, teeth, module_m, Cell::NotStated, None));
+            rows.push(row(name, teeth, module_m, PaperCell::NotStated, None));
         }
     }
     let angle = format!("Involute teeth of {} deg pressure angle.", plain(train.pressure_angle_rad.to_degrees()));
@@ -95,33 +101,33 @@ pub(super) fn mesh_table(view: &PapersView<'_>) -> Option<PaperTable> {
     let built = &view.prediction.built;
     let (train, report) = (view.design.train.as_ref()?, built.train.as_ref()?);
     let mut any_assumed = false;
-    let mut rows: Vec<Vec<Cell>> = train
+    let mut rows: Vec<Vec<PaperCell>> = train
         .arbors
         .windows(2)
         .zip(&report.depthings)
         .filter_map(|(pair, depthing)| {
             let [driver, driven] = pair else { return None };
             any_assumed |= !depthing.backlash_stated;
-            let modules = |of: f64| Cell::length(depthing.module_m.map(|module_m| module_m * of), 3);
+            let modules = |of: f64| PaperCell::length(depthing.module_m.map(|module_m| module_m * of), 3);
             let name = MeshName::of(driver, driven, depthing).to_string();
             Some(vec![
-                Cell::Text(name.trim_start_matches("mesh ").to_owned()),
-                Cell::length(depthing.designed_distance_m(), 3),
+                PaperCell::Text(name.trim_start_matches("mesh ").to_owned()),
+                PaperCell::length(depthing.designed_distance_m(), 3),
                 modules(depthing.mean.centre_distance),
                 modules(depthing.mean.backlash),
                 modules(depthing.mean.bottom_clearance),
-                Cell::Number(depthing.mean.mesh.contact_ratio, 2, ""),
+                PaperCell::Number(depthing.mean.mesh.contact_ratio, 2, ""),
             ])
         })
         .collect();
     if let (Some(drawn), Some(made)) = (&built.drawn, &built.outlines) {
         rows.push(vec![
-            Cell::Text("escape wheel -> pallets".to_owned()),
-            Cell::Length(drawn.centre_distance_m, 3),
-            Cell::Length(made.centre_distance_m, 3),
-            Cell::Nothing,
-            Cell::Nothing,
-            Cell::Nothing,
+            PaperCell::Text("escape wheel -> pallets".to_owned()),
+            PaperCell::Length(drawn.centre_distance_m, 3),
+            PaperCell::Length(made.centre_distance_m, 3),
+            PaperCell::Nothing,
+            PaperCell::Nothing,
+            PaperCell::Nothing,
         ]);
     }
     let mut notes = vec![

@@ -5,7 +5,7 @@ use serde_json::{Map, Value};
 
 use crate::report::provenance::Provenance;
 
-use super::table::{Cell, PaperBody, PaperTable};
+use super::table::{PaperBody, PaperCell, PaperTable};
 
 /// What `papers --json` prints.
 #[derive(Debug, Clone, Serialize)]
@@ -37,7 +37,7 @@ fn table_value(table: &PaperTable) -> Value {
             let units: Vec<&str> = (0..columns.len())
                 .map(|index| rows.iter().find_map(|row| row.get(index)?.value()).map_or("", |(_, unit)| unit))
                 .collect();
-            let object = |row: &Vec<Cell>| -> Value {
+            let object = |row: &Vec<PaperCell>| -> Value {
                 let cells = columns.iter().zip(&units).zip(row);
                 cells.map(|((column, unit), cell)| (with_unit(column.key, unit), cell_value(cell))).collect()
             };
@@ -56,10 +56,10 @@ fn table_value(table: &PaperTable) -> Value {
     Value::Object([(key.to_owned(), body), ("notes".to_owned(), notes)].into_iter().collect())
 }
 
-fn cell_value(cell: &Cell) -> Value {
+fn cell_value(cell: &PaperCell) -> Value {
     match cell {
-        Cell::Text(text) => Value::String(text.clone()),
-        Cell::Count(count) => Value::from(*count),
+        PaperCell::Text(text) => Value::String(text.clone()),
+        PaperCell::Count(count) => Value::from(*count),
         other => other.value().map_or(Value::Null, |(value, _)| Value::from(value)),
     }
 }

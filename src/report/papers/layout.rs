@@ -4,7 +4,7 @@ use crate::clock::train::neighbours::{Meeting, MovementLayout, Neighbours, Stand
 use crate::geometry::Point;
 
 use super::PapersView;
-use super::table::{Cell, PaperTable};
+use super::table::{PaperCell, PaperTable};
 use super::units::PaperUnits;
 
 /// Pairs that are clear which are shown, the closest first.
@@ -14,29 +14,29 @@ const CLEAR_SHOWN: usize = 4;
 pub(super) fn arbor_table(view: &PapersView<'_>, units: PaperUnits) -> Option<PaperTable> {
     let layout = view.papers.layout.as_ref()?;
     let train = view.design.train.as_ref()?;
-    let place = |at: Point| [Cell::Length(at.x, 3), Cell::Length(at.y, 3)];
+    let place = |at: Point| [PaperCell::Length(at.x, 3), PaperCell::Length(at.y, 3)];
     let mut rows = Vec::new();
     for (index, (arbor, &at)) in train.arbors.iter().zip(&layout.arbors_m).enumerate() {
         let is_last = index + 1 == train.arbors.len();
         let leads_on = !is_last || layout.pallets_m.is_some();
         let direction = leads_on.then(|| arbor.next_direction_rad.to_degrees());
-        let mut row = vec![Cell::Text(arbor.name.clone())];
+        let mut row = vec![PaperCell::Text(arbor.name.clone())];
         row.extend(place(at));
-        row.push(Cell::number(direction, 2, "deg"));
-        row.push(arbor.sizes.level.map_or(Cell::NotStated, Cell::Count));
-        row.push(Cell::Length(arbor.across_m(), 2));
+        row.push(PaperCell::number(direction, 2, "deg"));
+        row.push(arbor.sizes.level.map_or(PaperCell::NotStated, PaperCell::Count));
+        row.push(PaperCell::Length(arbor.across_m(), 2));
         rows.push(row);
     }
     if let Some(at) = layout.pallets_m {
-        let mut row = vec![Cell::Text("pallets and pendulum's axis".to_owned())];
+        let mut row = vec![PaperCell::Text("pallets and pendulum's axis".to_owned())];
         row.extend(place(at));
-        row.extend([Cell::Nothing, Cell::Nothing, Cell::length(layout.pallet_arbor_m, 2)]);
+        row.extend([PaperCell::Nothing, PaperCell::Nothing, PaperCell::length(layout.pallet_arbor_m, 2)]);
         rows.push(row);
     }
     for (index, pillar) in view.design.plates.pillars.iter().enumerate() {
-        let mut row = vec![Cell::Text(format!("pillar {}", index + 1))];
+        let mut row = vec![PaperCell::Text(format!("pillar {}", index + 1))];
         row.extend(place(Point::new(pillar.right_m, pillar.up_m)));
-        row.extend([Cell::Nothing, Cell::Nothing, Cell::Length(pillar.diameter_m, 2)]);
+        row.extend([PaperCell::Nothing, PaperCell::Nothing, PaperCell::Length(pillar.diameter_m, 2)]);
         rows.push(row);
     }
     let columns = [
@@ -115,17 +115,17 @@ pub(super) fn neighbour_table(view: &PapersView<'_>) -> Option<PaperTable> {
     Some(PaperTable::rows("clearances", "What stands close to what", &columns, rows, notes))
 }
 
-fn row(pair: &Neighbours) -> Vec<Cell> {
+fn row(pair: &Neighbours) -> Vec<PaperCell> {
     let meaning = match pair.meeting {
         Meeting::Hit => "HIT: they take each other's place",
         Meeting::LevelsNotStated => "overlap: give them different levels (not stated)",
         Meeting::Clear => "clear",
     };
     vec![
-        Cell::Text(standing_part_name(&pair.one)),
-        Cell::Text(standing_part_name(&pair.other)),
-        Cell::Length(pair.gap_m, 2),
-        Cell::Text(meaning.to_owned()),
+        PaperCell::Text(standing_part_name(&pair.one)),
+        PaperCell::Text(standing_part_name(&pair.other)),
+        PaperCell::Length(pair.gap_m, 2),
+        PaperCell::Text(meaning.to_owned()),
     ]
 }
 

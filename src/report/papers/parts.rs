@@ -8,7 +8,7 @@ use crate::clock::materials::{is_metal, is_printed, is_wood};
 use crate::report::words::numbers::{counted, number};
 
 use super::PapersView;
-use super::table::{Cell, PaperTable};
+use super::table::{PaperCell, PaperTable};
 use super::units::PaperUnits;
 
 /// One line of the list.
@@ -73,17 +73,18 @@ impl Listed {
         self
     }
 
-    fn cells(self) -> Vec<Cell> {
+    fn cells(self) -> Vec<PaperCell> {
         let name = self.material.as_ref().map(|material| material.name.clone());
         let made = self.made_words.or_else(|| self.material.as_ref().and_then(making)).map(str::to_owned);
-        let list = |items: &[String]| if items.is_empty() { Cell::Nothing } else { Cell::Text(items.join(", ")) };
+        let list =
+            |items: &[String]| if items.is_empty() { PaperCell::Nothing } else { PaperCell::Text(items.join(", ")) };
         let missing: Vec<String> = self.missing.iter().map(|&name| name.to_owned()).collect();
         vec![
-            Cell::Text(self.name),
-            self.count.map_or(Cell::NotStated, Cell::Count),
-            Cell::text(self.material_words.or(name).as_deref()),
-            made.map_or(Cell::NotStated, Cell::Text),
-            self.mass_kg.map_or(Cell::NotStated, |mass_kg| Cell::Number(1e3 * mass_kg, 1, "g")),
+            PaperCell::Text(self.name),
+            self.count.map_or(PaperCell::NotStated, PaperCell::Count),
+            PaperCell::text(self.material_words.or(name).as_deref()),
+            made.map_or(PaperCell::NotStated, PaperCell::Text),
+            self.mass_kg.map_or(PaperCell::NotStated, |mass_kg| PaperCell::Number(1e3 * mass_kg, 1, "g")),
             list(&self.sizes),
             list(&missing),
         ]

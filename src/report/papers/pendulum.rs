@@ -3,10 +3,10 @@
 use crate::clock::design::{BobShape, PendulumDesign, RodSection, Seat, Suspension};
 
 use super::PapersView;
-use super::table::{Cell, PaperTable};
+use super::table::{PaperCell, PaperTable};
 
 /// What a value of the pendulum is: key, label, cell.
-type Line = (String, String, Cell);
+type PendulumLine = (String, String, PaperCell);
 
 /// The pendulum's sizes.
 pub(super) fn pendulum_table(view: &PapersView<'_>) -> Option<PaperTable> {
@@ -14,56 +14,64 @@ pub(super) fn pendulum_table(view: &PapersView<'_>) -> Option<PaperTable> {
     let (values, notes) = match &view.design.pendulum {
         PendulumDesign::Lumped(lumped) => (
             vec![
-                line("mass", "mass", Cell::Number(lumped.mass_kg, 3, "kg")),
-                line("centre_of_mass", "centre of mass, below the axis", Cell::Length(lumped.centre_of_mass_m, 2)),
-                line("inertia", "moment of inertia about the axis", Cell::Number(lumped.inertia_kg_m2, 5, "kg m^2")),
+                line("mass", "mass", PaperCell::Number(lumped.mass_kg, 3, "kg")),
+                line("centre_of_mass", "centre of mass, below the axis", PaperCell::Length(lumped.centre_of_mass_m, 2)),
+                line(
+                    "inertia",
+                    "moment of inertia about the axis",
+                    PaperCell::Number(lumped.inertia_kg_m2, 5, "kg m^2"),
+                ),
             ],
             vec!["The pendulum is given by bare numbers: rod and bob are not stated.".to_owned()],
         ),
         PendulumDesign::Parts(parts) => {
             let mut values = suspension(&parts.suspension);
             values.extend([
-                line("rod_top", "rod's upper end, below the axis", Cell::Length(parts.rod.top_m, 2)),
-                line("rod_length", "rod, long", Cell::Length(parts.rod.length_m, 2)),
+                line("rod_top", "rod's upper end, below the axis", PaperCell::Length(parts.rod.top_m, 2)),
+                line("rod_length", "rod, long", PaperCell::Length(parts.rod.length_m, 2)),
                 line(
                     "rod_end",
                     "rod's lower end, below the axis",
-                    Cell::Length(parts.rod.top_m + parts.rod.length_m, 2),
+                    PaperCell::Length(parts.rod.top_m + parts.rod.length_m, 2),
                 ),
-                line("rod_section", "rod, across", Cell::Text(section_name(&parts.rod.section).to_owned())),
+                line("rod_section", "rod, across", PaperCell::Text(section_name(&parts.rod.section).to_owned())),
             ]);
             values.extend(rod_sizes(&parts.rod.section));
             for (index, column) in parts.columns.iter().enumerate() {
                 let way = if column.up { "up" } else { "down" };
                 let label = format!("column {}, long ({way})", column.name);
-                values.push((format!("column_{}_length", index + 1), label, Cell::length(column.length_m, 2)));
+                values.push((format!("column_{}_length", index + 1), label, PaperCell::length(column.length_m, 2)));
             }
-            values.push(line("bob_centre", "bob's centre, below the axis", Cell::Length(parts.bob.centre_m, 2)));
+            values.push(line("bob_centre", "bob's centre, below the axis", PaperCell::Length(parts.bob.centre_m, 2)));
             if let Some(pivot_m) = pivot_m.filter(|pivot_m| *pivot_m > 0.0) {
                 values.push(line(
                     "bob_centre_below_pivot",
                     "the same below where the spring bends",
-                    Cell::Length(parts.bob.centre_m - pivot_m, 2),
+                    PaperCell::Length(parts.bob.centre_m - pivot_m, 2),
                 ));
             }
             values.extend(bob_sizes(&parts.bob.shape));
-            values.push(line("bob_seat", "bob, held", Cell::Text(seat_name(parts.bob.seat).to_owned())));
+            values.push(line("bob_seat", "bob, held", PaperCell::Text(seat_name(parts.bob.seat).to_owned())));
             match &parts.nut {
                 Some(nut) => values.extend([
-                    line("nut", "rating nut, below the axis", Cell::Length(nut.place_m, 2)),
-                    line("nut_pitch", "its thread, a turn", Cell::Length(nut.pitch_m, 3)),
-                    line("nut_rate", "a turn up gains", Cell::number(view.results.nut_s_per_day_per_turn, 1, "s/day")),
+                    line("nut", "rating nut, below the axis", PaperCell::Length(nut.place_m, 2)),
+                    line("nut_pitch", "its thread, a turn", PaperCell::Length(nut.pitch_m, 3)),
+                    line(
+                        "nut_rate",
+                        "a turn up gains",
+                        PaperCell::number(view.results.nut_s_per_day_per_turn, 1, "s/day"),
+                    ),
                 ]),
-                None => values.push(line("nut", "rating nut", Cell::NotStated)),
+                None => values.push(line("nut", "rating nut", PaperCell::NotStated)),
             }
             for (index, extra) in parts.extras.iter().enumerate() {
                 let label = format!("{}, centre of mass below the axis", extra.name);
-                values.push((format!("part_{}_centre", index + 1), label, Cell::Length(extra.place_m, 2)));
+                values.push((format!("part_{}_centre", index + 1), label, PaperCell::Length(extra.place_m, 2)));
             }
             values.push(line(
                 "crutch_length",
                 "crutch, from the pallet arbor to the rod",
-                Cell::length(parts.crutch_m, 2),
+                PaperCell::length(parts.crutch_m, 2),
             ));
             (
                 values,
@@ -77,30 +85,30 @@ pub(super) fn pendulum_table(view: &PapersView<'_>) -> Option<PaperTable> {
     Some(PaperTable::list("pendulum", "Pendulum", values, notes))
 }
 
-fn line(key: &str, label: &str, cell: Cell) -> Line {
+fn line(key: &str, label: &str, cell: PaperCell) -> PendulumLine {
     (key.to_owned(), label.to_owned(), cell)
 }
 
-fn suspension(suspension: &Suspension) -> Vec<Line> {
-    let kind = |name: &str| line("suspension", "suspension", Cell::Text(name.to_owned()));
+fn suspension(suspension: &Suspension) -> Vec<PendulumLine> {
+    let kind = |name: &str| line("suspension", "suspension", PaperCell::Text(name.to_owned()));
     match suspension {
         Suspension::KnifeEdge { edge_radius_m, .. } => vec![
             kind("knife edge; the axis is its line"),
-            line("edge_radius", "radius of the edge", Cell::Length(*edge_radius_m, 3)),
+            line("edge_radius", "radius of the edge", PaperCell::Length(*edge_radius_m, 3)),
         ],
         Suspension::BallBearing { bore_m, .. } => vec![
             kind("ball bearing; the axis is its middle"),
-            line("suspension_bore", "its bore", Cell::Length(*bore_m, 2)),
+            line("suspension_bore", "its bore", PaperCell::Length(*bore_m, 2)),
         ],
         Suspension::StripSpring { width_m, thickness_m, length_m, .. } => vec![
             kind("strip spring; the axis is the lower edge of the upper clamp"),
-            line("spring_width", "spring, wide (both strips)", Cell::Length(*width_m, 2)),
-            line("spring_thickness", "spring, thick", Cell::Length(*thickness_m, 3)),
-            line("spring_length", "spring, free length", Cell::Length(*length_m, 2)),
+            line("spring_width", "spring, wide (both strips)", PaperCell::Length(*width_m, 2)),
+            line("spring_thickness", "spring, thick", PaperCell::Length(*thickness_m, 3)),
+            line("spring_length", "spring, free length", PaperCell::Length(*length_m, 2)),
         ],
         Suspension::Cord { diameter_m, .. } => vec![
             kind("cord; the axis is its upper end"),
-            line("suspension_cord", "its diameter", Cell::Length(*diameter_m, 2)),
+            line("suspension_cord", "its diameter", PaperCell::Length(*diameter_m, 2)),
         ],
     }
 }
@@ -113,38 +121,40 @@ const fn section_name(section: &RodSection) -> &'static str {
     }
 }
 
-fn rod_sizes(section: &RodSection) -> Vec<Line> {
+fn rod_sizes(section: &RodSection) -> Vec<PendulumLine> {
     match *section {
-        RodSection::Round { diameter_m } => vec![line("rod_diameter", "rod, diameter", Cell::Length(diameter_m, 2))],
+        RodSection::Round { diameter_m } => {
+            vec![line("rod_diameter", "rod, diameter", PaperCell::Length(diameter_m, 2))]
+        }
         RodSection::Tube { outer_m, inner_m } => vec![
-            line("rod_outer_diameter", "rod, outer diameter", Cell::Length(outer_m, 2)),
-            line("rod_inner_diameter", "rod, inner diameter", Cell::Length(inner_m, 2)),
+            line("rod_outer_diameter", "rod, outer diameter", PaperCell::Length(outer_m, 2)),
+            line("rod_inner_diameter", "rod, inner diameter", PaperCell::Length(inner_m, 2)),
         ],
         RodSection::Flat { depth_m, width_m } => vec![
-            line("rod_width", "rod, along the swing", Cell::Length(width_m, 2)),
-            line("rod_depth", "rod, front to back", Cell::Length(depth_m, 2)),
+            line("rod_width", "rod, along the swing", PaperCell::Length(width_m, 2)),
+            line("rod_depth", "rod, front to back", PaperCell::Length(depth_m, 2)),
         ],
     }
 }
 
-fn bob_sizes(shape: &BobShape) -> Vec<Line> {
-    let diameter = |diameter_m| line("bob_diameter", "bob, diameter", Cell::Length(diameter_m, 2));
-    let shape_line = |name: &str| line("bob_shape", "bob, shape", Cell::Text(name.to_owned()));
+fn bob_sizes(shape: &BobShape) -> Vec<PendulumLine> {
+    let diameter = |diameter_m| line("bob_diameter", "bob, diameter", PaperCell::Length(diameter_m, 2));
+    let shape_line = |name: &str| line("bob_shape", "bob, shape", PaperCell::Text(name.to_owned()));
     match *shape {
         BobShape::Disc { diameter_m, thickness_m } => vec![
             shape_line("disc"),
             diameter(diameter_m),
-            line("bob_thickness", "bob, thick", Cell::Length(thickness_m, 2)),
+            line("bob_thickness", "bob, thick", PaperCell::Length(thickness_m, 2)),
         ],
         BobShape::Lens { diameter_m, thickness_m } => vec![
             shape_line("lens"),
             diameter(diameter_m),
-            line("bob_thickness", "bob, thick in the middle", Cell::Length(thickness_m, 2)),
+            line("bob_thickness", "bob, thick in the middle", PaperCell::Length(thickness_m, 2)),
         ],
         BobShape::Cylinder { diameter_m, height_m } => vec![
             shape_line("upright cylinder"),
             diameter(diameter_m),
-            line("bob_height", "bob, high", Cell::Length(height_m, 2)),
+            line("bob_height", "bob, high", PaperCell::Length(height_m, 2)),
         ],
         BobShape::Sphere { diameter_m } => vec![shape_line("sphere"), diameter(diameter_m)],
     }

@@ -1,7 +1,7 @@
 //! The sheets to print at full size: the drill plan of the plates, and the anchor in one piece.
 
 use crate::clock::design::PivotKind;
-use crate::clock::escapement::anchor::JoinedPallets;
+use crate::clock::escapement::anchor::PalletAnchor;
 use crate::clock::train::gear_outline::designed_tip;
 use crate::geometry::{Outline, Point};
 use crate::report::drawing::{DrawnLabel, LabelledDrawing};
@@ -86,7 +86,7 @@ pub fn drill_plan(view: &PapersView<'_>, units: PaperUnits) -> Option<LabelledDr
 
 /// The anchor, its hole, and the centre of its arbor; the wheel's centre is the origin.
 #[must_use]
-pub fn anchor_sheet(view: &PapersView<'_>, anchor: &JoinedPallets, units: PaperUnits) -> LabelledDrawing {
+pub fn anchor_sheet(view: &PapersView<'_>, anchor: &PalletAnchor, units: PaperUnits) -> LabelledDrawing {
     let mut sheet = LabelledDrawing {
         outlines: vec![("ANCHOR", anchor.contour.clone()), ("BORE", anchor.bore.clone())],
         ..LabelledDrawing::default()

@@ -9,7 +9,7 @@ pub const NOT_STATED: &str = "not stated";
 
 /// One value.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Cell {
+pub enum PaperCell {
     /// Words.
     Text(String),
     /// A length, m, with decimals of a millimetre.
@@ -26,7 +26,7 @@ pub enum Cell {
     Nothing,
 }
 
-impl Cell {
+impl PaperCell {
     /// A length, where it is stated.
     pub(super) fn length(length_m: Option<f64>, decimals: usize) -> Self {
         length_m.map_or(Self::NotStated, |length_m| Self::Length(length_m, decimals))
@@ -89,7 +89,7 @@ pub struct ListedValue {
     /// What it is.
     pub label: String,
     /// The value.
-    pub cell: Cell,
+    pub cell: PaperCell,
 }
 
 /// What a table holds.
@@ -100,7 +100,7 @@ pub enum PaperBody {
         /// The columns.
         columns: Vec<PaperColumn>,
         /// A cell for each column in every row.
-        rows: Vec<Vec<Cell>>,
+        rows: Vec<Vec<PaperCell>>,
     },
     /// One value a line.
     List(Vec<ListedValue>),
@@ -127,7 +127,7 @@ impl PaperTable {
         name: &'static str,
         title: &'static str,
         columns: &[(&'static str, &'static str)],
-        rows: Vec<Vec<Cell>>,
+        rows: Vec<Vec<PaperCell>>,
         notes: Vec<String>,
     ) -> Self {
         let columns = columns.iter().map(|&(key, head)| PaperColumn { key, head }).collect();
@@ -138,7 +138,7 @@ impl PaperTable {
     pub(super) fn list(
         name: &'static str,
         title: &'static str,
-        values: Vec<(impl Into<String>, String, Cell)>,
+        values: Vec<(impl Into<String>, String, PaperCell)>,
         notes: Vec<String>,
     ) -> Self {
         let listed = values.into_iter().map(|(key, label, cell)| ListedValue { key: key.into(), label, cell });

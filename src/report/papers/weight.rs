@@ -6,7 +6,7 @@ use crate::clock::train::drive::drum_radius_m;
 use crate::clock::train::losses::{RunLimit, turns_of_fall};
 
 use super::PapersView;
-use super::table::{Cell, PaperTable};
+use super::table::{PaperCell, PaperTable};
 
 /// Turns of cord that stay on the drum when the weight is down, so that the knot carries nothing (common practice, no source).
 const TURNS_LEFT_ON_DRUM: f64 = 2.0;
@@ -31,56 +31,60 @@ pub(super) fn weight_table(view: &PapersView<'_>) -> Option<PaperTable> {
     });
     let cord = view.prediction.built.drive.as_ref().map(|report| report.cord);
     let mut values = vec![
-        ("weight", "weight, pulley included".to_owned(), Cell::Number(drive.weight_kg, 3, "kg")),
-        ("fall", "it may fall".to_owned(), Cell::Length(drive.drop_m, 0)),
-        ("falls", "parts of the cord that carry it".to_owned(), Cell::Count(drive.falls)),
-        ("drum_diameter", "drum, without the cord".to_owned(), Cell::Length(drive.drum_diameter_m, 2)),
-        ("cord_diameter", "cord, thick".to_owned(), Cell::Length(drive.cord_diameter_m, 2)),
-        ("cord_per_turn", "cord for one turn of the drum".to_owned(), Cell::Length(turn_m, 1)),
-        ("turns", "turns of the drum in one run".to_owned(), Cell::Number(turns, 2, "turns")),
+        ("weight", "weight, pulley included".to_owned(), PaperCell::Number(drive.weight_kg, 3, "kg")),
+        ("fall", "it may fall".to_owned(), PaperCell::Length(drive.drop_m, 0)),
+        ("falls", "parts of the cord that carry it".to_owned(), PaperCell::Count(drive.falls)),
+        ("drum_diameter", "drum, without the cord".to_owned(), PaperCell::Length(drive.drum_diameter_m, 2)),
+        ("cord_diameter", "cord, thick".to_owned(), PaperCell::Length(drive.cord_diameter_m, 2)),
+        ("cord_per_turn", "cord for one turn of the drum".to_owned(), PaperCell::Length(turn_m, 1)),
+        ("turns", "turns of the drum in one run".to_owned(), PaperCell::Number(turns, 2, "turns")),
         (
             "turns_by_fall",
             "turns in which the weight falls all the way".to_owned(),
-            Cell::Number(turns_by_drop, 2, "turns"),
+            PaperCell::Number(turns_by_drop, 2, "turns"),
         ),
         (
             "drum_holds",
             "turns that the drum holds".to_owned(),
-            drive.drum_turns.map_or(Cell::NotStated, |turns| Cell::Number(turns, 2, "turns")),
+            drive.drum_turns.map_or(PaperCell::NotStated, |turns| PaperCell::Number(turns, 2, "turns")),
         ),
         (
             "run_ended_by",
             "a run is ended by".to_owned(),
-            ended_by.map_or(Cell::Nothing, |words| Cell::Text(words.to_owned())),
+            ended_by.map_or(PaperCell::Nothing, |words| PaperCell::Text(words.to_owned())),
         ),
-        ("run_time", "run from winding to winding".to_owned(), Cell::number(view.results.run_time_days, 2, "days")),
-        ("weight_falls", "the weight falls in that run".to_owned(), Cell::Length(wound_m / falls, 0)),
-        ("cord_wound", "cord wound off in that run".to_owned(), Cell::Length(wound_m, 0)),
+        (
+            "run_time",
+            "run from winding to winding".to_owned(),
+            PaperCell::number(view.results.run_time_days, 2, "days"),
+        ),
+        ("weight_falls", "the weight falls in that run".to_owned(), PaperCell::Length(wound_m / falls, 0)),
+        ("cord_wound", "cord wound off in that run".to_owned(), PaperCell::Length(wound_m, 0)),
         (
             "cord_left_on_drum",
             format!("cord that stays on the drum, {TURNS_LEFT_ON_DRUM} turns"),
-            Cell::Length(left_m, 0),
+            PaperCell::Length(left_m, 0),
         ),
-        ("cord_for_knots", "cord for the knots".to_owned(), Cell::Length(KNOTS_M, 0)),
+        ("cord_for_knots", "cord for the knots".to_owned(), PaperCell::Length(KNOTS_M, 0)),
         (
             "cord_length",
             "cord to cut, and what hangs when wound up".to_owned(),
-            Cell::Length(wound_m + left_m + KNOTS_M, 0),
+            PaperCell::Length(wound_m + left_m + KNOTS_M, 0),
         ),
-        ("drum_width", "drum, wide between its flanges for one layer".to_owned(), Cell::Length(width_m, 1)),
+        ("drum_width", "drum, wide between its flanges for one layer".to_owned(), PaperCell::Length(width_m, 1)),
     ];
     if let Some(pulley) = &drive.pulley {
         values.push((
             "pulley_diameter",
             "pulley, at the bottom of its groove".to_owned(),
-            Cell::Length(pulley.diameter_m, 2),
+            PaperCell::Length(pulley.diameter_m, 2),
         ));
     }
     if let Some(cord) = cord {
         values.push((
             "cord_strength_asked",
             "cord, least breaking strength (see the cautions)".to_owned(),
-            Cell::Number(cord.asked_breaking_strength_n.ceil(), 0, "N"),
+            PaperCell::Number(cord.asked_breaking_strength_n.ceil(), 0, "N"),
         ));
     }
     let notes = vec![

@@ -12,7 +12,7 @@ use crate::clock::build::build;
 use crate::clock::design::Design;
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::Action;
-use crate::clock::escapement::anchor::{AnchorError, JoinedPallets, anchor};
+use crate::clock::escapement::anchor::{AnchorError, PalletAnchor, anchor};
 use crate::clock::escapement::drawn_outlines;
 use crate::clock::train::neighbours::{MovementLayout, movement_layout, pallet_arbor_m};
 
@@ -25,7 +25,7 @@ pub struct Papers {
     /// Where arbors and pillars stand; `None` without a train whose meshes have modules.
     pub layout: Option<MovementLayout>,
     /// Both pallets in one piece, or why they are not; `None` of an ideal escapement.
-    pub anchor: Option<Result<JoinedPallets, AnchorError>>,
+    pub anchor: Option<Result<PalletAnchor, AnchorError>>,
     /// The swing over friction.
     pub swings: SwingsOverFriction,
     /// Tests on the bench.
