@@ -23,7 +23,7 @@ pub const ENGINE: &[u8] = include_bytes!("engine.wasm.gz");
 /// What is asked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Asked {
+pub enum AskedPart {
     /// Verdict, swing, rate and the motion: what takes a few milliseconds.
     Swing,
     /// All that `predict` tells.
@@ -36,7 +36,7 @@ pub struct PageQuestion {
     /// Overrides, in order, as after `--set`.
     pub overrides: Vec<String>,
     /// What is asked.
-    pub asked: Asked,
+    pub asked: AskedPart,
 }
 
 /// An answer.
@@ -112,11 +112,11 @@ impl Engine {
     pub fn answer(&self, question: &PageQuestion) -> Answer {
         let found = match question.asked {
             // With the hours of the scenario itself, which are not solved anew at every move of a slider.
-            Asked::Swing => under(&self.base, &question.overrides).and_then(|scenario| {
+            AskedPart::Swing => under(&self.base, &question.overrides).and_then(|scenario| {
                 let wanted = Wanted { trace: true, ..Wanted::NOTHING };
                 found(&scenario, |in_room| predict_only(in_room, wanted))
             }),
-            Asked::Everything => self
+            AskedPart::Everything => self
                 .opening
                 .read(&question.overrides)
                 .map_err(|error| first_message(&error))

@@ -1,6 +1,6 @@
 //! What a page asks its readers, and what its engine answers, asked natively.
 
-use beatwright::browser::{Answer, Asked, Engine, Opening, PageQuestion};
+use beatwright::browser::{Answer, AskedPart, Engine, Opening, PageQuestion};
 use beatwright::predict;
 use beatwright::report::prediction::json::record;
 use beatwright::scenario::{load, read_texts};
@@ -30,12 +30,13 @@ fn exact_the_engine_answers_as_predict_does() {
     let own = plain::loaded("heron.toml", &["drive.weight=4 kg", "printer.bead_radius=0.25 mm"]);
     let in_room = own.in_room();
     let expected = serde_json::to_value(record(&in_room, &predict(&in_room).unwrap())).unwrap();
-    let Answer::Found(all) = engine.answer(&PageQuestion { overrides: overrides.to_vec(), asked: Asked::Everything })
+    let Answer::Found(all) =
+        engine.answer(&PageQuestion { overrides: overrides.to_vec(), asked: AskedPart::Everything })
     else {
         panic!("refused")
     };
     assert_eq!(serde_json::to_value(&all.results).unwrap(), expected);
-    let Answer::Found(swing) = engine.answer(&PageQuestion { overrides: overrides.to_vec(), asked: Asked::Swing })
+    let Answer::Found(swing) = engine.answer(&PageQuestion { overrides: overrides.to_vec(), asked: AskedPart::Swing })
     else {
         panic!("refused")
     };
@@ -47,7 +48,7 @@ fn exact_the_engine_answers_as_predict_does() {
 #[test]
 fn what_is_no_clock_is_refused_in_words() {
     let engine = engine("wren.toml");
-    for (asked, setting) in [(Asked::Swing, "drive.weight=3 kilo"), (Asked::Everything, "drive.wait=3 kg")] {
+    for (asked, setting) in [(AskedPart::Swing, "drive.weight=3 kilo"), (AskedPart::Everything, "drive.wait=3 kg")] {
         let question = PageQuestion { overrides: vec![setting.to_owned()], asked };
         let Answer::Refused(why) = engine.answer(&question) else { panic!("{setting} was answered") };
         assert!(why.contains("kilo") || why.contains("wait"), "{why}");
