@@ -40,7 +40,8 @@ for (const name of names) {
     const { page, said, asked, close } = await open(name);
     await page.waitForTimeout(400);
     assert.deepEqual(said, []);
-    assert.equal(asked.length, 1, asked.join("\n"));
+    // The engine runs in workers that the page makes of its own text.
+    assert.equal(asked.filter((url) => !url.startsWith("blob:")).length, 1, asked.join("\n"));
     await close();
   });
 
@@ -165,7 +166,7 @@ test("everything can be reached and worked by the keyboard", async () => {
   const second = await time();
   assert.notEqual(second, first);
   assert.match(await page.locator(".announced").first().textContent(), /ms: .* on the|drop|flight/);
-  await page.locator("input[type=range]").first().focus();
+  await page.locator(".controls input[type=range]").first().focus();
   await page.keyboard.press("ArrowRight");
   assert.notEqual(await time(), second);
   await close();
@@ -177,7 +178,8 @@ test("a hostile scenario injects nothing", async () => {
   assert.equal(await page.evaluate(() => globalThis.injected), undefined);
   assert.equal(await page.locator("img, iframe, object, embed, link, marquee").count(), 0);
   const scripts = await page.evaluate(() => [...document.scripts].map((script) => script.type));
-  assert.deepEqual(scripts, ["application/json", ""]);
+  // What may be changed, the motion, their two scripts and the engine.
+  assert.deepEqual(scripts, ["application/json", "application/json", "", "text/plain", ""]);
   assert.match(await page.title(), /<script>/);
   await close();
 });
