@@ -1,5 +1,6 @@
 //! Numbers without clock words: power series in time, roots, bracketed solves, least squares, search for the best point.
 
+pub mod digits;
 pub mod indices;
 pub mod intervals;
 pub mod least_squares;

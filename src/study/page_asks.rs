@@ -1,9 +1,11 @@
 //! What a page asks of those who build the clock: quantities that differ from workshop to workshop, each with its range.
 
 use crate::clock::design::EscapementDesign;
+use crate::numerics::digits::to_digits;
 use crate::scenario::{Problem, ProblemCode, Scenario};
 
 use super::improve::vary::{VariedQuantity, VariedRange};
+use super::map::axis::Axis;
 use super::quantity_written::stands_as;
 
 /// A quantity that is asked for.
@@ -52,11 +54,13 @@ pub fn page_asks(scenario: &Scenario) -> Result<Vec<AskedQuantity>, Problem> {
 
 fn asked(scenario: &Scenario, text: &str) -> Result<AskedQuantity, String> {
     let varied = VariedQuantity::parse(text, scenario)?;
-    let own = stands_as(scenario, &varied.path).filter(|own| match &varied.range {
-        VariedRange::Numbers { unit, .. } => *unit == own.unit,
-        VariedRange::Choices(_) => false,
-    });
-    Ok(AskedQuantity { own: own.map(|own| own.number), varied })
+    let own = match &varied.range {
+        VariedRange::Numbers { unit, low, .. } => {
+            Axis::linear(&varied.path, unit.as_deref(), *low, *low, 1).own(scenario)
+        }
+        VariedRange::Choices(_) => None,
+    };
+    Ok(AskedQuantity { own, varied })
 }
 
 fn usual_asks(scenario: &Scenario) -> Vec<AskedQuantity> {
@@ -77,19 +81,10 @@ fn usual_asks(scenario: &Scenario) -> Vec<AskedQuantity> {
             Usual::Shares(least, most) => {
                 let own = stands_as(scenario, &path)?;
                 let unit = own.unit.unwrap_or_default();
-                format!("{} {unit}..{} {unit}", rounded(least * own.number), rounded(most * own.number))
+                format!("{} {unit}..{} {unit}", to_digits(least * own.number, 3), to_digits(most * own.number, 3))
             }
         };
         asked(scenario, &format!("{path}={bounds}")).ok()
     })
     .collect()
-}
-
-/// To three significant digits.
-fn rounded(number: f64) -> f64 {
-    if number == 0.0 {
-        return 0.0;
-    }
-    let scale = 10_f64.powf(2.0 - number.abs().log10().floor());
-    (number * scale).round() / scale
 }

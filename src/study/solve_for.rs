@@ -1,6 +1,7 @@
 //! The value of one quantity of a scenario at which a number of its clock is as asked.
 
 use crate::answers::no_answer::NoAnswer;
+use crate::numerics::digits::to_digits;
 use crate::numerics::root::solve_bracketed;
 use crate::scenario::Scenario;
 
@@ -76,16 +77,11 @@ pub enum Unsolved {
     Interrupted,
 }
 
-/// A value of the quantity as it is written.
-fn rounded(value: f64) -> f64 {
-    format!("{value:.*e}", DIGITS - 1).parse().unwrap_or(value)
-}
-
 impl SolveAsk<'_> {
     /// The number at a value of the quantity, or why there is none. `anew`: with all that loading a file solves solved for this very clock,
     /// as whoever predicts the solution will have it.
     fn number_at(&self, value: f64, anew: bool) -> Result<f64, NoAnswer> {
-        let setting = [self.axis.set(rounded(value))];
+        let setting = [self.axis.set(to_digits(value, DIGITS))];
         let clock = if anew {
             self.scenario
                 .with_overrides(&setting)
@@ -137,7 +133,10 @@ pub fn solve_for(ask: &SolveAsk<'_>, watch: &dyn Watch) -> Result<SolvedValue, U
     let ends = (values[0], values[values.len() - 1]);
     let (value, reached) = corrected(ask, nearest, slope, ends)
         .ok_or_else(|| ask.number_at(nearest, true).map_or_else(Unsolved::Nowhere, |_| Unsolved::Interrupted))?;
-    let others = solutions.iter().map(|&(value, _)| rounded(value)).filter(|&other| other != rounded(nearest));
+    let others = solutions
+        .iter()
+        .map(|&(value, _)| to_digits(value, DIGITS))
+        .filter(|&other| other != to_digits(nearest, DIGITS));
     let today = (own, SolveAsk::number_of(ask.scenario, ask.number).ok());
     Ok(SolvedValue { value, reached, others: others.collect(), today })
 }
@@ -169,18 +168,18 @@ fn between(ask: &SolveAsk<'_>, low: (f64, f64), high: (f64, f64)) -> Option<Resu
     }
     let sides = [value - 10.0 * accuracy, value + 10.0 * accuracy].map(|value| ask.number_at(value, false));
     let number = |side: &Result<f64, NoAnswer>| side.as_ref().copied().unwrap_or(there + ask.target);
-    Some(Err(Unsolved::Jumps { at: rounded(value), sides: (number(&sides[0]), number(&sides[1])) }))
+    Some(Err(Unsolved::Jumps { at: to_digits(value, DIGITS), sides: (number(&sides[0]), number(&sides[1])) }))
 }
 
 /// The solution with every clock solved anew, by secants from the slope of the scan, and the number there; `None` where a clock has none.
 fn corrected(ask: &SolveAsk<'_>, near: f64, slope: f64, (low, high): (f64, f64)) -> Option<(f64, f64)> {
-    let start = rounded(near);
+    let start = to_digits(near, DIGITS);
     let mut best = (start, ask.number_at(start, true).ok()?);
     let mut slope = slope;
     let mut here = best;
     for _ in 0..MOST_CORRECTIONS {
         let excess = here.1 - ask.target;
-        let next = rounded(here.0 - excess / slope);
+        let next = to_digits(here.0 - excess / slope, DIGITS);
         if excess == 0.0 || !next.is_finite() || next == here.0 || !(low..=high).contains(&next) {
             break;
         }

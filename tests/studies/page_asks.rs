@@ -69,6 +69,8 @@ fn a_page_asks_what_workshops_differ_in_or_what_it_is_told_to() {
     assert!(usual.iter().any(|path| path.ends_with("friction")), "{usual:?}");
     let named = paths(&["page.ask=['drive.weight=3kg..6kg', 'escapement.dead_beat.teeth=30|32']"]);
     assert_eq!(named, ["drive.weight", "escapement.dead_beat.teeth"]);
+    let in_grams = page_asks(&demo::loaded("heron.toml", &["page.ask=['drive.weight=3000g..6000g']"])).unwrap();
+    assert_eq!(in_grams[0].own.map(f64::round), Some(4600.0));
     let own = page_asks(&demo::loaded("heron.toml", &[]))
         .unwrap()
         .into_iter()

@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use toml::{Table, Value};
 
+use crate::numerics::digits::to_digits;
 use crate::scenario::quoted;
 use crate::study::fit::FittedValue;
 use crate::study::spread::inputs::STATED_AS;
@@ -37,7 +38,7 @@ const fn si_unit(kind: Kind) -> &'static str {
 
 /// To so many significant digits, with a power of ten where it is far from 1.
 fn digits(value: f64, digits: usize) -> String {
-    let rounded: f64 = format!("{value:.*e}", digits.saturating_sub(1)).parse().unwrap_or(value);
+    let rounded = to_digits(value, digits);
     if rounded == 0.0 || (1e-3..1e6).contains(&rounded.abs()) { format!("{rounded}") } else { format!("{rounded:e}") }
 }
 
