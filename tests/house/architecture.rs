@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 const ORDER: [&str; 11] =
     ["units", "numerics", "geometry", "clock", "dynamics", "scenario", "answers", "study", "report", "browser", "cli"];
 
-fn rust_files(folder: &Path, found: &mut Vec<PathBuf>) {
+pub fn rust_files(folder: &Path, found: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         if path.is_dir() {

@@ -1,24 +1,15 @@
 //! The engine compiled for a browser is that of today's sources.
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use beatwright::browser::ENGINE;
 use beatwright::scenario::fingerprint_of;
 
+use crate::architecture::rust_files;
+
 /// What its numbers come from; how they are worded comes from elsewhere and may be older.
 const MADE_OF: [&str; 8] = ["units", "numerics", "geometry", "clock", "dynamics", "scenario", "answers", "browser"];
-
-fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
-    for entry in fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        if path.is_dir() {
-            sources(&path, found);
-        } else if path.extension().is_some_and(|extension| extension == "rs") {
-            found.push(path);
-        }
-    }
-}
 
 /// `ENGINE=write cargo test --test house engine` takes today's sources as those of the engine: `src/browser/build` does so.
 #[test]
@@ -26,7 +17,7 @@ fn the_engine_of_the_page_is_not_older_than_its_sources() {
     let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let mut files = Vec::new();
     for folder in MADE_OF {
-        sources(&source.join(folder), &mut files);
+        rust_files(&source.join(folder), &mut files);
     }
     files.sort();
     let texts: Vec<String> = files.iter().map(|file| fs::read_to_string(file).unwrap().replace('\r', "")).collect();
