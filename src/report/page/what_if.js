@@ -38,14 +38,14 @@
         this.worker = new Worker(address);
         this.worker.onmessage = ({ data }) => {
           if (data.refused) { heard({ refused: data.refused }); return; }
-          this.free = true;
           if (data.broken) {
-            // The engine gave up in the middle of its work: a new one takes over.
+            // The engine gave up in the middle of its work: a new one takes over, unless it never began.
             this.worker.terminate();
             heard({ number: data.number, refused: "the engine has no answer for this clock" });
-            this.start();
+            if (data.number !== undefined) this.start();
             return;
           }
+          this.free = true;
           if (data.answer) heard({ number: data.number, ...JSON.parse(data.answer) });
           this.next();
         };
@@ -172,6 +172,8 @@
       }
       if (!found) return;
       const whole = of === "everything";
+      // The whole answer to this question may be there before the quick one.
+      if (!whole && place.dataset.state === "whole") return;
       if (whole && designed === null && overrides().length === 0) designed = found;
       tell(found);
       place.dataset.state = whole ? "whole" : "swing";
