@@ -26,9 +26,6 @@ use super::figures::Figure;
 use parts::PageSection;
 
 pub use motion::{PageMotion, drawn_works, motion};
-/// How a page looks.
-pub(in crate::report) const STYLE: &str = include_str!("page.css");
-
 pub use side_by_side::Comparison;
 pub use studies::Studies;
 pub use what_if::WhatIf;
@@ -139,14 +136,7 @@ fn document(title: &str, engine: Option<&[u8]>, body: &Markup) -> String {
     html! {
         (DOCTYPE)
         html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta http-equiv="Content-Security-Policy"
-                    content=(policy(engine.is_some()));
-                title { (title) }
-                style { (PreEscaped(STYLE)) }
-            }
+            (parts::head(title, &policy(engine.is_some())))
             body {
                 (body)
                 footer {

@@ -2,6 +2,19 @@
 
 use maud::{Markup, PreEscaped, html};
 
+/// The head of a document that fetches nothing: its title, what it may do, and how it looks.
+pub(in crate::report) fn head(title: &str, policy: &str) -> Markup {
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            meta http-equiv="Content-Security-Policy" content=(policy);
+            title { (title) }
+            style { (PreEscaped(include_str!("page.css"))) }
+        }
+    }
+}
+
 /// A part of the page with a heading of its own.
 pub(super) struct PageSection {
     /// Anchor.

@@ -1,8 +1,8 @@
 //! The papers as pieces of a page, and as a page of their own.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{DOCTYPE, Markup, html};
 
-use crate::report::page::parts::table as page_table;
+use crate::report::page::parts::{head, table as page_table};
 
 use super::table::{PaperBody, PaperTable};
 use super::units::PaperUnits;
@@ -40,13 +40,7 @@ pub fn document(name: &str, tables: &[PaperTable], cautions: &[String], units: P
     html! {
         (DOCTYPE)
         html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
-                title { (title) }
-                style { (PreEscaped(crate::report::page::STYLE)) }
-            }
+            (head(&title, "default-src 'none'; style-src 'unsafe-inline'"))
             body {
                 header { h1 { (title) } }
                 main {
