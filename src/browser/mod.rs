@@ -119,7 +119,7 @@ impl Engine {
             AskedPart::Everything => self
                 .opening
                 .read(&question.overrides)
-                .map_err(|error| first_message(&error))
+                .map_err(|error| error.first_message())
                 .and_then(|scenario| found(&scenario, predict)),
         };
         found.map_or_else(Answer::Refused, |found| Answer::Found(Box::new(found)))
@@ -139,15 +139,6 @@ impl Engine {
 /// An answer as JSON.
 fn json(answer: &Answer) -> String {
     serde_json::to_string(answer).unwrap_or_else(|_| r#"{"refused":"the answer cannot be written"}"#.to_owned())
-}
-
-fn first_message(error: &LoadError) -> String {
-    match error {
-        LoadError::Problems(problems) => {
-            problems.list().first().map_or_else(|| error.to_string(), |problem| problem.message.clone())
-        }
-        other => other.to_string(),
-    }
 }
 
 fn found(

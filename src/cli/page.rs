@@ -148,7 +148,6 @@ fn member<'p>(
     let plan = if args.draft { Plan::DRAFT } else { Plan::FULL };
     let answers = Answers::usual(in_room, prediction);
     let found = overview((scenario, prediction), plan, log.map(|log| log.moments.as_slice()), &answers, watch);
-    let overrides: String = scenario.overrides.iter().map(|setting| format!(" --set '{setting}'")).collect();
     let draft = if args.draft { " --draft" } else { "" };
     PageMember {
         scenario,
@@ -163,7 +162,7 @@ fn member<'p>(
         regulation: RegulationRecord::of(&regulated),
         towns: towns(scenario, regulated.nut),
         what_if: WhatIf::of(scenario, asked),
-        command: format!("beatwright page {}{overrides}{draft}", scenario.file_name),
+        command: format!("beatwright page {}{}{draft}", scenario.file_name, scenario.options()),
     }
 }
 

@@ -9,6 +9,7 @@ use crate::clock::environment::weather::SeasonPlan;
 use crate::clock::printing::bed::Bed;
 
 use super::joined_problems::{merge, tell_how_to_leave_out};
+use super::load_error::LoadError;
 use super::read::design::{DesignRead, read_design};
 use super::read::motor_clock::{AnyDesign, read_any_design};
 use super::read::overlaying::OVERLAYING;
@@ -21,7 +22,7 @@ use super::toml::reach::NamedFiles;
 use super::toml::reader::Reader;
 use super::toml::section::Section;
 use super::toml::source::{SourceId, Sources, Span};
-use super::toml::text_file::{FileError, STANDARD_INPUT, read_standard_input, read_text, without_mark};
+use super::toml::text_file::{STANDARD_INPUT, read_standard_input, read_text, without_mark};
 use super::toml::tree::{Node, Table, Value};
 use super::toml::written::{Written, written, written_in_texts};
 
@@ -66,23 +67,6 @@ pub enum AnyScenario {
     Pendulum(Scenario),
     /// With a motor: `[motor]`.
     Motor(Scenario<MotorClock>),
-}
-
-/// Why there is no scenario.
-#[derive(Debug, thiserror::Error)]
-pub enum LoadError {
-    /// The file cannot be read.
-    #[error(transparent)]
-    File(#[from] FileError),
-    /// Nothing in it.
-    #[error("{name}:1: the file is empty; `beatwright new FILE` writes a scenario to start from")]
-    Empty {
-        /// Name of the file.
-        name: String,
-    },
-    /// Problems in its content or in an override.
-    #[error(transparent)]
-    Problems(#[from] Problems),
 }
 
 /// The scenario in the file `path` ("-": on standard input, in no folder), of a clock with a pendulum, laid over the file that it starts from if it does, with `overrides`
@@ -345,6 +329,12 @@ impl<D> Scenario<D> {
     pub fn alone(&self) -> Option<Vec<(String, String)>> {
         let texts: Vec<_> = self.texts().map(|(name, text)| (name.to_owned(), text.to_owned())).collect();
         read_texts(&texts, &self.overrides).ok().map(|_| texts)
+    }
+
+    /// Its overrides as they are typed after a command, each with a blank before it.
+    #[must_use]
+    pub fn options(&self) -> String {
+        self.overrides.iter().map(|setting| format!(" --set '{setting}'")).collect()
     }
 
     /// Paths of the scenario that a mistyped one may mean, the nearest first, at most three.

@@ -6,6 +6,7 @@ mod error_locations;
 mod joined_problems;
 mod lists;
 mod load;
+mod load_error;
 pub mod measured;
 pub mod read;
 pub mod room_log;
@@ -15,9 +16,9 @@ pub mod toml;
 
 pub use lists::ListOfTables;
 pub use load::{
-    AnyScenario, LoadError, NO_OVERRIDES, Scenario, load, load_any, load_any_naming, load_naming, read, read_any,
-    read_texts,
+    AnyScenario, NO_OVERRIDES, Scenario, load, load_any, load_any_naming, load_naming, read, read_any, read_texts,
 };
+pub use load_error::LoadError;
 pub use read::bed::{MOST_BEDS, bed_of};
 pub use read::design::DEFAULT_MARGIN_RAD;
 pub use read::train::DEFAULT_PRESSURE_ANGLE_RAD;

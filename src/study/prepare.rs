@@ -58,14 +58,11 @@ pub fn with_columns(scenario: Scenario) -> Result<Scenario, LoadError> {
 pub fn under(scenario: &Scenario, overrides: &[impl AsRef<str>]) -> Result<Scenario, String> {
     let hands = scenario.design.train.as_ref().and_then(|train| train.hands);
     let solved = hands.and_then(|hands| hands.dial_shares);
-    scenario.with_overrides(overrides).map(|under| with_shares(under, solved)).and_then(prepared).map_err(|error| {
-        match &error {
-            LoadError::Problems(problems) => {
-                problems.list().first().map_or_else(|| error.to_string(), |problem| problem.message.clone())
-            }
-            other => other.to_string(),
-        }
-    })
+    scenario
+        .with_overrides(overrides)
+        .map(|under| with_shares(under, solved))
+        .and_then(prepared)
+        .map_err(|error| error.first_message())
 }
 
 /// The scenario with shares that were solved for a clock much like it.

@@ -63,11 +63,10 @@ impl WhatIf {
     /// For a scenario that asks these; `None` where its text does not stand alone, for a page has no other files.
     #[must_use]
     pub fn of(scenario: &Scenario, asked: &[AskedQuantity]) -> Option<Self> {
-        let overrides: String = scenario.overrides.iter().map(|setting| format!(" --set '{setting}'")).collect();
         Some(Self {
             texts: scenario.alone()?,
             overrides: scenario.overrides.clone(),
-            command: format!("beatwright predict {}{overrides}", scenario.file_name),
+            command: format!("beatwright predict {}{}", scenario.file_name, scenario.options()),
             asks: asked.iter().map(Ask::of).collect(),
         })
     }
