@@ -32,6 +32,7 @@ mod season;
 mod solve;
 mod spread;
 mod trade;
+mod watch;
 mod whole_numbers;
 
 use std::path::{Path, PathBuf};

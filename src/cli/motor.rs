@@ -13,6 +13,7 @@ use crate::study::spread::motor::{causes, motor_copies, motor_statistics};
 use super::Common;
 use super::failure::Failure;
 use super::output::{OutputFile, folder, json_of, print, remark, study_name, write_files};
+use super::predict::Answered;
 use super::progress::Progress;
 
 fn found(scenario: &Scenario<MotorClock>) -> Result<MotorPrediction, Failure> {
@@ -20,13 +21,13 @@ fn found(scenario: &Scenario<MotorClock>) -> Result<MotorPrediction, Failure> {
         .map_err(|error| Failure::problems(&scenario.problems(vec![scenario.problem_of(&error)])))
 }
 
-/// `predict`.
+/// `predict`: its files written, what it says.
 pub(super) fn predict(
     scenario: &Scenario<MotorClock>,
     file: &std::path::Path,
     common: &Common,
     days: Option<f64>,
-) -> Result<(), Failure> {
+) -> Result<Answered, Failure> {
     if days.is_some() {
         let help = "a motor has no swing to run beat by beat; leave --days out".to_owned();
         let message = "--days runs a pendulum, and this clock has none".to_owned();
@@ -47,12 +48,8 @@ pub(super) fn predict(
         files.extend(motor::csv::table(&found).map(|table| OutputFile::csv(table.name, table.text)));
         write_files(&folder, files, common, false)?;
     }
-    if common.json {
-        return print(&json);
-    }
-    print(&format!("{}\n{}", motor::text::table(clock, &found), cautions::table(&results.cautions)))?;
-    print_notes(&results.notes, common);
-    Ok(())
+    let text = format!("{}\n{}", motor::text::table(clock, &found), cautions::table(&results.cautions));
+    Ok(Answered { json, text, notes: results.notes, clock: None })
 }
 
 /// `inspect`.

@@ -1,6 +1,7 @@
 //! `page`: one self-contained HTML file.
 
 use std::path::PathBuf;
+use std::time::Instant;
 
 use clap::Args;
 use serde::Serialize;
@@ -10,7 +11,7 @@ use crate::answers::regulation::regulation;
 use crate::browser::ENGINE;
 use crate::clock::environment::InRoom;
 use crate::report::figures::{Figure, draw_all, draw_comparison};
-use crate::report::page::{Comparison, PageMember, Studies, WhatIf, motion, page, page_of_several};
+use crate::report::page::{Comparison, PageMember, Studies, WhatIf, motion, page, page_of_several, verdict_sentence};
 use crate::report::prediction;
 use crate::report::prediction::by_key::Answers;
 use crate::report::prediction::json::Results;
@@ -33,9 +34,12 @@ use super::output::{OutputFile, folder, joint_name, json_of, print, write_files}
 use super::progress::Progress;
 use super::room::towns;
 use super::season::own_log;
+use super::watch;
+use super::watch::screen::Screen;
+use super::watch::served::Served;
 
 /// What `page` takes.
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 pub(super) struct PageArgs {
     /// Scenario files (TOML) of clocks with a pendulum; several are shown side by side and each by itself. For a [motor]: predict.
     #[arg(required = true)]
@@ -43,6 +47,10 @@ pub(super) struct PageArgs {
     /// Leave out what takes long: copies, map, levers, season.
     #[arg(long)]
     draft: bool,
+    /// Stay, and make the page anew whenever a file of a scenario is saved: first a draft, then the whole unless --draft. It is served on this
+    /// machine alone, where a browser shows the newest one by itself, and an error above the last good one.
+    #[arg(long, conflicts_with = "json")]
+    watch: bool,
     #[command(flatten)]
     common: Common,
 }
@@ -53,12 +61,51 @@ impl PageArgs {
     }
 }
 
+/// A page that was made.
+struct Made {
+    page: String,
+    file: Option<PathBuf>,
+    /// A sentence on each clock.
+    verdicts: Vec<String>,
+    json: String,
+}
+
 pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
-    let common = &args.common;
-    if common.png {
+    if args.common.png {
         let where_then = "the pictures are in the page itself; predict and the studies write them as files";
         return Err(Failure::arguments(format!("--png: {where_then}")));
     }
+    if args.watch {
+        return on_every_save(args);
+    }
+    let made = made(args)?;
+    if args.common.json { print(&made.json) } else { Ok(()) }
+}
+
+/// A page after each save: the draft, then what takes long.
+fn on_every_save(args: &PageArgs) -> Result<(), Failure> {
+    let served = Served::begin()?;
+    let drafts = if args.draft { vec![true] } else { vec![true, false] };
+    let again = |screen: &mut Screen| {
+        for draft in &drafts {
+            let began = Instant::now();
+            let made = made(&PageArgs { draft: *draft, ..args.clone() })?;
+            served.show(&made.page);
+            let kind = if *draft { "The draft" } else { "The whole page" };
+            let file = made.file.map(|file| format!(" and in {}", file.display())).unwrap_or_default();
+            let text = format!("{}\n\n{kind} is at {}{file}", made.verdicts.join("\n"), served.address());
+            screen.show(&text, began.elapsed())?;
+        }
+        Ok(())
+    };
+    watch::on_every_save(&args.scenarios, &args.common, again, |failure| {
+        served.fail(console::strip_ansi_codes(&failure.to_string()).into_owned());
+    })
+}
+
+/// The page, its file written.
+fn made(args: &PageArgs) -> Result<Made, Failure> {
+    let common = &args.common;
     let scenarios = load_all(&args.scenarios, common)?;
     let predictions = predict_all(&scenarios)?;
     let in_rooms: Vec<InRoom> = scenarios.iter().map(Scenario::in_room).collect();
@@ -94,14 +141,13 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     };
     let folder = folder(common, &name);
     if let Some(folder) = &folder {
-        write_files(folder, vec![OutputFile::text("page.html".to_owned(), text)], common, false)?;
+        write_files(folder, vec![OutputFile::text("page.html".to_owned(), text.clone())], common, false)?;
     }
-    if common.json {
-        let page = folder.map(|folder| folder.join("page.html").display().to_string());
-        let clocks = members.iter().map(|member| &member.results).collect();
-        return print(&json_of(&PageRecord { page, clocks })?);
-    }
-    Ok(())
+    let file = folder.map(|folder| folder.join("page.html"));
+    let clocks: Vec<&Results> = members.iter().map(|member| &member.results).collect();
+    let verdicts = clocks.iter().map(|results| verdict_sentence(results)).collect();
+    let json = json_of(&PageRecord { page: file.as_ref().map(|file| file.display().to_string()), clocks })?;
+    Ok(Made { page: text, file, verdicts, json })
 }
 
 /// The log of the room that a scenario names; a draft has no season.

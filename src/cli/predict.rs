@@ -1,6 +1,7 @@
 //! `predict`: the main job.
 
 use std::path::PathBuf;
+use std::time::Instant;
 
 use clap::Args;
 
@@ -12,10 +13,11 @@ use crate::answers::return_map::Clock;
 use crate::clock::environment::InRoom;
 use crate::dynamics::observe::Unobserved;
 use crate::report::figures::draw_all;
-use crate::report::prediction::json::{PlainRunRecord, PredictionRecord};
+use crate::report::prediction::json::{PlainRunRecord, PredictionRecord, Results};
 use crate::report::words::cautions;
-use crate::report::{action, hands, prediction, regulation, solved, towns};
-use crate::scenario::AnyScenario;
+use crate::report::{action, after_save, hands, prediction, regulation, solved, towns};
+use crate::scenario::{AnyScenario, Scenario};
+use crate::study::comparison::differences;
 use crate::study::portrait::portrait;
 use crate::study::prepare::any_prepared;
 
@@ -25,6 +27,8 @@ use super::output::{OutputFile, folder, json_of, print, remark, write_files};
 use super::progress::Waiting;
 use super::room::towns;
 use super::solve;
+use super::watch;
+use super::watch::screen::Screen;
 
 /// Longest plain run, days; a year.
 const LONGEST_RUN_DAYS: f64 = 366.0;
@@ -48,9 +52,59 @@ pub(super) struct PredictArgs {
     /// What the solved quantity is to give: a key of the results, dotted where nested, and its number: 'run_time_days = 8'.
     #[arg(long = "for", value_name = "KEY = VALUE", requires = "solve", allow_hyphen_values = true)]
     wish: Option<String>,
+    /// Stay, and answer anew whenever a file of the scenario is saved: what was changed and what came of it, on one screen. An error is shown
+    /// above the last good answer.
+    #[arg(long, conflicts_with_all = ["json", "days"])]
+    watch: bool,
+}
+
+/// What `predict` has to say.
+pub(super) struct Answered {
+    pub json: String,
+    pub text: String,
+    pub notes: Vec<String>,
+    /// The clock that was predicted; `None` of one with a motor.
+    pub clock: Option<Box<(Scenario, Results)>>,
 }
 
 pub(super) fn run(args: &PredictArgs) -> Result<(), Failure> {
+    if args.watch {
+        return on_every_save(args);
+    }
+    let answered = answer(args)?;
+    if args.common.json {
+        return print(&answered.json);
+    }
+    print(&answered.text)?;
+    if !args.common.quiet {
+        for note in &answered.notes {
+            remark(&format!("note: {note}"));
+        }
+    }
+    Ok(())
+}
+
+/// Each answer beside the one before the last change.
+fn on_every_save(args: &PredictArgs) -> Result<(), Failure> {
+    let mut before: Option<Box<(Scenario, Results)>> = None;
+    let mut last: Option<Box<(Scenario, Results)>> = None;
+    let again = |screen: &mut Screen| {
+        let began = Instant::now();
+        let answered = answer(args)?;
+        let Some(now) = answered.clock else { return screen.show(&answered.text, began.elapsed()) };
+        if last.as_ref().is_some_and(|last| last.0.hash != now.0.hash) {
+            before = last.take();
+        }
+        let changed = before.as_ref().map(|before| differences(&[before.0.clone(), now.0.clone()]));
+        let text = after_save::text(&changed.unwrap_or_default(), before.as_ref().map(|before| &before.1), &now.1);
+        last = Some(now);
+        screen.show(&text, began.elapsed())
+    };
+    watch::on_every_save(std::slice::from_ref(&args.scenario), &args.common, again, |_| {})
+}
+
+/// The answer, its files written.
+fn answer(args: &PredictArgs) -> Result<Answered, Failure> {
     let (file, common, days) = (args.scenario.as_path(), &args.common, args.days);
     if let Some(days) = days
         && !(days > 0.0 && days <= LONGEST_RUN_DAYS)
@@ -93,16 +147,9 @@ pub(super) fn run(args: &PredictArgs) -> Result<(), Failure> {
         files.extend(pictures);
         write_files(&folder, files, common, false)?;
     }
-    if common.json {
-        return print(&json);
-    }
-    print(&text_of(&in_room, &prediction, &whole, &regulated))?;
-    if !common.quiet {
-        for note in &found.notes {
-            remark(&format!("note: {note}"));
-        }
-    }
-    Ok(())
+    let text = text_of(&in_room, &prediction, &whole, &regulated);
+    drop(whole);
+    Ok(Answered { json, text, notes: found.notes.clone(), clock: Some(Box::new((scenario, found))) })
 }
 
 /// All pictures as SVG and the data drawn in them as CSV.

@@ -1,7 +1,7 @@
 //! Progress on the terminal, and Ctrl-C.
 
-use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -15,6 +15,47 @@ use super::failure::Failure;
 const SHOWN_AFTER: Duration = Duration::from_secs(1);
 
 static INTERRUPTED: AtomicBool = AtomicBool::new(false);
+
+/// Whether what a running study answers is no longer asked.
+static OVERTAKEN: AtomicBool = AtomicBool::new(false);
+
+/// Whether Ctrl-C is caught already.
+static CAUGHT: Mutex<bool> = Mutex::new(false);
+
+/// Ends the study that is running: a file of its scenario was saved.
+pub(super) fn overtake() {
+    OVERTAKEN.store(true, Ordering::Relaxed);
+}
+
+/// Whether that has happened since [`begin_anew`].
+pub(super) fn is_overtaken() -> bool {
+    OVERTAKEN.load(Ordering::Relaxed)
+}
+
+/// What is asked from now on has not been overtaken.
+pub(super) fn begin_anew() {
+    OVERTAKEN.store(false, Ordering::Relaxed);
+}
+
+/// Whether Ctrl-C was pressed while a study was running.
+pub(super) fn is_ended() -> bool {
+    INTERRUPTED.load(Ordering::Relaxed)
+}
+
+/// From now on Ctrl-C stops a study instead of the program; a second one ends the program.
+fn catch_interrupts() -> Result<(), Failure> {
+    let mut caught = CAUGHT.lock().unwrap_or_else(PoisonError::into_inner);
+    if !*caught {
+        ctrlc::set_handler(|| {
+            if INTERRUPTED.swap(true, Ordering::Relaxed) {
+                std::process::exit(130);
+            }
+        })
+        .map_err(|error| Failure::numeric(format!("cannot catch Ctrl-C: {error}")))?;
+        *caught = true;
+    }
+    Ok(())
+}
 
 /// A bar with the time left on standard error, from the second second on; none where that is no terminal or all is to be quiet.
 /// While it lives, Ctrl-C stops the study instead of the program; a second one ends the program.
@@ -30,21 +71,16 @@ impl Progress {
     /// # Errors
     /// [`Failure`] if Ctrl-C cannot be caught.
     pub fn new(quiet: bool) -> Result<Self, Failure> {
-        ctrlc::set_handler(|| {
-            if INTERRUPTED.swap(true, Ordering::Relaxed) {
-                std::process::exit(130);
-            }
-        })
-        .map_err(|error| Failure::numeric(format!("cannot catch Ctrl-C: {error}")))?;
+        catch_interrupts()?;
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         let style = ProgressStyle::with_template("{wide_bar} {pos} of {len} {msg}, {eta} left");
         bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
         Ok(Self { bar, began: Instant::now(), quiet, shown: Mutex::new(false), what: Mutex::default() })
     }
 
-    /// Whether Ctrl-C was pressed.
+    /// Whether Ctrl-C was pressed, or the answer is no longer asked.
     pub fn interrupted(&self) -> bool {
-        INTERRUPTED.load(Ordering::Relaxed)
+        is_ended() || is_overtaken()
     }
 }
 

@@ -1,6 +1,8 @@
 //! Results, tables and pictures: the only place that rounds and prints units.
 
 pub mod action;
+#[cfg(feature = "cli")]
+pub mod after_save;
 pub mod canvas;
 pub mod clearances;
 pub mod comparison;

@@ -3,6 +3,7 @@
 
 pub mod drawing;
 mod error_locations;
+mod files;
 mod joined_problems;
 mod lists;
 mod load;
@@ -14,6 +15,7 @@ pub mod room_log;
 pub mod sound;
 pub mod toml;
 
+pub use files::files_of;
 pub use lists::ListOfTables;
 pub use load::{
     AnyScenario, NO_OVERRIDES, Scenario, load, load_any, load_any_naming, load_naming, read, read_any, read_texts,

@@ -7,3 +7,4 @@ mod support;
 mod command_line;
 mod kept_runs;
 mod png;
+mod watch;

@@ -26,7 +26,52 @@ pub(in crate::report) const SWING_AND_WEIGHT: [FigureRow; 6] = [
     ("weight reserve (weight / least)", 2, |results| results.weight_ratio),
 ];
 
-fn row(out: &mut String, label: &str, cells: impl Iterator<Item = String>) {
+/// What follows it.
+const REST: [FigureRow; 26] = [
+    ("arc margin (deg)", 3, |results| results.arc_margin_deg),
+    ("friction reserve (times)", 2, |results| results.friction_reserve),
+    ("least torque at escape wheel (mN m)", 4, |results| results.least_escape_torque_n_m.map(|torque| 1e3 * torque)),
+    ("smallest starting swing (deg)", 2, |results| results.least_start_arc_deg),
+    ("run time (days)", 2, |results| results.run_time_days),
+    ("least semi-arc over the dial (deg)", 3, |results| results.hands?.semi_arc_least_deg),
+    ("largest semi-arc over the dial (deg)", 3, |results| results.hands?.semi_arc_most_deg),
+    ("mean rate over the dial (s/day)", 1, |results| results.hands?.rate_mean_s_per_day),
+    ("nearest to stopping (h after twelve)", 2, |results| results.hands?.nearest_to_stopping_h),
+    ("entry lock (deg)", 3, |results| Some(results.action?.entry.lock_deg)),
+    ("entry lift (deg)", 3, |results| Some(results.action?.entry.lift_deg)),
+    ("entry drop (deg of the wheel)", 3, |results| Some(results.action?.entry.drop_deg)),
+    ("entry recoil (deg)", 3, |results| Some(results.action?.entry.recoil_deg)),
+    ("exit lock (deg)", 3, |results| Some(results.action?.exit.lock_deg)),
+    ("exit lift (deg)", 3, |results| Some(results.action?.exit.lift_deg)),
+    ("exit drop (deg of the wheel)", 3, |results| Some(results.action?.exit.drop_deg)),
+    ("exit recoil (deg)", 3, |results| Some(results.action?.exit.recoil_deg)),
+    ("energy from the weight (\u{b5}J a beat)", 2, |results| {
+        results.energy_per_beat_j.weight.map(|energy| 1e6 * energy)
+    }),
+    ("  meshes", 2, |results| results.energy_per_beat_j.meshes.map(|energy| 1e6 * energy)),
+    ("  hands and motion work", 2, |results| {
+        results.hands.and(results.energy_per_beat_j.hands).map(|energy| 1e6 * energy)
+    }),
+    ("  bearings", 2, |results| results.energy_per_beat_j.bearings.map(|energy| 1e6 * energy)),
+    ("  drops and impacts", 2, |results| results.energy_per_beat_j.drop_and_impact.map(|energy| 1e6 * energy)),
+    ("  sliding on the pallets", 2, |results| results.energy_per_beat_j.faces.map(|energy| 1e6 * energy)),
+    ("  recoil", 2, |results| results.energy_per_beat_j.recoil.map(|energy| 1e6 * energy)),
+    ("  air", 2, |results| results.energy_per_beat_j.air.map(|energy| 1e6 * energy)),
+    ("  suspension and pivots", 2, |results| results.energy_per_beat_j.suspension.map(|energy| 1e6 * energy)),
+];
+
+/// All figures of a clock beside others, in their order.
+pub(in crate::report) fn figure_rows() -> impl Iterator<Item = FigureRow> {
+    SWING_AND_WEIGHT.into_iter().chain(REST)
+}
+
+/// A figure with its decimals, or a dash.
+pub(in crate::report) fn shown(value: Option<f64>, decimals: usize) -> String {
+    value.map_or_else(|| "-".to_owned(), |value| number(value, decimals))
+}
+
+/// A row of cells under one another's columns.
+pub(in crate::report) fn row(out: &mut String, label: &str, cells: impl Iterator<Item = String>) {
     let _ = write!(out, "  {label:<LABEL$}");
     for cell in cells {
         let _ = write!(out, " {cell:>COLUMN$}");
@@ -48,12 +93,13 @@ fn fitted(text: &str) -> String {
 #[must_use]
 pub fn table(differences: &[Difference], printed: &[Results], drawn: &[Option<Results>]) -> String {
     let names: Vec<String> = printed.iter().map(|results| results.name.clone()).collect();
-    format!("{}\n{}", difference_table(&names, differences), figures_table(printed, drawn))
+    let files = difference_table("What differs between the files", &names, differences);
+    format!("{files}\n{}", figures_table(printed, drawn))
 }
 
-/// What differs between the files.
-fn difference_table(names: &[String], differences: &[Difference]) -> String {
-    let mut out = String::from("What differs between the files\n");
+/// Values that differ, under a title.
+pub(in crate::report) fn difference_table(title: &str, names: &[String], differences: &[Difference]) -> String {
+    let mut out = format!("{title}\n");
     if differences.is_empty() {
         out.push_str("  nothing\n");
         return out;
@@ -82,48 +128,13 @@ fn figures_table(printed: &[Results], drawn: &[Option<Results>]) -> String {
             bracketed(verdict(results), drawn.as_ref().map(verdict).filter(|drawn| *drawn != verdict(results)))
         }),
     );
-    let rows: [FigureRow; 26] = [
-        ("arc margin (deg)", 3, |results| results.arc_margin_deg),
-        ("friction reserve (times)", 2, |results| results.friction_reserve),
-        ("least torque at escape wheel (mN m)", 4, |results| {
-            results.least_escape_torque_n_m.map(|torque| 1e3 * torque)
-        }),
-        ("smallest starting swing (deg)", 2, |results| results.least_start_arc_deg),
-        ("run time (days)", 2, |results| results.run_time_days),
-        ("least semi-arc over the dial (deg)", 3, |results| results.hands?.semi_arc_least_deg),
-        ("largest semi-arc over the dial (deg)", 3, |results| results.hands?.semi_arc_most_deg),
-        ("mean rate over the dial (s/day)", 1, |results| results.hands?.rate_mean_s_per_day),
-        ("nearest to stopping (h after twelve)", 2, |results| results.hands?.nearest_to_stopping_h),
-        ("entry lock (deg)", 3, |results| Some(results.action?.entry.lock_deg)),
-        ("entry lift (deg)", 3, |results| Some(results.action?.entry.lift_deg)),
-        ("entry drop (deg of the wheel)", 3, |results| Some(results.action?.entry.drop_deg)),
-        ("entry recoil (deg)", 3, |results| Some(results.action?.entry.recoil_deg)),
-        ("exit lock (deg)", 3, |results| Some(results.action?.exit.lock_deg)),
-        ("exit lift (deg)", 3, |results| Some(results.action?.exit.lift_deg)),
-        ("exit drop (deg of the wheel)", 3, |results| Some(results.action?.exit.drop_deg)),
-        ("exit recoil (deg)", 3, |results| Some(results.action?.exit.recoil_deg)),
-        ("energy from the weight (\u{b5}J a beat)", 2, |results| {
-            results.energy_per_beat_j.weight.map(|energy| 1e6 * energy)
-        }),
-        ("  meshes", 2, |results| results.energy_per_beat_j.meshes.map(|energy| 1e6 * energy)),
-        ("  hands and motion work", 2, |results| {
-            results.hands.and(results.energy_per_beat_j.hands).map(|energy| 1e6 * energy)
-        }),
-        ("  bearings", 2, |results| results.energy_per_beat_j.bearings.map(|energy| 1e6 * energy)),
-        ("  drops and impacts", 2, |results| results.energy_per_beat_j.drop_and_impact.map(|energy| 1e6 * energy)),
-        ("  sliding on the pallets", 2, |results| results.energy_per_beat_j.faces.map(|energy| 1e6 * energy)),
-        ("  recoil", 2, |results| results.energy_per_beat_j.recoil.map(|energy| 1e6 * energy)),
-        ("  air", 2, |results| results.energy_per_beat_j.air.map(|energy| 1e6 * energy)),
-        ("  suspension and pivots", 2, |results| results.energy_per_beat_j.suspension.map(|energy| 1e6 * energy)),
-    ];
-    for (label, decimals, pick) in SWING_AND_WEIGHT.into_iter().chain(rows) {
-        let shown = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| number(value, decimals));
+    for (label, decimals, pick) in figure_rows() {
         let cells: Vec<String> = printed
             .iter()
             .zip(drawn)
             .map(|(results, drawn)| {
-                let here = shown(pick(results));
-                let there = drawn.as_ref().map(|drawn| shown(pick(drawn))).filter(|there| *there != here);
+                let here = shown(pick(results), decimals);
+                let there = drawn.as_ref().map(|drawn| shown(pick(drawn), decimals)).filter(|there| *there != here);
                 bracketed(here, there)
             })
             .collect();

@@ -9,6 +9,8 @@ mod sections;
 mod side_by_side;
 mod studies;
 mod train;
+#[cfg(feature = "cli")]
+pub mod watched;
 mod what_if;
 mod words;
 
