@@ -150,6 +150,15 @@ impl Prediction {
         steady.or(self.wandering.as_ref().map(|swing| &swing.measured))
     }
 
+    /// Rate, s/day: of the steady swing, or the mean one of a swing that does not settle.
+    #[must_use]
+    pub fn rate_s_per_day(&self) -> Option<f64> {
+        match &self.steady {
+            Some(steady) => steady.rate_s_per_day,
+            None => self.wandering.as_ref()?.rate_s_per_day,
+        }
+    }
+
     /// The action.
     #[must_use]
     pub fn action(&self) -> Option<Action> {

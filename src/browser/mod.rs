@@ -11,9 +11,10 @@ use crate::answers::solve::Wanted;
 use crate::clock::environment::InRoom;
 use crate::report::canvas::look::significant;
 use crate::report::figures::energy_rows;
-use crate::report::page::{KeyFigure, PageMotion, drawn_works, key_figures, motion, verdict_sentence};
+use crate::report::page::{KeyFigure, PageMotion, drawn_works, key_figures, motion, open_in_words, verdict_sentence};
 use crate::report::prediction::json::{Results, record};
 use crate::scenario::{LoadError, Scenario, read_texts};
+use crate::study::friction_open::OpenFigures;
 use crate::study::portrait::{phases_of, wheel_holes};
 use crate::study::prepare::{prepared, under};
 
@@ -26,6 +27,10 @@ pub const ENGINE: &[u8] = include_bytes!("engine.wasm.gz");
 pub enum AskedPart {
     /// Verdict, swing, rate and the motion: what takes a few milliseconds.
     Swing,
+    /// These and the least weight.
+    Weight,
+    /// What the frictions' spreads leave open.
+    Open,
     /// All that `predict` tells.
     Everything,
 }
@@ -45,6 +50,8 @@ pub struct PageQuestion {
 pub enum Answer {
     /// The clock's.
     Found(Box<Found>),
+    /// What is open of its key figures: key, and how much in words.
+    Open(Vec<(&'static str, String)>),
     /// None: why, in words.
     Refused(String),
 }
@@ -110,19 +117,30 @@ impl Engine {
     /// The answer to a question.
     #[must_use]
     pub fn answer(&self, question: &PageQuestion) -> Answer {
+        let overrides = &question.overrides;
+        let trace = Wanted { trace: true, ..Wanted::NOTHING };
         let found = match question.asked {
-            // With the hours of the scenario itself, which are not solved anew at every move of a slider.
-            AskedPart::Swing => under(&self.base, &question.overrides).and_then(|scenario| {
-                let wanted = Wanted { trace: true, ..Wanted::NOTHING };
-                found(&scenario, |in_room| predict_only(in_room, wanted))
-            }),
+            AskedPart::Swing => self.found_only(overrides, trace),
+            AskedPart::Weight => self.found_only(overrides, Wanted { least: true, ..trace }),
+            AskedPart::Open => {
+                return match under(&self.base, overrides) {
+                    Ok(scenario) => Answer::Open(open_in_words(&OpenFigures::of(&scenario.in_room()))),
+                    Err(refused) => Answer::Refused(refused),
+                };
+            }
             AskedPart::Everything => self
                 .opening
-                .read(&question.overrides)
+                .read(overrides)
                 .map_err(|error| error.first_message())
                 .and_then(|scenario| found(&scenario, predict)),
         };
         found.map_or_else(Answer::Refused, |found| Answer::Found(Box::new(found)))
+    }
+
+    /// As far as it is wanted, with the hours of the scenario itself, which are not solved anew at every move of a slider.
+    fn found_only(&self, overrides: &[String], wanted: Wanted) -> Result<Found, String> {
+        let scenario = under(&self.base, overrides)?;
+        found(&scenario, |in_room| predict_only(in_room, wanted))
     }
 
     /// The answer, as JSON, to a question in JSON.

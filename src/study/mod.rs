@@ -9,6 +9,7 @@ pub mod comparison;
 pub mod counts;
 pub mod family;
 pub mod fit;
+pub mod friction_open;
 pub mod improve;
 pub mod jobs;
 pub mod keyed;

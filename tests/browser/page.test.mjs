@@ -1,9 +1,13 @@
 // The page in a real browser. `node --test page.test.mjs`, with these in the environment:
 //   BROWSER  a Chromium
+//   PROGRAM  the built program
+//   WREN     a scenario
 //   PAGES    folder with one.html (a clock), several.html (a comparison) and hostile.html (a scenario full of markup)
 import assert from "node:assert/strict";
-import { readFileSync, statSync } from "node:fs";
+import { spawn } from "node:child_process";
+import { copyFileSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
 import { after, before, test } from "node:test";
 import { pathToFileURL } from "node:url";
 import { join } from "node:path";
@@ -238,6 +242,48 @@ test("the line of overrides is read back, and what is no clock says why", async 
   await page.getByRole("button", { name: "As designed" }).click();
   await whole(page);
   await close();
+});
+
+test("what the frictions leave open stands beside the builder's figures", async () => {
+  const { page, close } = await open("one.html");
+  await page.locator('[data-open="semi_arc_deg"]').filter({ hasText: "\u00b1" }).waitFor({ timeout: 60_000 });
+  assert.match(await page.locator('[data-open="rate_s_per_day"]').textContent(), /^\u00b1 [0-9.]+ s\/day$/);
+  assert.match(await page.locator('[data-open="least_weight_kg"]').textContent(), /^\u00b1 [0-9.]+ kg$/);
+  await close();
+});
+
+test("a page that is watched shows the newest one, and an error above the last good one", async () => {
+  const folder = mkdtempSync(join(tmpdir(), "watched-"));
+  const file = join(folder, "wren.toml");
+  copyFileSync(process.env.WREN, file);
+  const own = readFileSync(file, "utf8");
+  const program = spawn(process.env.PROGRAM, ["page", "wren.toml", "--watch", "--draft"], { cwd: folder });
+  const address = await new Promise((found) => {
+    let said = "";
+    program.stdout.on("data", (text) => { said += text; const at = /http:\S+/.exec(said); if (at) found(at[0]); });
+  });
+  try {
+    const context = await browser.newContext({ viewport: { width: 1000, height: 800 } });
+    const page = await context.newPage();
+    const said = [];
+    page.on("pageerror", (error) => said.push(String(error)));
+    await page.goto(address);
+    const inner = page.frameLocator("iframe");
+    await inner.locator("[data-what-if][data-state=whole]").waitFor({ timeout: 60_000 });
+    assert.ok(await page.getByRole("alert").isHidden());
+    await page.locator("iframe").evaluate((frame) => frame.contentWindow.scrollTo(0, 400));
+    writeFileSync(file, own.replace(/^name = .*/m, 'name = "Wren anew"'));
+    await inner.getByRole("heading", { name: "Wren anew", level: 1 }).waitFor({ timeout: 60_000 });
+    assert.equal(await page.locator("iframe").evaluate((frame) => frame.contentWindow.scrollY), 400);
+    writeFileSync(file, "nonsense");
+    await page.getByRole("alert").filter({ hasText: "wren.toml:1" }).waitFor({ timeout: 60_000 });
+    assert.ok(await inner.getByRole("heading", { name: "Wren anew", level: 1 }).isVisible());
+    assert.deepEqual(said, []);
+    await context.close();
+  } finally {
+    program.kill();
+    rmSync(folder, { recursive: true });
+  }
 });
 
 test("moving a slider never holds the page up", async () => {

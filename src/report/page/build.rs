@@ -2,36 +2,49 @@
 
 use maud::html;
 
+use crate::report::drawing::svg_of;
 use crate::report::papers::html::table_markup;
-use crate::report::papers::table::PaperTable;
+use crate::report::papers::sheets::{anchor_sheet, drill_plan};
 use crate::report::papers::units::PaperUnits;
 use crate::report::papers::{PapersView, SETTING_UP, tables};
 
 use super::PageMember;
-use super::parts::PageSection;
+use super::parts::{PageSection, picture};
 
-/// The tables that a clock has; none where the papers were not asked for.
-fn tables_of(member: &PageMember<'_>) -> Vec<PaperTable> {
-    let Some(papers) = &member.papers else { return Vec::new() };
-    let view = PapersView {
+/// What the papers show of a clock; `None` where they were not asked for.
+fn view_of<'m>(member: &'m PageMember<'_>) -> Option<PapersView<'m>> {
+    Some(PapersView {
         design: &member.scenario.design,
         in_room: member.in_room,
         prediction: member.prediction,
         results: &member.results,
         regulation: &member.regulation,
-        papers,
-    };
-    tables(&view, PaperUnits::Millimetres)
+        papers: member.papers.as_ref()?,
+    })
+}
+
+/// The sheets that are printed at full size, here to be looked at.
+fn sheets_of(view: &PapersView<'_>) -> Vec<(String, &'static str)> {
+    let anchor = view.papers.anchor.as_ref().and_then(|anchor| anchor.as_ref().ok());
+    let plan = drill_plan(view, PaperUnits::Millimetres);
+    let anchor = anchor.map(|anchor| anchor_sheet(view, anchor, PaperUnits::Millimetres));
+    let plan =
+        plan.map(|sheet| (svg_of(&sheet), "Drill plan of the plates; the file drill-plan.svg prints at full size."));
+    let anchor =
+        anchor.map(|sheet| (svg_of(&sheet), "The pallets in one piece; the file anchor.svg prints at full size."));
+    plan.into_iter().chain(anchor).collect()
 }
 
 /// Everything but the setting up, which has a section of its own.
 pub(super) fn build_section(member: &PageMember<'_>) -> Option<PageSection> {
-    let tables = tables_of(member);
+    let view = view_of(member)?;
+    let tables = tables(&view, PaperUnits::Millimetres);
     (!tables.is_empty()).then(|| PageSection {
         id: "build",
         title: "To build it",
         body: html! {
             p { "Drill plan and anchor to print at full size, and these tables as files: " code { "beatwright papers" } "." }
+            div.pictures { @for (svg, caption) in sheets_of(&view) { (picture(&svg, caption)) } }
             @for table in tables.iter().filter(|table| table.name != SETTING_UP) {
                 (table_markup(table, PaperUnits::Millimetres))
             }

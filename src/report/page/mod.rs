@@ -31,7 +31,7 @@ pub use motion::{PageMotion, drawn_works, motion};
 pub use side_by_side::Comparison;
 pub use studies::Studies;
 pub use what_if::WhatIf;
-pub use words::{KeyFigure, key_figures, verdict_sentence};
+pub use words::{KeyFigure, key_figures, open_in_words, verdict_sentence};
 
 /// What a page shows of one clock.
 #[derive(Debug)]

@@ -10,6 +10,7 @@ use crate::report::words::numbers::number;
 use super::captions::{caption, caption_of};
 use super::motion::moving;
 use super::parts::{PageSection, picture, table, with_paths};
+use super::what_if::not_here;
 use super::words::key_figures;
 use super::{PageMember, around, build, train};
 
@@ -17,7 +18,10 @@ use super::{PageMember, around, build, train};
 pub(super) fn sections(member: &PageMember<'_>, number: usize) -> Vec<PageSection> {
     [
         key_section(member),
-        member.what_if.as_ref().and_then(|what_if| what_if.section(number)),
+        member.what_if.as_ref().map_or_else(
+            || Some(not_here(&member.command.replacen("page", "predict", 1))),
+            |what_if| what_if.section(number),
+        ),
         motion_section(member, number),
         action_section(member),
         weight_section(member),

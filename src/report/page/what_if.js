@@ -22,7 +22,7 @@
           postMessage(length > 0 ? { refused: told(length) } : { ready: true });
         } else {
           give(data.question);
-          postMessage({ number: data.number, answer: told(engine.ask()) });
+          postMessage({ number: data.number, kind: data.kind, answer: told(engine.ask()) });
         }
       } catch (error) {
         postMessage({ number: data.number, broken: String(error) });
@@ -46,7 +46,7 @@
             return;
           }
           this.free = true;
-          if (data.answer) heard({ number: data.number, ...JSON.parse(data.answer) });
+          if (data.answer) heard({ number: data.number, of: data.kind, ...JSON.parse(data.answer) });
           this.next();
         };
         this.free = false;
@@ -155,14 +155,18 @@
       const named = (answer, key) => answer.figures.find((figure) => figure.key === key);
       const texts = (answer) => keys.map((key) => named(answer, key)?.value);
       rows(at(".figures"), keys.map((key) => (named(found, key) ?? named(designed, key)).name),
-        [{ texts: texts(designed ?? found) }, { texts: texts(found), keys }]);
+        [{ texts: texts(designed ?? found) }, { texts: texts(found), keys }, { texts: keys.map(() => "") }]);
+      at(".figures").querySelectorAll("tr").forEach((row, place) => { row.lastChild.dataset.open = keys[place]; });
       const takers = [...new Set([...(designed ?? found).energy, ...found.energy].map(([name]) => name))];
       const taken = (answer) => takers.map((taker) => answer.energy.find(([name]) => name === taker)?.[1]);
       rows(at(".energy"), takers, [{ texts: taken(designed ?? found) }, { texts: taken(found) }]);
       sentence.textContent = found.sentence;
       moving?.dispatchEvent(new CustomEvent("computed", { detail: { motion: found.motion, drawing: found.drawing } }));
     };
-    const heard = ({ number, refused, found, of }) => {
+    // What is shown is never replaced by less.
+    const KINDS = ["swing", "weight", "everything"];
+    const SHOWN = { swing: 0, weight: 1, whole: 2 };
+    const heard = ({ number, refused, found, open, of }) => {
       if (number !== undefined && number !== asked) return;
       if (refused) {
         sentence.textContent = `No such clock: ${refused}.`;
@@ -170,18 +174,24 @@
         place.dataset.state = "refused";
         return;
       }
-      if (!found) return;
+      for (const [key, text] of open ?? []) {
+        const cell = at(`[data-open="${key}"]`);
+        if (cell) cell.textContent = text;
+      }
+      if (open) busy.textContent = "";
+      if (!found || KINDS.indexOf(of) < (SHOWN[place.dataset.state] ?? -1)) return;
       const whole = of === "everything";
-      // The whole answer to this question may be there before the quick one.
-      if (!whole && place.dataset.state === "whole") return;
       if (whole && designed === null && overrides().length === 0) designed = found;
       tell(found);
-      place.dataset.state = whole ? "whole" : "swing";
-      busy.textContent = whole ? "" : "The least weight, the friction reserve and the twelve hours are being computed \u2026";
+      place.dataset.state = whole ? "whole" : of;
+      busy.textContent = whole ? "What the frictions leave open is being computed \u2026"
+        : `${of === "swing" ? "The least weight, the" : "The"} friction reserve and the twelve hours are being computed \u2026`;
+      if (of === "swing") ask(quick, "weight");
+      if (whole) ask(thorough, "open");
     };
-    const quick = new Desk(module, opening, (answer) => heard({ ...answer, of: "swing" }));
-    const thorough = new Desk(module, opening, (answer) => heard({ ...answer, of: "everything" }));
-    const ask = (desk, kind) => desk.ask({ number: asked, question: JSON.stringify({ overrides: overrides(), asked: kind }) });
+    const ask = (desk, kind) => desk.ask({ number: asked, kind, question: JSON.stringify({ overrides: overrides(), asked: kind }) });
+    const quick = new Desk(module, opening, heard);
+    const thorough = new Desk(module, opening, heard);
     const changed = () => {
       asked += 1;
       place.dataset.state = "asked";

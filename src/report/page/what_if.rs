@@ -12,6 +12,8 @@ use crate::study::page_asks::AskedQuantity;
 
 use super::parts::PageSection;
 
+const TITLE: &str = "If you build it";
+
 /// What the script of the page gives the engine.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct WhatIf {
@@ -77,7 +79,7 @@ impl WhatIf {
         let id = format!("what-if-{number}");
         Some(PageSection {
             id: "yours",
-            title: "If you build it",
+            title: TITLE,
             body: html! {
                 p { "Your printer, bob and room are not the designer's. Set here what differs: the program that made this page is in it, and "
                     "computes your clock anew in your browser, with nothing sent anywhere. An estimate, as everything here." }
@@ -88,8 +90,8 @@ impl WhatIf {
                     p.busy.small {}
                     div.wide tabindex="0" role="region" aria-label="Your clock beside the designer's" {
                         table {
-                            caption { "Your clock beside the designer's." }
-                            thead { tr { th scope="col" { "Figure" } th scope="col" { "As designed" } th scope="col" { "Yours" } } }
+                            caption { "Your clock beside the designer's; give or take what the spreads of the frictions leave open (two standard deviations)." }
+                            thead { tr { th scope="col" { "Figure" } th scope="col" { "As designed" } th scope="col" { "Yours" } th scope="col" { "Give or take" } } }
                             tbody.figures {}
                         }
                     }
@@ -109,6 +111,18 @@ impl WhatIf {
                 }
             },
         })
+    }
+}
+
+/// Why a clock that cannot be asked in the page is not; `command` predicts it.
+pub(super) fn not_here(command: &str) -> PageSection {
+    PageSection {
+        id: "yours",
+        title: TITLE,
+        body: html! {
+            p { "The scenario of this clock names a file with outlines of its own, which this page does not carry, so that it cannot compute "
+                "your clock here. On the command line it can: " code { (command) " --set 'drive.weight=3 kg'" } "." }
+        },
     }
 }
 

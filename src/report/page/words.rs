@@ -1,7 +1,9 @@
 //! The verdict and the key figures in words that a layman follows.
 
+use crate::report::canvas::look::significant;
 use crate::report::prediction::json::Results;
 use crate::report::words::numbers::{at_least, number};
+use crate::study::friction_open::OpenFigures;
 
 use super::parts::true_minus;
 
@@ -80,6 +82,20 @@ pub struct KeyFigure {
     pub value: String,
     /// Meaning.
     pub meaning: &'static str,
+}
+
+/// What is open of key figures, by their keys.
+#[must_use]
+pub fn open_in_words(open: &OpenFigures) -> Vec<(&'static str, String)> {
+    let give_or_take = |value: f64, unit: &str| format!("\u{b1} {} {unit}", significant(value, 2));
+    [
+        ("semi_arc_deg", open.semi_arc_rad.map(|arc| give_or_take(arc.to_degrees(), "deg"))),
+        ("rate_s_per_day", open.rate_s_per_day.map(|rate| give_or_take(rate, "s/day"))),
+        ("least_weight_kg", open.least_weight_kg.map(|least| give_or_take(least, "kg"))),
+    ]
+    .into_iter()
+    .filter_map(|(key, text)| Some((key, text?)))
+    .collect()
 }
 
 /// The key figures that have a value.

@@ -266,7 +266,7 @@ pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
         beat_s: measured.map(|measured| measured.beat_s),
         tick_s: measured.and_then(crate::answers::measure::Measured::tick_intervals_s),
         train_period_s: prediction.built.train.as_ref().and_then(|train| train.train_period_s),
-        rate_s_per_day: steady.map_or_else(|| wandering?.rate_s_per_day, |steady| steady.rate_s_per_day),
+        rate_s_per_day: prediction.rate_s_per_day(),
         multiplier: steady.map(|steady| per_period(steady.point.multiplier, &prediction.built.mechanism.escapement)),
         turn: steady.and_then(|steady| steady.measured.turn).map(Into::into),
         wanders: wandering.map(Into::into),

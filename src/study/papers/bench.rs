@@ -7,7 +7,7 @@ use crate::clock::other_frictions::with_frictions_of;
 use crate::clock::train::bearing::pivot_breakaway_n_m;
 use crate::clock::train::hands::HandsTorque;
 
-use super::{VariedFriction, open_of};
+use crate::study::friction_open::VariedFrictions;
 
 /// What a test should show.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -35,10 +35,10 @@ pub struct BenchTests {
 }
 
 impl BenchTests {
-    pub(super) fn of(in_room: &InRoom, built: &Built, varied: &[VariedFriction]) -> Self {
+    pub(super) fn of(in_room: &InRoom, built: &Built, varied: &VariedFrictions) -> Self {
         let tested = |number: fn(&InRoom, &Built) -> Option<f64>| {
             let of_other = |other: &InRoom| number(other, &with_frictions_of(other, built.clone()).ok()?);
-            Some(Tested { value: number(in_room, built)?, open: open_of(varied, of_other) })
+            Some(Tested { value: number(in_room, built)?, open: varied.open_of(of_other) })
         };
         Self {
             moves_escape_wheel_kg: tested(|clock, built| hung_kg(built, escape_arbor_starts_n_m(clock, built)?)),

@@ -16,8 +16,7 @@ use crate::clock::escapement::anchor::{AnchorError, PalletAnchor, anchor};
 use crate::clock::escapement::drawn_outlines;
 use crate::clock::train::neighbours::{MovementLayout, movement_layout, pallet_arbor_m};
 
-use super::spread::copy::with_drawn_frictions;
-use super::spread::inputs::{Input, STATED_AS, inputs_of};
+use super::friction_open::VariedFrictions;
 
 /// What the papers of one clock hold beyond its scenario and its prediction. Sizes are those at which the parts are made.
 #[derive(Debug, Clone)]
@@ -43,7 +42,7 @@ pub fn papers(design: &Design, in_room: &InRoom, prediction: &Prediction) -> Pap
     let as_made = InRoom::as_made(design);
     // What cannot be drawn was told when the clock was built.
     let drawn = drawn_outlines(&design.escapement).ok().flatten();
-    let varied = varied(in_room);
+    let varied = VariedFrictions::of(in_room);
     Papers {
         layout: movement_layout(&as_made, drawn.as_ref()),
         anchor: drawn.as_ref().map(|drawn| anchor(drawn, &design.anchor, pallet_arbor_m(&as_made))),
@@ -57,41 +56,4 @@ fn moved_apart(in_room: &InRoom) -> Option<Action> {
     let mut moved = in_room.clone();
     moved.printer.centre_distance_error.value += MOVED_APART_M;
     build(&moved).ok()?.action
-}
-
-/// A friction of the scenario, or all that bear one name, a standard deviation less and more.
-struct VariedFriction {
-    /// Of one and the other.
-    clocks: [InRoom; 2],
-    /// By how many standard deviations they are apart.
-    apart: f64,
-}
-
-/// The clock with each friction that has a spread moved by itself.
-fn varied(in_room: &InRoom) -> Vec<VariedFriction> {
-    let inputs: Vec<Input> = inputs_of(in_room).into_iter().filter(|input| !input.is_of_the_print()).collect();
-    let moved = |place: usize, deviations: f64| {
-        let mut values: Vec<f64> = inputs.iter().map(|input| input.mean).collect();
-        values[place] += deviations * inputs[place].deviation;
-        with_drawn_frictions(in_room, &inputs, &values)
-    };
-    let of_input = |place: usize| {
-        let less = if inputs[place].mean - inputs[place].deviation < inputs[place].least() { 0.0 } else { -1.0 };
-        Some(VariedFriction { clocks: [moved(place, less)?, moved(place, 1.0)?], apart: 1.0 - less })
-    };
-    (0..inputs.len()).filter_map(of_input).collect()
-}
-
-/// What the frictions leave open of a number, as a scenario states a spread (two standard deviations), to first order; `None` where one of
-/// them leaves no number, and without any spread.
-fn open_of(varied: &[VariedFriction], number: impl Fn(&InRoom) -> Option<f64>) -> Option<f64> {
-    if varied.is_empty() {
-        return None;
-    }
-    let mut square = 0.0;
-    for friction in varied {
-        let [less, more] = friction.clocks.each_ref().map(&number);
-        square += ((more? - less?) / friction.apart).powi(2);
-    }
-    Some(STATED_AS * square.sqrt())
 }

@@ -6,7 +6,7 @@ use crate::clock::environment::InRoom;
 use crate::numerics::root::solve_bracketed;
 use crate::study::parallel::each_of;
 
-use super::{VariedFriction, open_of};
+use crate::study::friction_open::VariedFrictions;
 
 /// Factors on the frictions up to the stop, beside those below one.
 const ROWS: u32 = 7;
@@ -65,7 +65,7 @@ pub struct SwingsOverFriction {
 }
 
 impl SwingsOverFriction {
-    pub(super) fn of(in_room: &InRoom, prediction: &Prediction, varied: &[VariedFriction]) -> Self {
+    pub(super) fn of(in_room: &InRoom, prediction: &Prediction, varied: &VariedFrictions) -> Self {
         if prediction.measured().is_none() {
             return Self::default();
         }
@@ -79,7 +79,7 @@ impl SwingsOverFriction {
             FrictionSwing {
                 factor,
                 semi_arc_rad: found.map(|(arc, _)| arc),
-                open_rad: found.and_then(|_| open_of(varied, |other| swing(other, factor).map(|(arc, _)| arc))),
+                open_rad: found.and_then(|_| varied.open_of(|other| swing(other, factor).map(|(arc, _)| arc))),
                 rate_change_s_per_day: found.and_then(|(_, rate)| rate).zip(own_rate).map(|(rate, own)| rate - own),
             }
         });
@@ -90,16 +90,11 @@ impl SwingsOverFriction {
 /// Semi-arc, rad, and rate with all frictions so many times as large; `None` where it stops.
 fn swing(in_room: &InRoom, factor: f64) -> Option<(f64, Option<f64>)> {
     let found = predict_only(&in_room.with_frictions_times(factor), Wanted::NOTHING).ok()?;
-    let rate = match (&found.steady, &found.wandering) {
-        (Some(steady), _) => steady.rate_s_per_day,
-        (None, Some(wandering)) => wandering.rate_s_per_day,
-        (None, None) => None,
-    };
-    Some((found.measured()?.semi_arc_rad(), rate))
+    Some((found.measured()?.semi_arc_rad(), found.rate_s_per_day()))
 }
 
 /// The factor of a swing half-way between that of the scenario's frictions and the last one, solved for.
-fn between(in_room: &InRoom, rows: &[FrictionSwing], varied: &[VariedFriction]) -> Option<SwingAtFactor> {
+fn between(in_room: &InRoom, rows: &[FrictionSwing], varied: &VariedFrictions) -> Option<SwingAtFactor> {
     let own = rows.iter().find(|row| row.factor == 1.0)?;
     let last = rows.iter().rev().find(|row| row.semi_arc_rad.is_some())?;
     let (own_rad, last_rad) = (own.semi_arc_rad?, last.semi_arc_rad?);
@@ -112,7 +107,7 @@ fn between(in_room: &InRoom, rows: &[FrictionSwing], varied: &[VariedFriction]) 
     let factor = solve_bracketed(beyond, ends.0, ends.1, WIDTH).ok()?;
     let arc = |clock: &InRoom, factor: f64| swing(clock, factor).map(|(arc, _)| arc);
     let open = || {
-        let open_rad = open_of(varied, |other| arc(other, factor))?;
+        let open_rad = varied.open_of(|other| arc(other, factor))?;
         let fall_rad = arc(in_room, factor * (1.0 - STEP))? - arc(in_room, factor * (1.0 + STEP))?;
         (fall_rad > 0.0).then(|| open_rad * 2.0 * STEP * factor / fall_rad)
     };
