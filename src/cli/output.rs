@@ -122,13 +122,17 @@ pub(super) fn folder(common: &Common, name: &OsStr) -> Option<PathBuf> {
         (Some(out), _) => Some(out.clone()),
         (None, true) => None,
         (None, false) => {
-            let mut name = name.to_owned();
-            if !common.set.is_empty() {
-                name.push("-trial");
-            }
+            let name = if common.set.is_empty() { name.to_owned() } else { trial_name(name) };
             Some(Path::new("notebooks-out").join(name))
         }
     }
+}
+
+/// What the results of a trial with another value are called.
+pub(super) fn trial_name(name: &OsStr) -> OsString {
+    let mut name = name.to_owned();
+    name.push("-trial");
+    name
 }
 
 /// Writes all files into `folder`: first under passing names, then all renamed, so that none is left half written.

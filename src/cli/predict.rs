@@ -23,7 +23,7 @@ use crate::study::prepare::any_prepared;
 
 use super::Common;
 use super::failure::Failure;
-use super::output::{OutputFile, folder, json_of, print, remark, write_files};
+use super::output::{OutputFile, folder, json_of, print, remark, trial_name, write_files};
 use super::progress::Waiting;
 use super::room::towns;
 use super::solve;
@@ -139,8 +139,10 @@ fn answer(args: &PredictArgs) -> Result<Answered, Failure> {
         ..PredictionRecord::of(&scenario, (&in_room, &prediction), &found, beyond)
     };
     let json = json_of(&whole)?;
-    let pictures =
-        folder(common, file.file_stem().unwrap_or_default()).map(|folder| (folder, pictures(&in_room, &prediction)));
+    let own = file.file_stem().unwrap_or_default();
+    // What is solved for is not the design's own either.
+    let name = if whole.solved.is_some() && common.set.is_empty() { trial_name(own) } else { own.to_owned() };
+    let pictures = folder(common, &name).map(|folder| (folder, pictures(&in_room, &prediction)));
     drop(waiting);
     if let Some((folder, pictures)) = pictures {
         let mut files = vec![OutputFile::json("results", &json)];

@@ -18,7 +18,11 @@ fn a_trial_never_overwrites_the_results_of_the_design() {
     let own = results("wren").unwrap();
     run(folder.path(), &["predict", "wren.toml", "--set", "drive.weight=2 kg"]);
     assert_eq!(results("wren").unwrap(), own);
-    assert_ne!(results("wren-trial").unwrap(), own);
+    let trial = results("wren-trial").unwrap();
+    assert_ne!(trial, own);
+    run(folder.path(), &["predict", "wren.toml", "--solve", "drive.weight=0.8kg..1kg", "--for", "semi_arc_deg = 3.95"]);
+    assert_eq!(results("wren").unwrap(), own);
+    assert_ne!(results("wren-trial").unwrap(), trial);
 }
 
 #[test]
