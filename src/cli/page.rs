@@ -94,7 +94,7 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     };
     let folder = folder(common, &name);
     if let Some(folder) = &folder {
-        write_files(folder, vec![OutputFile::text("page.html".to_owned(), text)], common, false)?;
+        write_files("page", folder, vec![OutputFile::text("page.html".to_owned(), text)], common, false)?;
     }
     if common.json {
         let page = folder.map(|folder| folder.join("page.html").display().to_string());

@@ -91,7 +91,7 @@ pub(super) fn run(args: &PredictArgs) -> Result<(), Failure> {
     if let Some((folder, pictures)) = pictures {
         let mut files = vec![OutputFile::json("results", &json)];
         files.extend(pictures);
-        write_files(&folder, files, common, false)?;
+        write_files("predict", &folder, files, common, false)?;
     }
     if common.json {
         return print(&json);
