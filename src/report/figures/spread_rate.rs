@@ -4,7 +4,7 @@ use crate::numerics::intervals::quantile;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, EXIT, INK, NEUTRAL, Pen, THIN_MM, WHEEL, fixed};
 use crate::report::canvas::panel::{Panel, PanelAxis};
-use crate::report::canvas::sheet::{PlotFrame, Sheet};
+use crate::report::canvas::sheet::{At, PlotFrame, Sheet};
 
 use super::Drawn;
 
@@ -16,6 +16,9 @@ const FINE_S_PER_DAY: f64 = 5.0;
 
 /// Shares of the copies beyond which a rate is off the picture.
 const SHOWN: (f64, f64) = (0.001, 0.999);
+
+/// Heights at which a rate's line is named, shares of the tallest bar.
+const NAMED_AT: [f64; 5] = [1.08, 0.9, 0.72, 0.54, 0.36];
 
 /// The distribution of `rates` of copies that keep going, rising, s/day, and the rates that 5 %, half and 95 % of them lie below.
 pub(super) fn draw(name: &str, rates: &[f64], [p5, p50, p95]: [f64; 3]) -> Drawn {
@@ -57,16 +60,18 @@ pub(super) fn draw(name: &str, rates: &[f64], [p5, p50, p95]: [f64; 3]) -> Drawn
         sheet.block(&PlotFrame { left: a.0, top: a.1, right: b.0, bottom: b.1 }, WHEEL);
         sheet.line([(a.0, b.1), a, (b.0, a.1), b], outline);
     }
-    panel.upright(&mut sheet, p50, Pen::solid(ENTRY, CURVE_MM));
-    let heights = [(p50, "half of them", 1.14, ENTRY), (p5, "5 %", 1.0, EXIT), (p95, "95 %", 1.0, EXIT)];
-    for (rate, share, height, colour) in heights {
-        if colour == EXIT {
-            panel.upright(&mut sheet, rate, Pen::solid(EXIT, CURVE_MM).broken(DASHED));
-        }
-        let (at, within) = (panel.at((rate, height * tallest)), panel.frame);
+    let named = [
+        (p50, "half of them", Pen::solid(ENTRY, CURVE_MM)),
+        (p5, "5 %", Pen::solid(EXIT, CURVE_MM).broken(DASHED)),
+        (p95, "95 %", Pen::solid(EXIT, CURVE_MM).broken(DASHED)),
+    ];
+    for (rate, share, pen) in named {
+        panel.mark(&mut sheet, rate, pen);
+        let places: Vec<At> = NAMED_AT.iter().map(|height| panel.at((rate, height * tallest))).collect();
+        let (at, within, colour) = (places[0], panel.frame, pen.colour);
         let towards = if rate < p50 { (-1.0, 0.0) } else { (1.0, 0.0) };
-        let text = format!("{share}: {}", fixed(rate, decimals));
-        sheet.label(Label { at, text, colour, towards, within, leader: true });
+        let text = format!("{share}\n{}", fixed(rate, decimals));
+        sheet.label_at_one_of(Label { at, text, colour, towards, within, leader: true }, places);
     }
     if panel.x().low() < 0.0 && panel.x().high() > 0.0 {
         panel.upright(&mut sheet, 0.0, Pen::solid(INK, THIN_MM));
