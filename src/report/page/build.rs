@@ -29,7 +29,7 @@ pub(super) fn build_section(member: &PageMember<'_>) -> Option<PageSection> {
     let tables = tables_of(member);
     (!tables.is_empty()).then(|| PageSection {
         id: "build",
-        title: "To build it",
+        title: "Plans and parts",
         body: html! {
             p { "Drill plan and anchor to print at full size, and these tables as files: " code { "beatwright papers" } "." }
             @for table in tables.iter().filter(|table| table.name != SETTING_UP) {

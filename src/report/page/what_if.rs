@@ -77,7 +77,7 @@ impl WhatIf {
         let id = format!("what-if-{number}");
         Some(PageSection {
             id: "yours",
-            title: "If you build it",
+            title: "With your printer and bob",
             body: html! {
                 p { "Your printer, bob and room are not the designer's. Set here what differs: the program that made this page is in it, and "
                     "computes your clock anew in your browser, with nothing sent anywhere. An estimate, as everything here." }
