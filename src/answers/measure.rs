@@ -4,6 +4,7 @@ use crate::clock::side::PerPallet;
 use crate::dynamics::ledger::{Ledger, LedgerKeeper};
 use crate::dynamics::observe::{Observer, Unobserved};
 use crate::dynamics::trace::Trace;
+use crate::numerics::extremes::extremes;
 
 use super::return_map::{Clock, PeriodFailure, RunningClock};
 
@@ -118,12 +119,7 @@ pub(super) fn measure_returns(
     }
     let share = 1.0 / count as f64;
     let mean = |of: fn(&OneSwing) -> f64| share * periods.iter().map(of).sum::<f64>();
-    let extremes = |of: fn(&OneSwing) -> f64| {
-        periods
-            .iter()
-            .map(of)
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)))
-    };
+    let extremes = |of: fn(&OneSwing) -> f64| extremes(periods.iter().map(of));
     Ok(Measured {
         period_s: share * (began_s - warm.right_time_s),
         beat_s: [mean(|swing| swing.left_beat_s), mean(|swing| swing.right_beat_s)],

@@ -77,7 +77,7 @@ pub(super) fn run(files: &[PathBuf], common: &Common) -> Result<(), Failure> {
         if common.remarks_on_files() {
             remarks.iter().for_each(|text| remark(text));
         }
-        write_files(&folder, files, common, false)?;
+        write_files("compare", &folder, files, common, false)?;
     }
     if common.json {
         return print(&json);

@@ -3,6 +3,7 @@
 use num_rational::Ratio;
 
 use crate::clock::SECONDS_PER_DAY;
+use crate::numerics::whole::prime_factors;
 use crate::report::canvas::look::short;
 use crate::report::words::numbers::counted;
 use crate::study::counts::{Counts, CountsAsk, GreatAsk, escape_turns_per_hour, simplest_beat};
@@ -125,18 +126,11 @@ fn made(ask: &CountsAsk, between: u32) -> (f64, f64) {
 
 /// What gears of so many teeth at most cannot have in common with a number, in words; `None` where all its primes are small enough.
 fn too_large_a_prime(number: u128, most: u32) -> Option<String> {
-    let mut left = number;
-    let mut largest = None;
-    for prime in (2..=LARGEST_PRIME).map(u128::from) {
-        while left > 1 && left.is_multiple_of(prime) {
-            left /= prime;
-            largest = Some(prime);
-        }
-    }
+    let (factors, left) = prime_factors(u64::try_from(number).ok()?, LARGEST_PRIME);
     // No prime is below the square root of what is left.
-    let is_prime = left < u128::from(LARGEST_PRIME).pow(2);
+    let is_prime = left < u64::from(LARGEST_PRIME).pow(2);
     match left {
-        1 => largest.filter(|prime| *prime > u128::from(most)).map(|prime| prime.to_string()),
+        1 => factors.last().map(|&(prime, _)| prime).filter(|&prime| prime > most).map(|prime| prime.to_string()),
         _ if is_prime => Some(left.to_string()),
         _ => Some(format!("a prime above {LARGEST_PRIME}")),
     }

@@ -86,7 +86,7 @@ pub(super) fn run(args: &FamilyArgs) -> Result<(), Failure> {
         if !interrupted {
             files.extend(draw_family(&view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_files(&folder, files, common, interrupted)?;
+        write_files("family", &folder, files, common, interrupted)?;
         written = format!("what was finished is in {}", folder.display());
     }
     if interrupted {

@@ -50,7 +50,7 @@ pub(super) fn finish(output: FitOutput<'_>, record: impl Serialize, common: &Com
         let mut files = vec![OutputFile::json("fit", &json)];
         files.extend(tables.into_iter().map(|table| OutputFile::csv(table.name, table.text)));
         files.extend(figure.map(|figure| OutputFile::svg(figure.name, figure.svg)));
-        write_files(&folder, files, common, false)?;
+        write_files("fit", &folder, files, common, false)?;
     }
     let mut written = None;
     if let Some((scenario, file)) = clock {

@@ -47,7 +47,7 @@ pub(super) fn write_fitted(
     if !is_same_place(folder, home) {
         files.extend(copies(scenario, file, folder, NAME)?);
     }
-    output::write_files(folder, files, &Common { quiet: true, ..common.clone() }, false)?;
+    output::write_files("fit, the scenario", folder, files, &Common { quiet: true, ..common.clone() }, false)?;
     if !scenario.overrides.is_empty() && !common.quiet {
         remark("the values set by --set are not in fitted.toml; give them again when you predict with it");
     }

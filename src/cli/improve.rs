@@ -183,7 +183,7 @@ pub(super) fn run(args: &ImproveArgs) -> Result<(), Failure> {
         let escapements = [Some(&scenario), in_file.as_ref()].map(|clock| posed(&clock?.in_room()));
         let figures = draw_improvement(&view, &escapements);
         files.extend(figures.into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg)));
-        write_files(folder, files, common, interrupted)?;
+        write_files("improve", folder, files, common, interrupted)?;
         written.push_str(&format!("; the best so far is {}, and --resume goes on", folder.join(IMPROVED).display()));
     }
     if interrupted {

@@ -109,8 +109,8 @@ pub(super) fn none_allowed(question: &Question<'_>, found: &Improvement, folder:
     };
     if found.trials[nearest].is_allowed() {
         return Failure::arguments(
-            "candidates kept every limit in the search, but none of the best does once all of its clock is solved anew, the twelve hours \
-             of its hands among it; leave the limits a little room"
+            "candidates kept every limit in the search, but none of the best does when the whole of its clock is solved, with the \
+             twelve hours of its own hands; leave the limits a little room"
                 .to_owned(),
         );
     }

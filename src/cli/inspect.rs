@@ -48,7 +48,7 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
             files.extend(built.outlines.iter().flat_map(|printed| drawings("printed", printed, holes.as_ref())));
         }
         files.extend(action_files(&in_room, &built, found.as_ref()));
-        write_files(folder, files, common, false)?;
+        write_files("inspect", folder, files, common, false)?;
     }
     if common.json {
         return print(&json_of(&record)?);

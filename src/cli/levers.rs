@@ -85,7 +85,7 @@ pub(super) fn run(args: &LeversArgs) -> Result<(), Failure> {
         if !interrupted {
             files.extend(draw_levers(&view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_files(&folder, files, common, interrupted)?;
+        write_files("levers", &folder, files, common, interrupted)?;
         written = format!(
             "{} of {} quantities were finished; they are in {}",
             found.levers.len(),

@@ -75,7 +75,7 @@ pub(super) fn run(args: &MapArgs) -> Result<(), Failure> {
                     .map(|figure| OutputFile::svg(&figure.name, figure.svg)),
             );
         }
-        write_files(&folder, files, common, interrupted)?;
+        write_files("map", &folder, files, common, interrupted)?;
         let points = x.count() * y.as_ref().map_or(1, Axis::count);
         written = format!("{} of {points} rows were finished; they are in {}", found.rows.len(), folder.display());
     }

@@ -46,7 +46,7 @@ pub(super) fn predict(
         let mut files = vec![OutputFile::json("results", &json)];
         files.extend(draw_motor(clock, &found).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         files.extend(motor::csv::table(&found).map(|table| OutputFile::csv(table.name, table.text)));
-        write_files(&folder, files, common, false)?;
+        write_files("predict", &folder, files, common, false)?;
     }
     let text = format!("{}\n{}", motor::text::table(clock, &found), cautions::table(&results.cautions));
     Ok(Answered { json, text, notes: results.notes, clock: None })
@@ -59,7 +59,7 @@ pub(super) fn inspect(scenario: &Scenario<MotorClock>, common: &Common) -> Resul
     let results = motor::json::results(clock, &found);
     let json = json_of(&motor::json::inspection(clock, &found, &results))?;
     if let Some(folder) = &common.out {
-        write_files(folder, vec![OutputFile::json("inspect", &json)], common, false)?;
+        write_files("inspect", folder, vec![OutputFile::json("inspect", &json)], common, false)?;
     }
     if common.json {
         return print(&json);
@@ -104,7 +104,7 @@ pub(super) fn spread(
         let mut files = vec![OutputFile::json("spread", &json)];
         files.extend(motor_spread::csv::table(&causes, &copies).map(|table| OutputFile::csv(table.name, table.text)));
         files.extend(draw_motor_spread(clock, &copies, &found).map(|figure| OutputFile::svg(figure.name, figure.svg)));
-        write_files(&folder, files, common, false)?;
+        write_files("spread", &folder, files, common, false)?;
     }
     if common.json {
         print(&json)?;

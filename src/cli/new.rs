@@ -8,6 +8,7 @@ use clap::{Args, ValueEnum};
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::drive_level::DriveLevel;
 use crate::clock::rate_s_per_day;
+use crate::report::words::numbers::signed;
 use crate::scenario::{bed_of, starter};
 use crate::study::wish::{BEAT_S, Granted, NotGranted, Wish, WishedEscapement, grant};
 use crate::units::{Kind, exact_in_si};
@@ -165,9 +166,9 @@ fn summary(granted: &Granted) -> String {
     if let (Some(steady), Some(required_s)) = (&prediction.steady, built.train_period_s()) {
         let measured = &steady.measured;
         text.push_str(&format!(
-            "  swing     {:.2} deg to each side; rate {:+.1} s/day before the nut is turned\n",
+            "  swing     {:.2} deg to each side; rate {} s/day before the nut is turned\n",
             measured.semi_arc_rad().to_degrees(),
-            rate_s_per_day(required_s, measured.period_s)
+            signed(rate_s_per_day(required_s, measured.period_s), 1)
         ));
     }
     text

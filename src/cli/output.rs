@@ -88,9 +88,10 @@ pub(super) fn joint_name(scenarios: &[PathBuf], study: &str) -> OsString {
     name
 }
 
-/// Writes all files, with `--png` the pictures as PNG too, and says how many and where; of an interrupted study the failure
-/// that ends it says so.
+/// Writes all files of `command`, with `--png` the pictures as PNG too, and says how many and where; of an interrupted study the
+/// failure that ends it says so.
 pub(super) fn write_files(
+    command: &str,
     folder: &Path,
     mut files: Vec<OutputFile>,
     common: &Common,
@@ -101,7 +102,7 @@ pub(super) fn write_files(
         files.extend(pictures);
     }
     write_all(folder, &files)?;
-    earlier_files::clear(folder, &files.iter().map(|file| file.name.as_str()).collect::<Vec<_>>());
+    earlier_files::clear(folder, command, &files.iter().map(|file| file.name.as_str()).collect::<Vec<_>>());
     if common.remarks_on_files() && !interrupted {
         remark(&format!("wrote {} to {}", counted(files.len(), "file", "files"), folder.display()));
     }

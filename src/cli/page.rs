@@ -141,7 +141,7 @@ fn made(args: &PageArgs) -> Result<Made, Failure> {
     };
     let folder = folder(common, &name);
     if let Some(folder) = &folder {
-        write_files(folder, vec![OutputFile::text("page.html".to_owned(), text.clone())], common, false)?;
+        write_files("page", folder, vec![OutputFile::text("page.html".to_owned(), text.clone())], common, false)?;
     }
     let file = folder.map(|folder| folder.join("page.html"));
     let clocks: Vec<&Results> = members.iter().map(|member| &member.results).collect();

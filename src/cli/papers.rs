@@ -90,7 +90,7 @@ pub(super) fn run(args: &PapersArgs) -> Result<(), Failure> {
         files.extend(drill_plan(&view, units).iter().flat_map(|sheet| sheets("drill-plan", sheet)));
         let anchor = found.anchor.as_ref().and_then(|anchor| anchor.as_ref().ok());
         files.extend(anchor.into_iter().flat_map(|anchor| sheets("anchor", &anchor_sheet(&view, anchor, units))));
-        write_files(&folder, files, common, false)?;
+        write_files("papers", &folder, files, common, false)?;
     }
     if common.json {
         return print(&json);

@@ -147,7 +147,7 @@ fn answer(args: &PredictArgs) -> Result<Answered, Failure> {
     if let Some((folder, pictures)) = pictures {
         let mut files = vec![OutputFile::json("results", &json)];
         files.extend(pictures);
-        write_files(&folder, files, common, false)?;
+        write_files("predict", &folder, files, common, false)?;
     }
     let text = text_of(&in_room, &prediction, &whole, &regulated);
     drop(whole);

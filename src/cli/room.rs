@@ -41,7 +41,7 @@ pub(super) fn run(file: &Path, common: &Common) -> Result<(), Failure> {
         if !interrupted {
             files.extend(draw_room(&view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_files(&folder, files, common, interrupted)?;
+        write_files("room", &folder, files, common, interrupted)?;
         written = format!("the rooms finished so far ({}) are in {}", found.points.len(), folder.display());
     }
     if interrupted {

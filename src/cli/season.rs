@@ -103,7 +103,7 @@ fn print_season(view: &SeasonView<'_>, provenance: Provenance, args: &SeasonArgs
         let mut files = vec![OutputFile::json("season", &json)];
         files.extend(season::csv::table(view).map(|table| OutputFile::csv(table.name, table.text)));
         files.extend(draw_season(view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
-        write_files(&folder, files, common, false)?;
+        write_files("season", &folder, files, common, false)?;
     }
     if common.json { print(&json) } else { print(&season::text::table(view)) }
 }

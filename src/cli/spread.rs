@@ -191,7 +191,7 @@ fn all(
         let mut files = vec![OutputFile::json("spread", &json)];
         files.extend(spread::csv::table(&view).map(|table| OutputFile::csv(table.name, table.text)));
         files.extend(draw_spread(&view).into_iter().map(|figure| OutputFile::svg(figure.name, figure.svg)));
-        write_files(&folder, files, common, false)?;
+        write_files("spread", &folder, files, common, false)?;
         written.push_str(&format!(" and written to {}", folder.display()));
     }
     if common.json {

@@ -86,7 +86,7 @@ pub(super) fn run(args: &TradeArgs) -> Result<(), Failure> {
         if !interrupted {
             files.extend(draw_trade(&view).map(|figure| OutputFile::svg(figure.name, figure.svg)));
         }
-        write_files(&folder, files, common, interrupted)?;
+        write_files("trade", &folder, files, common, interrupted)?;
         let asked = ask.drums_m.len() * ask.falls.len();
         written = format!("{} of {asked} rows were finished; they are in {}", trade.points.len(), folder.display());
     }

@@ -1,6 +1,7 @@
 //! Numbers without clock words: power series in time, roots, bracketed solves, least squares, search for the best point.
 
 pub mod digits;
+pub mod extremes;
 pub mod indices;
 pub mod intervals;
 pub mod least_squares;

@@ -45,6 +45,24 @@ fn files_of_an_earlier_answer_go_and_all_others_stay() {
     }
 }
 
+/// `predict` and `inspect` both write the action of the pallets.
+#[test]
+fn commands_that_write_a_file_of_one_name_leave_each_others_files() {
+    for both in [["predict", "inspect"], ["inspect", "predict"]] {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("wren.toml"), plain::WREN).unwrap();
+        let here = |name: &str| folder.path().join("out").join(name).exists();
+        for command in both.into_iter().chain(both) {
+            run(folder.path(), &[command, "wren.toml", "--out", "out"]);
+        }
+        for kept in ["results.json", "phase-portrait.svg", "outlines-drawn.dxf", "action.svg", "action.csv"] {
+            assert!(here(kept), "{both:?}: {kept} is gone");
+        }
+        run(folder.path(), &["predict", "wren.toml", "--out", "out", "--set", "drive.weight=100 g"]);
+        assert!(!here("phase-portrait.svg") && here("outlines-drawn.dxf") && here("action.svg"));
+    }
+}
+
 /// What somebody writes into the record takes no file out of other folders, and no scenario.
 #[test]
 fn a_record_written_by_hand_removes_nothing_else() {
@@ -54,7 +72,7 @@ fn a_record_written_by_hand_removes_nothing_else() {
     let out = folder.path().join("out");
     fs::create_dir(&out).unwrap();
     fs::write(out.join("mine.toml"), "mine").unwrap();
-    fs::write(out.join(".written"), "results.json\n../outside.svg\nmine.toml\nno-such.svg\n").unwrap();
+    fs::write(out.join(".written"), "predict\nresults.json\n../outside.svg\nmine.toml\nno-such.svg\n").unwrap();
     run(folder.path(), &["predict", "wren.toml", "--out", "out"]);
     assert!(folder.path().join("outside.svg").exists() && out.join("mine.toml").exists());
 }

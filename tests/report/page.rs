@@ -362,7 +362,7 @@ fn the_page_has_the_tables_of_the_papers() {
     };
     let text = page(&member, ENGINE);
     for title in
-        ["To build it", "Parts", "Wheels and pinions", "Arbors on the plates", "If it swings less than predicted"]
+        ["Plans and parts", "Parts", "Wheels and pinions", "Arbors on the plates", "If it swings less than predicted"]
     {
         assert!(text.contains(title), "{title}");
     }

@@ -203,6 +203,21 @@ fn spreads_and_texts_are_written_as_they_were() {
     assert_eq!(scenario.note.as_deref(), Some("say \"caw\"\\n"));
 }
 
+/// The hands' twelve hours count before and after: a design that stays as it is keeps its numbers.
+#[test]
+fn an_unchanged_design_is_as_good_after_as_before() {
+    let wren = demo::path("wren.toml");
+    let asked = ["improve", wren.to_str().unwrap(), "--vary", "name=Wren|Jackdaw", "--aim", "weight_ratio", "--json"];
+    let (code, said, complained) = run(&[&asked[..], &["--candidates", "10"]].concat());
+    assert_eq!(code, 0, "{complained}");
+    let found = json(&said);
+    let numbers = found["numbers"].as_array().unwrap();
+    assert!(numbers.iter().any(|number| number["key"] == "arc_margin_deg"), "{found}");
+    for number in numbers {
+        assert_eq!(number["before"], number["after"], "{number}");
+    }
+}
+
 /// A friction by a pair's name has the pair's spread, which a number in its place would not have.
 #[test]
 fn copies_of_a_named_friction_are_not_varied_by_number() {

@@ -3,17 +3,19 @@
 use std::fs;
 use std::path::Path;
 
-use crate::support::plain;
 use crate::support::program::beatwright;
 use crate::support::svg::{self, DrawnLine};
+use crate::support::{demo, plain};
 
 /// Hundredths of a millimetre.
 type Places = Vec<(f64, f64)>;
 
 fn drawn(arguments: &[&str], out: &Path) {
-    let mut command = beatwright();
-    let output =
-        command.arg("map").arg(plain::path("heron.toml")).args(arguments).arg("--out").arg(out).output().unwrap();
+    drawn_of(&plain::path("heron.toml"), arguments, out);
+}
+
+fn drawn_of(scenario: &Path, arguments: &[&str], out: &Path) {
+    let output = beatwright().arg("map").arg(scenario).args(arguments).arg("--out").arg(out).output().unwrap();
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
 }
 
@@ -66,6 +68,39 @@ fn contours_end_at_the_solved_stall_or_at_the_edge() {
     }
 }
 
+// Where the lines are close a number once stood beside its neighbour's.
+#[test]
+fn every_contour_has_its_own_number() {
+    let folder = tempfile::tempdir().unwrap();
+    drawn_of(&demo::path("wren.toml"), &["--answer", "semi_arc_deg"], folder.path());
+    let text = fs::read_to_string(folder.path().join("map-semi_arc_deg.svg")).unwrap();
+    let contours = of(&svg::lines(&text), "#0B4F8F", 25.0);
+    let middle = |sides: [f64; 4]| (0.5 * (sides[0] + sides[2]), 0.5 * (sides[1] + sides[3]));
+    let mut numbers: Vec<(f64, f64)> = Vec::new();
+    for (words, sides) in svg::text_boxes(&text) {
+        let (Ok(value), at) = (words.parse::<f64>(), middle(sides)) else { continue };
+        let nearest = contours.iter().min_by(|a, b| distance(at, a).total_cmp(&distance(at, b))).unwrap();
+        if distance(at, nearest) < 400.0 && at.1 < nearest.iter().map(|place| place.1).fold(0.0, f64::max) {
+            numbers.push((value, nearest[0].0));
+        }
+    }
+    numbers.sort_by(|a, b| a.0.total_cmp(&b.0));
+    assert!(numbers.len() >= 6, "{numbers:?}");
+    assert!(numbers.windows(2).all(|pair| pair[0].1 < pair[1].1), "{numbers:?}");
+}
+
+/// No line is told of that is not there, and a number that does not change has no range.
+#[test]
+fn where_nothing_stops_there_is_no_bold_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let axes = ["--x", "drive.weight=3kg..4kg:4", "--y", "start_arc=2.5deg..4deg:4", "--answer", "run_time_days"];
+    drawn(&axes, folder.path());
+    let all = |name: &str| fs::read_to_string(folder.path().join(name)).unwrap();
+    assert!(!all("map.svg").contains("Bold line"));
+    let run = all("map-run_time_days.svg");
+    assert!(run.contains("4.57 wherever it keeps going.") && of(&svg::lines(&run), "#0B4F8F", 25.0).is_empty());
+}
+
 // What differs between neighbouring lines beside the stall once broke it into pieces of one column each.
 #[test]
 fn the_stall_is_one_line_and_not_steps() {
@@ -105,4 +140,5 @@ fn every_region_has_its_name_and_no_such_clock_its_reason() {
     let map = texts("map.svg");
     assert!(map.contains("no such clock") && map.contains("No such clock, for example: "), "{map}");
     assert!(map.contains("lock of the pallets cannot be \"-0.5 deg\"") && !map.contains('`'), "{map}");
+    assert!(!texts("map-semi_arc_deg.svg").contains("No such clock"));
 }

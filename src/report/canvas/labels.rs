@@ -12,13 +12,16 @@ pub struct Label {
     pub text: String,
     /// Colour, that of what it names.
     pub colour: Colour,
-    /// Direction in which it had best lie: right and down positive.
+    /// Direction in which it had best lie: right and down positive; [`UPON`] what it names, as a height stands on its contour.
     pub towards: (f64, f64),
     /// The area that it must not leave.
     pub within: PlotFrame,
     /// Whether a fine line leads from it to what it names when it lies far off.
     pub leader: bool,
 }
+
+/// Direction of a label that stands upon what it names.
+pub const UPON: (f64, f64) = (0.0, 0.0);
 
 /// Gaps between a label and its point that are tried, mm.
 const GAPS_MM: [f64; 9] = [0.7, 1.3, 2.2, 3.5, 5.0, 7.0, 10.0, 14.0, 19.0];
@@ -29,13 +32,31 @@ const DIRECTIONS: usize = 24;
 /// Gap from which a leader is drawn, mm.
 const LEADER_FROM_MM: f64 = 1.8;
 
-/// Lines of text at their best place, and the leader's two ends. Adds the place to `taken`.
+/// A label and the places along what it names, of which it takes the clearest; of equals the first.
+#[derive(Debug, Clone)]
+pub(in crate::report) struct LabelPlaces {
+    pub label: Label,
+    pub places: Vec<At>,
+}
+
+/// A label at its place.
+#[derive(Debug, Default)]
+pub(in crate::report) struct PlacedLabel {
+    /// Its lines.
+    pub texts: Vec<Text>,
+    /// The leader's two ends.
+    pub leader: Option<(At, At)>,
+    /// Where the line is interrupted upon which it stands.
+    pub gap: Option<PlotFrame>,
+}
+
+/// The label at its best place. Adds the place to `taken`.
 pub(in crate::report) fn placed(
-    label: &Label,
+    LabelPlaces { label, places }: &LabelPlaces,
     page: &PlotFrame,
     taken: &mut Vec<PlotFrame>,
     inked: &[At],
-) -> (Vec<Text>, Option<(At, At)>) {
+) -> PlacedLabel {
     let lines: Vec<Text> = label
         .text
         .lines()
@@ -56,13 +77,16 @@ pub(in crate::report) fn placed(
         right: label.within.right.min(page.right),
         bottom: label.within.bottom.min(page.bottom),
     };
-    let (frame, gap) = best_frame(label, (width, height), &bounds, taken, inked);
+    let size = (width, height);
+    let found = places.iter().filter_map(|&at| best_frame(&Label { at, ..label.clone() }, size, &bounds, taken, inked));
+    let best = found.reduce(|best, other| if other.cost < best.cost - 1e-9 { other } else { best });
+    let Some(FoundFrame { at, frame, gap, .. }) = best else { return PlacedLabel::default() };
     taken.push(frame);
     let middle = 0.5 * (frame.left + frame.right);
     // A label to the left of its point ends there, one to the right begins there.
-    let (x, anchor) = if frame.right <= label.at.0 {
+    let (x, anchor) = if frame.right <= at.0 {
         (frame.right, Anchor::End)
-    } else if frame.left >= label.at.0 {
+    } else if frame.left >= at.0 {
         (frame.left, Anchor::Start)
     } else {
         (middle, Anchor::Middle)
@@ -76,19 +100,29 @@ pub(in crate::report) fn placed(
         })
         .collect();
     let leader = (label.leader && gap >= LEADER_FROM_MM).then(|| {
-        let edge = nearest_on(&frame.grown(0.3), label.at);
-        (edge, label.at)
+        let edge = nearest_on(&frame.grown(0.3), at);
+        (edge, at)
     });
-    (texts, leader)
+    let gap = (gap == 0.0).then(|| frame.grown(0.2));
+    PlacedLabel { texts, leader, gap }
 }
 
+/// Where a label may stand.
+struct FoundFrame {
+    at: At,
+    frame: PlotFrame,
+    gap: f64,
+    cost: f64,
+}
+
+/// The best frame for a label that names its place; `None` where its place is no number.
 fn best_frame(
     label: &Label,
     size: (f64, f64),
     bounds: &PlotFrame,
     taken: &[PlotFrame],
     inked: &[At],
-) -> (PlotFrame, f64) {
+) -> Option<FoundFrame> {
     let (width, height) = size;
     let preferred = label.towards.1.atan2(label.towards.0);
     let reach = 22.0 + width;
@@ -97,52 +131,49 @@ fn best_frame(
         .copied()
         .filter(|at| (at.0 - label.at.0).abs() < reach && (at.1 - label.at.1).abs() < reach)
         .collect();
-    let mut best: Option<(f64, PlotFrame, f64)> = None;
-    for gap in GAPS_MM {
-        for step in 0..DIRECTIONS {
-            let turn = std::f64::consts::TAU * step as f64 / DIRECTIONS as f64;
-            let (sine, cosine) = (preferred + turn).sin_cos();
-            let centre = (
-                label.at.0 + cosine * gap + 0.5 * width * snapped(cosine),
-                label.at.1 + sine * gap + 0.5 * height * snapped(sine),
-            );
-            let mut frame = PlotFrame {
-                left: centre.0 - 0.5 * width,
-                top: centre.1 - 0.5 * height,
-                right: centre.0 + 0.5 * width,
-                bottom: centre.1 + 0.5 * height,
-            };
-            // Slid back into its area; how far counts as distance.
-            let slide = (
-                (bounds.left - frame.left).max(0.0) - (frame.right - bounds.right).max(0.0),
-                (bounds.top - frame.top).max(0.0) - (frame.bottom - bounds.bottom).max(0.0),
-            );
-            frame = PlotFrame {
-                left: frame.left + slide.0,
-                right: frame.right + slide.0,
-                top: frame.top + slide.1,
-                bottom: frame.bottom + slide.1,
-            };
-            let off = slide.0.hypot(slide.1);
-            let mut cost = 1.2 * gap + 2.0 * off + 2.5 * (1.0 - turn.cos());
-            let roomy = frame.grown(0.5);
-            for other in taken {
-                cost += 120.0 * overlap(&roomy, other);
-            }
-            cost += 3.0 * near.iter().filter(|&&at| roomy.holds(at)).count() as f64;
-            if gap >= LEADER_FROM_MM {
-                let edge = nearest_on(&frame, label.at);
-                cost += 80.0 * taken.iter().filter(|other| crosses(edge, label.at, other)).count() as f64;
-            }
-            if best.is_none_or(|(least, ..)| cost < least - 1e-9) {
-                best = Some((cost, frame, gap));
-            }
+    let around = GAPS_MM.into_iter().flat_map(|gap| {
+        (0..DIRECTIONS).map(move |step| (gap, std::f64::consts::TAU * step as f64 / DIRECTIONS as f64))
+    });
+    let tries: Vec<(f64, f64)> = if label.towards == UPON { vec![(0.0, 0.0)] } else { around.collect() };
+    let found = tries.into_iter().map(|(gap, turn)| {
+        let (sine, cosine) = if gap == 0.0 { UPON } else { (preferred + turn).sin_cos() };
+        let centre = (
+            label.at.0 + cosine * gap + 0.5 * width * snapped(cosine),
+            label.at.1 + sine * gap + 0.5 * height * snapped(sine),
+        );
+        let mut frame = PlotFrame {
+            left: centre.0 - 0.5 * width,
+            top: centre.1 - 0.5 * height,
+            right: centre.0 + 0.5 * width,
+            bottom: centre.1 + 0.5 * height,
+        };
+        // Slid back into its area; how far counts as distance.
+        let slide = (
+            (bounds.left - frame.left).max(0.0) - (frame.right - bounds.right).max(0.0),
+            (bounds.top - frame.top).max(0.0) - (frame.bottom - bounds.bottom).max(0.0),
+        );
+        frame = PlotFrame {
+            left: frame.left + slide.0,
+            right: frame.right + slide.0,
+            top: frame.top + slide.1,
+            bottom: frame.bottom + slide.1,
+        };
+        let off = slide.0.hypot(slide.1);
+        let mut cost = 1.2 * gap + 2.0 * off + 2.5 * (1.0 - turn.cos());
+        let roomy = frame.grown(0.5);
+        for other in taken {
+            cost += 120.0 * overlap(&roomy, other);
         }
-    }
-    best.map_or(
-        (PlotFrame { left: label.at.0, top: label.at.1, right: label.at.0 + width, bottom: label.at.1 + height }, 0.0),
-        |(_, frame, gap)| (frame, gap),
-    )
+        cost += 3.0 * near.iter().filter(|&&at| roomy.holds(at)).count() as f64;
+        if gap >= LEADER_FROM_MM {
+            let edge = nearest_on(&frame, label.at);
+            cost += 80.0 * taken.iter().filter(|other| crosses(edge, label.at, other)).count() as f64;
+        }
+        FoundFrame { at: label.at, frame, gap, cost }
+    });
+    found
+        .filter(|found| found.cost.is_finite())
+        .reduce(|best, other| if other.cost < best.cost - 1e-9 { other } else { best })
 }
 
 /// -1, 0 or 1 for the label's side of its point, smooth between.

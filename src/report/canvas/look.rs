@@ -5,6 +5,8 @@ use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_HOUR};
 /// A colour, red, green, blue.
 pub type Colour = (u8, u8, u8);
 
+/// The ground of every figure.
+pub const PAPER: Colour = (255, 255, 255);
 /// Text and main lines.
 pub const INK: Colour = (0x1a, 0x1a, 0x1a);
 /// Subtitles, leaders, remarks.

@@ -2,6 +2,7 @@
 
 use super::look::{GRID, HAIR_MM, INK, MARGIN_MM, Pen, SOFT, TEXT_MM, WIDTH_MM, fixed, text_width_mm};
 use super::sheet::{Anchor, At, PlotFrame, Sheet};
+use crate::numerics::extremes::extremes;
 
 /// A linear axis.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,10 +19,7 @@ impl PanelAxis {
     /// The axis over `values` with some room at both ends; `name` with its unit in brackets, `ticks` about how many.
     #[must_use]
     pub fn over(values: impl IntoIterator<Item = f64>, name: &str, ticks: f64) -> Self {
-        let (low, high) = values
-            .into_iter()
-            .filter(|value| value.is_finite())
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)));
+        let (low, high) = extremes(values.into_iter().filter(|value| value.is_finite()));
         let (low, high) = if low <= high { (low, high) } else { (0.0, 1.0) };
         // A span of rounding errors is none.
         let least = (1e-9 * low.abs().max(high.abs())).max(1e-12);

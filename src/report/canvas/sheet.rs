@@ -9,8 +9,10 @@ use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters::style::{Color, FontStyle};
 
 use super::dashes::dashes;
-use super::labels::{Label, placed};
-use super::look::{Colour, INK, LINE_MM, MARGIN_MM, Pen, SOFT, TEXT_MM, TITLE_MM, WIDTH_MM, text_width_mm, wrapped};
+use super::labels::{Label, LabelPlaces, PlacedLabel, placed};
+use super::look::{
+    Colour, INK, LINE_MM, MARGIN_MM, PAPER, Pen, SOFT, TEXT_MM, TITLE_MM, WIDTH_MM, text_width_mm, wrapped,
+};
 
 /// A place on the sheet, mm.
 pub type At = (f64, f64);
@@ -120,7 +122,7 @@ pub struct Sheet {
     title: String,
     description: String,
     items: Vec<Mark>,
-    labels: Vec<Label>,
+    labels: Vec<LabelPlaces>,
     /// Lower end of title and subtitle, mm.
     pub head_mm: f64,
     /// Points along the drawn lines: labels keep clear of them.
@@ -275,9 +277,14 @@ impl Sheet {
 
     /// A label that finds its own place near what it names.
     pub fn label(&mut self, label: Label) {
-        if label.at.0.is_finite() && label.at.1.is_finite() {
-            self.labels.push(label);
-        }
+        let place = label.at;
+        self.label_at_one_of(label, vec![place]);
+    }
+
+    /// A label that may name any of several places, instead of its own: it takes the clearest of them, of equals the first.
+    pub fn label_at_one_of(&mut self, label: Label, mut places: Vec<At>) {
+        places.retain(|at| at.0.is_finite() && at.1.is_finite());
+        self.labels.push(LabelPlaces { label, places });
     }
 
     /// The figure as an SVG document; `None` if its writer failed, which one that writes to memory does not.
@@ -288,7 +295,8 @@ impl Sheet {
         let mut drawn = String::new();
         {
             let mut backend = SVGBackend::with_string(&mut drawn, (size.0.unsigned_abs(), size.1.unsigned_abs()));
-            let white = ShapeStyle { color: RGBColor(255, 255, 255).to_rgba(), filled: true, stroke_width: 0 };
+            let white =
+                ShapeStyle { color: RGBColor(PAPER.0, PAPER.1, PAPER.2).to_rgba(), filled: true, stroke_width: 0 };
             backend.draw_rect((0, 0), size, &white, true).ok()?;
             for item in &self.items {
                 draw(&mut backend, item)?;
@@ -319,7 +327,10 @@ impl Sheet {
             .collect();
         let page = self.page();
         for label in std::mem::take(&mut self.labels) {
-            let (texts, leader) = placed(&label, &page, &mut taken, &self.inked);
+            let PlacedLabel { texts, leader, gap } = placed(&label, &page, &mut taken, &self.inked);
+            if let Some(gap) = gap {
+                self.block(&gap, PAPER);
+            }
             if let Some((from, to)) = leader {
                 // Labels that come later keep clear of it, as of all lines.
                 self.ink(from, to, super::look::HAIR_MM);
@@ -349,7 +360,7 @@ fn draw(backend: &mut SVGBackend<'_>, item: &Mark) -> Option<()> {
         }
         Mark::Ring(at, radius_mm, pen) => {
             let radius = units(*radius_mm).unsigned_abs();
-            backend.draw_circle(whole(at), radius, &shape((255, 255, 255), 0.0, true), true).ok()?;
+            backend.draw_circle(whole(at), radius, &shape(PAPER, 0.0, true), true).ok()?;
             backend.draw_circle(whole(at), radius, &shape(pen.colour, pen.width_mm, false), false)
         }
         Mark::Text(text) => {

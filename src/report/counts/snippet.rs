@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use crate::numerics::digits::to_six_decimals;
 use crate::study::counts::{MeshCounts, ToothAction};
 
 use super::CountsView;
@@ -26,7 +27,7 @@ pub fn snippet(view: &CountsView<'_>) -> String {
     };
     let mut out = format!("[train]\nbeat = \"{} s\"\n", value(view.ask.beat_s));
     let angle_deg = view.ask.gears.pressure_angle_rad.to_degrees();
-    let _ = writeln!(out, "pressure_angle = \"{} deg\"", plain(angle_deg));
+    let _ = writeln!(out, "pressure_angle = \"{} deg\"", to_six_decimals(angle_deg));
     let mut driven: Option<MeshCounts> = None;
     for (name, action) in &meshes {
         let pinion = driven.map_or_else(String::new, |before| format!("pinion_teeth = {}\n", before.pinion));
@@ -34,7 +35,7 @@ pub fn snippet(view: &CountsView<'_>) -> String {
             out,
             "\n[[train.arbor]]\nname = \"{name}\"\n{pinion}wheel_teeth = {}\nmodule = \"{} mm\"\n",
             action.counts.wheel,
-            plain(1e3 * action.module_m),
+            to_six_decimals(1e3 * action.module_m),
         );
         driven = Some(action.counts);
     }
@@ -46,8 +47,12 @@ pub fn snippet(view: &CountsView<'_>) -> String {
         let pair = |action: &ToothAction| format!("[{}, {}]", action.counts.pinion, action.counts.wheel);
         let pairs: Vec<String> = work.gears.meshes.iter().map(pair).collect();
         let _ = writeln!(out, "motion_work = [{}]", pairs.join(", "));
-        let mut modules: Vec<String> =
-            work.gears.meshes.iter().map(|action| format!("\"{} mm\"", plain(1e3 * action.module_m))).collect();
+        let mut modules: Vec<String> = work
+            .gears
+            .meshes
+            .iter()
+            .map(|action| format!("\"{} mm\"", to_six_decimals(1e3 * action.module_m)))
+            .collect();
         modules.dedup();
         let _ = match modules.as_slice() {
             [both] => writeln!(out, "motion_work_module = {both}"),
@@ -56,9 +61,4 @@ pub fn snippet(view: &CountsView<'_>) -> String {
     }
     let _ = writeln!(out, "\n# teeth = {}, in the table of the escapement", train.escape_teeth);
     out
-}
-
-/// To six decimals, without the zeros after them.
-pub(super) fn plain(value: f64) -> f64 {
-    (1e6 * value).round() / 1e6
 }

@@ -5,12 +5,13 @@ use std::fmt::Write as _;
 use num_rational::Ratio;
 
 use crate::clock::SECONDS_PER_DAY;
+use crate::numerics::digits::to_six_decimals;
 use crate::report::words::numbers::{counted, number};
 use crate::study::counts::{GreatTrain, MotionPair, RankedGears, RankedRows};
 
 use super::CountsView;
 use super::csv::counts_of;
-use super::snippet::{plain, snippet};
+use super::snippet::snippet;
 use super::view::{exactly, value};
 
 /// Width of the column of counts.
@@ -110,9 +111,9 @@ fn great_trains(view: &CountsView<'_>, found: &RankedRows<GreatTrain>, out: &mut
 fn motion_works(view: &CountsView<'_>, found: &RankedRows<MotionPair>, out: &mut String) {
     let [one_m, other_m] = view.ask.motion_modules_m;
     let modules = if one_m == other_m {
-        format!("both pairs at a module of {} mm", plain(1e3 * one_m))
+        format!("both pairs at a module of {} mm", to_six_decimals(1e3 * one_m))
     } else {
-        format!("pairs at modules of {} mm and {} mm", plain(1e3 * one_m), plain(1e3 * other_m))
+        format!("pairs at modules of {} mm and {} mm", to_six_decimals(1e3 * one_m), to_six_decimals(1e3 * other_m))
     };
     let _ = writeln!(
         out,
@@ -139,17 +140,17 @@ fn motion_works(view: &CountsView<'_>, found: &RankedRows<MotionPair>, out: &mut
 /// What the columns mean, and what holds for all rows.
 fn remarks(view: &CountsView<'_>) -> String {
     let ask = view.ask;
-    let friction = plain(ask.gears.tooth_friction);
+    let friction = to_six_decimals(ask.gears.tooth_friction);
     let friction = view.friction_name.map_or_else(|| friction.to_string(), |name| format!("{friction} ({name})"));
-    let mut modules = format!("a module of {} mm", plain(1e3 * ask.module_m));
+    let mut modules = format!("a module of {} mm", to_six_decimals(1e3 * ask.module_m));
     if let Some(great) = ask.great.as_ref().filter(|great| great.module_m != ask.module_m) {
-        let _ = write!(modules, " ({} mm for the great wheel)", plain(1e3 * great.module_m));
+        let _ = write!(modules, " ({} mm for the great wheel)", to_six_decimals(1e3 * great.module_m));
     }
     let mut out = format!(
         "Outside diameters at {modules}; gears: different counts to draw; ratios: the largest over the smallest; loss: in the \
          teeth, at\n{} deg and a friction of {friction}. The meshes of a row may stand in any order, and a train of one table \
          goes with any of the others.",
-        plain(ask.gears.pressure_angle_rad.to_degrees()),
+        to_six_decimals(ask.gears.pressure_angle_rad.to_degrees()),
     );
     let rows = [
         view.counts.trains.best.iter().any(|train| train.gears.meshes.iter().any(|action| action.mesh.undercut)),

@@ -8,7 +8,7 @@ use crate::report::comparison::text::{FigureRow, SWING_AND_WEIGHT};
 use crate::report::prediction::json::Results;
 use crate::report::room::text::limit_of_humidity;
 use crate::report::words::no_answer::missing_in_words;
-use crate::report::words::numbers::number;
+use crate::report::words::numbers::{number, signed};
 use crate::report::words::parts::{part_name, size_in_mm};
 use crate::report::words::reasons::{run_limit_in_words, short_headline};
 use crate::study::family::{BedFit, Member, Smallest, Steps};
@@ -279,11 +279,6 @@ fn step_row(
         point.semi_arc_rad.map_or_else(|| "stops".to_owned(), |arc| number(arc.to_degrees(), 3)),
         or_dash(point.answers(None)[0], 1),
     )
-}
-
-fn signed(change: f64, decimals: usize) -> String {
-    let text = number(change, decimals);
-    if change > 0.0 && text.bytes().any(|byte| (b'1'..=b'9').contains(&byte)) { format!("+{text}") } else { text }
 }
 
 /// What a figure does from the first member to the last step, and which groups do it, the strongest first.

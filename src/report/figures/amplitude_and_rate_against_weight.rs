@@ -8,7 +8,7 @@ use crate::report::canvas::look::{
     significant, text_width_mm, torque_scale,
 };
 use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
-use crate::report::canvas::sheet::{PlotFrame, Sheet};
+use crate::report::canvas::sheet::{At, PlotFrame, Sheet};
 use crate::report::words::action::escape_name;
 use crate::study::portrait::{DrivePoint, Portrait};
 
@@ -26,16 +26,16 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     let drive_name = if by_weight { "driving weight" } else { "torque" };
     let what = if by_weight { "weight" } else { "torque" };
     let title = format!("{}: swing and rate against the {what}", design.name);
-    let number = |drive: f64| significant(drive * scale.per_si, 3);
-    let mut subtitle = format!("Least {}", number(least.bare.value()));
+    let number = |drive: f64| format!("{} {}", significant(drive * scale.per_si, 3), scale.unit);
+    let mut subtitle = format!("Least {what} {}", number(least.bare.value()));
     let asked = significant(design.margin_rad.to_degrees(), 2);
     if let Some(margin) = least.with_margin {
-        subtitle.push_str(&format!(", with an arc margin of {asked}\u{b0} {}", number(margin.value())));
+        subtitle.push_str(&format!("; for an arc margin of {asked}\u{b0}, {}", number(margin.value())));
     }
     if let Some(own) = portrait.own_drive {
-        subtitle.push_str(&format!(", as designed {}", number(own.value())));
+        subtitle.push_str(&format!("; as designed, {}", number(own.value())));
     }
-    subtitle.push_str(&format!(" {}.", scale.unit));
+    subtitle.push('.');
     if least.with_margin.is_none() {
         subtitle.push_str(&format!(" No line for the arc margin: no {what} was found that gives {asked}\u{b0}."));
     }
@@ -79,8 +79,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
             .collect::<Vec<_>>()
     };
     let (rights, lefts) = (side(|both| both.0), side(|both| both.1));
-    let level = [(swing.x().low(), escaping), (swing.x().high(), escaping)];
-    mark_drives(&mut sheet, &swing, &marks, scale, &[&rights, &level]);
+    mark_drives(&mut sheet, &swing, &marks, scale);
     let alike = rights.iter().zip(&lefts).all(|(right, left)| (right.1 - left.1).abs() < 0.004 * right.1.abs());
     swing.curve(&mut sheet, rights.iter().copied(), Pen::solid(ENTRY, CURVE_MM));
     let mut name = |at: (f64, f64), text: &str, colour, up: f64| {
@@ -105,7 +104,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
         let rate = Panel::drawn(&mut sheet, (left, split, bottom), x(), lower, true);
         shade_stall(&mut sheet, &rate, least.bare.value() * scale.per_si);
         let curve: Vec<(f64, f64)> = rates.iter().map(|&(drive, rate)| (drive * scale.per_si, rate)).collect();
-        mark_drives(&mut sheet, &rate, &marks, scale, &[&curve]);
+        mark_drives(&mut sheet, &rate, &marks, scale);
         rate.curve(&mut sheet, curve, Pen::solid(ENTRY, CURVE_MM));
     }
     Some((title, sheet))
@@ -146,53 +145,16 @@ fn mark_pen(text: &str) -> Pen {
 /// Heights at which a drive's line is named, shares of the panel.
 const NAMED_AT: [f64; 5] = [0.24, 0.88, 0.66, 0.46, 0.12];
 
-/// Width of such a name, share of the panel.
-const NAME_WIDTH: f64 = 0.28;
-
-/// Height of such a name of two lines, share of the panel.
-const NAME_HEIGHT: f64 = 0.21;
-
 /// Lines at the drives, each named where it is clear of the curves and of the names of its neighbours.
-fn mark_drives(sheet: &mut Sheet, panel: &Panel, marks: &[(f64, &str)], scale: Scale, curves: &[&[(f64, f64)]]) {
+fn mark_drives(sheet: &mut Sheet, panel: &Panel, marks: &[(f64, &str)], scale: Scale) {
     let (low, high) = (panel.y().low(), panel.y().high());
-    let mut named: Vec<(f64, f64, f64)> = Vec::new();
     for &(drive, text) in marks {
         let x = drive * scale.per_si;
         panel.mark(sheet, x, mark_pen(text));
-        // The name stands right of its line where there is room for it.
-        let wide = NAME_WIDTH * (panel.x().high() - panel.x().low());
-        let right = x + wide <= panel.x().high();
-        let beside = if right { x..=x + wide } else { x - wide..=x };
-        let clear = |share: f64| {
-            let pieces = curves.iter().flat_map(|curve| curve.windows(2));
-            let met = pieces.filter(|pair| pair[1].0 >= *beside.start() && pair[0].0 <= *beside.end());
-            met.map(|pair| {
-                let [one, other] = [pair[0].1, pair[1].1].map(|value| (value - low) / (high - low));
-                (one.min(other) - share).max(share - one.max(other)).max(0.0)
-            })
-            .fold(f64::INFINITY, f64::min)
-        };
-        let crowd = |share: f64| {
-            let meets = |(from, to, height): &&(f64, f64, f64)| {
-                from < beside.end() && to > beside.start() && (height - share).abs() < NAME_HEIGHT
-            };
-            named.iter().filter(meets).count() as f64
-        };
-        // Beyond the height of a name one place is as clear as another.
-        let worth = |share: f64| clear(share).min(NAME_HEIGHT) - crowd(share);
-        let [first, others @ ..] = NAMED_AT;
-        let share = others.into_iter().fold(first, |best, share| if worth(share) > worth(best) { share } else { best });
-        named.push((*beside.start(), *beside.end(), share));
-        let (at, within) = (panel.at((x, low + share * (high - low))), panel.frame);
+        let places: Vec<At> = NAMED_AT.iter().map(|share| panel.at((x, low + share * (high - low)))).collect();
+        let (at, within) = (places[0], panel.frame);
         let text = format!("{text}\n{} {}", significant(x, 3), scale.unit);
-        sheet.label(Label {
-            at,
-            text,
-            colour: INK,
-            towards: (if right { 1.0 } else { -1.0 }, 0.0),
-            within,
-            leader: true,
-        });
+        sheet.label_at_one_of(Label { at, text, colour: INK, towards: (1.0, 0.0), within, leader: true }, places);
     }
 }
 

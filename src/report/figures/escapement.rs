@@ -7,8 +7,8 @@ use crate::clock::side::{PerPallet, Side};
 use crate::geometry::{Outline, Point};
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{
-    Colour, ENTRY, ENTRY_PALE, EXIT, EXIT_PALE, HAIR_MM, INK, MARGIN_MM, Pen, SHADE, SOFT, THIN_MM, WHEEL, WIDTH_MM,
-    fixed,
+    Colour, ENTRY, ENTRY_PALE, EXIT, EXIT_PALE, HAIR_MM, INK, MARGIN_MM, PAPER, Pen, SHADE, SOFT, THIN_MM, WHEEL,
+    WIDTH_MM, fixed,
 };
 use crate::report::canvas::panel::{cut, within};
 use crate::report::canvas::sheet::{Anchor, At, PlotFrame, Sheet};
@@ -19,9 +19,6 @@ use super::Drawn;
 
 /// Height of a caption of two lines above a view, mm.
 const CAPTION_MM: f64 = 7.4;
-
-/// The ground of the picture.
-const PAPER: Colour = (255, 255, 255);
 
 /// How much an enlarged view is larger.
 const ENLARGED: f64 = 4.0;
@@ -40,7 +37,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     };
     let mm = |metres: f64| fixed(1e3 * metres, 1);
     let subtitle = format!(
-        "{whose}; insets {ENLARGED} times larger. Wheel of {} teeth, diameter {} mm as printed; arbors {} mm apart.",
+        "{whose}; insets {ENLARGED} times larger. Wheel of {} teeth, diameter {} mm as made; arbors {} mm apart.",
         outlines.teeth,
         mm(2.0 * outlines.tooth.farthest_m(Point::zeros())),
         mm(outlines.centre_distance_m)
@@ -86,10 +83,11 @@ fn name_parts(sheet: &mut Sheet, view: &ClockWindow, parts: &Parts, outlines: &E
     let middle = |points: &[Point]| view.at(points.iter().sum::<Point>() / points.len().max(1) as f64);
     let arbor = view.at(Point::new(0.0, outlines.centre_distance_m));
     let named = [
-        (middle(&parts.pallets.entry), "entry pallet", ENTRY, (0.3, -1.0)),
-        (middle(&parts.pallets.exit), "exit pallet", EXIT, (-0.3, -1.0)),
+        // The leaders of the pallets, which have more room, keep clear of the names of the axes.
         (arbor, "pallet arbor", SOFT, (1.0, -0.2)),
         (view.at(Point::zeros()), "escape wheel", SOFT, (1.0, 0.2)),
+        (middle(&parts.pallets.entry), "entry pallet", ENTRY, (0.3, -1.0)),
+        (middle(&parts.pallets.exit), "exit pallet", EXIT, (-0.3, -1.0)),
     ];
     for (at, text, colour, towards) in named {
         let (text, within) = (text.to_owned(), view.frame);

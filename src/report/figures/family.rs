@@ -1,6 +1,7 @@
 //! Least weight and run time of a family's members against their size, with the sizes at which they end.
 
 use crate::clock::SECONDS_PER_DAY;
+use crate::numerics::extremes::extremes;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, Colour, INK, Pen, THIN_MM, series_pen};
 use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
@@ -50,7 +51,6 @@ fn draw(view: &FamilyView<'_>) -> Drawn {
         }
         drawn.push(Curves { member, name, pen: series_pen(number, CURVE_MM), least, run });
     }
-    let drawn = drawn;
     if drawn.is_empty() {
         return None;
     }
@@ -62,12 +62,11 @@ fn draw(view: &FamilyView<'_>) -> Drawn {
     if beds > 0 {
         subtitle.push_str(" Rings: the largest that fits a bed.");
     }
-    let widened = [layers(&drawn, |curves| &curves.least), layers(&drawn, |curves| &curves.run)];
-    if widened.iter().flatten().any(|above| *above > 0) {
-        subtitle
-            .push_str(" Where curves lie on each other the wider line, with the larger marks, is the one named first:");
-        let names: Vec<&str> = drawn.iter().map(|curves| curves.name).collect();
-        subtitle.push_str(&format!(" {}.", names.join("; ")));
+    let above = [layers(&drawn, |curves| &curves.least), layers(&drawn, |curves| &curves.run)];
+    if let Some(names) = stacked(&drawn, &above) {
+        subtitle.push_str(&format!(
+            " Where curves lie on each other the wider line, with the larger marks, is the one named first: {names}."
+        ));
     }
     subtitle.push_str(&left_out(&missing));
     let mut sheet = Sheet::new(&title, &subtitle, HEIGHTS_MM.0 + HEIGHTS_MM.1);
@@ -84,9 +83,9 @@ fn draw(view: &FamilyView<'_>) -> Drawn {
     let mut named_beds: Vec<(f64, String)> = Vec::new();
     for (number, curves) in drawn.iter().enumerate() {
         for (panel, curve, layer) in
-            [(&upper, &curves.least, widened[0][number]), (&lower, &curves.run, widened[1][number])]
+            [(&upper, &curves.least, &above[0][number]), (&lower, &curves.run, &above[1][number])]
         {
-            let wider = layer as f64;
+            let wider = layer.len() as f64;
             let pen = Pen { width_mm: (1.0 + WIDER * wider) * CURVE_MM, ..curves.pen };
             panel.curve(&mut sheet, curve.iter().copied(), pen);
             mark(&mut sheet, panel, curves, (curve, LARGER_MM * wider));
@@ -121,17 +120,27 @@ const WIDER: f64 = 1.6;
 /// By how much its marks are larger for each of these, mm.
 const LARGER_MM: f64 = 0.7;
 
-/// How many of the later curves lie on each one along half of their length or more.
-fn layers(drawn: &[Curves<'_>], of: for<'a, 'c> fn(&'a Curves<'c>) -> &'a Vec<(f64, f64)>) -> Vec<usize> {
+/// The later curves that lie on each one along half of their length or more.
+fn layers(drawn: &[Curves<'_>], of: for<'a, 'c> fn(&'a Curves<'c>) -> &'a Vec<(f64, f64)>) -> Vec<Vec<usize>> {
     let values = || drawn.iter().flat_map(|curves| of(curves)).map(|at| at.1);
-    let near = ON_EACH_OTHER * (values().fold(f64::NEG_INFINITY, f64::max) - values().fold(f64::INFINITY, f64::min));
+    let (low, high) = extremes(values());
+    let near = ON_EACH_OTHER * (high - low);
     let on = |below: &[(f64, f64)], above: &[(f64, f64)]| {
         let met = above.iter().filter(|at| between(below, at.0).is_some_and(|value| (value - at.1).abs() <= near));
         2 * met.count() >= above.len()
     };
     (0..drawn.len())
-        .map(|number| drawn[number + 1..].iter().filter(|later| on(of(&drawn[number]), of(later))).count())
+        .map(|number| (number + 1..drawn.len()).filter(|&later| on(of(&drawn[number]), of(&drawn[later]))).collect())
         .collect()
+}
+
+/// Names of the curves that lie on each other in a panel, the widest first; `None` where none do.
+fn stacked(drawn: &[Curves<'_>], above: &[Vec<Vec<usize>>]) -> Option<String> {
+    let on = |number: usize| above.iter().flat_map(move |panel| panel[number].iter().copied());
+    let is_stacked =
+        |&number: &usize| on(number).next().is_some() || (0..number).any(|below| on(below).any(|at| at == number));
+    let names: Vec<&str> = (0..drawn.len()).filter(is_stacked).map(|number| drawn[number].name).collect();
+    (!names.is_empty()).then(|| names.join("; "))
 }
 
 /// Own size, smallest that goes and largest on each bed, on a curve.

@@ -64,7 +64,7 @@ fn search(view: &ImproveView<'_>) -> Drawn {
         "{} of {tried} candidates keep every limit; line: the best so far.{}{} Candidates far off are not shown.",
         all.len(),
         if view.found.last_round < tried {
-            " It begins anew where candidates take over the twelve hours of the best one's hands."
+            " It starts again where the torque of the hands is that of the best design so far."
         } else {
             ""
         },

@@ -1,11 +1,12 @@
 //! Pictures of a map: what becomes of the clock, and every answer as contours or as a curve.
 
-use crate::report::canvas::labels::Label;
+use crate::numerics::extremes::extremes;
+use crate::report::canvas::labels::{Label, UPON};
 use crate::report::canvas::look::{
     CURVE_MM, DASHED, ENTRY, INK, Pen, TEXT_MM, THIN_MM, fixed, significant, text_width_mm, wrapped,
 };
 use crate::report::canvas::panel::{Panel, PanelAxis};
-use crate::report::canvas::sheet::{PlotFrame as Edges, Sheet};
+use crate::report::canvas::sheet::{At, PlotFrame as Edges, Sheet};
 use crate::report::map::{MapView, in_words, no_clock_in_words, outcome_words};
 use crate::study::map::{Map, MapRow, Outcome, START};
 
@@ -34,11 +35,16 @@ const BODY_MM: f64 = 84.0;
 #[must_use]
 pub fn draw_map(view: &MapView<'_>, map: &Map) -> Vec<MapFigure> {
     let mut drawn = Vec::new();
+    let lines = drawn_lines(map);
+    let regions = Regions::of(&lines, map.along_y);
     if view.y.is_some() {
-        drawn.push(("map".to_owned(), false, verdicts(view, map)));
+        drawn.push(("map".to_owned(), false, verdicts(view, (map, &regions))));
     }
     for (number, key) in view.keys.iter().enumerate() {
-        let sheet = if view.y.is_some() { contours(view, map, number) } else { curve(view, map, number) };
+        let sheet = match view.y {
+            Some(_) => contours(view, (map, &regions), number),
+            None => curve(view, map, number),
+        };
         drawn.push((format!("map-{key}"), along_one_axis(map, number), sheet));
     }
     drawn
@@ -54,17 +60,13 @@ const SAME: f64 = 1e-6;
 fn along_one_axis(map: &Map, number: usize) -> bool {
     let known: Vec<(f64, f64, f64)> =
         map.rows.iter().filter_map(|row| Some((row.x, row.y?, answer(row, number)?))).collect();
-    let (low, high) = ends(known.iter().map(|row| row.2));
+    let (low, high) = extremes(known.iter().map(|row| row.2));
     let same = |of: fn(&(f64, f64, f64)) -> f64| {
         let mut sorted: Vec<&(f64, f64, f64)> = known.iter().collect();
         sorted.sort_by(|a, b| of(a).total_cmp(&of(b)));
         sorted.windows(2).all(|pair| of(pair[0]) != of(pair[1]) || (pair[0].2 - pair[1].2).abs() <= SAME * (high - low))
     };
     !known.is_empty() && (same(|row| row.0) || same(|row| row.1))
-}
-
-fn ends(values: impl Iterator<Item = f64>) -> (f64, f64) {
-    values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)))
 }
 
 /// A quantity's name on an axis, with its unit.
@@ -112,7 +114,7 @@ fn over_both(
     if !(last.0 > first.0 && last.1 > first.1) || map.lines.is_empty() {
         return None;
     }
-    let mut sheet = Sheet::new(title, &format!("{subtitle}{}", no_clock_in_words(map)), BODY_MM);
+    let mut sheet = Sheet::new(title, subtitle, BODY_MM);
     let x = PanelAxis::between(*first.0, *last.0, &axis_name(view.x), 7.0);
     let y = PanelAxis::between(*first.1, *last.1, &axis_name(view.y?), 6.0);
     let panel = Panel::alone(&mut sheet, x, y);
@@ -128,9 +130,14 @@ fn over_both(
     Some((sheet, panel))
 }
 
-fn verdicts(view: &MapView<'_>, map: &Map) -> Option<Sheet> {
+/// What the bold line is, where there is one.
+fn of_bold_line(regions: &Regions<'_>) -> &'static str {
+    if regions.has_stall() { " Bold line: where it stops keeping going." } else { "" }
+}
+
+fn verdicts(view: &MapView<'_>, (map, regions): (&Map, &Regions<'_>)) -> Option<Sheet> {
     let title = format!("{}: where it keeps going", view.name);
-    let mut subtitle = format!("{} % of the points keep going. Bold line: the stall, solved for.", share_going(map));
+    let mut subtitle = format!("{} % of the points keep going.{}", share_going(map), of_bold_line(regions));
     if let [(_, least)] = map.least.as_slice() {
         let unit = [Some(view.x), view.y].into_iter().flatten().find(|axis| axis.path != START)?.unit.clone();
         subtitle.push_str(&format!(" Least drive {} {}.", significant(*least, 3), unit.unwrap_or_default()));
@@ -142,10 +149,9 @@ fn verdicts(view: &MapView<'_>, map: &Map) -> Option<Sheet> {
         let of_line = if line.is_empty() { "" } else { " (dashed line)" };
         subtitle.push_str(&format!(" With the margin asked{of_line}: {share} %."));
     }
-    let lines = drawn_lines(map);
-    let regions = Regions::of(&lines, map.along_y);
-    let (mut sheet, panel) = over_both(view, (map, &regions), &title, &subtitle, true)?;
-    for course in line.iter().flat_map(|course| while_going(&panel, &regions, course)) {
+    subtitle.push_str(&no_clock_in_words(map));
+    let (mut sheet, panel) = over_both(view, (map, regions), &title, &subtitle, true)?;
+    for course in line.iter().flat_map(|course| while_going(&panel, regions, course)) {
         panel.curve(&mut sheet, course, Pen::solid(INK, THIN_MM).broken(DASHED));
     }
     Some(sheet)
@@ -198,18 +204,49 @@ fn length_mm(panel: &Panel, line: &[(f64, f64)]) -> f64 {
     at.windows(2).map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1)).sum()
 }
 
-fn contours(view: &MapView<'_>, map: &Map, number: usize) -> Option<Sheet> {
+/// Shares of its width by which a number may stand right of the middle of its contour.
+const NUMBER_SHIFTS: [f64; 3] = [0.0, 0.3, -0.3];
+
+/// Writes a contour's number upon it, at the clearest of the `places` where all of it lies where the clock keeps going; beside a contour that
+/// is too near the stall.
+fn write_number(sheet: &mut Sheet, (panel, regions): (&Panel, &Regions<'_>), text: String, places: &[At]) {
+    let (width, half_height) = (text_width_mm(&text, TEXT_MM, false), 0.5 * TEXT_MM);
+    let goes = |at: &At| {
+        let xs = [at.0 - 0.5 * width, at.0, at.0 + 0.5 * width];
+        let corners = xs.into_iter().flat_map(|x| [(x, at.1 - half_height), (x, at.1 + half_height)]);
+        corners.into_iter().all(|corner| regions.going_at(panel.values_at(corner)))
+    };
+    let upon = |shift: &f64| places.iter().map(|at| (at.0 + shift * width, at.1)).filter(goes).collect::<Vec<At>>();
+    let found = NUMBER_SHIFTS.iter().map(upon).find(|found| !found.is_empty());
+    let (towards, places) = found.map_or_else(|| ((1.0, 0.0), places.to_vec()), |found| (UPON, found));
+    let Some(&at) = places.first() else { return };
+    let (within, leader) = (panel.frame, towards != UPON);
+    sheet.label_at_one_of(Label { at, text, colour: ENTRY, towards, within, leader }, places);
+}
+
+/// Digits to which the ends of an answer's range are told apart at most: beyond them it is one number.
+const DIGITS: std::ops::RangeInclusive<i32> = 3..=6;
+
+/// Places along a contour at which its number may stand, as shares of its length.
+const NUMBERED_AT: [f64; 9] = [0.35, 0.5, 0.65, 0.42, 0.58, 0.27, 0.73, 0.18, 0.82];
+
+fn contours(view: &MapView<'_>, (map, regions): (&Map, &Regions<'_>), number: usize) -> Option<Sheet> {
     let key = &view.keys[number];
     let title = format!("{}: {}", view.name, answer_name(key));
-    let (low, high) = ends(map.rows.iter().filter_map(|row| answer(row, number)));
+    let (low, high) = extremes(map.rows.iter().filter_map(|row| answer(row, number)));
     if !(low <= high) {
         return None;
     }
-    let subtitle =
-        format!("From {} to {} where it keeps going; bold line: the stall.", significant(low, 3), significant(high, 3));
-    let lines = drawn_lines(map);
-    let regions = Regions::of(&lines, map.along_y);
-    let (mut sheet, panel) = over_both(view, (map, &regions), &title, &subtitle, false)?;
+    let both = DIGITS.map(|digits| [low, high].map(|end| significant(end, digits))).find(|[low, high]| low != high);
+    let range = match &both {
+        Some([low, high]) => format!("From {low} to {high} where it keeps going."),
+        None => format!("{} wherever it keeps going.", significant(low, 3)),
+    };
+    let subtitle = format!("{range}{}", of_bold_line(regions));
+    let (mut sheet, panel) = over_both(view, (map, regions), &title, &subtitle, false)?;
+    if both.is_none() {
+        return Some(sheet);
+    }
     let (xs, ys, grid) = grid(view, map, |row| answer(row, number))?;
     let (levels, decimals) = levels(low, high, 8.0);
     for (count, level) in levels.into_iter().enumerate() {
@@ -219,17 +256,17 @@ fn contours(view: &MapView<'_>, map: &Map, number: usize) -> Option<Sheet> {
         }
         let lines: Vec<Vec<(f64, f64)>> = contour(&xs, &ys, |x, y| grid[x * ys.len() + y], level)
             .iter()
-            .flat_map(|line| while_going(&panel, &regions, line))
+            .flat_map(|line| while_going(&panel, regions, line))
             .collect();
         let longest = lines.iter().max_by(|a, b| length_mm(&panel, a).total_cmp(&length_mm(&panel, b))).cloned();
         for line in lines {
             panel.curve(&mut sheet, line, Pen::solid(ENTRY, THIN_MM));
         }
         if let Some(line) = longest.filter(|line| length_mm(&panel, line) >= NAMED_MM) {
-            let share = [0.35, 0.5, 0.65][count % 3];
-            let (text, within) = (fixed(level, decimals), panel.frame);
-            let at = panel.at(line[((line.len() - 1) as f64 * share) as usize]);
-            sheet.label(Label { at, text, colour: ENTRY, towards: (1.0, 0.0), within, leader: false });
+            let first = count % 3;
+            let shares = NUMBERED_AT[first..].iter().chain(&NUMBERED_AT[..first]);
+            let places = shares.map(|share| panel.at(line[((line.len() - 1) as f64 * share) as usize]));
+            write_number(&mut sheet, (&panel, regions), fixed(level, decimals), &places.collect::<Vec<At>>());
         }
     }
     Some(sheet)

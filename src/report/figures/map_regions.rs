@@ -45,11 +45,28 @@ struct Strip<'m> {
     sections: Vec<LineEnds>,
 }
 
+impl<'m> Strip<'m> {
+    /// What becomes of the clock at a place along a line through the strip whose stretches have these ends; `None` beyond them.
+    fn outcome_in(&self, end: impl Fn(usize) -> f64, along: f64) -> Option<&'m Outcome> {
+        if self.outcomes.is_empty() || along < end(0) {
+            return None;
+        }
+        (0..self.outcomes.len()).find(|&number| along <= end(number + 1)).map(|number| self.outcomes[number])
+    }
+}
+
+/// A line through a map, as (across, along).
+type MapCourse = Vec<(f64, f64)>;
+
 /// The regions of a map of two quantities.
 pub(super) struct Regions<'m> {
     lines: &'m [Line],
     along_y: bool,
     strips: Vec<Strip<'m>>,
+    /// Where the clock passes between going and standing.
+    stalls: Vec<MapCourse>,
+    /// Where neighbouring strips differ without that.
+    seams: Vec<MapCourse>,
 }
 
 /// Stretches of a stop that are shorter than this share of the axis are not drawn beside another stop: nobody sees them.
@@ -127,8 +144,9 @@ fn strips(lines: &[Line]) -> Vec<Strip<'_>> {
         if next < lines.len() && same_course(&lines[next - 1], &lines[next]) {
             continue;
         }
-        let before = (first > 0).then(|| half_way(&lines[first - 1], &lines[first])[1].clone());
-        let after = (next < lines.len()).then(|| half_way(&lines[next - 1], &lines[next])[0].clone());
+        let middle = |before: usize, after: usize| half_way(&lines[before], &lines[after]);
+        let before = (first > 0).then(|| middle(first - 1, first)).map(|[_, right]| right);
+        let after = (next < lines.len()).then(|| middle(next - 1, next)).map(|[left, _]| left);
         found.push(Strip {
             outcomes: lines[first].stretches.iter().map(|stretch| &stretch.answer).collect(),
             sections: before.into_iter().chain(lines[first..next].iter().map(LineEnds::of)).chain(after).collect(),
@@ -141,7 +159,18 @@ fn strips(lines: &[Line]) -> Vec<Strip<'_>> {
 impl<'m> Regions<'m> {
     /// Of the lines as they are drawn.
     pub fn of(lines: &'m [Line], along_y: bool) -> Self {
-        Self { lines, along_y, strips: strips(lines) }
+        let (strips, mut stalls, mut seams) = (strips(lines), stall_lines(lines), Vec::new());
+        for pair in strips.windows(2) {
+            for (course, going) in differing(&pair[0], &pair[1]) {
+                if going { &mut stalls } else { &mut seams }.push(course);
+            }
+        }
+        Self { lines, along_y, strips, stalls, seams }
+    }
+
+    /// Whether there is a line at which the clock stops keeping going.
+    pub fn has_stall(&self) -> bool {
+        !self.stalls.is_empty()
     }
 
     /// What becomes of the clock at a pair of values, x and y; `None` beyond the map.
@@ -152,15 +181,9 @@ impl<'m> Regions<'m> {
         let next = strip.sections.partition_point(|section| section.at < across);
         let right = strip.sections.get(next)?;
         let left = &strip.sections[next.saturating_sub(1)];
-        if strip.outcomes.is_empty() {
-            return None;
-        }
         let share = if right.at > left.at { (across - left.at) / (right.at - left.at) } else { 0.0 };
         let end = |number: usize| left.ends[number] + share * (right.ends[number] - left.ends[number]);
-        if !(0.0..=1.0).contains(&share) || along < end(0) {
-            return None;
-        }
-        (0..strip.outcomes.len()).find(|&number| along <= end(number + 1)).map(|number| strip.outcomes[number])
+        if (0.0..=1.0).contains(&share) { strip.outcome_in(end, along) } else { None }
     }
 
     /// Whether the clock keeps going there.
@@ -196,58 +219,49 @@ impl<'m> Regions<'m> {
                 panel.curve(sheet, edge, other);
             }
         }
-        for pair in self.strips.windows(2) {
-            for (at, from, to, going) in differing(&pair[0], &pair[1]) {
-                panel.curve(sheet, [place((at, from)), place((at, to))], if going { stall } else { other });
+        for (courses, pen) in [(&self.seams, other), (&self.stalls, stall)] {
+            for course in courses {
+                panel.curve(sheet, course.iter().copied().map(place), pen);
             }
         }
-        for course in self.stall_lines() {
-            panel.curve(sheet, course.into_iter().map(place), stall);
-        }
-    }
-
-    /// Where the clock passes between going and standing, from line to line as it was solved, as (across, along).
-    fn stall_lines(&self) -> Vec<Vec<(f64, f64)>> {
-        let lines = self.lines;
-        let mut found = Vec::new();
-        let mut first = 0;
-        for next in 1..=lines.len() {
-            if next < lines.len() && going_alike(&lines[next - 1], &lines[next]) {
-                continue;
-            }
-            let half = |one: usize, other: usize| 0.5 * (lines[one].at + lines[other].at);
-            let from = if first > 0 { half(first - 1, first) } else { lines[first].at };
-            let to = if next < lines.len() { half(next - 1, next) } else { lines[next - 1].at };
-            let run = &lines[first..next];
-            let count = stalls(&run[0]).len();
-            for number in 1..count.saturating_sub(1) {
-                let solved = run.iter().map(|line| (line.at, stalls(line)[number]));
-                let ends = (stalls(&run[0])[number], stalls(&run[run.len() - 1])[number]);
-                found.push(std::iter::once((from, ends.0)).chain(solved).chain([(to, ends.1)]).collect());
-            }
-            first = next;
-        }
-        found
     }
 }
 
-/// Where two neighbouring strips differ at their common edge, as (across, from, to), and whether the clock keeps going on one side only.
-fn differing(one: &Strip<'_>, other: &Strip<'_>) -> Vec<(f64, f64, f64, bool)> {
+/// Where the clock passes between going and standing, from line to line as it was solved.
+fn stall_lines(lines: &[Line]) -> Vec<MapCourse> {
+    let solved: Vec<Vec<f64>> = lines.iter().map(stalls).collect();
+    let mut found = Vec::new();
+    let mut first = 0;
+    for next in 1..=lines.len() {
+        if next < lines.len() && going_alike(&lines[next - 1], &lines[next]) {
+            continue;
+        }
+        let half = |one: usize, other: usize| 0.5 * (lines[one].at + lines[other].at);
+        let from = if first > 0 { half(first - 1, first) } else { lines[first].at };
+        let to = if next < lines.len() { half(next - 1, next) } else { lines[next - 1].at };
+        for number in 1..solved[first].len().saturating_sub(1) {
+            let course = (first..next).map(|line| (lines[line].at, solved[line][number]));
+            let ends = [(from, solved[first][number]), (to, solved[next - 1][number])];
+            found.push(std::iter::once(ends[0]).chain(course).chain([ends[1]]).collect());
+        }
+        first = next;
+    }
+    found
+}
+
+/// Where two neighbouring strips differ at their common edge, and whether the clock keeps going on one side only.
+fn differing(one: &Strip<'_>, other: &Strip<'_>) -> Vec<(MapCourse, bool)> {
     let (Some(left), Some(right)) = (one.sections.last(), other.sections.first()) else { return Vec::new() };
     let mut ends: Vec<f64> = left.ends.iter().chain(&right.ends).copied().collect();
     ends.sort_by(f64::total_cmp);
-    let outcome = |strip: &Strip<'_>, section: &LineEnds, place: f64| {
-        (0..strip.outcomes.len())
-            .find(|&number| place >= section.ends[number] && place <= section.ends[number + 1])
-            .map(|number| strip.outcomes[number].clone())
-    };
     ends.windows(2)
         .filter(|pair| pair[1] > pair[0])
         .filter_map(|pair| {
             let middle = 0.5 * (pair[0] + pair[1]);
-            let (a, b) = (outcome(one, left, middle)?, outcome(other, right, middle)?);
-            let going = (a == Outcome::KeepsGoing) != (b == Outcome::KeepsGoing);
-            (!a.alike(&b)).then_some((left.at, pair[0], pair[1], going))
+            let a = one.outcome_in(|number| left.ends[number], middle)?;
+            let b = other.outcome_in(|number| right.ends[number], middle)?;
+            let going = (*a == Outcome::KeepsGoing) != (*b == Outcome::KeepsGoing);
+            (!a.alike(b)).then(|| (vec![(left.at, pair[0]), (left.at, pair[1])], going))
         })
         .collect()
 }

@@ -2,6 +2,7 @@
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::environment::weather::DAYS_PER_YEAR;
+use crate::numerics::extremes::extremes;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{
     CURVE_MM, DASHED, ENTRY, ENTRY_PALE, EXIT, HAIR_MM, Pen, SHADE, SOFT, TEXT_MM, fixed, significant, text_width_mm,
@@ -160,11 +161,12 @@ fn by_days(rows: &[SeasonRow], of: Quantity<'_>) -> Vec<Day> {
             let count = values.len() as f64;
             // The first hours of a day that is not whole would stand for its mean.
             let whole = day[day.len() - 1].day() - day[0].day() > 0.5;
+            let (least, largest) = extremes(values.iter().copied());
             (whole && !values.is_empty()).then(|| Day {
                 middle: 0.5 * (day[0].day() + day[day.len() - 1].day()),
                 mean: values.iter().sum::<f64>() / count,
-                least: values.iter().copied().fold(f64::INFINITY, f64::min),
-                largest: values.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+                least,
+                largest,
             })
         })
         .collect()

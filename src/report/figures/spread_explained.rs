@@ -31,8 +31,8 @@ pub(super) fn draw(data: &SpreadData<'_>) -> Drawn {
     }
     let title = format!("{}: what makes the copies differ", data.name);
     let subtitle = "Share of the variance that an input explains. Dark: alone; whole bar: together with others (Sobol \
-        indices, first-order and total), each cut to what is possible; line: 95 % interval of the whole bar. Tighten the \
-        input with the longest bar first.";
+        indices, first-order and total); line: 95 % interval of the whole bar. Estimates beyond 0 or 100 % are shown at \
+        that bound. Tighten the input with the longest bar first.";
     let names: Vec<String> = data.inputs.iter().map(input_name).collect();
     let section = HEADING_MM + ROW_MM * names.len() as f64;
     let mut sheet = Sheet::new(&title, subtitle, 8.0 + section * shown.len() as f64);

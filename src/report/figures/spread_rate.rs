@@ -4,7 +4,7 @@ use crate::numerics::intervals::quantile;
 use crate::report::canvas::labels::Label;
 use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, EXIT, INK, NEUTRAL, Pen, THIN_MM, WHEEL, fixed};
 use crate::report::canvas::panel::{Panel, PanelAxis};
-use crate::report::canvas::sheet::{PlotFrame, Sheet};
+use crate::report::canvas::sheet::{At, PlotFrame, Sheet};
 
 use super::Drawn;
 
@@ -16,6 +16,15 @@ const FINE_S_PER_DAY: f64 = 5.0;
 
 /// Shares of the copies beyond which a rate is off the picture.
 const SHOWN: (f64, f64) = (0.001, 0.999);
+
+/// Height at which the middle rate is named, above all other lines, as a share of the tallest bar.
+const MEDIAN_AT: f64 = 1.28;
+
+/// The same of the others, any of these.
+const ENDS_AT: [f64; 4] = [1.04, 0.86, 0.68, 0.5];
+
+/// How far a line goes beyond the middle of its name.
+const HEAD: f64 = 0.08;
 
 /// The distribution of `rates` of copies that keep going, rising, s/day, and the rates that 5 %, half and 95 % of them lie below.
 pub(super) fn draw(name: &str, rates: &[f64], [p5, p50, p95]: [f64; 3]) -> Drawn {
@@ -48,7 +57,7 @@ pub(super) fn draw(name: &str, rates: &[f64], [p5, p50, p95]: [f64; 3]) -> Drawn
     let percent = |count: usize| 1e2 * count as f64 / rates.len() as f64;
     let tallest = counts.iter().map(|&count| percent(count)).fold(0.0, f64::max);
     let x = PanelAxis::over([low, high], "rate (s/day)", 7.0);
-    let y = PanelAxis::between(0.0, 1.2 * tallest, "copies (%)", 5.0);
+    let y = PanelAxis::between(0.0, 1.4 * tallest, "copies (%)", 5.0);
     let panel = Panel::alone(&mut sheet, x, y);
     let outline = Pen::solid(NEUTRAL, THIN_MM);
     for (number, &count) in counts.iter().enumerate() {
@@ -57,19 +66,25 @@ pub(super) fn draw(name: &str, rates: &[f64], [p5, p50, p95]: [f64; 3]) -> Drawn
         sheet.block(&PlotFrame { left: a.0, top: a.1, right: b.0, bottom: b.1 }, WHEEL);
         sheet.line([(a.0, b.1), a, (b.0, a.1), b], outline);
     }
-    panel.upright(&mut sheet, p50, Pen::solid(ENTRY, CURVE_MM));
-    let heights = [(p50, "half of them", 1.14, ENTRY), (p5, "5 %", 1.0, EXIT), (p95, "95 %", 1.0, EXIT)];
-    for (rate, share, height, colour) in heights {
-        if colour == EXIT {
-            panel.upright(&mut sheet, rate, Pen::solid(EXIT, CURVE_MM).broken(DASHED));
-        }
-        let (at, within) = (panel.at((rate, height * tallest)), panel.frame);
-        let towards = if rate < p50 { (-1.0, 0.0) } else { (1.0, 0.0) };
-        let text = format!("{share}: {}", fixed(rate, decimals));
-        sheet.label(Label { at, text, colour, towards, within, leader: true });
-    }
+    let upright = |sheet: &mut Sheet, rate: f64, (top, pen): (f64, Pen)| {
+        panel.curve(sheet, [(rate, 0.0), (rate, top * tallest)], pen);
+        let (foot, head) = (panel.at((rate, 0.0)), panel.at((rate, top * tallest)));
+        sheet.keep_clear(PlotFrame { left: foot.0, top: head.1, right: foot.0, bottom: foot.1 }.grown(0.1));
+    };
+    let mut name = |(rate, text): (f64, String), heights: &[f64], (right, pen): (f64, Pen)| {
+        upright(&mut sheet, rate, (heights[0] + HEAD, pen));
+        let places: Vec<At> = heights.iter().map(|height| panel.at((rate, height * tallest))).collect();
+        let (at, within, colour) = (places[0], panel.frame, pen.colour);
+        let label = Label { at, text, colour, towards: (right, 0.0), within, leader: true };
+        sheet.label_at_one_of(label, places);
+    };
+    let rate_text = |rate: f64| fixed(rate, decimals);
+    name((p50, format!("half of them: {}", rate_text(p50))), &[MEDIAN_AT], (1.0, Pen::solid(ENTRY, CURVE_MM)));
+    let end = Pen::solid(EXIT, CURVE_MM).broken(DASHED);
+    name((p5, format!("5 %\n{}", rate_text(p5))), &ENDS_AT, (-1.0, end));
+    name((p95, format!("95 %\n{}", rate_text(p95))), &ENDS_AT, (1.0, end));
     if panel.x().low() < 0.0 && panel.x().high() > 0.0 {
-        panel.upright(&mut sheet, 0.0, Pen::solid(INK, THIN_MM));
+        panel.curve(&mut sheet, [(0.0, 0.0), (0.0, (ENDS_AT[0] + HEAD) * tallest)], Pen::solid(INK, THIN_MM));
     }
     Some((title, sheet))
 }

@@ -6,7 +6,7 @@ use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::canvas::look::significant;
 use crate::report::words::no_answer::missing_in_words;
-use crate::report::words::numbers::number;
+use crate::report::words::numbers::{self, number};
 use crate::report::words::quantities::quantity_in_words;
 use crate::report::words::reasons::reason_in_words;
 use crate::study::levers::answers::LeverAnswer;
@@ -28,15 +28,8 @@ pub fn signed(value: f64) -> String {
         small if small >= 0.0995 => 2,
         _ => 3,
     };
-    let text = number(value, decimals);
-    let nothing = text.chars().all(|letter| matches!(letter, '0' | '.'));
-    if nothing {
-        "0".to_owned()
-    } else if text.starts_with('\u{2212}') {
-        text
-    } else {
-        format!("+{text}")
-    }
+    let text = numbers::signed(value, decimals);
+    if text.starts_with(['+', '\u{2212}']) { text } else { "0".to_owned() }
 }
 
 /// A step with its direction.
@@ -46,8 +39,7 @@ pub fn step_in_words(lever: &Lever, up: bool) -> String {
 }
 
 /// What a lever is, with its path in the scenario: "lock of the pallets, `escapement.dead_beat.lock`".
-fn words_and_path(lever: &Lever) -> String {
-    let path = &lever.quantity.path;
+fn words_and_path(path: &str) -> String {
     format!("{}, `{path}`", quantity_in_words(path))
 }
 
@@ -74,15 +66,16 @@ pub fn table(view: &LeversView<'_>, top: usize) -> String {
     }
     out.push('\n');
     no_answers(&mut out, levers);
-    let still: Vec<&str> = levers
+    let still: Vec<String> = levers
         .levers
         .iter()
         .filter(|lever| !lever.moves(&levers.today) && !lever.has_no_answer())
-        .map(|lever| lever.quantity.path.as_str())
+        .map(|lever| words_and_path(&lever.quantity.path))
         .collect();
-    paragraph(&mut out, "No effect on any answer: ", &still.join(", "));
-    let left: Vec<String> = levers.left_out.iter().map(|left| format!("{} ({})", left.path, left.reason)).collect();
-    paragraph(&mut out, "Not tried: ", &left.join(", "));
+    paragraph(&mut out, "No effect on any answer: ", &still.join("; "));
+    let left: Vec<String> =
+        levers.left_out.iter().map(|left| format!("{} ({})", words_and_path(&left.path), left.reason)).collect();
+    paragraph(&mut out, "Not tried: ", &left.join("; "));
     paragraph(&mut out, "Steps: ", STEP_RULE);
     out
 }
@@ -139,8 +132,9 @@ pub fn sentence(view: &LeversView<'_>, lever: &Lever) -> Option<String> {
             effects.push(format!("{words} {text} {unit}"));
         }
     }
-    (!effects.is_empty())
-        .then(|| format!("{}, {}: {}", words_and_path(lever), step_in_words(lever, up), effects.join(", ")))
+    (!effects.is_empty()).then(|| {
+        format!("{}, {}: {}", words_and_path(&lever.quantity.path), step_in_words(lever, up), effects.join(", "))
+    })
 }
 
 fn rows(out: &mut String, view: &LeversView<'_>, shown: &[&Lever]) {
@@ -217,14 +211,16 @@ fn no_answers(out: &mut String, levers: &Levers) {
         // None either way: one line, with the words for the step up.
         let lines = match troubles {
             [Some(above), Some(_)] if lever.has_no_answer() => {
-                let (step, lever) = (&lever.quantity.step_text, words_and_path(lever));
+                let (step, lever) = (&lever.quantity.step_text, words_and_path(&lever.quantity.path));
                 vec![format!("{lever}, {step} up or down: {}", missing_in_words(above))]
             }
             both => both
                 .into_iter()
                 .zip([true, false])
                 .filter_map(|(trouble, up)| Some((trouble?, step_in_words(lever, up))))
-                .map(|(trouble, step)| format!("{}, {step}: {}", words_and_path(lever), missing_in_words(trouble)))
+                .map(|(trouble, step)| {
+                    format!("{}, {step}: {}", words_and_path(&lever.quantity.path), missing_in_words(trouble))
+                })
                 .collect(),
         };
         for text in lines {

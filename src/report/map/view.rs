@@ -93,8 +93,12 @@ pub fn no_clock_in_words(map: &Map) -> String {
     kinds.sort_by_key(|kind| std::cmp::Reverse(kind.0));
     let told: Vec<String> =
         kinds.iter().take(MOST_REASONS).map(|(_, reason)| paths_in_words(&with_short_numbers(reason))).collect();
-    let more = if kinds.len() > MOST_REASONS { "; other reasons are in the table" } else { "" };
-    if told.is_empty() { String::new() } else { format!(" No such clock, for example: {}{more}.", told.join("; or ")) }
+    let more = if kinds.len() > MOST_REASONS { " Other reasons are in the table." } else { "" };
+    if told.is_empty() {
+        String::new()
+    } else {
+        format!(" No such clock, for example: {}.{more}", told.join(". Elsewhere: "))
+    }
 }
 
 /// Longest number that is left as it is, digits.

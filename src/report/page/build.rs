@@ -41,7 +41,7 @@ pub(super) fn build_section(member: &PageMember<'_>) -> Option<PageSection> {
     let tables = tables(&view, PaperUnits::Millimetres);
     (!tables.is_empty()).then(|| PageSection {
         id: "build",
-        title: "To build it",
+        title: "Plans and parts",
         body: html! {
             p { "Drill plan and anchor to print at full size, and these tables as files: " code { "beatwright papers" } "." }
             div.pictures { @for (svg, caption) in sheets_of(&view) { (picture(&svg, caption)) } }

@@ -12,7 +12,7 @@ use crate::study::page_asks::AskedQuantity;
 
 use super::parts::PageSection;
 
-const TITLE: &str = "If you build it";
+const TITLE: &str = "With your printer and bob";
 
 /// What the script of the page gives the engine.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -101,7 +101,7 @@ pub const NUMBERS: [Number; 76] = [
     needing(Needs::Least, "least_weight_kg", |of| of.least_weight_kg),
     needing(Needs::Margin, "least_weight_with_margin_kg", |of| of.least_weight_with_margin_kg),
     needing(Needs::Least, "weight_ratio", |of| of.weight_ratio),
-    swing("arc_margin_deg", |of| of.arc_margin_deg),
+    needing(Needs::Dial, "arc_margin_deg", |of| of.arc_margin_deg),
     swing("margin_asked_deg", |of| Some(of.margin_asked_deg)),
     needing(Needs::FrictionReserve, "friction_reserve", |of| of.friction_reserve),
     needing(Needs::Least, "least_escape_torque_n_m", |of| of.least_escape_torque_n_m),

@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use crate::answers::no_answer::NoAnswer;
 use crate::clock::SECONDS_PER_DAY;
+use crate::numerics::extremes::extremes;
 use crate::report::motor::json::USUAL_S_PER_MONTH;
 use crate::report::words::numbers::number;
 use crate::report::words::spans::span_in_words;
@@ -89,11 +90,11 @@ fn course(out: &mut String, view: &SeasonView<'_>) {
     if let Some(mean) = view.mean_rate_s_per_day() {
         let decimals = if matches!(view.found, AnySeason::Motor(_)) { 4 } else { 2 };
         season_line(out, "mean rate (positive: gains)", &format!("{} s/day", number(mean, decimals)));
-        let (low, high) = span(view.going().iter().filter_map(|row| row.rate_s_per_day));
+        let (low, high) = extremes(view.going().iter().filter_map(|row| row.rate_s_per_day));
         let range = format!("{} / {} s/day", number(low, decimals), number(high, decimals));
         season_line(out, "lowest / highest rate", &range);
     }
-    let (low, high) = span(view.going().iter().filter_map(|row| Some(row.semi_arc_rad?.to_degrees())));
+    let (low, high) = extremes(view.going().iter().filter_map(|row| Some(row.semi_arc_rad?.to_degrees())));
     if low <= high {
         season_line(out, "smallest / largest semi-arc", &format!("{} / {} deg", number(low, 3), number(high, 3)));
     }
@@ -202,10 +203,6 @@ fn budget_table(out: &mut String, season: &Season) {
         );
         let _ = writeln!(out, "  print: {} of {} copies go; {deviation}", print.going, print.copies);
     }
-}
-
-fn span(values: impl Iterator<Item = f64>) -> (f64, f64) {
-    values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)))
 }
 
 fn weather_in_words(view: &SeasonView<'_>) -> String {

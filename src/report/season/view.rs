@@ -7,7 +7,6 @@ use crate::clock::environment::weather::{BALANCED_OVER_S, DAYS_PER_YEAR, SeasonP
 use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_HOUR};
 use crate::report::words::gaps::gaps_in_words;
 use crate::report::words::numbers::{counted, number};
-use crate::report::words::spans::span_in_words;
 use crate::scenario::room_log::RoomLog;
 use crate::study::season::{ErrorWindow, MotorSeason, Season};
 
@@ -186,10 +185,8 @@ impl<'s> SeasonView<'s> {
 
     fn pendulum_notes(&self, season: &Season, notes: &mut Vec<String>) {
         if self.plan.rod_lag_s > 0.0 || self.plan.wood_lag_s > 0.0 {
-            // "a day" follows "of" as "the first day".
-            let span = span_in_words(BALANCED_OVER_S / SECONDS_PER_DAY);
-            let first = span.strip_prefix("a ").unwrap_or(&span);
-            notes.push(format!("rod and wood start in equilibrium with the mean of the first {first}"));
+            let hours = number(BALANCED_OVER_S / SECONDS_PER_HOUR, 0);
+            notes.push(format!("rod and wood start in equilibrium with the mean of the first {hours} hours"));
         }
         if !season.by_train {
             notes.push("without a train the rate is relative to the period in the mean room".to_owned());

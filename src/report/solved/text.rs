@@ -66,7 +66,7 @@ pub fn unsolved(axis: &Axis, key: &str, asked: f64, why: &Unsolved) -> String {
             let mut text = format!("no {range} gives {key} = {}: ", short(asked));
             let unchanged = most.1 - least.1 <= UNCHANGED * most.1.abs();
             if unchanged {
-                let _ = write!(text, "{} does not change it from {}", axis.path, short(least.1));
+                let _ = write!(text, "it stays at {} whatever {} is", short(least.1), axis.path);
             } else {
                 let _ = write!(text, "it goes from {} at {low} to {} at {high}", short(least.1), short(most.1));
             }

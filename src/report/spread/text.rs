@@ -131,7 +131,10 @@ fn explained_table(record: &SpreadRecord) -> String {
     if shown.is_empty() {
         return out;
     }
-    out.push_str("\nWhat makes the copies differ: % of the variance, alone and with others (95 % interval); each cut to what is possible\n");
+    out.push_str(
+        "\nWhat makes the copies differ: % of the variance, alone and with others (95 % interval); estimates beyond 0 or 100 % \
+         are shown at that bound\n",
+    );
     let width = record.inputs.iter().map(|input| input.name.chars().count()).max().unwrap_or(0).max(26);
     let _ = write!(out, "  {:<width$}", "");
     for (explained, _) in &shown {

@@ -9,6 +9,13 @@ pub(in crate::report) fn number(value: f64, decimals: usize) -> String {
     fixed(value, decimals)
 }
 
+/// The same with a plus sign before what is above nothing.
+#[must_use]
+pub fn signed(value: f64, decimals: usize) -> String {
+    let text = number(value, decimals);
+    if value > 0.0 && text.bytes().any(|byte| (b'1'..=b'9').contains(&byte)) { format!("+{text}") } else { text }
+}
+
 /// What is needed at the least: a limit rounded to the safe side, up. What rounds to itself but for a millionth of the last digit stays.
 pub(in crate::report) fn at_least(value: f64, decimals: usize) -> String {
     let scale = 10_f64.powi(i32::try_from(decimals).unwrap_or(0));

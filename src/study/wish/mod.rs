@@ -16,6 +16,7 @@ use num_rational::Ratio;
 use crate::answers::prediction::Prediction;
 use crate::clock::printing::bed::Bed;
 use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_HOUR};
+use crate::numerics::digits::{to_digits, to_six_decimals};
 use crate::scenario::Scenario;
 
 /// Weight over the least one with the margin: what nobody knows of friction and prints is in it (common practice, no source).
@@ -143,9 +144,10 @@ pub enum NotGranted {
     },
     /// The weight is too heavy.
     #[error(
-        "the clock needs {weight_kg:.2} kg for {} on a fall of {fall_m:.2} m, more than the {most_kg:.2} kg that there may \
+        "the clock needs {weight_kg:.2} kg for {} on a fall of {}, more than the {most_kg:.2} kg that there may \
          be; {}; or allow more (--most-weight {:.1}kg), or a longer fall",
         lasting(*.run_s),
+        fall_words(*.fall_m),
         or_none(*.lighter_run_s, |days| format!("the longest run that was found on that much is {days:.1} days (--run {days:.1}d)")),
         (10.0 * weight_kg).ceil() / 10.0
     )]
@@ -176,7 +178,7 @@ fn would_do(nearest: Option<&str>) -> String {
 }
 
 fn or_none(run_s: f64, text: impl FnOnce(f64) -> String) -> String {
-    if run_s > 0.0 { text(f64::from(tenths_down(run_s)) / 10.0) } else { "no run was found that can be had".to_owned() }
+    if run_s > 0.0 { text(f64::from(tenths_down(run_s)) / 10.0) } else { "no run was found that works".to_owned() }
 }
 
 fn near_beat(nearest_s: Option<Ratio<u128>>) -> String {
@@ -202,18 +204,24 @@ fn bed_words(bed: &Bed) -> String {
 /// The same without its unit.
 fn bed_sides(bed: &Bed) -> String {
     let sides = [Some(bed.width_m), Some(bed.depth_m), bed.height_m].into_iter().flatten();
-    sides.map(|side_m| plain(1e3 * side_m).to_string()).collect::<Vec<_>>().join("x")
-}
-
-/// To six decimals, without the zeros after them.
-fn plain(value: f64) -> f64 {
-    (1e6 * value).round() / 1e6
+    sides.map(|side_m| to_six_decimals(1e3 * side_m).to_string()).collect::<Vec<_>>().join("x")
 }
 
 /// Days, or hours of less than two of them.
 fn lasting(run_s: f64) -> String {
     let days = run_s / SECONDS_PER_DAY;
-    if days < 2.0 { format!("{:.1} hours", run_s / SECONDS_PER_HOUR) } else { format!("{days:.1} days") }
+    if days >= 2.0 {
+        return format!("{days:.1} days");
+    }
+    let hours = format!("{:.1}", run_s / SECONDS_PER_HOUR);
+    if hours == "1.0" { "1 hour".to_owned() } else { format!("{hours} hours") }
+}
+
+/// Fall below which it is told in millimetres, m.
+const SHORT_FALL_M: f64 = 0.1;
+
+fn fall_words(fall_m: f64) -> String {
+    if fall_m < SHORT_FALL_M { format!("{} mm", to_digits(1e3 * fall_m, 2)) } else { format!("{fall_m:.2} m") }
 }
 
 /// Tenths of a day, in which runs are told, rounded down.

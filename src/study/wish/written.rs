@@ -10,7 +10,8 @@ use crate::study::counts::MeshCounts;
 use super::gears::{CORD_M, PRESSURE_ANGLE_DEG};
 use super::plan::{SPRING_M, WishPlan, round};
 use super::starter_lines::{StarterLines, with_comment};
-use super::{WEIGHT_RESERVE, Wish, WishedEscapement, bed_words, plain};
+use super::{WEIGHT_RESERVE, Wish, WishedEscapement, bed_words};
+use crate::numerics::digits::to_six_decimals;
 
 /// Length below the bob's centre that the rod is longer than the bob, m, and where the nut is on it.
 const ROD_BELOW_BOB_M: f64 = 20e-3;
@@ -56,11 +57,11 @@ pub(super) fn written(wish: &Wish, plan: &WishPlan) -> Result<String, String> {
 
 /// A length in millimetres as it is written.
 fn mm(length_m: f64) -> String {
-    format!("{} mm", plain(1e3 * length_m))
+    format!("{} mm", to_six_decimals(1e3 * length_m))
 }
 
 fn grams(mass_kg: f64) -> String {
-    format!("{} g", plain(1e3 * mass_kg))
+    format!("{} g", to_six_decimals(1e3 * mass_kg))
 }
 
 fn head(lines: &mut StarterLines, wish: &Wish, plan: &WishPlan) {
@@ -78,7 +79,7 @@ fn head(lines: &mut StarterLines, wish: &Wish, plan: &WishPlan) {
              # Sizes of the pendulum and masses are in proportion to a seconds clock: change them to what you make, and ask\n\
              # `beatwright predict` again. Lines that begin with # are comments.",
             wish.beat(),
-            plain(wish.run_s / SECONDS_PER_DAY),
+            to_six_decimals(wish.run_s / SECONDS_PER_DAY),
             mm(wish.fall_m),
             bed_words(&wish.bed),
             WEIGHT_RESERVE,
@@ -100,7 +101,7 @@ fn pendulum(lines: &mut StarterLines, wish: &Wish, plan: &WishPlan) {
         ("[pendulum.bob]", "diameter", mm(plan.bob_diameter_m)),
         ("[pendulum.bob]", "thickness", mm(plan.bob_thickness_m)),
         ("[pendulum.bob]", "below_axis", mm(plan.depth_m)),
-        ("[pendulum.bob]", "mass", format!("{} kg", plain(plan.bob_kg))),
+        ("[pendulum.bob]", "mass", format!("{} kg", to_six_decimals(plan.bob_kg))),
         ("[pendulum.bob]", "material", "steel shot".to_owned()),
         ("[pendulum.nut]", "mass", grams(round(0.01 * plan.bob_kg, 1e-4))),
         ("[pendulum.nut]", "below_axis", mm(round(below_m + NUT_BELOW_BOB_M, 1e-3))),
@@ -143,7 +144,7 @@ fn pendulum(lines: &mut StarterLines, wish: &Wish, plan: &WishPlan) {
 fn train(lines: &mut StarterLines, wish: &Wish, plan: &WishPlan) {
     let gears = &plan.gears;
     lines.set("[train]", "beat", &quoted(&format!("{} s", wish.beat())));
-    lines.set("[train]", "pressure_angle", &quoted(&format!("{} deg", plain(PRESSURE_ANGLE_DEG))));
+    lines.set("[train]", "pressure_angle", &quoted(&format!("{} deg", to_six_decimals(PRESSURE_ANGLE_DEG))));
     let mut arbors = String::new();
     let names =
         std::iter::once("great").chain(std::iter::repeat_n(SECOND_NAME, gears.great.len() - 1)).chain(GOING_NAMES);
@@ -208,7 +209,7 @@ fn train(lines: &mut StarterLines, wish: &Wish, plan: &WishPlan) {
 fn drive(lines: &mut StarterLines, wish: &Wish, plan: &WishPlan) {
     let gears = &plan.gears;
     let drum = mm(gears.drum_m);
-    lines.set("[drive]", "weight", &quoted(&format!("{} kg", plain(plan.weight_kg))));
+    lines.set("[drive]", "weight", &quoted(&format!("{} kg", to_six_decimals(plan.weight_kg))));
     lines.set("[drive]", "drum_diameter", &quoted(&drum));
     lines.set("[drive]", "cord_diameter", &quoted(&mm(CORD_M)));
     lines.set("[drive]", "falls", &gears.falls.to_string());
@@ -225,7 +226,7 @@ fn drive(lines: &mut StarterLines, wish: &Wish, plan: &WishPlan) {
 fn escapement(lines: &mut StarterLines, plan: &WishPlan) {
     let scale = plan.scale();
     let size = |at_seconds_m: f64| mm(round(at_seconds_m * scale, 0.05e-3));
-    let deg = |angle_deg: f64| format!("{} deg", plain(angle_deg));
+    let deg = |angle_deg: f64| format!("{} deg", to_six_decimals(angle_deg));
     let lock = with_comment(
         &format!("lock = {}", quoted(&deg(plan.lock_deg))),
         "as drawn, for 0.7 deg as printed: the bead takes the rest; 0.5 deg to 1 deg is usual",
