@@ -82,14 +82,22 @@ pub(super) fn run(args: &PapersArgs) -> Result<(), Failure> {
     let json = json_of(&record)?;
     drop(waiting);
     if let Some(folder) = folder(common, &study_name(file, "papers")) {
+        let anchor = found.anchor.as_ref().and_then(|anchor| anchor.as_ref().ok());
+        let drawn: Vec<(&str, LabelledDrawing)> = [
+            drill_plan(&view, units).map(|sheet| ("drill-plan", sheet)),
+            anchor.map(|anchor| ("anchor", anchor_sheet(&view, anchor, units))),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        let pictures: Vec<String> = drawn.iter().map(|(name, _)| format!("{name}.svg")).collect();
+        let pictures: Vec<&str> = pictures.iter().map(String::as_str).collect();
         let mut files = vec![
             OutputFile::json("papers", &json),
-            OutputFile::text("papers.html".to_owned(), document(&name, &shown, &said, units)),
+            OutputFile::text("papers.html".to_owned(), document(&name, &shown, &said, &pictures, units)),
         ];
         files.extend(csv_tables(&shown, units).into_iter().map(|table| OutputFile::csv(table.name, table.text)));
-        files.extend(drill_plan(&view, units).iter().flat_map(|sheet| sheets("drill-plan", sheet)));
-        let anchor = found.anchor.as_ref().and_then(|anchor| anchor.as_ref().ok());
-        files.extend(anchor.into_iter().flat_map(|anchor| sheets("anchor", &anchor_sheet(&view, anchor, units))));
+        files.extend(drawn.iter().flat_map(|(name, sheet)| sheets(name, sheet)));
         write_files("papers", &folder, files, common, false)?;
     }
     if common.json {

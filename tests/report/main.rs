@@ -11,4 +11,5 @@ mod figures;
 mod gallery;
 mod page;
 mod papers;
+mod papers_in_the_workshop;
 mod words;

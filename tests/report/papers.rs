@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use beatwright::answers::bench::BenchChecks;
 use beatwright::answers::prediction::{Prediction, predict};
 use beatwright::answers::regulation::regulation;
-use beatwright::clock::escapement::anchor::{AnchorError, PalletAnchor, anchor};
+use beatwright::clock::escapement::anchor::{AnchorError, PalletAnchor, anchor, least_arm_m};
 use beatwright::clock::escapement::drawn_outlines;
 use beatwright::clock::side::Side;
 use beatwright::clock::train::neighbours::{
@@ -35,14 +35,14 @@ fn layout_of(overrides: &[&str]) -> MovementLayout {
 }
 
 /// A clock with all that its papers are made from.
-struct Told {
-    scenario: Scenario,
-    prediction: Prediction,
-    papers: Papers,
+pub(crate) struct Told {
+    pub(crate) scenario: Scenario,
+    pub(crate) prediction: Prediction,
+    pub(crate) papers: Papers,
 }
 
 impl Told {
-    fn of(scenario: Scenario) -> Self {
+    pub(crate) fn of(scenario: Scenario) -> Self {
         let scenario = prepared(scenario).unwrap_or_else(|error| panic!("{error}"));
         let in_room = scenario.in_room();
         let prediction = predict(&in_room).unwrap();
@@ -50,7 +50,7 @@ impl Told {
         Self { scenario, prediction, papers }
     }
 
-    fn with<T>(&self, ask: impl FnOnce(&PapersView<'_>) -> T) -> T {
+    pub(crate) fn with<T>(&self, ask: impl FnOnce(&PapersView<'_>) -> T) -> T {
         let in_room = self.scenario.in_room();
         ask(&PapersView {
             design: &self.scenario.design,
@@ -250,7 +250,7 @@ fn exact_the_drill_plan_has_every_arbor_and_pillar_at_its_place() {
 fn anchor_of(scenario: &Scenario) -> (PalletAnchor, beatwright::clock::escapement::EscapementOutlines) {
     let drawn = drawn_outlines(&scenario.design.escapement).unwrap().unwrap();
     let arbor_m = pallet_arbor_m(&scenario.in_room());
-    (anchor(&drawn, &scenario.design.anchor, arbor_m).unwrap(), drawn)
+    (anchor(&drawn, &scenario.design.anchor, arbor_m, least_arm_m(&scenario.design)).unwrap(), drawn)
 }
 
 /// Every corner and every acting edge of both pallets, bit for bit, in one closed outline that does not cross itself.
@@ -282,7 +282,7 @@ fn exact_the_anchor_holds_both_pallets_bit_for_bit() {
         let around = anchor.contour.polyline(1e-7);
         assert!(inside(Point::new(0.0, drawn.centre_distance_m), &around) && !inside(Point::zeros(), &around));
         assert!(anchor.bore.signed_area_m2() > 0.0);
-        assert!(anchor.room_about_wheel_m(drawn.tooth.farthest_m(Point::zeros()), 5_f64.to_radians()) > 0.0);
+        assert!(anchor.room_about_wheel_m(drawn.tooth.farthest_m(Point::zeros()), 5_f64.to_radians()).unwrap() > 0.0);
         // It is an outline by itself: closed, and nowhere crossing.
         assert!(Outline::new(anchor.contour.vertices().to_vec()).is_ok());
     }
@@ -293,9 +293,9 @@ fn an_anchor_that_cannot_be_is_not_drawn() {
     let scenario = demo::loaded("heron.toml", &[]);
     let drawn = drawn_outlines(&scenario.design.escapement).unwrap().unwrap();
     let body = beatwright::clock::design::AnchorBody::default();
-    assert_eq!(anchor(&drawn, &body, None), Err(AnchorError::NoBore));
-    let wide = beatwright::clock::design::AnchorBody { arm_width_m: Some(9e-3), ..body };
-    assert!(matches!(anchor(&drawn, &wide, Some(8e-3)), Err(AnchorError::Sizes { .. })));
+    assert_eq!(anchor(&drawn, &body, None, 0.0), Err(AnchorError::NoBore));
+    let wide = beatwright::clock::design::AnchorBody { arm_width_m: Some(9e-3), hub_diameter_m: Some(16e-3), ..body };
+    assert!(matches!(anchor(&drawn, &wide, Some(8e-3), 0.0), Err(AnchorError::Sizes { .. })));
 }
 
 /// Frictions so many times as large, each as the scenario writes it.
@@ -398,7 +398,10 @@ fn exact_inches_are_25_4_mm_and_json_stays_in_mm() {
     assert_eq!(inches(25.4e-3), 1.0);
     assert_eq!(diametral_pitch(25.4e-3 / 24.0), 24.0);
     assert_eq!(PaperUnits::Inches.length(25.4e-3, 2), "1.000 in (25.40 mm)");
-    assert_eq!(PaperUnits::Inches.module(1.0e-3), "0.039 in (DP 25.400; 1.000 mm)");
+    assert_eq!(PaperUnits::Inches.length(30.782e-3, 3), "1.2119 in (30.782 mm)");
+    // All digits of a module: 96 teeth would make a twentieth of a millimetre of what three leave out.
+    assert_eq!(PaperUnits::Millimetres.module(1.5625e-3), "1.5625 mm");
+    assert_eq!(PaperUnits::Inches.module(1.0e-3), "DP 25.4 (1 mm)");
     let told = Told::of(demo::loaded("heron.toml", &[]));
     let found = told.with(|view| csv_tables(&tables(view, PaperUnits::Inches), PaperUnits::Inches));
     let layout = &found.iter().find(|table| table.name == "layout").unwrap().text;
@@ -417,7 +420,7 @@ fn the_command_writes_every_paper_and_says_what_is_missing() {
     let out = tempfile::tempdir().unwrap();
     let (code, said, _) = run(&["papers", "scenarios/wren.toml", "--quiet", "--out", out.path().to_str().unwrap()]);
     assert_eq!(code, 0);
-    for words in ["not stated", "Setting up", "says that friction is up by", "Cautions", "Keep", "hot"] {
+    for words in ["not stated", "Setting up", "means that friction is up by", "Cautions", "Keep", "hot"] {
         assert!(said.to_lowercase().contains(&words.to_lowercase()), "{words}: {said}");
     }
     assert!(!said.contains("NaN") && !said.contains("inf "));

@@ -52,6 +52,28 @@ pub fn check_well_formed(name: &str, svg: &str) -> Vec<String> {
     texts.iter().map(|text| text.text().unwrap().trim().to_owned()).collect()
 }
 
+/// A sheet at full size: one unit of the picture is a millimetre, and all words are on the paper.
+pub fn check_sheet(name: &str, svg: &str) {
+    let document = roxmltree::Document::parse(svg).unwrap_or_else(|error| panic!("{name}: {error}"));
+    let root = document.root_element();
+    let paper: Vec<f64> = root.attribute("viewBox").unwrap().split(' ').map(|side| side.parse().unwrap()).collect();
+    for (attribute, side) in [("width", paper[2]), ("height", paper[3])] {
+        assert_eq!(root.attribute(attribute), Some(format!("{side}mm").as_str()), "{name} is not at full size");
+    }
+    assert!(root.attribute("style").unwrap().contains("background:white"), "{name} has no white background");
+    assert!(!svg.contains("NaN") && !svg.contains("inf"), "{name}");
+    for text in document.descendants().filter(|node| node.has_tag_name("text")) {
+        let number = |attribute| text.attribute(attribute).unwrap().parse::<f64>().unwrap();
+        let written = text.text().unwrap();
+        let right = number("x") + 0.5 * number("font-size") * written.chars().count() as f64;
+        assert!(number("x") >= paper[0] && right <= paper[0] + paper[2], "{name}: {written} is cut off at the side");
+        assert!(
+            number("y") - number("font-size") >= paper[1] && number("y") <= paper[1] + paper[3],
+            "{name}: {written}"
+        );
+    }
+}
+
 /// A line as it is drawn: colour, width and places in hundredths of a millimetre.
 pub struct DrawnLine {
     pub stroke: String,

@@ -16,6 +16,7 @@ mod face;
 pub mod interference;
 mod layout;
 mod overlap;
+mod pin_anchor;
 mod pin_pallet;
 mod recoil_anchor;
 mod teeth;

@@ -1,6 +1,6 @@
 //! What stands close to what between the plates: wheels beside arbors, pillars and one another, as designed and seen from the front.
 
-use crate::clock::design::{PendulumDesign, PendulumParts, Suspension};
+use crate::clock::design::{PendulumClock, PendulumDesign, PendulumParts, PivotKind, Suspension};
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::EscapementOutlines;
 use crate::geometry::Point;
@@ -83,15 +83,20 @@ pub fn movement_layout(in_room: &InRoom, drawn: Option<&EscapementOutlines>) -> 
 
 /// Diameter of the pallets' arbor: the anchor's bore, else that of the bearing in which the pallets turn, m.
 #[must_use]
-pub fn pallet_arbor_m(in_room: &InRoom) -> Option<f64> {
-    let of_bearing = match &in_room.pendulum {
-        PendulumDesign::Parts(PendulumParts { pallet_pivot: Some(pivot), .. }) => Some(pivot.diameter_m),
+pub fn pallet_arbor_m<S>(clock: &PendulumClock<S>) -> Option<f64> {
+    clock.anchor.bore_m.or(pallet_bearing(clock).map(|(_, diameter_m)| diameter_m))
+}
+
+/// The bearing in which the pallets turn, and its diameter, m; `None` where the scenario gives none.
+#[must_use]
+pub fn pallet_bearing<S>(clock: &PendulumClock<S>) -> Option<(PivotKind, f64)> {
+    match &clock.pendulum {
+        PendulumDesign::Parts(PendulumParts { pallet_pivot: Some(pivot), .. }) => Some((pivot.kind, pivot.diameter_m)),
         PendulumDesign::Parts(PendulumParts { suspension: Suspension::BallBearing { bore_m, .. }, .. }) => {
-            Some(*bore_m)
+            Some((PivotKind::Ball, *bore_m))
         }
         PendulumDesign::Parts(_) | PendulumDesign::Lumped(_) => None,
-    };
-    in_room.anchor.bore_m.or(of_bearing)
+    }
 }
 
 /// A part as a disc.

@@ -45,6 +45,12 @@ impl LabelledDrawing {
         self.outlines.iter().map(|(layer, outline)| (*layer, outline)).collect()
     }
 
+    /// Width and height of its picture, border included, m.
+    #[must_use]
+    pub fn size_m(&self) -> (f64, f64) {
+        super::svg::size_m(self)
+    }
+
     /// Lower left and upper right corner of what is drawn so far, m; the origin of nothing.
     pub(in crate::report) fn extent_m(&self, sagitta_m: f64) -> (Point, Point) {
         let drawn = self.outlines.iter().flat_map(|(_, outline)| outline.polyline(sagitta_m));

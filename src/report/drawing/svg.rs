@@ -38,15 +38,23 @@ pub fn svg_of(drawing: &LabelledDrawing) -> String {
     written(&drawing.drawn(), &drawing.labels, &drawing.faint)
 }
 
+/// Width and height of the picture, m.
+pub(super) fn size_m(drawing: &LabelledDrawing) -> (f64, f64) {
+    let (low, high) = extent_mm(&drawing.drawn(), &drawing.labels);
+    ((high.0 - low.0) / MM_PER_M, (high.1 - low.1) / MM_PER_M)
+}
+
 fn written(drawn: &[(&str, &Outline)], labels: &[DrawnLabel], faint: &[&str]) -> String {
     let (low, high) = extent_mm(drawn, labels);
     let (width, height) = (high.0 - low.0, high.1 - low.1);
     let mut text = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"{2} {3} {0} {1}\">\n",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"{2} {3} {0} {1}\"{4}>\n",
         number(width),
         number(height),
         number(low.0),
         number(-high.1),
+        // A sheet is white also where it is shown on a dark screen; what only cuts has no colour.
+        if labels.is_empty() { "" } else { " style=\"background:white\"" },
     );
     for layer in names(drawn) {
         let id: String = layer.chars().map(|c| if c.is_ascii_alphanumeric() || c == '-' { c } else { '_' }).collect();

@@ -57,10 +57,19 @@ const LONGEST_NUMBER: usize = 20;
 
 /// A table: caption, heads, rows of a head and cells.
 pub(in crate::report) fn table(caption: &str, heads: &[&str], rows: &[Vec<String>]) -> Markup {
+    table_with(&html! { caption { (caption) } }, caption, heads, rows)
+}
+
+/// The same below a heading of its own that says what it shows.
+pub(in crate::report) fn headed_table(heading: &str, heads: &[&str], rows: &[Vec<String>]) -> Markup {
+    table_with(&html! {}, heading, heads, rows)
+}
+
+fn table_with(caption: &Markup, label: &str, heads: &[&str], rows: &[Vec<String>]) -> Markup {
     html! {
-        div.wide tabindex="0" role="region" aria-label=(caption) {
+        div.wide tabindex="0" role="region" aria-label=(label) {
             table {
-                caption { (caption) }
+                (caption)
                 thead { tr { @for head in heads { th scope="col" { (head) } } } }
                 tbody {
                     @for row in rows {

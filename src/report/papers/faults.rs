@@ -10,7 +10,8 @@ use super::table::{PaperCell, PaperTable};
 /// What stands in place of a spread, and what the spreads are.
 const OPEN: &str = "+/- is what the scenario's spreads of its frictions leave open: two standard deviations, to first order; without a number \
                     where the clock may stop within them. `spread` varies the prints too.";
-const NO_SPREADS: &str = "The scenario states no spread of a friction: nothing is said of how far a test may be off.";
+const NO_SPREADS: &str =
+    "The scenario states no spread of any friction, so that nothing can be said of how far a test may be off.";
 
 fn spread_note(any: bool) -> String {
     if any { OPEN } else { NO_SPREADS }.to_owned()
@@ -39,12 +40,18 @@ pub(super) fn swing_table(view: &PapersView<'_>) -> Option<PaperTable> {
     let mut notes = Vec::new();
     if let Some(between) = swings.between {
         notes.push(format!(
-            "A swing of only {} deg to each side on this weight says that friction is up by {} %{}.",
+            "A swing of only {} deg to each side {} means that friction is up by {} %{}{}.",
             number(between.semi_arc_rad.to_degrees(), 2),
+            if view.in_room.has_weight() { "on this weight" } else { "on this drive" },
             number(1e2 * (between.factor - 1.0), 0),
             between.open.map_or_else(String::new, |open| format!(
                 ", +/- {} % for what the scenario itself leaves open of its frictions",
                 number(1e2 * open, 0)
+            )),
+            between.weight_kg.zip(view.design.weight_drive()).map_or_else(String::new, |(weight_kg, drive)| format!(
+                ", or that it is driven as by {} kg in place of {} kg: weigh the weight, and look whether cord or pulley rubs",
+                number(weight_kg, 2),
+                number(drive.weight_kg, 2)
             ))
         ));
     }
@@ -75,22 +82,31 @@ pub(super) fn bench_table(view: &PapersView<'_>) -> PaperTable {
     let minutes = bench.halving_s.map(|tested| (tested, 1.0 / 60.0, 1, "min"));
     let from_deg = DECAY_FROM_RAD.to_degrees();
     let free = format!(
-        "the pendulum alone, escapement off, falls from {} to {} deg in",
+        "escapement off: time in which the swing falls from {} to {} deg",
         number(from_deg, 0),
         number(0.5 * from_deg, 1)
     );
+    let driven = if view.in_room.has_weight() { "weight on" } else { "drive on" };
     let tests = [
-        ("moves_escape_wheel", "sets the escape wheel going, out of mesh", grams(bench.moves_escape_wheel_kg)),
-        ("moves_train", "sets the whole train going, no weight, hands off", grams(bench.moves_train_kg)),
-        ("is_lifted", "weight hung: is still lifted, hung against it, from rest", grams(bench.is_lifted_kg)),
-        ("drives_back", "weight hung: drives the train back", grams(bench.drives_back_kg)),
-        ("halving", free.as_str(), minutes),
+        (
+            "escape wheel alone",
+            "mass that sets the wheel going, out of mesh".to_owned(),
+            grams(bench.moves_escape_wheel_kg),
+        ),
+        (
+            "train alone",
+            "mass that sets the whole train going, weight and hands off".to_owned(),
+            grams(bench.moves_train_kg),
+        ),
+        ("lifted", format!("{driven}: largest mass that the wheel still lifts from rest"), grams(bench.is_lifted_kg)),
+        ("driven back", format!("{driven}: mass that drives the train back"), grams(bench.drives_back_kg)),
+        ("pendulum alone", free, minutes),
     ];
     let rows = tests.into_iter().filter_map(|(key, words, tested)| {
         let (Tested { value, open }, factor, decimals, unit) = tested?;
         Some(vec![
             PaperCell::Text(key.to_owned()),
-            PaperCell::Text(words.to_owned()),
+            PaperCell::Text(words),
             PaperCell::Number(factor * value, decimals, ""),
             PaperCell::number(open.map(|open| factor * open), decimals, ""),
             PaperCell::Text(unit.to_owned()),
@@ -98,13 +114,16 @@ pub(super) fn bench_table(view: &PapersView<'_>) -> PaperTable {
     });
     let rows: Vec<Vec<PaperCell>> = rows.collect();
     let any_open = bench_spreads(view).any(|tested| tested.open.is_some());
-    let notes = vec![
-        "Masses hang by a thread at the tip of a horizontal tooth of the escape wheel, the pallets taken out. More than the first two: a \
-         bearing binds, or teeth do. Less than the third: the weight does not arrive. Losses of the teeth come on top of what sets the train \
-         going from this end."
-            .to_owned(),
-        spread_note(any_open),
-    ];
+    let mut notes = vec![spread_note(any_open)];
+    if bench.is_lifted_kg.is_some() {
+        notes.insert(
+            0,
+            "Hang the masses by a thread from the tip of a horizontal tooth of the escape wheel, pallets taken out. If wheel or train \
+             need more to start, a bearing or a mesh binds; if less is lifted, the drive does not reach the wheel. Losses of the teeth \
+             come on top of what starts the train from this end."
+                .to_owned(),
+        );
+    }
     let columns =
         [("test", "test"), ("what", "what it shows"), ("value", "should be"), ("open", "+/-"), ("unit", "unit")];
     PaperTable::rows("bench", "Tests on the bench", &columns, rows, notes)

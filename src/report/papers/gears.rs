@@ -6,7 +6,8 @@ use crate::clock::train::mesh_name::MeshName;
 use crate::geometry::Point;
 
 use super::PapersView;
-use super::table::{PaperCell, PaperTable};
+use super::table::{CellKind, PaperCell, PaperTable};
+use super::units::plain;
 
 /// Every wheel and pinion with its diameters; `None` without a train.
 pub(super) fn gear_table(view: &PapersView<'_>) -> Option<PaperTable> {
@@ -19,7 +20,7 @@ pub(super) fn gear_table(view: &PapersView<'_>) -> Option<PaperTable> {
         vec![
             PaperCell::Text(name),
             PaperCell::Count(teeth),
-            module_m.map_or(PaperCell::NotStated, PaperCell::Module),
+            module_m.map_or(PaperCell::NotStated(CellKind::Module), PaperCell::Module),
             by_module(0.5 * count),
             by_module(designed_tip(count)),
             by_module(designed_root(count, room)),
@@ -35,7 +36,7 @@ pub(super) fn gear_table(view: &PapersView<'_>) -> Option<PaperTable> {
                 format!("{} pinion", arbor.name),
                 teeth,
                 driven_by,
-                PaperCell::NotStated,
+                PaperCell::NotStated(CellKind::Length),
                 arbor.sizes.bore_m,
             ));
         }
@@ -50,10 +51,10 @@ pub(super) fn gear_table(view: &PapersView<'_>) -> Option<PaperTable> {
         rows.push(vec![
             PaperCell::Text("escape wheel".to_owned()),
             PaperCell::Count(drawn.teeth),
-            PaperCell::Nothing,
-            PaperCell::Nothing,
+            PaperCell::Nothing(CellKind::Module),
+            PaperCell::Nothing(CellKind::Length),
             PaperCell::Length(2.0 * drawn.tooth.farthest_m(Point::zeros()), 2),
-            PaperCell::Nothing,
+            PaperCell::Nothing(CellKind::Length),
             PaperCell::length(body.map(|body| body.thickness_m), 2),
             PaperCell::length(body.map(|body| body.bore_diameter_m), 2),
         ]);
@@ -62,7 +63,7 @@ pub(super) fn gear_table(view: &PapersView<'_>) -> Option<PaperTable> {
         let module_m = train.motion_work_modules_m.get(number).copied();
         for (which, teeth) in [("driver", driver), ("driven", driven)] {
             let name = format!("motion work {}, {which}", number + 1);
-            rows.push(row(name, teeth, module_m, PaperCell::NotStated, None));
+            rows.push(row(name, teeth, module_m, PaperCell::NotStated(CellKind::Length), None));
         }
     }
     let angle = format!("Involute teeth of {} deg pressure angle.", plain(train.pressure_angle_rad.to_degrees()));
@@ -76,8 +77,13 @@ pub(super) fn gear_table(view: &PapersView<'_>) -> Option<PaperTable> {
             "common practice: the scenario states no bottom clearance"
         }
     );
-    let notes =
-        vec![angle, below, "Cut the teeth thinner by half the play of their mesh, below, on each gear.".to_owned()];
+    let mut notes = vec![
+        angle,
+        below,
+        "For the play of a mesh (next table), thin the teeth of both its gears along the pitch circle, each by half of it."
+            .to_owned(),
+    ];
+    notes.extend(bores_too_wide(&rows));
     let columns = [
         ("gear", "gear"),
         ("teeth", "teeth"),
@@ -88,12 +94,20 @@ pub(super) fn gear_table(view: &PapersView<'_>) -> Option<PaperTable> {
         ("thickness", "thickness"),
         ("bore", "bore"),
     ];
-    Some(PaperTable::rows("wheels", "Wheels and pinions, as to be drawn", &columns, rows, notes))
+    Some(PaperTable::rows("wheels", "Wheels and pinions, as drawn", &columns, rows, notes))
 }
 
-/// A number without zeros at its end.
-fn plain(value: f64) -> String {
-    ((value * 1e4).round() / 1e4).to_string()
+/// Gears whose bore is not below the roots of their teeth.
+fn bores_too_wide(rows: &[Vec<PaperCell>]) -> Option<String> {
+    let too_wide = rows.iter().filter_map(|row| match row.as_slice() {
+        [PaperCell::Text(name), .., PaperCell::Length(root_m, _), _, PaperCell::Length(bore_m, _)] => {
+            (bore_m >= root_m).then_some(name.as_str())
+        }
+        _ => None,
+    });
+    let too_wide: Vec<&str> = too_wide.collect();
+    let names = too_wide.join(", ");
+    (!too_wide.is_empty()).then(|| format!("The bore leaves nothing below the roots of the teeth: {names}."))
 }
 
 /// The meshes, and the distance of the pallets; `None` without a train.
@@ -125,15 +139,19 @@ pub(super) fn mesh_table(view: &PapersView<'_>) -> Option<PaperTable> {
             PaperCell::Text("escape wheel -> pallets".to_owned()),
             PaperCell::Length(drawn.centre_distance_m, 3),
             PaperCell::Length(made.centre_distance_m, 3),
-            PaperCell::Nothing,
-            PaperCell::Nothing,
-            PaperCell::Nothing,
+            PaperCell::Nothing(CellKind::Length),
+            PaperCell::Nothing(CellKind::Length),
+            PaperCell::Nothing(CellKind::Number("")),
         ]);
     }
     let mut notes = vec![
         "Drill at the first distance; the second is that at which the gears work, as made and in the room. Play is along the pitch circle."
             .to_owned(),
     ];
+    let jammed: Vec<String> = view.results.jammed.iter().map(ToString::to_string).collect();
+    if !jammed.is_empty() {
+        notes.push(format!("Jams in the room of the scenario: {}.", jammed.join(", ")));
+    }
     if any_assumed {
         notes.push(
             "Where the scenario states no backlash, play is a tenth of the module (common practice, no source)."

@@ -2,7 +2,7 @@
 
 use maud::{DOCTYPE, Markup, html};
 
-use crate::report::page::parts::{head, table as page_table};
+use crate::report::page::parts::{head, headed_table};
 
 use super::table::{PaperBody, PaperTable};
 use super::units::PaperUnits;
@@ -14,14 +14,14 @@ pub fn table_markup(table: &PaperTable, units: PaperUnits) -> Markup {
         h3 { (table.title) }
         @match &table.body {
             PaperBody::Rows { columns, rows } => {
-                (page_table(
+                (headed_table(
                     table.title,
                     &columns.iter().map(|column| column.head).collect::<Vec<_>>(),
                     &rows.iter().map(|row| row.iter().map(|cell| cell.shown(units)).collect()).collect::<Vec<_>>(),
                 ))
             }
             PaperBody::List(values) => {
-                (page_table(
+                (headed_table(
                     table.title,
                     &["What", "Value"],
                     &values.iter().map(|value| vec![value.label.clone(), value.cell.shown(units)]).collect::<Vec<_>>(),
@@ -33,9 +33,9 @@ pub fn table_markup(table: &PaperTable, units: PaperUnits) -> Markup {
     }
 }
 
-/// A whole document of the tables with the cautions at its end.
+/// A whole document of the tables with the cautions at its end; `sheets` are the files of the drawings beside it.
 #[must_use]
-pub fn document(name: &str, tables: &[PaperTable], cautions: &[String], units: PaperUnits) -> String {
+pub fn document(name: &str, tables: &[PaperTable], cautions: &[String], sheets: &[&str], units: PaperUnits) -> String {
     let title = format!("{name}: papers to build from");
     html! {
         (DOCTYPE)
@@ -44,6 +44,9 @@ pub fn document(name: &str, tables: &[PaperTable], cautions: &[String], units: P
             body {
                 header { h1 { (title) } }
                 main {
+                    @if !sheets.is_empty() {
+                        p { "To print at full size: " @for (number, sheet) in sheets.iter().enumerate() { @if number > 0 { ", " } a href=(sheet) { (sheet) } } "." }
+                    }
                     @for table in tables { section { (table_markup(table, units)) } }
                     @if !cautions.is_empty() {
                         section {

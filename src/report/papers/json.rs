@@ -5,7 +5,7 @@ use serde_json::{Map, Value};
 
 use crate::report::provenance::Provenance;
 
-use super::table::{PaperBody, PaperCell, PaperTable};
+use super::table::{PaperBody, PaperCell, PaperTable, column_kind};
 
 /// What `papers --json` prints.
 #[derive(Debug, Clone, Serialize)]
@@ -34,9 +34,7 @@ fn table_value(table: &PaperTable) -> Value {
     let (key, body) = match &table.body {
         PaperBody::Rows { columns, rows } => {
             // A key has one unit in all rows, also in those without a value.
-            let units: Vec<&str> = (0..columns.len())
-                .map(|index| rows.iter().find_map(|row| row.get(index)?.value()).map_or("", |(_, unit)| unit))
-                .collect();
+            let units: Vec<&str> = (0..columns.len()).map(|index| column_kind(rows, index).unit()).collect();
             let object = |row: &Vec<PaperCell>| -> Value {
                 let cells = columns.iter().zip(&units).zip(row);
                 cells.map(|((column, unit), cell)| (with_unit(column.key, unit), cell_value(cell))).collect()
@@ -44,10 +42,8 @@ fn table_value(table: &PaperTable) -> Value {
             ("rows", Value::Array(rows.iter().map(object).collect()))
         }
         PaperBody::List(values) => {
-            let keyed = values.iter().map(|value| {
-                let unit = value.cell.value().map_or("", |(_, unit)| unit);
-                (with_unit(&value.key, unit), cell_value(&value.cell))
-            });
+            let keyed =
+                values.iter().map(|value| (with_unit(&value.key, value.cell.kind().unit()), cell_value(&value.cell)));
             ("values", keyed.collect())
         }
         PaperBody::Steps(steps) => ("steps", steps.iter().cloned().map(Value::String).collect()),
@@ -60,7 +56,7 @@ fn cell_value(cell: &PaperCell) -> Value {
     match cell {
         PaperCell::Text(text) => Value::String(text.clone()),
         PaperCell::Count(count) => Value::from(*count),
-        other => other.value().map_or(Value::Null, |(value, _)| Value::from(value)),
+        other => other.value().map_or(Value::Null, Value::from),
     }
 }
 

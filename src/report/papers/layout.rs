@@ -4,11 +4,16 @@ use crate::clock::train::neighbours::{Meeting, MovementLayout, Neighbours, Stand
 use crate::geometry::Point;
 
 use super::PapersView;
-use super::table::{PaperCell, PaperTable};
+use super::sheets::drill_plan;
+use super::table::{CellKind, PaperCell, PaperTable};
 use super::units::PaperUnits;
 
 /// Pairs that are clear which are shown, the closest first.
 const CLEAR_SHOWN: usize = 4;
+
+/// What stands for no arbor of the train leads to none and has no level.
+const NO_DIRECTION: PaperCell = PaperCell::Nothing(CellKind::Number("deg"));
+const NO_LEVEL: PaperCell = PaperCell::Nothing(CellKind::Number(""));
 
 /// Coordinates of all arbors and pillars.
 pub(super) fn arbor_table(view: &PapersView<'_>, units: PaperUnits) -> Option<PaperTable> {
@@ -23,20 +28,20 @@ pub(super) fn arbor_table(view: &PapersView<'_>, units: PaperUnits) -> Option<Pa
         let mut row = vec![PaperCell::Text(arbor.name.clone())];
         row.extend(place(at));
         row.push(PaperCell::number(direction, 2, "deg"));
-        row.push(arbor.sizes.level.map_or(PaperCell::NotStated, PaperCell::Count));
+        row.push(arbor.sizes.level.map_or(PaperCell::NotStated(CellKind::Number("")), PaperCell::Count));
         row.push(PaperCell::Length(arbor.across_m(), 2));
         rows.push(row);
     }
     if let Some(at) = layout.pallets_m {
         let mut row = vec![PaperCell::Text("pallets and pendulum's axis".to_owned())];
         row.extend(place(at));
-        row.extend([PaperCell::Nothing, PaperCell::Nothing, PaperCell::length(layout.pallet_arbor_m, 2)]);
+        row.extend([NO_DIRECTION, NO_LEVEL, PaperCell::length(layout.pallet_arbor_m, 2)]);
         rows.push(row);
     }
     for (index, pillar) in view.design.plates.pillars.iter().enumerate() {
         let mut row = vec![PaperCell::Text(format!("pillar {}", index + 1))];
         row.extend(place(Point::new(pillar.right_m, pillar.up_m)));
-        row.extend([PaperCell::Nothing, PaperCell::Nothing, PaperCell::Length(pillar.diameter_m, 2)]);
+        row.extend([NO_DIRECTION, NO_LEVEL, PaperCell::Length(pillar.diameter_m, 2)]);
         rows.push(row);
     }
     let columns = [
@@ -60,15 +65,15 @@ fn layout_notes(view: &PapersView<'_>, layout: &MovementLayout, units: PaperUnit
             "The scenario gives no directions (`next`): the train is laid out on a straight line upwards.".to_owned(),
         );
     }
-    if view.in_room.has_weight() || layout.pallets_m.is_some() {
+    if layout.pallets_m.is_some() {
         notes.push(
-            "The model has pallets and pendulum turn about one axis: the suspension is behind the pallet arbor."
+            "In the model, pallets and pendulum turn about one axis: hang the pendulum in line with the pallet arbor."
                 .to_owned(),
         );
     }
     if let Some(pendulum) = view.prediction.built.pendulum.as_ref().filter(|pendulum| pendulum.pivot_depth_m > 0.0) {
         notes.push(format!(
-            "The pendulum turns {} below the clamp of its spring: clamp it so much above that axis.",
+            "The pendulum turns {} below the clamp of its spring: put the lower edge of the clamp that far above the axis.",
             units.length(pendulum.pivot_depth_m, 2)
         ));
     }
@@ -90,10 +95,22 @@ fn layout_notes(view: &PapersView<'_>, layout: &MovementLayout, units: PaperUnit
     if !missing.is_empty() {
         notes.push(format!("Not stated: {}.", missing.join("; ")));
     }
+    notes.extend(sheet_size(view, units));
     notes
 }
 
-/// What takes another's place, what may, and the closest of what is clear.
+/// How large a sheet of paper the drill plan needs.
+fn sheet_size(view: &PapersView<'_>, units: PaperUnits) -> Option<String> {
+    let sheet = drill_plan(view, units)?;
+    let (wide_m, high_m) = sheet.size_m();
+    Some(format!(
+        "The drill plan is {} wide and {} high at full size: on smaller paper print it in tiles (as a poster), and measure its bar on each.",
+        units.length(wide_m, 0),
+        units.length(high_m, 0)
+    ))
+}
+
+/// What collides, what may, and the closest of what is clear.
 pub(super) fn neighbour_table(view: &PapersView<'_>) -> Option<PaperTable> {
     let layout = view.papers.layout.as_ref()?;
     let of = |meeting: Meeting| layout.neighbours.iter().filter(move |pair| pair.meeting == meeting);
@@ -101,24 +118,24 @@ pub(super) fn neighbour_table(view: &PapersView<'_>) -> Option<PaperTable> {
     let rows = shown.map(row).collect();
     let hits = of(Meeting::Hit).count();
     let found = match hits {
-        0 => "Nothing takes another's place where levels are known.".to_owned(),
-        1 => "One pair takes each other's place: move it before you drill.".to_owned(),
-        many => format!("{many} pairs take each other's place: move them before you drill."),
+        0 => "No parts collide where levels are known.".to_owned(),
+        1 => "One pair collides: move one of the two before you drill.".to_owned(),
+        many => format!("{many} pairs collide: move them before you drill."),
     };
     let notes = vec![
         found,
         "Gaps are seen from the front, between tips as designed; what a printer adds is not counted. Arbors and pillars are taken to reach \
-         from plate to plate. Drum, cord and hands are not looked at."
+         from plate to plate. Not looked at: drum, cord, hands, and what swings."
             .to_owned(),
     ];
     let columns = [("one", "one"), ("other", "other"), ("gap", "gap"), ("meeting", "what it means")];
-    Some(PaperTable::rows("clearances", "What stands close to what", &columns, rows, notes))
+    Some(PaperTable::rows("clearances", "Clearances between parts", &columns, rows, notes))
 }
 
 fn row(pair: &Neighbours) -> Vec<PaperCell> {
     let meaning = match pair.meeting {
-        Meeting::Hit => "HIT: they take each other's place",
-        Meeting::LevelsNotStated => "overlap: give them different levels (not stated)",
+        Meeting::Hit => "COLLIDE",
+        Meeting::LevelsNotStated => "overlap; level not stated: give them different levels",
         Meeting::Clear => "clear",
     };
     vec![

@@ -12,6 +12,7 @@ pub mod json;
 mod layout;
 mod parts;
 mod pendulum;
+mod pendulum_parts;
 mod setting_up;
 pub mod sheets;
 pub mod table;

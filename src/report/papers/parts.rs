@@ -1,48 +1,50 @@
 //! The parts list: every part that the scenario knows, and what it does not say of each.
 
-use crate::clock::design::{
-    Arbor, Bob, BobShape, Hand, MadeOf, MaterialRef, PendulumDesign, PendulumParts, Pivot, PivotKind, Suspension,
-};
+use std::f64::consts::FRAC_PI_4;
+
+use crate::clock::design::{Arbor, Hand, MadeOf, MaterialRef, PendulumDesign, Pivot, PivotKind};
 use crate::clock::escapement::escape_wheel;
 use crate::clock::materials::{is_metal, is_printed, is_wood};
 use crate::report::words::numbers::{counted, number};
 
 use super::PapersView;
-use super::table::{PaperCell, PaperTable};
+use super::anchor::anchor_mass;
+use super::pendulum_parts::pendulum_parts;
+use super::table::{CellKind, PaperCell, PaperTable};
 use super::units::PaperUnits;
 
 /// One line of the list.
-struct Listed {
+pub(super) struct Listed {
     name: String,
     /// How many; `None` where the scenario does not say.
     count: Option<u32>,
     material: Option<MaterialRef>,
     /// What stands for the material where that is no single one.
-    material_words: Option<String>,
+    pub(super) material_words: Option<String>,
     /// How it is made where its material does not tell.
-    made_words: Option<&'static str>,
-    mass_kg: Option<f64>,
+    pub(super) made_words: Option<&'static str>,
+    mass: PaperCell,
     /// What it is, and how large.
     sizes: Vec<String>,
     missing: Vec<&'static str>,
 }
 
 impl Listed {
-    fn new(name: impl Into<String>, count: u32) -> Self {
+    pub(super) fn new(name: impl Into<String>, count: u32) -> Self {
         Self {
             name: name.into(),
             count: Some(count),
             material: None,
             material_words: None,
             made_words: None,
-            mass_kg: None,
+            mass: PaperCell::NotStated(CellKind::Number("g")),
             sizes: Vec::new(),
             missing: Vec::new(),
         }
     }
 
     /// Of this material; missing where there is none.
-    fn of(mut self, material: Option<&MaterialRef>) -> Self {
+    pub(super) fn of(mut self, material: Option<&MaterialRef>) -> Self {
         self.material = material.cloned();
         if material.is_none() {
             self.missing.push("material");
@@ -50,25 +52,35 @@ impl Listed {
         self
     }
 
-    fn weighing(mut self, mass_kg: Option<f64>) -> Self {
-        self.mass_kg = mass_kg;
+    pub(super) fn weighing(mut self, mass_kg: Option<f64>) -> Self {
+        if let Some(mass_kg) = mass_kg {
+            self.mass = PaperCell::Number(1e3 * mass_kg, 1, "g");
+        }
         self
     }
 
-    fn sized(mut self, size: String) -> Self {
+    pub(super) fn sized(mut self, size: String) -> Self {
         self.sizes.push(size);
         self
     }
 
     /// A size where it is stated, else its name among what is missing.
-    fn sized_if(self, size: Option<String>, missing: &'static str) -> Self {
+    pub(super) fn sized_if(self, size: Option<String>, missing: &'static str) -> Self {
         match size {
             Some(size) => self.sized(size),
             None => self.without(missing),
         }
     }
 
-    fn without(mut self, missing: &'static str) -> Self {
+    /// A size that follows from others, where it does.
+    pub(super) fn sized_if_known(self, size: Option<String>) -> Self {
+        match size {
+            Some(size) => self.sized(size),
+            None => self,
+        }
+    }
+
+    pub(super) fn without(mut self, missing: &'static str) -> Self {
         self.missing.push(missing);
         self
     }
@@ -76,15 +88,16 @@ impl Listed {
     fn cells(self) -> Vec<PaperCell> {
         let name = self.material.as_ref().map(|material| material.name.clone());
         let made = self.made_words.or_else(|| self.material.as_ref().and_then(making)).map(str::to_owned);
-        let list =
-            |items: &[String]| if items.is_empty() { PaperCell::Nothing } else { PaperCell::Text(items.join(", ")) };
+        let list = |items: &[String]| {
+            if items.is_empty() { PaperCell::Nothing(CellKind::Words) } else { PaperCell::Text(items.join(", ")) }
+        };
         let missing: Vec<String> = self.missing.iter().map(|&name| name.to_owned()).collect();
         vec![
             PaperCell::Text(self.name),
-            self.count.map_or(PaperCell::NotStated, PaperCell::Count),
+            self.count.map_or(PaperCell::NotStated(CellKind::Number("")), PaperCell::Count),
             PaperCell::text(self.material_words.or(name).as_deref()),
-            made.map_or(PaperCell::NotStated, PaperCell::Text),
-            self.mass_kg.map_or(PaperCell::NotStated, |mass_kg| PaperCell::Number(1e3 * mass_kg, 1, "g")),
+            made.map_or(PaperCell::NotStated(CellKind::Words), PaperCell::Text),
+            self.mass,
             list(&self.sizes),
             list(&missing),
         ]
@@ -130,8 +143,9 @@ pub(super) fn parts_table(view: &PapersView<'_>, units: PaperUnits) -> PaperTabl
         ("not_stated", "not stated"),
     ];
     let notes = vec![
-        "The mass of an arbor is that of all that turns with it. How a part is made follows from its material. A swinging part may be one that \
-         is listed by another name too, as pallets are. Nothing here is guessed; screws, case and dial are left out."
+        "The mass of an arbor is that of all that turns with it; that of a wheel if solid is a disc of its pitch diameter, which windows make \
+         lighter. How a part is made is what its material suggests. A swinging part may be listed under another name too, as pallets are. \
+         Nothing here is guessed; screws, case and dial are left out."
             .to_owned(),
     ];
     PaperTable::rows("parts", "Parts", &columns, parts.into_iter().map(Listed::cells).collect(), notes)
@@ -168,7 +182,8 @@ fn train_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
                     .of(material(&arbor.wheel))
                     .sized(counted(teeth as usize, "tooth", "teeth"))
                     .sized_if(sizes.bore_m.map(across("bore")), "bore")
-                    .sized_if(sizes.wheel_thickness_m.map(across("thick")), "thickness"),
+                    .sized_if(sizes.wheel_thickness_m.map(across("thickness")), "thickness")
+                    .sized_if_known(solid_kg(arbor).map(|kg| format!("{} g if solid", number(1e3 * kg, 1)))),
             );
         }
         parts.push(bearing(format!("bearings of the {name} arbor"), 2, pivot, units));
@@ -176,8 +191,16 @@ fn train_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
     parts
 }
 
+/// Mass of an arbor's wheel without windows: a disc of its pitch diameter with its bore, kg; `None` where a size is not stated.
+fn solid_kg(arbor: &Arbor) -> Option<f64> {
+    let diameter_m = arbor.module_m? * f64::from(arbor.wheel_teeth?);
+    let area_m2 = FRAC_PI_4 * (diameter_m * diameter_m - arbor.sizes.bore_m?.powi(2));
+    Some(area_m2 * arbor.sizes.wheel_thickness_m? * material(&arbor.wheel)?.density_kg_m3)
+        .filter(|mass_kg| *mass_kg > 0.0)
+}
+
 /// Bearings of an arbor or a pulley.
-fn bearing(name: String, count: u32, pivot: &Pivot, units: PaperUnits) -> Listed {
+pub(super) fn bearing(name: String, count: u32, pivot: &Pivot, units: PaperUnits) -> Listed {
     let size = units.length(pivot.diameter_m, 2);
     match pivot.kind {
         PivotKind::Ball => {
@@ -207,24 +230,41 @@ fn escapement_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
         Some(body) => {
             wheel = wheel
                 .sized(format!("bore {}", units.length(body.bore_diameter_m, 2)))
-                .sized(format!("thick {}", units.length(body.thickness_m, 2)));
+                .sized(format!("thickness {}", units.length(body.thickness_m, 2)));
         }
         None => wheel = wheel.without("bore and thickness"),
     }
     let anchor = design.anchor;
-    let thick = |length_m: f64| format!("thick {}", units.length(length_m, 2));
-    let pallets = Listed::new("pallets, in one piece with hub and arms", 1)
+    let thick = |length_m: f64| format!("thickness {}", units.length(length_m, 2));
+    let body = view.papers.anchor.as_ref().and_then(|anchor| anchor.as_ref().ok());
+    let pins = body.map_or(&[][..], |body| &body.pins);
+    let name = if pins.is_empty() {
+        "pallets, in one piece with hub and arms"
+    } else {
+        "plate of the pallets, with hub and arms"
+    };
+    let mut pallets = Listed::new(name, 1)
         .of(material(&design.pallets))
         .sized_if(anchor.bore_m.map(|bore_m| format!("bore {}", units.length(bore_m, 2))), "bore")
         .sized_if(anchor.thickness_m.map(thick), "thickness");
-    vec![wheel, pallets]
+    if let Some(body) = body {
+        pallets.mass = anchor_mass(view, body);
+    }
+    let mut parts = vec![wheel, pallets];
+    if let [pin, ..] = pins {
+        let diameter_m = (pin.vertices()[0].at - pin.vertices()[1].at).norm();
+        let pins = Listed::new("pins of the pallets", pins.len() as u32).of(None);
+        parts.push(pins.sized(format!("diameter {}", units.length(diameter_m, 2))).without("length"));
+    }
+    parts
 }
 
 fn drive_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
     let Some(drive) = view.design.weight_drive() else { return Vec::new() };
     let diameter = |length_m: f64| format!("diameter {}", units.length(length_m, 2));
     let holds = drive.drum_turns.map(|turns| format!("holds {} turns", number(turns, 1)));
-    let mut cord = Listed::new("cord", 1).of(None).sized(format!("thick {}", units.length(drive.cord_diameter_m, 2)));
+    let mut cord =
+        Listed::new("cord", 1).of(None).sized(format!("diameter {}", units.length(drive.cord_diameter_m, 2)));
     cord = cord.sized_if(
         drive.cord_breaking_strength_n.map(|strength_n| format!("breaks at {} N", number(strength_n, 0))),
         "breaking strength",
@@ -246,90 +286,10 @@ fn drive_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
     parts
 }
 
-fn pendulum_parts(view: &PapersView<'_>, pendulum: &PendulumParts, units: PaperUnits) -> Vec<Listed> {
-    let report = view.prediction.built.pendulum.as_ref();
-    let mass_of = |name: &str| {
-        report.and_then(|report| report.parts.iter().find(|part| part.name == name)).map(|part| part.mass_kg)
-    };
-    let mut parts = vec![
-        Listed::new("pendulum rod", 1)
-            .of(Some(&pendulum.rod.material))
-            .weighing(mass_of("rod"))
-            .sized(format!("long {}", units.length(pendulum.rod.length_m, 2))),
-    ];
-    for column in &pendulum.columns {
-        let long = column.length_m.map(|length_m| format!("long {}", units.length(length_m, 2)));
-        parts.push(
-            Listed::new(format!("column {}", column.name), 1)
-                .of(Some(&column.material))
-                .weighing(Some(column.mass_kg))
-                .sized_if(long, "length"),
-        );
-    }
-    parts.push(bob_part(&pendulum.bob, mass_of("bob"), units));
-    if let Some(nut) = &pendulum.nut {
-        let pitch = format!("thread {} a turn", units.length(nut.pitch_m, 2));
-        parts.push(Listed::new("rating nut", 1).of(None).weighing(Some(nut.mass_kg)).sized(pitch).without("diameter"));
-    }
-    for extra in &pendulum.extras {
-        let listed = Listed::new(format!("swinging part \"{}\"", extra.name), 1).weighing(Some(extra.mass_kg));
-        parts.push(listed.of(None));
-    }
-    parts.push(suspension_part(&pendulum.suspension, units));
-    if let Some(pivot) = &pendulum.pallet_pivot {
-        parts.push(bearing("bearings of the pallet arbor".to_owned(), 2, pivot, units));
-    }
-    parts
-}
-
-fn bob_part(bob: &Bob, mass_kg: Option<f64>, units: PaperUnits) -> Listed {
-    let diameter_m = match bob.shape {
-        BobShape::Disc { diameter_m, .. }
-        | BobShape::Lens { diameter_m, .. }
-        | BobShape::Cylinder { diameter_m, .. }
-        | BobShape::Sphere { diameter_m } => diameter_m,
-    };
-    let mut listed = Listed::new("bob", 1)
-        .of(Some(&bob.material))
-        .weighing(bob.mass_kg.or(mass_kg))
-        .sized(format!("diameter {}", units.length(diameter_m, 2)));
-    if let Some(shell) = &bob.shell {
-        listed.material_words = Some(format!("{} in a shell of {}", bob.material.name, shell.name));
-        listed.made_words = if is_printed(shell) { Some("shell printed, then filled") } else { None };
-    }
-    listed
-}
-
-fn suspension_part(suspension: &Suspension, units: PaperUnits) -> Listed {
-    let length = |length_m: f64, decimals| units.length(length_m, decimals);
-    match suspension {
-        Suspension::KnifeEdge { edge_radius_m, .. } => Listed::new("knife edge and its bed", 1)
-            .of(None)
-            .sized(format!("edge radius {}", length(*edge_radius_m, 3))),
-        Suspension::BallBearing { bore_m, friction, .. } => {
-            let mut listed = Listed::new("bearings of the pendulum", 2).sized(format!("bore {}", length(*bore_m, 2)));
-            listed.material_words = Some(friction.named.unwrap_or("ball bearing").to_owned());
-            listed.made_words = Some("bought");
-            listed.without("outer diameter and width")
-        }
-        Suspension::StripSpring { width_m, thickness_m, length_m, material, .. } => {
-            Listed::new("suspension spring", 1).of(Some(material)).sized(format!(
-                "{} wide (both strips), {} thick, {} long",
-                length(*width_m, 2),
-                length(*thickness_m, 3),
-                length(*length_m, 2)
-            ))
-        }
-        Suspension::Cord { diameter_m, .. } => {
-            Listed::new("suspension cord", 1).of(None).sized(format!("thick {}", length(*diameter_m, 2)))
-        }
-    }
-}
-
 fn hand_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
     let Some(train) = &view.design.train else { return Vec::new() };
     let hand = |name: &str, hand: &Hand| {
-        let long = format!("long {}", units.length(hand.length_m, 1));
+        let long = format!("length {}", units.length(hand.length_m, 1));
         Listed::new(name, 1).of(None).weighing(Some(hand.mass_kg)).sized(long)
     };
     let mut parts = Vec::new();
@@ -351,7 +311,7 @@ fn hand_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
 
 fn frame_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
     let plates = &view.design.plates;
-    let thick = plates.thickness_m.map(|thickness_m| format!("thick {}", units.length(thickness_m, 2)));
+    let thick = plates.thickness_m.map(|thickness_m| format!("thickness {}", units.length(thickness_m, 2)));
     let frame = view.design.frame.as_ref().map(|frame| &frame.material);
     let mut parts =
         vec![Listed::new("plates, front and back", 2).of(frame).sized_if(thick, "thickness").without("outline")];

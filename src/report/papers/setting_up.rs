@@ -14,12 +14,12 @@ use super::{PapersView, SETTING_UP};
 
 /// The steps: arbors, pallets, weight; then starting and regulating as on the page.
 pub(super) fn steps_table(view: &PapersView<'_>, units: PaperUnits) -> PaperTable {
-    let mut steps = Vec::new();
+    let mut steps = Vec::from_iter(stops(view));
     let built = &view.prediction.built;
     if view.papers.layout.is_some() {
         steps.push(
-            "Drill both plates together from the drill plan, put the arbors in, and see that each spins freely by itself; then mesh them one \
-             by one, from the drum on."
+            "Drill both plates together from the drill plan, put the arbors in one at a time, and see that each spins freely by itself; then \
+             mesh them one by one, from the drum on."
                 .to_owned(),
         );
     }
@@ -44,18 +44,14 @@ pub(super) fn steps_table(view: &PapersView<'_>, units: PaperUnits) -> PaperTabl
                 drop(action.exit.drop_deg),
                 moved.unwrap_or_default()
             ));
-            if is_held(view) {
-                steps.push(format!(
-                "See that each tooth lands on the locking face: the lock is {} deg of the pallets at the entry and {} deg at the exit.",
-                number(action.entry.lock_deg, 2),
-                number(action.exit.lock_deg, 2)
-            ));
+            if is_held(view) && !stands_on_pins(view) {
+                steps.push(lock_step(action.entry.lock_deg, action.exit.lock_deg));
             }
         }
     }
     if let Some(drive) = view.design.weight_drive() {
         let run =
-            view.results.run_time_days.map_or_else(String::new, |days| format!(" It goes {} days.", number(days, 1)));
+            view.results.run_time_days.map_or_else(String::new, |days| format!(" It goes {}.", days_in_words(days)));
         steps.push(format!(
             "Tie the cord to the drum, wind it up and hang {} kg on {}, with nobody below.{run}",
             number(drive.weight_kg, 2),
@@ -68,6 +64,38 @@ pub(super) fn steps_table(view: &PapersView<'_>, units: PaperUnits) -> PaperTabl
     }
     steps.extend(regulating_steps(view.results, view.regulation));
     PaperTable { name: SETTING_UP, title: "Setting up", body: PaperBody::Steps(steps), notes: Vec::new() }
+}
+
+/// That the clock stops or has too little margin, before anything is made of it.
+fn stops(view: &PapersView<'_>) -> Option<String> {
+    if let Some(reason) = view.results.reason_in_words() {
+        return Some(format!("Do not build it yet: as designed, {reason}."));
+    }
+    (view.results.meets_margin == Some(false)).then(|| {
+        "As designed it keeps going, but below the margin asked: small faults will stop it. A heavier weight or less friction helps."
+            .to_owned()
+    })
+}
+
+fn lock_step(entry_deg: f64, exit_deg: f64) -> String {
+    if entry_deg.min(exit_deg) <= 0.0 {
+        return "As printed, no lock is left on one pallet or on both: a tooth lands on the lifting face.".to_owned();
+    }
+    format!(
+        "See that each tooth lands on the locking face: the lock is {} deg of the pallets at the entry and {} deg at the exit.",
+        number(entry_deg, 2),
+        number(exit_deg, 2)
+    )
+}
+
+/// Whether the pallets are pins: on them a tooth is held by its own face, and lock is not told from lift.
+fn stands_on_pins(view: &PapersView<'_>) -> bool {
+    view.papers.anchor.as_ref().is_some_and(|anchor| anchor.as_ref().is_ok_and(|anchor| !anchor.pins.is_empty()))
+}
+
+/// How long it goes, in a unit in which the number is not small.
+fn days_in_words(days: f64) -> String {
+    if days < 2.0 { format!("{} hours", number(24.0 * days, 1)) } else { format!("{} days", number(days, 1)) }
 }
 
 /// Whether the pallets have faces that hold the wheel still.

@@ -3,6 +3,7 @@
 use crate::clock::design::PivotKind;
 use crate::clock::escapement::anchor::PalletAnchor;
 use crate::clock::train::gear_outline::designed_tip;
+use crate::clock::train::neighbours::pallet_bearing;
 use crate::geometry::{Outline, Point};
 use crate::report::drawing::{DrawnLabel, LabelledDrawing};
 use crate::units::M_PER_INCH;
@@ -12,6 +13,9 @@ use super::units::PaperUnits;
 
 /// Height of the letters, m.
 const LETTERS_M: f64 = 3e-3;
+
+/// Height of a capital over that of the letters' size.
+const CAPITALS: f64 = 0.7;
 
 /// Half the length of a centre's cross, m.
 const CROSS_M: f64 = 4e-3;
@@ -45,11 +49,7 @@ pub fn drill_plan(view: &PapersView<'_>, units: PaperUnits) -> Option<LabelledDr
         let diameter_m = arbor.pivot.diameter_m;
         circle(&mut sheet, "ARBORS", at, 0.5 * diameter_m);
         cross(&mut sheet, at);
-        let size = units.length(diameter_m, 2);
-        let hole = match arbor.pivot.kind {
-            PivotKind::Ball => format!("ball bearing of bore {size} (seat: by its outer diameter)"),
-            PivotKind::Plain => format!("pivot {size}"),
-        };
+        let hole = hole_name(arbor.pivot.kind, diameter_m, units);
         label(&mut sheet, at, 0.5 * diameter_m, &format!("{}: {hole}", arbor.name));
         if let (Some(teeth), Some(module_m)) = (arbor.wheel_teeth, arbor.module_m) {
             circle(&mut sheet, "TIPS", at, designed_tip(f64::from(teeth)) * module_m);
@@ -58,18 +58,21 @@ pub fn drill_plan(view: &PapersView<'_>, units: PaperUnits) -> Option<LabelledDr
         }
     }
     if let Some(at) = layout.pallets_m {
-        let radius_m = layout.pallet_arbor_m.map_or(0.0, |diameter_m| 0.5 * diameter_m);
+        let bearing = pallet_bearing(view.design);
+        let radius_m = bearing.map_or(0.0, |(_, diameter_m)| 0.5 * diameter_m);
         if radius_m > 0.0 {
             circle(&mut sheet, "PALLET_ARBOR", at, radius_m);
         }
         cross(&mut sheet, at);
-        label(&mut sheet, at, RING_M.max(radius_m), "pallets and pendulum's axis");
+        let hole =
+            bearing.map_or_else(String::new, |(kind, across_m)| format!(": {}", hole_name(kind, across_m, units)));
+        label(&mut sheet, at, RING_M.max(radius_m), &format!("pallets and pendulum's axis{hole}"));
         let pivot_m = view.prediction.built.pendulum.as_ref().map_or(0.0, |pendulum| pendulum.pivot_depth_m);
         let hung = at + Point::new(0.0, pivot_m);
         circle(&mut sheet, "SUSPENSION", hung, RING_M.max(1.2 * radius_m));
         if pivot_m > 0.0 {
             cross(&mut sheet, hung);
-            label(&mut sheet, hung + Point::new(0.0, 2.0 * LETTERS_M), RING_M, "lower edge of the upper clamp");
+            label(&mut sheet, hung + Point::new(0.0, RING_M), RING_M, "lower edge of the upper clamp");
         }
     }
     for (index, pillar) in view.design.plates.pillars.iter().enumerate() {
@@ -84,6 +87,15 @@ pub fn drill_plan(view: &PapersView<'_>, units: PaperUnits) -> Option<LabelledDr
     Some(sheet)
 }
 
+/// What is to be drilled for a bearing.
+fn hole_name(kind: PivotKind, diameter_m: f64, units: PaperUnits) -> String {
+    let size = units.length(diameter_m, 2);
+    match kind {
+        PivotKind::Ball => format!("ball bearing of bore {size} (seat: by its outer diameter)"),
+        PivotKind::Plain => format!("pivot {size}"),
+    }
+}
+
 /// The anchor, its hole, and the centre of its arbor; the wheel's centre is the origin.
 #[must_use]
 pub fn anchor_sheet(view: &PapersView<'_>, anchor: &PalletAnchor, units: PaperUnits) -> LabelledDrawing {
@@ -91,10 +103,17 @@ pub fn anchor_sheet(view: &PapersView<'_>, anchor: &PalletAnchor, units: PaperUn
         outlines: vec![("ANCHOR", anchor.contour.clone()), ("BORE", anchor.bore.clone())],
         ..LabelledDrawing::default()
     };
-    cross(&mut sheet, anchor.arbor());
+    sheet.outlines.extend(anchor.pins.iter().map(|pin| ("PINS", pin.clone())));
+    // No longer than the bore: it would hide a small hub.
+    cross_of(&mut sheet, anchor.arbor(), CROSS_M.min(0.5 * anchor.bore_m));
     let name = &view.design.name;
     let sizes = format!("bore {}, hub {}", units.length(anchor.bore_m, 2), units.length(anchor.hub_m, 2));
-    bar(&mut sheet, units, &format!("{name}: anchor with both pallets as drawn, seen from the front; {sizes}"));
+    let what = if anchor.pins.is_empty() {
+        "anchor with both pallets as drawn"
+    } else {
+        "plate with a hole for each pallet pin"
+    };
+    bar(&mut sheet, units, &format!("{name}: {what}, seen from the front; {sizes}"));
     sheet
 }
 
@@ -104,7 +123,12 @@ fn circle(sheet: &mut LabelledDrawing, layer: &'static str, at: Point, radius_m:
 
 /// Two fine lines that cross in a centre, as one outline.
 fn cross(sheet: &mut LabelledDrawing, at: Point) {
-    let (long, thin) = (CROSS_M, CROSS_LINE_M);
+    cross_of(sheet, at, CROSS_M);
+}
+
+/// The same, each line so long to both sides.
+fn cross_of(sheet: &mut LabelledDrawing, at: Point, long: f64) {
+    let thin = CROSS_LINE_M;
     let quarter = [(long, -thin), (long, thin), (thin, thin)];
     let corners = (0..4).flat_map(|turn| {
         quarter.map(|(x, y)| match turn {
@@ -124,7 +148,7 @@ fn polygon(sheet: &mut LabelledDrawing, layer: &'static str, corners: Vec<Point>
 
 /// Words to the right of a hole.
 fn label(sheet: &mut LabelledDrawing, at: Point, radius_m: f64, text: &str) {
-    let beside = Point::new(radius_m.max(CROSS_M) + 0.5 * LETTERS_M, 0.5 * LETTERS_M);
+    let beside = Point::new(radius_m.max(CROSS_M) + 0.5 * LETTERS_M, -0.5 * CAPITALS * LETTERS_M);
     sheet.labels.push(DrawnLabel { at: at + beside, height_m: LETTERS_M, text: text.to_owned() });
 }
 
@@ -143,7 +167,7 @@ fn bar(sheet: &mut LabelledDrawing, units: PaperUnits, title: &str) {
         let corners = [(from, bottom), (to, bottom), (to, top), (from, top)];
         polygon(sheet, SCALE_BAR, corners.map(|(x, y)| Point::new(x, y)).to_vec());
     }
-    let words = [format!("Print at 100 %, and measure the bar: it has to be {whole} long."), title.to_owned()];
+    let words = [format!("Print at 100 %, and measure the bar: it must be {whole} long."), title.to_owned()];
     for (line, text) in words.into_iter().enumerate() {
         let down = BAR_HEIGHT_M + (line as f64 + 1.0) * 1.6 * LETTERS_M;
         sheet.labels.push(DrawnLabel { at: Point::new(left, top - down), height_m: LETTERS_M, text });

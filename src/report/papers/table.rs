@@ -7,6 +7,30 @@ use super::units::PaperUnits;
 /// What a cell without a value says where the scenario could have given it.
 pub const NOT_STATED: &str = "not stated";
 
+/// What a cell holds, or would hold: it settles the unit in the keys of JSON and CSV, whether or not there is a value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CellKind {
+    /// Words.
+    Words,
+    /// A length.
+    Length,
+    /// A module.
+    Module,
+    /// A number in a unit.
+    Number(&'static str),
+}
+
+impl CellKind {
+    /// The unit of values, lengths in mm.
+    pub(super) const fn unit(self) -> &'static str {
+        match self {
+            Self::Words => "",
+            Self::Length | Self::Module => "mm",
+            Self::Number(unit) => unit,
+        }
+    }
+}
+
 /// One value.
 #[derive(Debug, Clone, PartialEq)]
 pub enum PaperCell {
@@ -21,25 +45,25 @@ pub enum PaperCell {
     /// A whole number.
     Count(u32),
     /// What the scenario does not say.
-    NotStated,
+    NotStated(CellKind),
     /// What has no meaning here.
-    Nothing,
+    Nothing(CellKind),
 }
 
 impl PaperCell {
     /// A length, where it is stated.
     pub(super) fn length(length_m: Option<f64>, decimals: usize) -> Self {
-        length_m.map_or(Self::NotStated, |length_m| Self::Length(length_m, decimals))
+        length_m.map_or(Self::NotStated(CellKind::Length), |length_m| Self::Length(length_m, decimals))
     }
 
     /// A number, where it has a value.
     pub(super) fn number(value: Option<f64>, decimals: usize, unit: &'static str) -> Self {
-        value.map_or(Self::Nothing, |value| Self::Number(value, decimals, unit))
+        value.map_or(Self::Nothing(CellKind::Number(unit)), |value| Self::Number(value, decimals, unit))
     }
 
     /// Words, where there are any.
     pub(super) fn text(text: Option<&str>) -> Self {
-        text.map_or(Self::NotStated, |text| Self::Text(text.to_owned()))
+        text.map_or(Self::NotStated(CellKind::Words), |text| Self::Text(text.to_owned()))
     }
 
     /// The cell as it is read.
@@ -55,21 +79,39 @@ impl PaperCell {
                 format!("{} {unit}", number(*value, *decimals)).trim_end().to_owned()
             }
             Self::Count(count) => count.to_string(),
-            Self::NotStated => NOT_STATED.to_owned(),
-            Self::Nothing => "-".to_owned(),
+            Self::NotStated(_) => NOT_STATED.to_owned(),
+            Self::Nothing(_) => "-".to_owned(),
         }
     }
 
-    /// Its number, lengths in mm, and the unit of that; `None` of words and of what has no value.
-    pub(super) fn value(&self) -> Option<(f64, &'static str)> {
-        let (value, unit) = match *self {
-            Self::Length(length_m, _) | Self::Module(length_m) => (1e3 * length_m, "mm"),
-            Self::Number(value, _, unit) => (value, unit),
-            Self::Count(count) => (f64::from(count), ""),
-            Self::Text(_) | Self::NotStated | Self::Nothing => return None,
-        };
-        value.is_finite().then_some((value, unit))
+    /// What it holds, or would hold.
+    pub(super) const fn kind(&self) -> CellKind {
+        match *self {
+            Self::Text(_) => CellKind::Words,
+            Self::Length(..) => CellKind::Length,
+            Self::Module(_) => CellKind::Module,
+            Self::Number(_, _, unit) => CellKind::Number(unit),
+            Self::Count(_) => CellKind::Number(""),
+            Self::NotStated(kind) | Self::Nothing(kind) => kind,
+        }
     }
+
+    /// Its number, lengths in mm; `None` of words and of what has no value.
+    pub(super) fn value(&self) -> Option<f64> {
+        let value = match *self {
+            Self::Length(length_m, _) | Self::Module(length_m) => 1e3 * length_m,
+            Self::Number(value, ..) => value,
+            Self::Count(count) => f64::from(count),
+            Self::Text(_) | Self::NotStated(_) | Self::Nothing(_) => return None,
+        };
+        value.is_finite().then_some(value)
+    }
+}
+
+/// What a column of a table holds: the kind of its first cell that is none of words.
+pub(super) fn column_kind(rows: &[Vec<PaperCell>], column: usize) -> CellKind {
+    let mut kinds = rows.iter().filter_map(|row| row.get(column)).map(PaperCell::kind);
+    kinds.find(|kind| *kind != CellKind::Words).unwrap_or(CellKind::Words)
 }
 
 /// A column: its key in JSON and CSV, and its head.

@@ -3,9 +3,6 @@
 use crate::report::words::numbers::number;
 use crate::units::M_PER_INCH;
 
-/// Decimals of a length in inches: to a thousandth.
-const INCH_DECIMALS: usize = 3;
-
 /// In what the lengths of the papers are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum PaperUnits {
@@ -17,29 +14,31 @@ pub enum PaperUnits {
 }
 
 impl PaperUnits {
-    /// A length with its unit, the millimetres with so many decimals.
+    /// A length with its unit, the millimetres with so many decimals, the inches with one more: they are 25 times as long.
     #[must_use]
     pub fn length(self, length_m: f64, decimals: usize) -> String {
         let mm = format!("{} mm", number(1e3 * length_m, decimals));
         match self {
             Self::Millimetres => mm,
-            Self::Inches => format!("{} in ({mm})", number(inches(length_m), INCH_DECIMALS)),
+            Self::Inches => format!("{} in ({mm})", number(inches(length_m), decimals + 1)),
         }
     }
 
-    /// A module with its unit; in inches with the diametral pitch, teeth per inch of the pitch diameter.
+    /// A module with its unit; in inches as the diametral pitch, teeth per inch of the pitch diameter. With all its digits: the teeth
+    /// multiply what is left out.
     #[must_use]
     pub fn module(self, module_m: f64) -> String {
+        let mm = format!("{} mm", plain(1e3 * module_m));
         match self {
-            Self::Millimetres => self.length(module_m, 3),
-            Self::Inches => format!(
-                "{} in (DP {}; {} mm)",
-                number(inches(module_m), INCH_DECIMALS),
-                number(diametral_pitch(module_m), 3),
-                number(1e3 * module_m, 3)
-            ),
+            Self::Millimetres => mm,
+            Self::Inches => format!("DP {} ({mm})", plain(diametral_pitch(module_m))),
         }
     }
+}
+
+/// A number without zeros at its end, to a ten-thousandth.
+pub(super) fn plain(value: f64) -> String {
+    ((value * 1e4).round() / 1e4).to_string()
 }
 
 /// A length in inches.

@@ -4,9 +4,10 @@ use std::f64::consts::TAU;
 
 use crate::clock::train::drive::drum_radius_m;
 use crate::clock::train::losses::{RunLimit, turns_of_fall};
+use crate::report::words::numbers::number;
 
 use super::PapersView;
-use super::table::{PaperCell, PaperTable};
+use super::table::{CellKind, PaperCell, PaperTable};
 
 /// Turns of cord that stay on the drum when the weight is down, so that the knot carries nothing (common practice, no source).
 const TURNS_LEFT_ON_DRUM: f64 = 2.0;
@@ -32,26 +33,28 @@ pub(super) fn weight_table(view: &PapersView<'_>) -> Option<PaperTable> {
     let cord = view.prediction.built.drive.as_ref().map(|report| report.cord);
     let mut values = vec![
         ("weight", "weight, pulley included".to_owned(), PaperCell::Number(drive.weight_kg, 3, "kg")),
-        ("fall", "it may fall".to_owned(), PaperCell::Length(drive.drop_m, 0)),
-        ("falls", "parts of the cord that carry it".to_owned(), PaperCell::Count(drive.falls)),
-        ("drum_diameter", "drum, without the cord".to_owned(), PaperCell::Length(drive.drum_diameter_m, 2)),
-        ("cord_diameter", "cord, thick".to_owned(), PaperCell::Length(drive.cord_diameter_m, 2)),
+        ("fall", "fall of the weight, at most".to_owned(), PaperCell::Length(drive.drop_m, 0)),
+        ("falls", "falls: parts of the cord that carry the weight".to_owned(), PaperCell::Count(drive.falls)),
+        ("drum_diameter", "drum diameter, without the cord".to_owned(), PaperCell::Length(drive.drum_diameter_m, 2)),
+        ("cord_diameter", "cord diameter".to_owned(), PaperCell::Length(drive.cord_diameter_m, 2)),
         ("cord_per_turn", "cord for one turn of the drum".to_owned(), PaperCell::Length(turn_m, 1)),
         ("turns", "turns of the drum in one run".to_owned(), PaperCell::Number(turns, 2, "turns")),
         (
             "turns_by_fall",
-            "turns in which the weight falls all the way".to_owned(),
+            "turns in which the weight falls that far".to_owned(),
             PaperCell::Number(turns_by_drop, 2, "turns"),
         ),
         (
             "drum_holds",
             "turns that the drum holds".to_owned(),
-            drive.drum_turns.map_or(PaperCell::NotStated, |turns| PaperCell::Number(turns, 2, "turns")),
+            drive
+                .drum_turns
+                .map_or(PaperCell::NotStated(CellKind::Number("turns")), |turns| PaperCell::Number(turns, 2, "turns")),
         ),
         (
             "run_ended_by",
             "a run is ended by".to_owned(),
-            ended_by.map_or(PaperCell::Nothing, |words| PaperCell::Text(words.to_owned())),
+            ended_by.map_or(PaperCell::Nothing(CellKind::Words), |words| PaperCell::Text(words.to_owned())),
         ),
         (
             "run_time",
@@ -68,31 +71,38 @@ pub(super) fn weight_table(view: &PapersView<'_>) -> Option<PaperTable> {
         ("cord_for_knots", "cord for the knots".to_owned(), PaperCell::Length(KNOTS_M, 0)),
         (
             "cord_length",
-            "cord to cut, and what hangs when wound up".to_owned(),
+            "cord to cut, without what hangs when wound up".to_owned(),
             PaperCell::Length(wound_m + left_m + KNOTS_M, 0),
         ),
-        ("drum_width", "drum, wide between its flanges for one layer".to_owned(), PaperCell::Length(width_m, 1)),
+        ("drum_width", "drum width between its flanges, for one layer".to_owned(), PaperCell::Length(width_m, 1)),
     ];
     if let Some(pulley) = &drive.pulley {
         values.push((
             "pulley_diameter",
-            "pulley, at the bottom of its groove".to_owned(),
+            "pulley diameter, at the bottom of its groove".to_owned(),
             PaperCell::Length(pulley.diameter_m, 2),
         ));
     }
     if let Some(cord) = cord {
         values.push((
             "cord_strength_asked",
-            "cord, least breaking strength (see the cautions)".to_owned(),
+            "least breaking strength of the cord (see the cautions)".to_owned(),
             PaperCell::Number(cord.asked_breaking_strength_n.ceil(), 0, "N"),
         ));
     }
-    let notes = vec![
+    let mut notes = vec![
         format!(
-            "Not stated: how far the weight hangs below the drum when it is wound up; add that, {} to the cord.",
-            if drive.falls == 1 { "once".to_owned() } else { format!("{} times", drive.falls) }
+            "Not stated: how far the weight hangs below the drum when it is wound up. Add that length{} to the cord.",
+            if drive.falls == 1 { String::new() } else { format!(", {} times,", drive.falls) }
         ),
         "The turns that stay on the drum and the cord for the knots are allowances of ours (common practice, no source).".to_owned(),
     ];
+    if let Some(holds) = drive.drum_turns.filter(|holds| *holds < turns + TURNS_LEFT_ON_DRUM) {
+        notes.push(format!(
+            "The drum holds {} turns; with the {TURNS_LEFT_ON_DRUM} that stay on it, it needs {}: make it as wide as above.",
+            number(holds, 2),
+            number(turns + TURNS_LEFT_ON_DRUM, 2)
+        ));
+    }
     Some(PaperTable::list("cord-and-drum", "Weight, cord and drum", values, notes))
 }

@@ -3,11 +3,19 @@
 use crate::clock::SECONDS_PER_DAY;
 use crate::report::prediction::json::Results;
 use crate::report::regulation::json::RegulationRecord;
-use crate::report::words::numbers::number;
+use crate::report::words::numbers::{counted, number};
 
 /// Turns of the rating nut with the way they go.
 pub(in crate::report) fn turns_in_words(turns: f64) -> String {
     format!("{} turns {}", number(turns.abs(), 2), if turns < 0.0 { "down" } else { "up" })
+}
+
+/// A wait, at least a minute, in a unit in which the number is not large.
+fn wait_in_words(seconds: f64) -> String {
+    match seconds {
+        seconds if seconds < 180.0 * 60.0 => counted((seconds / 60.0).ceil() as usize, "minute", "minutes"),
+        seconds => format!("{} hours", number(seconds / 3600.0, 0)),
+    }
 }
 
 /// The steps, in their order; without those that have no number.
@@ -22,10 +30,9 @@ pub(in crate::report) fn regulating_steps(results: &Results, regulation: &Regula
         ));
     }
     if let Some(days) = regulation.settling_days {
-        let minutes = days * SECONDS_PER_DAY / 60.0;
         steps.push(format!(
-            "Wait: after about {} minutes the swing has settled to within 1 %; judge nothing before.",
-            number(minutes, 0)
+            "Wait: after about {} the swing has settled to within 1 %; judge nothing before.",
+            wait_in_words(days * SECONDS_PER_DAY)
         ));
     }
     if let Some(error_ms) = regulation.beat_error_ms {

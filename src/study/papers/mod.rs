@@ -12,7 +12,7 @@ use crate::clock::build::build;
 use crate::clock::design::Design;
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::action::Action;
-use crate::clock::escapement::anchor::{AnchorError, PalletAnchor, anchor};
+use crate::clock::escapement::anchor::{AnchorError, PalletAnchor, anchor, least_arm_m};
 use crate::clock::escapement::drawn_outlines;
 use crate::clock::train::neighbours::{MovementLayout, movement_layout, pallet_arbor_m};
 
@@ -45,7 +45,7 @@ pub fn papers(design: &Design, in_room: &InRoom, prediction: &Prediction) -> Pap
     let varied = VariedFrictions::of(in_room);
     Papers {
         layout: movement_layout(&as_made, drawn.as_ref()),
-        anchor: drawn.as_ref().map(|drawn| anchor(drawn, &design.anchor, pallet_arbor_m(&as_made))),
+        anchor: drawn.as_ref().map(|drawn| anchor(drawn, &design.anchor, pallet_arbor_m(design), least_arm_m(design))),
         swings: SwingsOverFriction::of(in_room, prediction, &varied),
         bench: BenchTests::of(in_room, &prediction.built, &varied),
         moved_apart: moved_apart(in_room),

@@ -2,6 +2,7 @@
 
 use crate::answers::prediction::{Prediction, predict_only};
 use crate::answers::solve::Wanted;
+use crate::clock::design::DriveDesign;
 use crate::clock::environment::InRoom;
 use crate::numerics::root::solve_bracketed;
 use crate::study::parallel::each_of;
@@ -26,6 +27,9 @@ const READ_TO_RAD: f64 = 0.05 * std::f64::consts::PI / 180.0;
 /// Width to which the factor of such a swing is found.
 const WIDTH: f64 = 1e-4;
 
+/// Steps from no weight to today's between which the weight of a swing is looked for.
+const WEIGHT_STEPS: u32 = 20;
+
 /// Relative step of the factor for the slope of the swing over it.
 const STEP: f64 = 0.01;
 
@@ -49,6 +53,8 @@ pub struct SwingAtFactor {
     pub semi_arc_rad: f64,
     /// Factor.
     pub factor: f64,
+    /// The driving weight that gives this swing with the scenario's own frictions, kg; `None` without a weight, and where none does.
+    pub weight_kg: Option<f64>,
     /// What the spreads of the frictions leave of the factor open, two standard deviations.
     pub open: Option<f64>,
 }
@@ -111,5 +117,31 @@ fn between(in_room: &InRoom, rows: &[FrictionSwing], varied: &VariedFrictions) -
         let fall_rad = arc(in_room, factor * (1.0 - STEP))? - arc(in_room, factor * (1.0 + STEP))?;
         (fall_rad > 0.0).then(|| open_rad * 2.0 * STEP * factor / fall_rad)
     };
-    factor.is_finite().then(|| SwingAtFactor { semi_arc_rad, factor, open: open() })
+    factor.is_finite().then(|| {
+        let weight_kg = weight_with_swing(in_room, semi_arc_rad, own_rad);
+        SwingAtFactor { semi_arc_rad, factor, weight_kg, open: open() }
+    })
+}
+
+/// The lesser weight on which it swings so far, kg, where today's gives `own_rad`; `None` where it stops before.
+fn weight_with_swing(in_room: &InRoom, semi_arc_rad: f64, own_rad: f64) -> Option<f64> {
+    let own_kg = in_room.weight_drive()?.weight_kg;
+    let beyond = |share: f64| {
+        let mut lighter = in_room.clone();
+        if let Some(DriveDesign::Weight(drive)) = &mut lighter.drive {
+            drive.weight_kg = share * own_kg;
+        }
+        swing(&lighter, 1.0).map(|(arc, _)| arc - semi_arc_rad)
+    };
+    let mut above = (1.0, own_rad - semi_arc_rad);
+    for step in (1..WEIGHT_STEPS).rev() {
+        let share = f64::from(step) / f64::from(WEIGHT_STEPS);
+        let at = (share, beyond(share)?);
+        if at.1 <= 0.0 {
+            let found = solve_bracketed(|share| beyond(share).unwrap_or(f64::NAN), at, above, WIDTH).ok()?;
+            return Some(found * own_kg).filter(|weight_kg| weight_kg.is_finite());
+        }
+        above = at;
+    }
+    None
 }
