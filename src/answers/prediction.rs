@@ -17,6 +17,7 @@ use super::remarks::{Remark, remarks};
 use super::return_map::{Clock, PeriodFailure};
 use super::solve::{LeastDrive, Solution, Solver, Wanted};
 use super::steady::Steady;
+use super::support::SupportAnswer;
 use super::verdict::{Reason, Verdict};
 use super::wandering::WanderingSwing;
 use super::warm_start::WarmStart;
@@ -60,6 +61,8 @@ pub struct Prediction {
     pub dial: Option<TwelveHours>,
     /// How long a winding lasts; `None` without a weight drive or a time base.
     pub run_time: Option<RunTime>,
+    /// What wall and hanging weight do to it; `None` where nobody asked.
+    pub support: Option<SupportAnswer>,
     /// Remarks on what has no value, and warnings.
     pub notes: Vec<Remark>,
 }
@@ -90,6 +93,7 @@ impl Prediction {
             least: least.ok(),
             dial,
             run_time,
+            support: None,
             notes: Vec::new(),
         })
     }
@@ -118,6 +122,13 @@ impl Prediction {
                 self.notes.push(Remark::FrictionNeverStopsIt);
             }
         }
+        self
+    }
+
+    /// With what wall and hanging weight do to it.
+    #[must_use]
+    pub fn with_support(mut self) -> Self {
+        self.support = Some(SupportAnswer::of(&self));
         self
     }
 
@@ -183,7 +194,7 @@ impl Prediction {
 /// # Errors
 /// [`PredictError`].
 pub fn predict(in_room: &InRoom) -> Result<Prediction, PredictError> {
-    Ok(predict_from(None, build(in_room)?)?.with_friction_reserve(in_room, Wanted::EVERYTHING))
+    Ok(predict_from(None, build(in_room)?)?.with_friction_reserve(in_room, Wanted::EVERYTHING).with_support())
 }
 
 /// The prediction for a clock that was built, by other prints of its parts than the mean ones if need be, the searches begun

@@ -4,6 +4,7 @@ pub mod digits;
 pub mod indices;
 pub mod intervals;
 pub mod least_squares;
+pub mod peak;
 pub mod points;
 pub mod root;
 pub mod search;
