@@ -23,6 +23,8 @@ use crate::report::meshes::json::MeshRecord;
 use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
 use crate::report::solved::json::SolvedRecord;
+use crate::report::support;
+use crate::report::support::json::SupportRecord;
 use crate::report::towns::json::TownRecord;
 use crate::report::words::cautions::in_words;
 use crate::report::words::notes::remarks_in_words;
@@ -110,6 +112,10 @@ pub struct Results {
     pub energy_per_beat_j: EnergyRecord,
     /// The twelve hours of the dial.
     pub hands: Option<HandsRecord>,
+    /// Wall and hanging weight; `null` where the scenario gives no support.
+    pub support: Option<SupportRecord>,
+    /// Stiffness from which a support no longer matters.
+    pub stiffness_needed_n_per_m: Option<f64>,
     /// Action of both pallets.
     pub action: Option<ActionRecord>,
     /// Rate per turn of the rating nut that raises the bob.
@@ -296,6 +302,8 @@ pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
             .map(Into::into)
             .unwrap_or_default(),
         hands: hands::json::record(prediction),
+        support: support::json::record(prediction),
+        stiffness_needed_n_per_m: prediction.support.as_ref().and_then(|answer| answer.stiffness_needed_n_per_m),
         action: action::json::record(design, prediction),
         nut_s_per_day_per_turn: prediction.built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
         small_swing_period_s: crate::clock::pendulum::compound::small_swing_period_s(
