@@ -125,10 +125,10 @@ impl Prediction {
         self
     }
 
-    /// With what wall and hanging weight do to it.
+    /// With what wall and hanging weight do to it, where that is wanted.
     #[must_use]
-    pub fn with_support(mut self) -> Self {
-        self.support = Some(SupportAnswer::of(&self));
+    pub fn with_support(mut self, wanted: Wanted) -> Self {
+        self.support = wanted.support.then(|| SupportAnswer::of(&self));
         self
     }
 
@@ -194,7 +194,9 @@ impl Prediction {
 /// # Errors
 /// [`PredictError`].
 pub fn predict(in_room: &InRoom) -> Result<Prediction, PredictError> {
-    Ok(predict_from(None, build(in_room)?)?.with_friction_reserve(in_room, Wanted::EVERYTHING).with_support())
+    Ok(predict_from(None, build(in_room)?)?
+        .with_friction_reserve(in_room, Wanted::EVERYTHING)
+        .with_support(Wanted::EVERYTHING))
 }
 
 /// The prediction for a clock that was built, by other prints of its parts than the mean ones if need be, the searches begun
@@ -216,5 +218,5 @@ pub fn predict_from(warm: Option<&WarmStart>, built: Built) -> Result<Prediction
 pub fn predict_only(in_room: &InRoom, wanted: Wanted) -> Result<Prediction, PredictError> {
     let built = dial_solved(build(in_room)?);
     let solution = Solver::new(&built).wanted(wanted).solve()?;
-    Ok(Prediction::of(built, solution)?.with_friction_reserve(in_room, wanted))
+    Ok(Prediction::of(built, solution)?.with_friction_reserve(in_room, wanted).with_support(wanted))
 }

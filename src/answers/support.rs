@@ -86,6 +86,8 @@ pub struct OnSupport {
 pub struct SupportAnswer {
     /// Stiffness from which the support no longer matters, N/m; `None` where none of those looked at is that stiff, or none matters.
     pub stiffness_needed_n_per_m: Option<f64>,
+    /// The same if the shift with the weight wound up is taken up by the rating nut, and what counts of it is its change over the run.
+    pub stiffness_needed_once_regulated_n_per_m: Option<f64>,
     /// The pendulum's own `1/Q` at its swing; `None` without damping.
     pub own_q: Option<f64>,
     /// Length at which the weight passes the bob, m; `None` without a weight.
@@ -114,7 +116,8 @@ impl SupportAnswer {
         };
         let asked = carried.support.unwrap_or(unstated);
         Self {
-            stiffness_needed_n_per_m: stiffness_needed(carried, &asked, fall.as_ref(), own_q),
+            stiffness_needed_n_per_m: stiffness_needed(carried, &asked, fall.as_ref(), own_q, false),
+            stiffness_needed_once_regulated_n_per_m: stiffness_needed(carried, &asked, fall.as_ref(), own_q, true),
             own_q,
             passing_length_m: carried.passing_length_m(),
             hangs_m: fall.as_ref().map(|fall| (fall.from_m, fall.from_m + fall.by_m)),
@@ -224,15 +227,23 @@ fn worst(built: &Built, support: &Support, hangs_m: f64, place: SupportPlace) ->
 }
 
 /// The stiffness from which neither the loss nor the shift of the rate matters wherever the weight is over the run; from the stiffest downwards, so
-/// that softer ones under which both happen to be small do not count.
-fn stiffness_needed(carried: &Carried, support: &Support, fall: Option<&Fall>, own_q: Option<f64>) -> Option<f64> {
+/// that softer ones under which both happen to be small do not count. `regulated`: of the shift counts what differs from that of the wound weight.
+fn stiffness_needed(
+    carried: &Carried,
+    support: &Support,
+    fall: Option<&Fall>,
+    own_q: Option<f64>,
+    regulated: bool,
+) -> Option<f64> {
     let passing_m = carried.passing_length_m();
     let places = fall.map_or_else(|| vec![support.weight.hangs_m], |fall| fall.places_m(passing_m, support.weight.q));
     let matters = |stiffness: f64| {
         let support = support.with_stiffness(stiffness);
+        let wound = carried.mode(&support, Some(support.weight.hangs_m)).filter(|_| regulated);
+        let taken_up = wound.map_or(0.0, |mode| carried.rate_shift_s_per_day(&mode));
         let too_much = |hangs_m: f64| {
             let Some(mode) = carried.mode(&support, Some(hangs_m)) else { return f64::INFINITY };
-            let shift = carried.rate_shift_s_per_day(&mode).abs() / SHIFT_THAT_MATTERS_S_PER_DAY;
+            let shift = (carried.rate_shift_s_per_day(&mode) - taken_up).abs() / SHIFT_THAT_MATTERS_S_PER_DAY;
             own_q.map_or(shift, |own_q| shift.max(mode.added_q / (SHARE_THAT_MATTERS * own_q)))
         };
         highest(&places, &too_much).is_none_or(|(_, share)| share > 1.0)

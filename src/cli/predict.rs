@@ -166,7 +166,7 @@ fn text_of(design: &InRoom, prediction: &Prediction, whole: &PredictionRecord<'_
     let mut parts: Vec<String> = whole.solved.iter().map(solved::text::table).collect();
     parts.push(prediction::text::table(whole.results, &BenchChecks::of(&prediction.built)));
     parts.extend(whole.results.hands.as_ref().map(hands::text::table));
-    parts.push(support::text::table(whole.results.support.as_ref(), whole.results.stiffness_needed_n_per_m));
+    parts.push(support::text::table_of(whole.results));
     parts.extend(action::json::record(design, prediction).map(|action| action::text::table(&action)));
     parts.push(regulation::text::table(regulated));
     parts.push(towns::text::table(&whole.towns));

@@ -131,7 +131,7 @@ fn weight_section(member: &PageMember<'_>) -> Option<PageSection> {
 fn wall_section(member: &PageMember<'_>) -> Option<PageSection> {
     let results = &member.results;
     let support = results.support.as_ref()?;
-    let rows = support::text::rows(support, results.stiffness_needed_n_per_m);
+    let rows = support::text::rows(support, support::text::needed(results));
     let rows: Vec<Vec<String>> = rows.into_iter().map(|(label, value)| vec![sentence_case(label), value]).collect();
     Some(PageSection {
         id: "wall",

@@ -6,6 +6,8 @@ use crate::report::canvas::look::significant;
 use crate::report::words::numbers::{line, number};
 use crate::report::words::reasons::reason_with_meshes;
 
+use crate::report::prediction::json::Results;
+
 use super::json::SupportRecord;
 
 /// Heading of the table.
@@ -14,12 +16,27 @@ const HEADING: &str = "Wall and hanging weight\n";
 /// How the weight is taken to swing.
 pub const ASSUMED: &str = "The weight is taken to swing as a simple pendulum from the drum, pulley or none.";
 
+/// Stiffnesses from which no support matters, as it is and once the clock is regulated on it, N/m.
+#[must_use]
+pub const fn needed(results: &Results) -> (Option<f64>, Option<f64>) {
+    (results.stiffness_needed_n_per_m, results.stiffness_needed_once_regulated_n_per_m)
+}
+
+/// What the support of a predicted clock does; without one, how stiff one would have to be.
+#[must_use]
+pub fn table_of(results: &Results) -> String {
+    table(results.support.as_ref(), needed(results))
+}
+
 /// What the support does; without one, how stiff one would have to be.
 #[must_use]
-pub fn table(support: Option<&SupportRecord>, needed_n_per_m: Option<f64>) -> String {
+pub fn table(
+    support: Option<&SupportRecord>,
+    (needed_n_per_m, once_regulated_n_per_m): (Option<f64>, Option<f64>),
+) -> String {
     let Some(support) = support else { return needed_n_per_m.map_or_else(String::new, needed_in_words) };
     let mut out = HEADING.to_owned();
-    for (label, value) in rows(support, needed_n_per_m) {
+    for (label, value) in rows(support, (needed_n_per_m, once_regulated_n_per_m)) {
         line(&mut out, label, &value);
     }
     for sentence in remarks(support) {
@@ -41,7 +58,10 @@ fn needed_in_words(needed_n_per_m: f64) -> String {
 
 /// The lines of a support, label and value.
 #[must_use]
-pub fn rows(support: &SupportRecord, needed_n_per_m: Option<f64>) -> Vec<(&'static str, String)> {
+pub fn rows(
+    support: &SupportRecord,
+    (needed_n_per_m, once_regulated_n_per_m): (Option<f64>, Option<f64>),
+) -> Vec<(&'static str, String)> {
     let named = support.kind.map(|kind| format!(", \"{kind}\"")).unwrap_or_default();
     let within = support.stiffness_within_factor.map(|factor| format!(" within a factor of {}", number(factor, 0)));
     let mut rows = vec![(
@@ -74,6 +94,8 @@ pub fn rows(support: &SupportRecord, needed_n_per_m: Option<f64>) -> Vec<(&'stat
     let needed = needed_n_per_m
         .map_or_else(|| "-".to_owned(), |needed| format!("{} ({})", stiffness_in_words(needed), limits_in_words()));
     rows.push(("no longer matters from", needed));
+    let regulated = once_regulated_n_per_m.map_or_else(|| "-".to_owned(), stiffness_in_words);
+    rows.push(("and with the nut set on it, from", regulated));
     rows
 }
 
