@@ -129,6 +129,11 @@ impl Prediction {
     #[must_use]
     pub fn with_support(mut self, wanted: Wanted) -> Self {
         self.support = wanted.support.then(|| SupportAnswer::of(&self));
+        let worst = self.support.as_ref().and_then(|answer| answer.on_support.as_ref()?.worst);
+        if let Some(worst) = worst.filter(|worst| worst.stops.is_some() && self.reason().is_none()) {
+            let (days, hangs_m) = (worst.place.days, worst.place.hangs_m);
+            self.notes.push(Remark::StopsAsTheWeightSinks { days, hangs_m });
+        }
         self
     }
 

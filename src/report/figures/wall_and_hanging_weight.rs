@@ -20,7 +20,7 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
     let (worst, own_q) = (found.worst?, answer.own_q?);
     let (last_days, worst_days) = (found.run.last()?.days.filter(|days| *days > 0.0)?, worst.place.days?);
     let share = |place: &SupportPlace| PERCENT * place.added_q / own_q;
-    let title = format!("{}: wall and hanging weight over the run", design.name);
+    let title = format!("{}: wall and hanging weight", design.name);
     let there = if worst.stops.is_some() { "stops" } else { "keeps going" };
     let subtitle = format!(
         "Most loss after {} days, {} % of the pendulum's own: there the clock {there}.",
