@@ -29,6 +29,7 @@ mod solution;
 pub mod solve;
 pub mod start_basins;
 pub mod steady;
+pub mod support;
 pub mod towns;
 pub mod verdict;
 pub mod wandering;

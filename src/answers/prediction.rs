@@ -17,6 +17,7 @@ use super::remarks::{Remark, remarks};
 use super::return_map::{Clock, PeriodFailure};
 use super::solve::{LeastDrive, Solution, Solver, Wanted};
 use super::steady::Steady;
+use super::support::SupportAnswer;
 use super::verdict::{Reason, Verdict};
 use super::wandering::WanderingSwing;
 use super::warm_start::WarmStart;
@@ -60,6 +61,8 @@ pub struct Prediction {
     pub dial: Option<TwelveHours>,
     /// How long a winding lasts; `None` without a weight drive or a time base.
     pub run_time: Option<RunTime>,
+    /// What wall and hanging weight do to it; `None` where nobody asked.
+    pub support: Option<SupportAnswer>,
     /// Remarks on what has no value, and warnings.
     pub notes: Vec<Remark>,
 }
@@ -90,6 +93,7 @@ impl Prediction {
             least: least.ok(),
             dial,
             run_time,
+            support: None,
             notes: Vec::new(),
         })
     }
@@ -117,6 +121,18 @@ impl Prediction {
             if self.friction_reserve == Ok(FrictionReserve::NeverStops) {
                 self.notes.push(Remark::FrictionNeverStopsIt);
             }
+        }
+        self
+    }
+
+    /// With what wall and hanging weight do to it, where that is wanted.
+    #[must_use]
+    pub fn with_support(mut self, wanted: Wanted) -> Self {
+        self.support = wanted.support.then(|| SupportAnswer::of(&self));
+        let worst = self.support.as_ref().and_then(|answer| answer.on_support.as_ref()?.worst);
+        if let Some(worst) = worst.filter(|worst| worst.stops.is_some() && self.reason().is_none()) {
+            let (days, hangs_m) = (worst.place.days, worst.place.hangs_m);
+            self.notes.push(Remark::StopsAsTheWeightSinks { days, hangs_m });
         }
         self
     }
@@ -192,7 +208,9 @@ impl Prediction {
 /// # Errors
 /// [`PredictError`].
 pub fn predict(in_room: &InRoom) -> Result<Prediction, PredictError> {
-    Ok(predict_from(None, build(in_room)?)?.with_friction_reserve(in_room, Wanted::EVERYTHING))
+    Ok(predict_from(None, build(in_room)?)?
+        .with_friction_reserve(in_room, Wanted::EVERYTHING)
+        .with_support(Wanted::EVERYTHING))
 }
 
 /// The prediction for a clock that was built, by other prints of its parts than the mean ones if need be, the searches begun
@@ -214,5 +232,5 @@ pub fn predict_from(warm: Option<&WarmStart>, built: Built) -> Result<Prediction
 pub fn predict_only(in_room: &InRoom, wanted: Wanted) -> Result<Prediction, PredictError> {
     let built = dial_solved(build(in_room)?);
     let solution = Solver::new(&built).wanted(wanted).solve()?;
-    Ok(Prediction::of(built, solution)?.with_friction_reserve(in_room, wanted))
+    Ok(Prediction::of(built, solution)?.with_friction_reserve(in_room, wanted).with_support(wanted))
 }

@@ -100,7 +100,8 @@ pub fn nut_to_time(design: &InRoom, built: &Built, guess_rad: f64) -> Option<Nut
     let mut guess_rad = guess_rad;
     let mut rate = |turns: f64| {
         let raised = parts.with_nut_raised(turns * nut.pitch_m);
-        let pendulum = pendulum_from_parts(&raised, built.gravity_m_s2, &air).ok()?.0;
+        let (rigid, report) = pendulum_from_parts(&raised, built.gravity_m_s2, &air).ok()?;
+        let pendulum = built.carried.with_pendulum(rigid, &report).model();
         let swing = Solver::new(built).with_pendulum(&pendulum).near(guess_rad).any_swing().ok()?;
         guess_rad = swing.point.right_rad;
         Some(rate_s_per_day(required_s, swing.measured.period_s))

@@ -54,6 +54,13 @@ pub enum Remark {
     WithoutPallets,
     /// It goes with all frictions as large as was tried.
     FrictionNeverStopsIt,
+    /// It goes as it is wound up, and stops as the weight sinks.
+    StopsAsTheWeightSinks {
+        /// Days after winding at which the weight takes most; `None` without a time base.
+        days: Option<f64>,
+        /// From the drum to the weight's middle there, m.
+        hangs_m: f64,
+    },
     /// The swing has less than the margin asked for.
     BelowMargin {
         /// By how much the swing exceeds the escaping arc, rad.

@@ -15,17 +15,33 @@ pub struct Wanted {
     pub friction_reserve: bool,
     /// The twelve hours of a clock with hands, from which the verdict then is.
     pub dial: bool,
+    /// What wall and hanging weight do; a prediction gives it, once its swing is known.
+    pub support: bool,
 }
 
 impl Wanted {
     /// No long part.
-    pub const NOTHING: Self =
-        Self { least: false, margin: false, least_start: false, trace: false, friction_reserve: false, dial: false };
+    pub const NOTHING: Self = Self {
+        least: false,
+        margin: false,
+        least_start: false,
+        trace: false,
+        friction_reserve: false,
+        dial: false,
+        support: false,
+    };
 
     /// The bare least drive alone.
     pub const LEAST: Self = Self { least: true, ..Self::NOTHING };
 
     /// All of them, as [`predict`](super::prediction::predict) gives them.
-    pub const EVERYTHING: Self =
-        Self { least: true, margin: true, least_start: true, trace: true, friction_reserve: true, dial: true };
+    pub const EVERYTHING: Self = Self {
+        least: true,
+        margin: true,
+        least_start: true,
+        trace: true,
+        friction_reserve: true,
+        dial: true,
+        support: true,
+    };
 }

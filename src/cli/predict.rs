@@ -15,7 +15,7 @@ use crate::dynamics::observe::Unobserved;
 use crate::report::figures::draw_all;
 use crate::report::prediction::json::{PlainRunRecord, PredictionRecord, Results};
 use crate::report::words::cautions;
-use crate::report::{action, after_save, hands, prediction, regulation, solved, towns};
+use crate::report::{action, after_save, hands, prediction, regulation, solved, support, towns};
 use crate::scenario::{AnyScenario, Scenario};
 use crate::study::comparison::differences;
 use crate::study::portrait::portrait;
@@ -168,6 +168,7 @@ fn text_of(design: &InRoom, prediction: &Prediction, whole: &PredictionRecord<'_
     let mut parts: Vec<String> = whole.solved.iter().map(solved::text::table).collect();
     parts.push(prediction::text::table(whole.results, &BenchChecks::of(&prediction.built)));
     parts.extend(whole.results.hands.as_ref().map(hands::text::table));
+    parts.push(support::text::table_of(whole.results));
     parts.extend(action::json::record(design, prediction).map(|action| action::text::table(&action)));
     parts.push(regulation::text::table(regulated));
     parts.push(towns::text::table(&whole.towns));

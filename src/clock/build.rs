@@ -19,6 +19,7 @@ use super::printing::printed_outline::{
 };
 use super::printing::printer::{Printer, Spread};
 use super::side::{PerPallet, Side};
+use super::support::Carried;
 use super::train::counts::{TrainError, TrainReport, train_report};
 use super::train::drive::{DriveError, PreparedDrive, lumped_drive};
 use super::train::losses::{DriveReport, drive_report};
@@ -101,7 +102,7 @@ pub enum BuildError {
 pub fn build(in_room: &InRoom) -> Result<Built, BuildError> {
     let made = TrainMade::mean_of(in_room);
     let gravity = gravity_m_s2(&in_room.place)?;
-    let (pendulum, air, pendulum_report) = build_pendulum(in_room, gravity)?;
+    let BuiltPendulum { model: pendulum, carried, air, report: pendulum_report } = build_pendulum(in_room, gravity)?;
     let BuiltEscapement { model: escapement, drawn, drawn_action, printed, action, bead_off_tip_m } =
         build_escapement(&in_room.escapement, &in_room.printer, &in_room.sizes.escapement)?;
     let teeth = drawn.as_ref().map(|outlines| outlines.teeth);
@@ -131,6 +132,7 @@ pub fn build(in_room: &InRoom) -> Result<Built, BuildError> {
         gravity_m_s2: gravity,
         air,
         pendulum: pendulum_report,
+        carried,
         train,
         train_made: made,
         drive: drive_losses,
@@ -147,18 +149,29 @@ pub fn build(in_room: &InRoom) -> Result<Built, BuildError> {
     })
 }
 
-pub(super) fn build_pendulum(
-    in_room: &InRoom,
-    gravity_m_s2: f64,
-) -> Result<(PendulumModel, Option<Air>, Option<PendulumReport>), BuildError> {
-    match &in_room.pendulum {
-        PendulumDesign::Lumped(lumped) => Ok((lumped_pendulum(lumped, gravity_m_s2), None, None)),
+/// What a pendulum comes to.
+pub(super) struct BuiltPendulum {
+    /// Its motion on its support.
+    pub(super) model: PendulumModel,
+    pub(super) carried: Carried,
+    pub(super) air: Option<Air>,
+    pub(super) report: Option<PendulumReport>,
+}
+
+pub(super) fn build_pendulum(in_room: &InRoom, gravity_m_s2: f64) -> Result<BuiltPendulum, BuildError> {
+    let (drive, support) = (in_room.weight_drive(), in_room.support);
+    let (carried, air, report) = match &in_room.pendulum {
+        PendulumDesign::Lumped(lumped) => {
+            let rigid = lumped_pendulum(lumped, gravity_m_s2);
+            (Carried::of_lumped((rigid, lumped), drive, support, gravity_m_s2), None, None)
+        }
         PendulumDesign::Parts(parts) => {
             let air = air_at(&in_room.place)?;
-            let (model, report) = pendulum_from_parts(parts, gravity_m_s2, &air)?;
-            Ok((model, Some(air), Some(report)))
+            let (rigid, report) = pendulum_from_parts(parts, gravity_m_s2, &air)?;
+            (Carried::of_parts((rigid, &report), drive, support, gravity_m_s2), Some(air), Some(report))
         }
-    }
+    };
+    Ok(BuiltPendulum { model: carried.model(), carried, air, report })
 }
 
 /// What a drive comes to.

@@ -11,6 +11,7 @@ use super::notes::Note;
 use super::pendulum::compound::PendulumReport;
 use super::printing::out_of_true::OutOfTrue;
 use super::side::PerPallet;
+use super::support::Carried;
 use super::train::counts::{TrainReport, drum_turns_per_hour};
 use super::train::drive::PreparedDrive;
 use super::train::losses::{DriveReport, RunTime, run_time};
@@ -34,6 +35,8 @@ pub struct Built {
     pub air: Option<Air>,
     /// Breakdown of a pendulum made of parts.
     pub pendulum: Option<PendulumReport>,
+    /// Pendulum and weight as their support carries them.
+    pub carried: Carried,
     /// Counts of the train.
     pub train: Option<TrainReport>,
     /// How gears and arbors of the train were made, and have grown since.

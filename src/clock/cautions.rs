@@ -44,6 +44,8 @@ pub enum Caution {
         /// The same with [`WALL_FACTOR`].
         asked_n: f64,
     },
+    /// A wall or case is to be stiffened, or another one found.
+    SupportFixing,
     /// Parts of wood are sawn and sanded.
     WoodDust,
     /// Parts come from a printer's hot nozzle.
@@ -110,6 +112,7 @@ pub fn cautions(in_room: &InRoom, built: &Built) -> Vec<Caution> {
         let load_n = cord.wall_pull_n + (pendulum_kg + arbors_kg) * built.gravity_m_s2;
         found.push(Caution::WallFixing { load_n, asked_n: WALL_FACTOR * load_n });
     }
+    found.extend(in_room.support.map(|_| Caution::SupportFixing));
     if in_room.has_weight() && loaded_materials(in_room).any(|material| is_of(material, PLA)) {
         found.push(Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C, has_drum: true });
     }

@@ -1,6 +1,6 @@
 //! The same clock with other frictions.
 
-use super::build::{BuildError, Built, build_drive, build_pendulum, contact_numbers};
+use super::build::{BuildError, Built, BuiltPendulum, build_drive, build_pendulum, contact_numbers};
 use super::environment::InRoom;
 use super::mechanism::EscapementModel;
 
@@ -11,8 +11,8 @@ use super::mechanism::EscapementModel;
 /// [`BuildError::Drive`] where friction holds teeth or a pulley fast; [`BuildError::Pendulum`] where losses are no numbers.
 pub fn with_frictions_of(in_room: &InRoom, other: Built) -> Result<Built, BuildError> {
     let mut built = other;
-    let (pendulum, air, report) = build_pendulum(in_room, built.gravity_m_s2)?;
-    (built.mechanism.pendulum, built.air, built.pendulum) = (pendulum, air, report);
+    let BuiltPendulum { model, carried, air, report } = build_pendulum(in_room, built.gravity_m_s2)?;
+    (built.mechanism.pendulum, built.carried, built.air, built.pendulum) = (model, carried, air, report);
     let drive = build_drive(in_room, &built.train_made, built.gravity_m_s2)?.with_dial_of(&built);
     (built.mechanism.drive, built.prepared_drive, built.drive) = (drive.model, drive.prepared, drive.losses);
     if let (EscapementModel::Contact(contact), Some(numbers)) =

@@ -5,6 +5,7 @@ pub mod extremes;
 pub mod indices;
 pub mod intervals;
 pub mod least_squares;
+pub mod peak;
 pub mod points;
 pub mod root;
 pub mod search;

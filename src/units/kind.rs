@@ -55,6 +55,8 @@ pub enum Kind {
     RelativeDrift,
     /// Relative change per square of a temperature difference, 1/K^2.
     PerKelvinSquared,
+    /// Force per length, N/m.
+    ForcePerLength,
     /// Electric current, A.
     Current,
     /// Electric charge, A s.
@@ -67,7 +69,7 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind. Where two share a dimension the first is the one that a message names.
-    pub const ALL: [Self; 29] = [
+    pub const ALL: [Self; 30] = [
         Self::Length,
         Self::Mass,
         Self::Angle,
@@ -93,6 +95,7 @@ impl Kind {
         Self::Frequency,
         Self::RelativeDrift,
         Self::PerKelvinSquared,
+        Self::ForcePerLength,
         Self::Current,
         Self::Charge,
         Self::Voltage,
@@ -128,6 +131,7 @@ impl Kind {
             Self::Frequency => "a frequency",
             Self::RelativeDrift => "a relative change per time",
             Self::PerKelvinSquared => "a relative change per square of a temperature difference",
+            Self::ForcePerLength => "a force per length",
             Self::Current => "a current",
             Self::Charge => "a charge",
             Self::Voltage => "a voltage",
@@ -164,6 +168,7 @@ impl Kind {
             Self::Frequency => "32768 Hz",
             Self::RelativeDrift => "3 ppm/year",
             Self::PerKelvinSquared => "-0.034 ppm/K^2",
+            Self::ForcePerLength => "100 kN/m",
             Self::Current => "4 mA",
             Self::Charge => "2000 mA h",
             Self::Voltage => "1.5 V",
@@ -202,6 +207,7 @@ impl Kind {
             Self::PerKelvin => Dimension::new(0, 0, 0, -1, 0),
             Self::Frequency | Self::RelativeDrift => Dimension::new(0, 0, -1, 0, 0),
             Self::PerKelvinSquared => Dimension::new(0, 0, 0, -2, 0),
+            Self::ForcePerLength => Dimension::new(0, 1, -2, 0, 0),
             Self::Current => Dimension::new(0, 0, 0, 0, 0).with_ampere(1),
             Self::Charge => Dimension::new(0, 0, 1, 0, 0).with_ampere(1),
             Self::Voltage => Dimension::new(2, 1, -3, 0, 0).with_ampere(-1),

@@ -36,6 +36,7 @@ impl Kind {
             Self::Frequency => (1e-6, 1e10),
             Self::RelativeDrift => (1e-18, 1e-3),
             Self::PerKelvinSquared => (1e-15, 0.1),
+            Self::ForcePerLength => (1.0, 1e15),
             Self::Current => (1e-12, 1e3),
             Self::Charge => (1e-3, 1e8),
             Self::Voltage => (1e-6, 1e4),

@@ -1,7 +1,7 @@
 //! Unit symbols and prefixes with their factors.
 //!
 //! Factors: SI Brochure, 9th edition (2019), tables 2, 4, 7 and 8; inch, foot, pound and ounce by the international yard
-//! and pound agreement of 1959, columns of mercury by its conventional density at 0 degrees Celsius (from memory). A year is the Julian one of 365.25 days.
+//! and pound agreement of 1959, the pound-force by standard gravity, columns of mercury by its conventional density at 0 degrees Celsius (from memory). A year is the Julian one of 365.25 days.
 
 use std::f64::consts::{PI, TAU};
 
@@ -34,7 +34,7 @@ const RESISTANCE: Dimension = POWER.with_ampere(-2);
 pub const M_PER_INCH: f64 = 0.0254;
 
 /// Symbol, SI value, dimension, whether prefixes go with it.
-const SYMBOLS: [(&str, f64, Dimension, bool); 48] = [
+const SYMBOLS: [(&str, f64, Dimension, bool); 49] = [
     ("m", 1.0, LENGTH, true),
     ("in", M_PER_INCH, LENGTH, false),
     ("ft", 0.3048, LENGTH, false),
@@ -66,6 +66,7 @@ const SYMBOLS: [(&str, f64, Dimension, bool); 48] = [
     ("rpm", TAU / 60.0, ANGULAR_SPEED, false),
     ("Hz", 1.0, FREQUENCY, true),
     ("N", 1.0, FORCE, true),
+    ("lbf", 0.453_592_37 * 9.806_65, FORCE, false),
     ("J", 1.0, ENERGY, true),
     ("W", 1.0, POWER, true),
     ("A", 1.0, CURRENT, true),

@@ -24,5 +24,6 @@ mod printed_meshes;
 mod search;
 mod tooth_forms;
 mod train_and_drive;
+mod wall;
 mod wheel_body;
 mod workshop;

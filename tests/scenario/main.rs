@@ -16,3 +16,4 @@ mod printer;
 mod reading;
 mod scaled;
 mod units;
+mod wall;

@@ -11,6 +11,7 @@ mod material;
 mod motor;
 mod pendulum;
 mod plates;
+mod support;
 mod wheel;
 
 use super::printing::printer::Printer;
@@ -23,6 +24,7 @@ pub use material::*;
 pub use motor::*;
 pub use pendulum::*;
 pub use plates::*;
+pub use support::*;
 pub use wheel::*;
 
 /// A clock as its maker wrote it down.
@@ -63,6 +65,8 @@ pub struct PendulumClock<S> {
     pub frame: Option<FrameMaterial>,
     /// Material of the pallets; `None` likewise.
     pub pallets: Option<MadeOf>,
+    /// What the clock hangs on or stands on; `None` where the scenario does not say: it then gives way to nothing.
+    pub support: Option<Support>,
     /// Plates and pillars, as far as the scenario says.
     pub plates: Plates,
     /// What joins the pallets to their arbor, likewise.

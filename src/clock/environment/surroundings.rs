@@ -34,7 +34,7 @@ pub struct Surrounded {
 /// # Errors
 /// [`BuildError`] of place, pendulum or drive.
 pub fn surrounded(in_room: &InRoom, built: &Built) -> Result<Surrounded, BuildError> {
-    let (pendulum, _, _) = build_pendulum(in_room, built.gravity_m_s2)?;
+    let pendulum = build_pendulum(in_room, built.gravity_m_s2)?.model;
     let mut over_the_dial = None;
     let (drive, jams) = match (&in_room.drive, &in_room.train) {
         (Some(DriveDesign::Weight(weight)), Some(train)) => {

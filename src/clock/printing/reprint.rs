@@ -46,6 +46,7 @@ pub fn reprinted(
         gravity_m_s2: other.gravity_m_s2,
         air: other.air,
         pendulum: other.pendulum.clone(),
+        carried: other.carried,
         train,
         train_made,
         drive: losses,

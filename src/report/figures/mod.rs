@@ -33,6 +33,7 @@ mod swing_over_twelve_hours;
 mod tooth_tips;
 mod torque_over_swing;
 mod trade;
+mod wall_and_hanging_weight;
 
 pub use action_at_rest::draw_action_at_rest;
 pub use energy_ledger::energy_rows;
@@ -80,6 +81,7 @@ pub fn draw_all(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -
         ("energy-flow", energy_flow::draw(design, prediction)),
         ("amplitude-and-rate-against-weight", amplitude_and_rate_against_weight::draw(design, prediction, portrait)),
         ("swing-and-rate-over-twelve-hours", swing_over_twelve_hours::draw(design, prediction)),
+        ("wall-and-hanging-weight", wall_and_hanging_weight::draw(design, prediction)),
         ("escapement", escapement::draw(design, prediction, portrait)),
         ("action", action::draw(design, prediction, portrait)),
         ("run-time-against-weight", run_time_against_weight::draw(design, prediction, portrait)),

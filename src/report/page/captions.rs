@@ -20,6 +20,11 @@ const CAPTIONS: &[(&str, &str)] = &[
             dashed rate is the mean.",
     ),
     (
+        "wall-and-hanging-weight",
+        "What the wall does to rate and loss while the weight sinks: at the dot it swings with the pendulum and takes the most from it; the \
+            dashed rate is that with no weight on the cord.",
+    ),
+    (
         "amplitude-from-starts",
         "What becomes of several starting swings: where the lines meet is the swing to which it settles.",
     ),

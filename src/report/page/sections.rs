@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use crate::report::action::json::ActionRecord;
 use crate::report::figures::Figure;
 use crate::report::spread::json::SpreadRecord;
+use crate::report::support;
 use crate::report::words::numbers::number;
 
 use super::captions::{caption, caption_of};
@@ -25,6 +26,7 @@ pub(super) fn sections(member: &PageMember<'_>, number: usize) -> Vec<PageSectio
         motion_section(member, number),
         action_section(member),
         weight_section(member),
+        wall_section(member),
         energy_section(member),
         train::train_section(member),
         print_section(member),
@@ -128,6 +130,28 @@ fn weight_section(member: &PageMember<'_>) -> Option<PageSection> {
             }
         },
     })
+}
+
+fn wall_section(member: &PageMember<'_>) -> Option<PageSection> {
+    let results = &member.results;
+    let support = results.support.as_ref()?;
+    let rows = support::text::rows(support, support::text::needed(results));
+    let rows: Vec<Vec<String>> = rows.into_iter().map(|(label, value)| vec![sentence_case(label), value]).collect();
+    Some(PageSection {
+        id: "wall",
+        title: "Wall and hanging weight",
+        body: html! {
+            (table("What holds the clock, and the weight that swings on its cord.", &["Figure", "Value"], &rows))
+            @for remark in support::text::remarks(support) { p { (remark) } }
+            (member.pictures(&["wall-and-hanging-weight"]))
+        },
+    })
+}
+
+/// A label with a capital, as a table's first column has it.
+fn sentence_case(label: &str) -> String {
+    let mut letters = label.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn energy_section(member: &PageMember<'_>) -> Option<PageSection> {

@@ -7,6 +7,7 @@ use crate::report::action::json::{ActionRecord, PalletRecord};
 use crate::report::hands::json::HandsRecord;
 use crate::report::prediction;
 use crate::report::prediction::json::{EnergyRecord, Results, TurnRecord};
+use crate::report::support::json::SupportRecord;
 use crate::study::map::Pick;
 
 /// The part of a prediction that a number needs.
@@ -26,6 +27,8 @@ enum Needs {
     Ticks,
     /// The twelve hours of the dial.
     Dial,
+    /// Wall and hanging weight.
+    Support,
 }
 
 /// A number of the results.
@@ -63,6 +66,10 @@ fn hands(results: &Results, pick: fn(&HandsRecord) -> Option<f64>) -> Option<f64
     results.hands.as_ref().and_then(pick)
 }
 
+fn support(results: &Results, pick: fn(&SupportRecord) -> Option<f64>) -> Option<f64> {
+    results.support.as_ref().and_then(pick)
+}
+
 fn pallet(results: &Results, side: fn(&ActionRecord) -> &PalletRecord, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
     results.action.as_ref().map(|action| pick(side(action)))
 }
@@ -76,7 +83,7 @@ fn exit(results: &Results, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
 }
 
 /// All numbers of the results, in their order.
-pub const NUMBERS: [Number; 76] = [
+pub const NUMBERS: [Number; 99] = [
     swing("semi_arc_deg", |of| of.semi_arc_deg),
     swing("semi_arc_left_deg", |of| of.semi_arc_left_deg),
     swing("semi_arc_right_deg", |of| of.semi_arc_right_deg),
@@ -153,6 +160,39 @@ pub const NUMBERS: [Number; 76] = [
     swing("hands.torque_mean_n_m", |of| hands(of, |hands| Some(hands.torque_mean_n_m))),
     swing("hands.torque_least_n_m", |of| hands(of, |hands| Some(hands.torque_least_n_m))),
     swing("hands.torque_most_n_m", |of| hands(of, |hands| Some(hands.torque_most_n_m))),
+    needing(Needs::Support, "support.stiffness_n_per_m", |of| support(of, |on| Some(on.stiffness_n_per_m))),
+    needing(Needs::Support, "support.stiffness_within_factor", |of| support(of, |on| on.stiffness_within_factor)),
+    needing(Needs::Support, "support.loss_factor", |of| support(of, |on| Some(on.loss_factor))),
+    needing(Needs::Support, "support.moving_mass_kg", |of| support(of, |on| Some(on.moving_mass_kg))),
+    needing(Needs::Support, "support.weight_hangs_m", |of| support(of, |on| on.weight_hangs_m)),
+    needing(Needs::Support, "support.weight_q", |of| support(of, |on| on.weight_q)),
+    needing(Needs::Support, "support.rate_shift_s_per_day", |of| support(of, |on| Some(on.rate_shift_s_per_day))),
+    needing(Needs::Support, "support.rate_shift_within_s_per_day.0", |of| {
+        support(of, |on| on.rate_shift_within_s_per_day.map(|pair| pair[0]))
+    }),
+    needing(Needs::Support, "support.rate_shift_within_s_per_day.1", |of| {
+        support(of, |on| on.rate_shift_within_s_per_day.map(|pair| pair[1]))
+    }),
+    needing(Needs::Support, "support.added_q", |of| support(of, |on| Some(on.added_q))),
+    needing(Needs::Support, "support.own_q", |of| support(of, |on| on.own_q)),
+    needing(Needs::Support, "support.rate_shift_without_weight_s_per_day", |of| {
+        support(of, |on| Some(on.rate_shift_without_weight_s_per_day))
+    }),
+    needing(Needs::Support, "support.added_q_without_weight", |of| support(of, |on| Some(on.added_q_without_weight))),
+    needing(Needs::Support, "support.rate_shift_over_run_s_per_day.0", |of| {
+        support(of, |on| on.rate_shift_over_run_s_per_day.map(|pair| pair[0]))
+    }),
+    needing(Needs::Support, "support.rate_shift_over_run_s_per_day.1", |of| {
+        support(of, |on| on.rate_shift_over_run_s_per_day.map(|pair| pair[1]))
+    }),
+    needing(Needs::Support, "support.passing_length_m", |of| support(of, |on| on.passing_length_m)),
+    needing(Needs::Support, "support.passes_bob_after_days", |of| support(of, |on| on.passes_bob_after_days)),
+    needing(Needs::Support, "support.worst_added_q", |of| support(of, |on| on.worst_added_q)),
+    needing(Needs::Support, "support.worst_after_days", |of| support(of, |on| on.worst_after_days)),
+    needing(Needs::Support, "support.worst_weight_hangs_m", |of| support(of, |on| on.worst_weight_hangs_m)),
+    needing(Needs::Support, "support.semi_arc_there_deg", |of| support(of, |on| on.semi_arc_there_deg)),
+    needing(Needs::Support, "stiffness_needed_n_per_m", |of| of.stiffness_needed_n_per_m),
+    needing(Needs::Support, "stiffness_needed_once_regulated_n_per_m", |of| of.stiffness_needed_once_regulated_n_per_m),
 ];
 
 impl Number {
@@ -211,6 +251,7 @@ impl Pick for Answers {
             trace: any(&[Needs::Ticks]),
             friction_reserve: any(&[Needs::FrictionReserve]),
             dial: any(&[Needs::Dial]),
+            support: any(&[Needs::Support]),
         }
     }
 

@@ -23,6 +23,8 @@ use crate::report::meshes::json::MeshRecord;
 use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
 use crate::report::solved::json::SolvedRecord;
+use crate::report::support;
+use crate::report::support::json::SupportRecord;
 use crate::report::towns::json::TownRecord;
 use crate::report::words::cautions::in_words;
 use crate::report::words::notes::remarks_in_words;
@@ -110,6 +112,12 @@ pub struct Results {
     pub energy_per_beat_j: EnergyRecord,
     /// The twelve hours of the dial.
     pub hands: Option<HandsRecord>,
+    /// Wall and hanging weight; `null` where the scenario gives no support.
+    pub support: Option<SupportRecord>,
+    /// Stiffness from which a support no longer matters.
+    pub stiffness_needed_n_per_m: Option<f64>,
+    /// The same once the nut has taken up the shift with the weight wound up.
+    pub stiffness_needed_once_regulated_n_per_m: Option<f64>,
     /// Action of both pallets.
     pub action: Option<ActionRecord>,
     /// Rate per turn of the rating nut that raises the bob.
@@ -252,6 +260,7 @@ pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
     let least = prediction.least;
     let least_kg = least.and_then(|least| least.bare.kg());
     let escaping = prediction.escaping_arcs_rad().map(|(right, left)| [right.to_degrees(), left.to_degrees()]);
+    let on_support = prediction.support.as_ref();
     let degrees = |radians: f64| radians.to_degrees();
     let cord = prediction.built.drive.as_ref().map(|report| report.cord);
     Results {
@@ -296,6 +305,10 @@ pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
             .map(Into::into)
             .unwrap_or_default(),
         hands: hands::json::record(prediction),
+        support: support::json::record(prediction),
+        stiffness_needed_n_per_m: on_support.and_then(|answer| answer.stiffness_needed_n_per_m),
+        stiffness_needed_once_regulated_n_per_m: on_support
+            .and_then(|answer| answer.stiffness_needed_once_regulated_n_per_m),
         action: action::json::record(design, prediction),
         nut_s_per_day_per_turn: prediction.built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
         small_swing_period_s: crate::clock::pendulum::compound::small_swing_period_s(

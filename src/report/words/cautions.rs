@@ -62,6 +62,9 @@ fn words(caution: &Caution) -> String {
             number(WALL_FACTOR, 0),
             at_least(asked_n, 0)
         ),
+        Caution::SupportFixing => "A stiff support is no safe one: a clock or weight that falls hurts, and a tall case tips over. Fix both to \
+            what carries them (studs, masonry), never to plaster alone, and look for cables and pipes before you drill."
+            .to_owned(),
         Caution::WoodDust => "Wood dust harms the lungs and burns: extract it at the saw and wear a mask.".to_owned(),
         Caution::HotParts => "Nozzle, bed and fresh prints are hot, and melting plastic gives off fumes: let parts \
             cool and air the room."

@@ -177,6 +177,13 @@ pub fn remark_words(remark: &Remark) -> String {
                 number(LARGEST_FACTOR, 0)
             );
         }
+        Remark::StopsAsTheWeightSinks { days, hangs_m } => {
+            let when = days.map(|days| format!("{} days after winding, ", number(days, 2))).unwrap_or_default();
+            return format!(
+                "it stops {when}where the weight hangs {} m below the drum and swings with the pendulum: the verdict is that with the weight wound up",
+                number(*hangs_m, 2)
+            );
+        }
         Remark::StopsAboveLeast { ratio, start_rad, going_rad } => {
             return above_least_words(*ratio, *start_rad, *going_rad);
         }

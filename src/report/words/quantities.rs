@@ -54,6 +54,11 @@ fn own_name(path: &str) -> Option<&'static str> {
         "season.rod_lag" => "lag of the rod behind the air's temperature",
         "season.wood_lag" => "lag of the parts behind the air's humidity",
         "season.cord_mass" => "mass of the cord",
+        "support.stiffness" => "stiffness of the wall or case",
+        "support.loss_factor" => "loss factor of the wall or case",
+        "support.moving_mass" => "mass that moves with the wall or case",
+        "support.weight_hangs" => "depth of the wound weight below the drum",
+        "support.weight_q" => "Q of the swinging weight",
         "printer.centre_distance_error" => "error of the centre distances",
         _ => return None,
     })

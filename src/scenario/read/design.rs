@@ -22,6 +22,7 @@ use super::port::{in_materials, read_port};
 use super::printer::read_printer;
 use super::scale::{in_size, read_scale};
 use super::season::read_season;
+use super::support::{check_that_a_weight_hangs, read_support};
 use super::train::{KnownEscapeWheel, LastArbor, read_train};
 
 /// Supplementary arc asked for where the scenario does not say, 0.5 degrees: common practice, no source.
@@ -78,6 +79,7 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
     let train = read_train(&mut root, materials, LastArbor::EscapeWheel(known));
     let hands = read_pendulum_hands(&mut root, train.as_ref().and_then(Option::as_ref));
     let drive = read_drive(&mut root, materials);
+    let support = read_support(&mut root);
     let printer = read_printer(&mut root);
     let factors = read_scale(&mut root);
     let port = read_port(&mut root, materials);
@@ -87,6 +89,9 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
     if let (Some(escapement), Some(drive)) = (&escapement, &drive) {
         check_drive(&root, escapement, drive.as_ref());
         check_that_hands_are_driven(&root, escapement, drive.as_ref());
+    }
+    if let Some(drive) = &drive {
+        check_that_a_weight_hangs(&root, drive.as_ref());
     }
     if let (Some(place), Some(pendulum)) = (&place, &pendulum) {
         check_that_it_hangs(&root, place.gravity, pendulum);
@@ -116,6 +121,7 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
         printer,
         frame,
         pallets: pallets?,
+        support: support?,
         plates,
         anchor: anchor?,
         sizes: AsMade { under: made_at? },

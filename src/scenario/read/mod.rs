@@ -25,6 +25,7 @@ pub(in crate::scenario) mod port;
 pub(in crate::scenario) mod printer;
 pub(in crate::scenario) mod scale;
 pub(in crate::scenario) mod season;
+pub(in crate::scenario) mod support;
 pub(in crate::scenario) mod suspension;
 pub(in crate::scenario) mod tooth;
 pub(in crate::scenario) mod train;

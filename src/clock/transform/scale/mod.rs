@@ -111,6 +111,7 @@ pub fn scaled(design: &Design, factors: &Factors) -> Result<Design, ScaleError> 
         printer: scaled_printer(&design.printer, factors),
         frame: design.frame.clone(),
         pallets: design.pallets.clone(),
+        support: design.support.map(|support| support.with_weight_hung_times(factors.drop)),
         plates: scaled_plates(&design.plates, factors),
         anchor: scaled_anchor(design.anchor, factors),
         sizes: design.sizes,
