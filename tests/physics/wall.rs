@@ -184,8 +184,9 @@ fn exact_rigid_support_is_none() {
     let alike = |one: f64, other: f64, size: f64| assert!((one - other).abs() <= 1e-13 * size, "{one} {other}");
     alike(own.inertia_kg_m2, rigid.inertia_kg_m2, own.inertia_kg_m2);
     alike(own.stiffness_n_m_per_rad, rigid.stiffness_n_m_per_rad, own.gravity_torque_n_m);
-    // What 1e15 N/m still takes: `eta omega^2 M/k`, some 1e-15 of `1/Q`.
-    alike(own.suspension_linear_n_m_s, rigid.suspension_linear_n_m_s, 1e2 * own.air_linear_n_m_s);
+    // What 1e15 N/m still takes is below 1e-13 of `1/Q`: `I omega` of it.
+    let critical = (own.inertia_kg_m2 * own.small_swing_stiffness_n_m_per_rad()).sqrt();
+    alike(own.suspension_linear_n_m_s, rigid.suspension_linear_n_m_s, critical);
     assert_eq!(own.gravity_torque_n_m, rigid.gravity_torque_n_m);
     let pendulum = simple(2.0, 1.0);
     let none = Springy { stiffness_n_per_m: f64::INFINITY, loss_factor: 0.1, moving_mass_kg: 5.0 };

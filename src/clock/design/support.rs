@@ -14,14 +14,14 @@ pub struct Support {
     /// What moves with the suspension's point, pendulum and weight not counted, kg.
     pub moving_mass_kg: f64,
     /// How the weight hangs.
-    pub weight: HungWeight,
+    pub weight: WeightOnCord,
 }
 
 impl Support {
     /// The same with the weight hung so many times as low.
     #[must_use]
     pub const fn with_weight_hung_times(self, factor: f64) -> Self {
-        Self { weight: HungWeight { hangs_m: self.weight.hangs_m * factor, ..self.weight }, ..self }
+        Self { weight: WeightOnCord { hangs_m: self.weight.hangs_m * factor, ..self.weight }, ..self }
     }
 
     /// The same with another stiffness, taken as known.
@@ -33,7 +33,7 @@ impl Support {
 
 /// How a driving weight hangs and swings.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct HungWeight {
+pub struct WeightOnCord {
     /// From the drum to the weight's middle when it is wound up, m.
     pub hangs_m: f64,
     /// Whether the scenario states it.

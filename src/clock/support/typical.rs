@@ -3,7 +3,7 @@
 //! All of it is typical and unsourced: orders of magnitude for a clock of some kilograms, sideways in the plane of the swing. A clock
 //! whose answer depends on them wants its own stiffness measured: pull sideways at the suspension with a known force and read a dial gauge.
 
-use crate::clock::design::HungWeight;
+use crate::clock::design::WeightOnCord;
 
 /// A kind of support with its typical values.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -58,5 +58,5 @@ pub const DEFAULT_HANGS_M: f64 = 0.2;
 pub const DEFAULT_WEIGHT_Q: f64 = 200.0;
 
 /// A weight of which the scenario says nothing.
-pub const UNSTATED_WEIGHT: HungWeight =
-    HungWeight { hangs_m: DEFAULT_HANGS_M, hangs_is_stated: false, q: DEFAULT_WEIGHT_Q };
+pub const UNSTATED_WEIGHT: WeightOnCord =
+    WeightOnCord { hangs_m: DEFAULT_HANGS_M, hangs_is_stated: false, q: DEFAULT_WEIGHT_Q };

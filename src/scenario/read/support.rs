@@ -1,6 +1,6 @@
 //! Reads `[support]`: what the clock hangs on or stands on, and how its weight hangs.
 
-use crate::clock::design::{DriveDesign, HungWeight, Support};
+use crate::clock::design::{DriveDesign, Support, WeightOnCord};
 use crate::clock::support::{
     DEFAULT_HANGS_M, DEFAULT_LOSS_FACTOR, DEFAULT_MOVING_MASS_KG, DEFAULT_WEIGHT_Q, SUPPORTS, TypicalSupport,
 };
@@ -57,7 +57,7 @@ pub(in crate::scenario) fn read_support(root: &mut Section<'_, '_>) -> Option<Op
         stiffness_within: kind.filter(|_| stated.is_none()).map_or(1.0, |kind| kind.stiffness_within),
         loss_factor: loss_factor?,
         moving_mass_kg: moving_mass_kg?,
-        weight: HungWeight { hangs_m: hangs_m.unwrap_or(DEFAULT_HANGS_M), hangs_is_stated: hangs_m.is_some(), q: q? },
+        weight: WeightOnCord { hangs_m: hangs_m.unwrap_or(DEFAULT_HANGS_M), hangs_is_stated: hangs_m.is_some(), q: q? },
     }))
 }
 
