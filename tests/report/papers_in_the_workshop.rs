@@ -57,7 +57,9 @@ fn exact_arms_of_a_small_bore_are_as_wide_as_prints() {
     assert_eq!(sizes(&["printer.bead_radius=\"0.15 mm\""]).0, [1.5, 4.5, 1.8]);
     assert_eq!(sizes(&["escapement.pallets.material=\"brass\""]).0, [1.5, 3.0, 1.2]);
     // What is stated stays, and the arms still meet at the hub.
-    assert_eq!(sizes(&["escapement.pallets.hub_diameter=\"4 mm\""]).0, [1.5, 4.0, 1.8]);
+    let (narrow, words) = sizes(&["escapement.pallets.hub_diameter=\"4 mm\""]);
+    assert_eq!(narrow, [1.5, 4.0, 1.8]);
+    assert!(words.contains("1.80 mm wide, as the hub allows: less than the 2.40 mm"), "{words}");
     assert_eq!(sizes(&["escapement.pallets.arm_width=\"1 mm\""]).0, [1.5, 3.0, 1.0]);
 }
 

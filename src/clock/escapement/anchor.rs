@@ -71,7 +71,7 @@ pub enum AnchorError {
         arm_m: f64,
     },
     /// The arms cross each other or the pallets.
-    #[error("arms and pallets do not make one outline: {0}")]
+    #[error("hub and arms run into the pallets or into each other: make them smaller")]
     Outline(#[from] OutlineError),
 }
 

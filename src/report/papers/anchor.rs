@@ -86,7 +86,13 @@ fn unstated_note(view: &PapersView<'_>, anchor: &PalletAnchor) -> Option<String>
         });
     }
     if body.arm_width_m.is_none() {
-        unstated.push(if least_m > 0.0 && anchor.arm_m <= least_m {
+        unstated.push(if anchor.arm_m < least_m {
+            format!(
+                "arm_width (drawn {} mm wide, as the hub allows: less than the {} mm that print stiff)",
+                number(1e3 * anchor.arm_m, 2),
+                number(1e3 * least_m, 2)
+            )
+        } else if anchor.arm_m == least_m {
             format!(
                 "arm_width (drawn {} mm wide, the least that prints stiff: {} beads of {} mm)",
                 number(1e3 * anchor.arm_m, 2),
