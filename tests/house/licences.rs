@@ -9,13 +9,14 @@ use serde_json::Value;
 
 /// Licences under which code may go along with a program under MIT or Apache-2.0. All ask for no more than their notice, and MPL-2.0 (the
 /// readers of sound, `symphonia`, unchanged) for saying where the source of its own files is to be had: the package registry.
-const ALLOWED: [&str; 12] = [
+const ALLOWED: [&str; 13] = [
     "0BSD",
     "Apache-2.0",
     "Apache-2.0 WITH LLVM-exception",
     "BSD-2-Clause",
     "BSD-3-Clause",
     "BSL-1.0",
+    "CC0-1.0",
     "ISC",
     "MIT",
     "MPL-2.0",

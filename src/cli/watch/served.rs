@@ -11,20 +11,20 @@ use crate::report::page::watched::{FRAMED, STATE, watched};
 
 /// A page that is served while it is written anew.
 pub(in crate::cli) struct Served {
-    shown: Arc<Mutex<Shown>>,
+    shown: Arc<Mutex<ServedPage>>,
     address: String,
 }
 
 /// What a browser that asks is given.
 #[derive(Default)]
-struct Shown {
-    state: State,
+struct ServedPage {
+    state: ServedState,
     page: Arc<str>,
 }
 
 /// What a browser compares with what it shows.
 #[derive(Debug, Clone, Default, Serialize)]
-struct State {
+struct ServedState {
     /// Pages so far.
     number: usize,
     /// Why the last save gave none.
@@ -42,7 +42,7 @@ impl Served {
         let server = Server::http((Ipv4Addr::LOCALHOST, 0)).map_err(|error| cannot(error.to_string()))?;
         let port = server.server_addr().to_ip().map(|address| address.port());
         let port = port.ok_or_else(|| cannot("it got no port".to_owned()))?;
-        let shown = Arc::new(Mutex::new(Shown::default()));
+        let shown = Arc::new(Mutex::new(ServedPage::default()));
         let asked = Arc::clone(&shown);
         std::thread::spawn(move || {
             for request in server.incoming_requests() {
@@ -61,7 +61,7 @@ impl Served {
     pub fn show(&self, page: &str) {
         let mut shown = self.shown.lock().unwrap_or_else(PoisonError::into_inner);
         shown.page = page.into();
-        shown.state = State { number: shown.state.number + 1, error: None };
+        shown.state = ServedState { number: shown.state.number + 1, error: None };
     }
 
     /// No page, and why; the last one stays.
@@ -71,7 +71,7 @@ impl Served {
 }
 
 /// Answers a request. One that was meant for another host is refused: a stranger's page may have a name of its own lead here.
-fn answer(request: Request, port: u16, shown: &Mutex<Shown>) {
+fn answer(request: Request, port: u16, shown: &Mutex<ServedPage>) {
     let hosts = [format!("127.0.0.1:{port}"), format!("localhost:{port}")];
     let host = request.headers().iter().find(|header| header.field.equiv("Host"));
     let is_own = host.is_some_and(|host| hosts.iter().any(|own| host.value.as_str().eq_ignore_ascii_case(own)));

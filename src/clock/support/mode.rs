@@ -148,6 +148,9 @@ pub fn pendulum_mode(
     modes.max_by(|one, other| one.share.total_cmp(&other.share))
 }
 
+/// Part of the restoring torque that rounding may leave of the pendulum's equation of motion in a mode of its own.
+const BALANCED: f64 = 1e-6;
+
 /// The mode of an eigenvalue with the pendulum's angle 1: of the equations of motion, those of weight and support give their part.
 fn mode_of(
     value: Complex<f64>,
@@ -161,6 +164,12 @@ fn mode_of(
     let follows = weight.map_or(Complex::new(0.0, 0.0), |weight| value / (complex_gravity(weight) - value * l));
     let moving_kg = springy.moving_mass_kg + pendulum.mass_kg + m;
     let x = give * value * pendulum.static_moment_kg_m / (one - give * value * (moving_kg + follows * (m * l)));
+    // On a support that gives way to nothing or next to it, the other motions have eigenvalues to which no swing of the pendulum belongs.
+    let unbalanced =
+        value * (x * pendulum.static_moment_kg_m + pendulum.inertia_kg_m2) - pendulum.restoring_n_m_per_rad;
+    if unbalanced.norm() > BALANCED * pendulum.restoring_n_m_per_rad {
+        return None;
+    }
     let phi = follows * x;
     let inertia_kg_m2 = moving_kg * x.norm_sqr()
         + pendulum.inertia_kg_m2
