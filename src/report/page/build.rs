@@ -2,7 +2,7 @@
 
 use maud::html;
 
-use crate::report::drawing::svg_of;
+use crate::report::drawing::{LabelledDrawing, svg_of};
 use crate::report::papers::html::table_markup;
 use crate::report::papers::sheets::{anchor_sheet, drill_plan};
 use crate::report::papers::units::PaperUnits;
@@ -29,10 +29,16 @@ fn sheets_of(view: &PapersView<'_>) -> Vec<(String, &'static str)> {
     let plan = drill_plan(view, PaperUnits::Millimetres);
     let anchor = anchor.map(|anchor| anchor_sheet(view, anchor, PaperUnits::Millimetres));
     let plan =
-        plan.map(|sheet| (svg_of(&sheet), "Drill plan of the plates; the file drill-plan.svg prints at full size."));
+        plan.map(|sheet| (in_page(&sheet), "Drill plan of the plates; the file drill-plan.svg prints at full size."));
     let anchor =
-        anchor.map(|sheet| (svg_of(&sheet), "The pallets in one piece; the file anchor.svg prints at full size."));
+        anchor.map(|sheet| (in_page(&sheet), "The pallets in one piece; the file anchor.svg prints at full size."));
     plan.into_iter().chain(anchor).collect()
+}
+
+/// A sheet beside others in one document, where no two parts may bear one name and every picture has one.
+fn in_page(sheet: &LabelledDrawing) -> String {
+    let named = "<svg role=\"img\" aria-label=\"Sheet to print at full size\" ";
+    svg_of(sheet).replace(" id=\"", " data-layer=\"").replacen("<svg ", named, 1)
 }
 
 /// Everything but the setting up, which has a section of its own.
