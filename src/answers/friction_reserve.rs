@@ -5,6 +5,7 @@ use typed_arena::Arena;
 use crate::clock::build::{BuildError, Built};
 use crate::clock::environment::InRoom;
 use crate::clock::other_frictions::with_frictions_of;
+use crate::numerics::root::parted_in_ratio;
 
 use super::drivable::Drivable;
 use super::even_teeth::{just_holds, learnt};
@@ -150,7 +151,7 @@ fn middle((goes, stops): (f64, f64)) -> FrictionReserve {
 /// The factors between which a clock that goes at `low` stops first on the way up to `high`; `None` where it goes there still.
 fn parted(low: f64, high: f64, goes: &mut impl FnMut(f64) -> bool) -> Option<(f64, f64)> {
     let mut below = low;
-    let mut above = loop {
+    let above = loop {
         let next = (RAISED_BY * below).min(high);
         if !goes(next) {
             break next;
@@ -160,9 +161,5 @@ fn parted(low: f64, high: f64, goes: &mut impl FnMut(f64) -> bool) -> Option<(f6
         }
         below = next;
     };
-    while above - below > WIDTH * below {
-        let between = (below * above).sqrt();
-        if goes(between) { below = between } else { above = between }
-    }
-    Some((below, above))
+    Some(parted_in_ratio((below, above), WIDTH, goes))
 }

@@ -1,5 +1,7 @@
 //! All starts at one drive: which gain amplitude, which lose it, and the stable points between them.
 
+use crate::numerics::peak::GoldenSection;
+
 use super::cycle::{FixedPoint, fixed_point_near, refine};
 use super::return_map::{Clock, PeriodOutcome};
 
@@ -306,24 +308,17 @@ impl EdgeGuess {
     }
 }
 
-/// Golden-section search for the largest gain between two starts; a start that does not come round is worse than any.
-fn golden(clock: &Clock<'_>, mut low: f64, mut high: f64) -> Probe {
-    const RATIO: f64 = 0.618_033_988_749_894_9;
+/// Golden-section search for the largest gain between two starts; a start that does not come round is worse than any. Starts fail to come round
+/// on the small side: where both do, it looks further out.
+fn golden(clock: &Clock<'_>, low: f64, high: f64) -> Probe {
     let gain = |at: f64| clock.period_from(at).gain_rad(at).unwrap_or(f64::NEG_INFINITY);
-    let (mut left, mut right) = (high - RATIO * (high - low), low + RATIO * (high - low));
-    let (mut gain_left, mut gain_right) = (gain(left), gain(right));
-    while high - low > START_TOLERANCE * high {
-        // Starts fail to come round on the small side: where both do, look further out.
-        if gain_left > gain_right {
-            (high, right, gain_right) = (right, left, gain_left);
-            left = high - RATIO * (high - low);
-            gain_left = gain(left);
-        } else {
-            (low, left, gain_left) = (left, right, gain_right);
-            right = low + RATIO * (high - low);
-            gain_right = gain(right);
-        }
+    let mut section = GoldenSection::between(low, high, gain);
+    while {
+        let (low, high) = section.bracket();
+        high - low > START_TOLERANCE * high
+    } {
+        section.step();
     }
-    let (start_rad, best) = if gain_left > gain_right { (left, gain_left) } else { (right, gain_right) };
+    let (start_rad, best) = section.best();
     Probe { start_rad, gain_rad: best.is_finite().then_some(best) }
 }

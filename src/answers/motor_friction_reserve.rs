@@ -2,6 +2,7 @@
 
 use crate::clock::design::MotorClock;
 use crate::clock::motor::ratio::PulseRatio;
+use crate::numerics::root::parted_in_ratio;
 
 use super::friction_reserve::{FrictionReserve, LARGEST_FACTOR};
 use super::motor::torques;
@@ -24,10 +25,6 @@ pub fn motor_friction_reserve(clock: &MotorClock, ratio: &PulseRatio) -> Option<
     if goes(LARGEST_FACTOR) {
         return Some(FrictionReserve::NeverStops);
     }
-    let (mut below, mut above) = (1.0_f64, LARGEST_FACTOR);
-    while above - below > WIDTH * below {
-        let between = (below * above).sqrt();
-        if goes(between) { below = between } else { above = between }
-    }
+    let (below, above) = parted_in_ratio((1.0, LARGEST_FACTOR), WIDTH, goes);
     Some(FrictionReserve::StopsAt((below * above).sqrt()))
 }

@@ -12,6 +12,7 @@ use crate::clock::support::{Carried, DEFAULT_LOSS_FACTOR, DEFAULT_MOVING_MASS_KG
 use crate::clock::train::losses::RunTime;
 use crate::clock::{SECONDS_PER_DAY, design::WeightDrive};
 use crate::numerics::peak::highest;
+use crate::numerics::root::parted_in_ratio;
 
 use super::bench::DECAY_FROM_RAD;
 use super::prediction::Prediction;
@@ -252,7 +253,7 @@ fn stiffness_needed(
     if matters(above) {
         return None;
     }
-    let mut below = loop {
+    let below = loop {
         let next = 0.1 * above;
         if next < softest {
             return None;
@@ -262,9 +263,5 @@ fn stiffness_needed(
         }
         above = next;
     };
-    while above > below * (1.0 + WIDTH) {
-        let between = (below * above).sqrt();
-        if matters(between) { below = between } else { above = between }
-    }
-    Some(above)
+    Some(parted_in_ratio((below, above), WIDTH, matters).1)
 }

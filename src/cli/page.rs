@@ -47,8 +47,8 @@ pub(super) struct PageArgs {
     /// Leave out what takes long: copies, map, levers, season.
     #[arg(long)]
     draft: bool,
-    /// Stay, and make the page anew whenever a file of a scenario is saved: first a draft, then the whole unless --draft. It is served on this
-    /// machine alone, where a browser shows the newest one by itself, and an error above the last good one.
+    /// Keep running, and make the page again whenever a file of a scenario is saved: first a draft, then the whole page unless --draft. A
+    /// browser on this machine, and no other, is shown the newest page by itself, and an error above the last good one.
     #[arg(long, conflicts_with = "json")]
     watch: bool,
     #[command(flatten)]
@@ -67,7 +67,8 @@ struct Made {
     file: Option<PathBuf>,
     /// A sentence on each clock.
     verdicts: Vec<String>,
-    json: String,
+    /// The results; `None` unless they were asked for.
+    json: Option<String>,
 }
 
 pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
@@ -78,8 +79,7 @@ pub(super) fn run(args: &PageArgs) -> Result<(), Failure> {
     if args.watch {
         return on_every_save(args);
     }
-    let made = made(args)?;
-    if args.common.json { print(&made.json) } else { Ok(()) }
+    made(args)?.json.map_or(Ok(()), |json| print(&json))
 }
 
 /// A page after each save: the draft, then what takes long.
@@ -146,7 +146,8 @@ fn made(args: &PageArgs) -> Result<Made, Failure> {
     let file = folder.map(|folder| folder.join("page.html"));
     let clocks: Vec<&Results> = members.iter().map(|member| &member.results).collect();
     let verdicts = clocks.iter().map(|results| verdict_sentence(results)).collect();
-    let json = json_of(&PageRecord { page: file.as_ref().map(|file| file.display().to_string()), clocks })?;
+    let record = PageRecord { page: file.as_ref().map(|file| file.display().to_string()), clocks };
+    let json = common.json.then(|| json_of(&record)).transpose()?;
     Ok(Made { page: text, file, verdicts, json })
 }
 

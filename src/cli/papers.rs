@@ -10,7 +10,7 @@ use crate::report::drawing::{LabelledDrawing, dxf_of, svg_of};
 use crate::report::papers::csv::csv_tables;
 use crate::report::papers::html::document;
 use crate::report::papers::json::PapersRecord;
-use crate::report::papers::sheets::{anchor_sheet, drill_plan};
+use crate::report::papers::sheets::sheets;
 use crate::report::papers::units::PaperUnits;
 use crate::report::papers::{PapersView, tables, text};
 use crate::report::prediction;
@@ -82,14 +82,7 @@ pub(super) fn run(args: &PapersArgs) -> Result<(), Failure> {
     let json = json_of(&record)?;
     drop(waiting);
     if let Some(folder) = folder(common, &study_name(file, "papers")) {
-        let anchor = found.anchor.as_ref().and_then(|anchor| anchor.as_ref().ok());
-        let drawn: Vec<(&str, LabelledDrawing)> = [
-            drill_plan(&view, units).map(|sheet| ("drill-plan", sheet)),
-            anchor.map(|anchor| ("anchor", anchor_sheet(&view, anchor, units))),
-        ]
-        .into_iter()
-        .flatten()
-        .collect();
+        let drawn = sheets(&view, units);
         let pictures: Vec<String> = drawn.iter().map(|(name, _)| format!("{name}.svg")).collect();
         let pictures: Vec<&str> = pictures.iter().map(String::as_str).collect();
         let mut files = vec![
@@ -97,7 +90,7 @@ pub(super) fn run(args: &PapersArgs) -> Result<(), Failure> {
             OutputFile::text("papers.html".to_owned(), document(&name, &shown, &said, &pictures, units)),
         ];
         files.extend(csv_tables(&shown, units).into_iter().map(|table| OutputFile::csv(table.name, table.text)));
-        files.extend(drawn.iter().flat_map(|(name, sheet)| sheets(name, sheet)));
+        files.extend(drawn.iter().flat_map(|(name, sheet)| in_both_forms(name, sheet)));
         write_files("papers", &folder, files, common, false)?;
     }
     if common.json {
@@ -108,6 +101,6 @@ pub(super) fn run(args: &PapersArgs) -> Result<(), Failure> {
 }
 
 /// A sheet in both forms.
-fn sheets(name: &str, sheet: &LabelledDrawing) -> [OutputFile; 2] {
+fn in_both_forms(name: &str, sheet: &LabelledDrawing) -> [OutputFile; 2] {
     [OutputFile::svg(name, svg_of(sheet)), OutputFile::text(format!("{name}.dxf"), dxf_of(sheet))]
 }

@@ -52,8 +52,8 @@ pub(super) struct PredictArgs {
     /// What the solved quantity is to give: a key of the results, dotted where nested, and its number: 'run_time_days = 8'.
     #[arg(long = "for", value_name = "KEY = VALUE", requires = "solve", allow_hyphen_values = true)]
     wish: Option<String>,
-    /// Stay, and answer anew whenever a file of the scenario is saved: what was changed and what came of it, on one screen. An error is shown
-    /// above the last good answer.
+    /// Keep running, and predict again whenever a file of the scenario is saved: what you changed and which figures it changed, on one screen. An
+    /// error is shown above the last good answer.
     #[arg(long, conflicts_with_all = ["json", "days"])]
     watch: bool,
 }
@@ -168,7 +168,7 @@ fn text_of(design: &InRoom, prediction: &Prediction, whole: &PredictionRecord<'_
     let mut parts: Vec<String> = whole.solved.iter().map(solved::text::table).collect();
     parts.push(prediction::text::table(whole.results, &BenchChecks::of(&prediction.built)));
     parts.extend(whole.results.hands.as_ref().map(hands::text::table));
-    parts.push(support::text::table_of(whole.results));
+    parts.push(support::text::table(whole.results));
     parts.extend(action::json::record(design, prediction).map(|action| action::text::table(&action)));
     parts.push(regulation::text::table(regulated));
     parts.push(towns::text::table(&whole.towns));

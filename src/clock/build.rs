@@ -20,6 +20,7 @@ use super::printing::printed_outline::{
 use super::printing::printer::{Printer, Spread};
 use super::side::{PerPallet, Side};
 use super::support::Carried;
+use super::support::mode::CarriedPendulum;
 use super::train::counts::{TrainError, TrainReport, train_report};
 use super::train::drive::{DriveError, PreparedDrive, lumped_drive};
 use super::train::losses::{DriveReport, drive_report};
@@ -159,18 +160,18 @@ pub(super) struct BuiltPendulum {
 }
 
 pub(super) fn build_pendulum(in_room: &InRoom, gravity_m_s2: f64) -> Result<BuiltPendulum, BuildError> {
-    let (drive, support) = (in_room.weight_drive(), in_room.support);
-    let (carried, air, report) = match &in_room.pendulum {
+    let (rigid, felt, air, report) = match &in_room.pendulum {
         PendulumDesign::Lumped(lumped) => {
             let rigid = lumped_pendulum(lumped, gravity_m_s2);
-            (Carried::of_lumped((rigid, lumped), drive, support, gravity_m_s2), None, None)
+            (rigid, CarriedPendulum::of_lumped(&rigid, lumped), None, None)
         }
         PendulumDesign::Parts(parts) => {
             let air = air_at(&in_room.place)?;
             let (rigid, report) = pendulum_from_parts(parts, gravity_m_s2, &air)?;
-            (Carried::of_parts((rigid, &report), drive, support, gravity_m_s2), Some(air), Some(report))
+            (rigid, CarriedPendulum::of_parts(&rigid, &report), Some(air), Some(report))
         }
     };
+    let carried = Carried::of((rigid, felt), in_room.weight_drive(), in_room.support, gravity_m_s2);
     Ok(BuiltPendulum { model: carried.model(), carried, air, report })
 }
 

@@ -195,6 +195,20 @@ pub enum BracketError {
     },
 }
 
+/// The two numbers above 0, `below` where something `holds` and `above` where it does not, brought together to within `width` of the lower one:
+/// halved in ratio, as fits a quantity of unknown size.
+pub fn parted_in_ratio(
+    (mut below, mut above): (f64, f64),
+    width: f64,
+    mut holds: impl FnMut(f64) -> bool,
+) -> (f64, f64) {
+    while above - below > width * below {
+        let between = (below * above).sqrt();
+        if holds(between) { below = between } else { above = between }
+    }
+    (below, above)
+}
+
 /// A root of `function` between `low` and `high` to within `tolerance` in the argument.
 ///
 /// Brent's method (R. P. Brent 1973, "Algorithms for Minimization without Derivatives", chapter 4). `low_value` and

@@ -22,7 +22,7 @@ pub fn text(differences: &[Difference], before: Option<&Results>, now: &Results)
     };
     let names = ["before".to_owned(), "now".to_owned()];
     out.push_str(&difference_table("What you changed", &names, differences));
-    out.push_str("\nWhat came of it\n");
+    out.push_str("\nWhat that changed\n");
     let start = out.len();
     let headline = |results: &Results| short_headline(results.reason, results.meets_margin).to_owned();
     let figures =

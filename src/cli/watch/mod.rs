@@ -1,4 +1,4 @@
-//! `--watch`: an answer anew whenever a file of the scenario is saved.
+//! `--watch`: an answer whenever a file of the scenario is saved.
 
 mod saves;
 pub(super) mod screen;
@@ -23,7 +23,10 @@ pub(super) fn on_every_save(
     mut failed: impl FnMut(&Failure),
 ) -> Result<(), Failure> {
     if let Some(input) = scenarios.iter().find(|file| file.as_os_str() == "-") {
-        return Err(Failure::arguments(format!("--watch: {} is not saved anew; give a file", input.display())));
+        return Err(Failure::arguments(format!(
+            "--watch: {} is standard input, which nobody saves; give a file",
+            input.display()
+        )));
     }
     let mut saves = Saves::new()?;
     let mut screen = Screen::new();
@@ -32,17 +35,15 @@ pub(super) fn on_every_save(
         saves.follow(&files)?;
         progress::begin_anew();
         let found = answer(&mut screen);
-        if progress::is_ended() {
-            return Err(Failure::interrupted("no longer waiting for files to be saved"));
-        }
-        if !progress::is_overtaken() {
+        let ended = progress::is_ended();
+        if !ended && !progress::is_overtaken() {
             if let Err(failure) = &found {
                 failed(failure);
                 screen.fail(failure)?;
             }
             screen.tell_how_to_go_on(files.len())?;
         }
-        if !saves.wait() {
+        if ended || !saves.wait() {
             return Err(Failure::interrupted("no longer waiting for files to be saved"));
         }
     }

@@ -6,6 +6,7 @@ use console::Term;
 
 use crate::cli::failure::Failure;
 use crate::cli::output::print;
+use crate::report::words::numbers::counted;
 
 /// Rows under the answer that say how to go on.
 const LAST_ROWS: usize = 2;
@@ -38,7 +39,7 @@ impl Screen {
 
     pub(super) fn tell_how_to_go_on(&self, files: usize) -> Result<(), Failure> {
         let which = if files == 1 { "the file".to_owned() } else { format!("one of {files} files") };
-        print(&format!("\nThe next answer comes when {which} is saved; Ctrl-C ends.\n"))
+        print(&format!("\nRuns again when {which} is saved; Ctrl-C ends.\n"))
     }
 
     /// On a terminal as much as goes on one screen, else all.
@@ -70,5 +71,6 @@ fn on_one_screen(text: &str, rows: usize, columns: usize) -> String {
             used <= room
         })
         .collect();
-    format!("{}\n... {} more lines on a taller terminal\n", shown.join("\n"), lines.len() - shown.len())
+    let left = counted(lines.len() - shown.len(), "more line", "more lines");
+    format!("{}\n... {left} on a taller terminal\n", shown.join("\n"))
 }

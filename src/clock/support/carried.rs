@@ -24,35 +24,23 @@ pub struct Carried {
 }
 
 impl Carried {
-    /// A pendulum made of parts; `drive` and `support` where the clock has them. The air that swings along is in its inertia alone.
+    /// A pendulum as it moves by itself and as its support feels it; `drive` and `support` where the clock has them.
     #[must_use]
-    pub fn of_parts(
-        (rigid, report): (PendulumModel, &PendulumReport),
+    pub fn of(
+        (rigid, pendulum): (PendulumModel, CarriedPendulum),
         drive: Option<&WeightDrive>,
         support: Option<Support>,
         gravity_m_s2: f64,
     ) -> Self {
-        let pendulum = as_felt(&rigid, report.mass_kg, report.centre_of_mass_m - report.pivot_depth_m);
-        Self { rigid, pendulum, weight_kg: hung_kg(drive, gravity_m_s2), gravity_m_s2, support }
-    }
-
-    /// A pendulum of bare numbers.
-    #[must_use]
-    pub fn of_lumped(
-        (rigid, lumped): (PendulumModel, &LumpedPendulum),
-        drive: Option<&WeightDrive>,
-        support: Option<Support>,
-        gravity_m_s2: f64,
-    ) -> Self {
-        let pendulum = as_felt(&rigid, lumped.mass_kg, lumped.centre_of_mass_m);
-        Self { rigid, pendulum, weight_kg: hung_kg(drive, gravity_m_s2), gravity_m_s2, support }
+        // A weight at which nothing pulls does not hang.
+        let weight_kg = drive.map(|drive| drive.weight_kg).filter(|&kg| kg > 0.0 && gravity_m_s2 > 0.0);
+        Self { rigid, pendulum, weight_kg, gravity_m_s2, support }
     }
 
     /// The same with another pendulum made of parts.
     #[must_use]
     pub fn with_pendulum(&self, rigid: PendulumModel, report: &PendulumReport) -> Self {
-        let pendulum = as_felt(&rigid, report.mass_kg, report.centre_of_mass_m - report.pivot_depth_m);
-        Self { rigid, pendulum, ..*self }
+        Self { rigid, pendulum: CarriedPendulum::of_parts(&rigid, report), ..*self }
     }
 
     /// From the drum to the middle of the wound weight, m.
@@ -110,17 +98,26 @@ impl Carried {
     }
 }
 
-/// A pendulum whose centre of mass is so far below its suspension's point.
-fn as_felt(rigid: &PendulumModel, mass_kg: f64, depth_m: f64) -> CarriedPendulum {
-    CarriedPendulum {
-        mass_kg,
-        static_moment_kg_m: mass_kg * depth_m,
-        inertia_kg_m2: rigid.inertia_kg_m2,
-        restoring_n_m_per_rad: rigid.small_swing_stiffness_n_m_per_rad(),
+impl CarriedPendulum {
+    /// A pendulum made of parts. The air that swings along is in its inertia alone.
+    #[must_use]
+    pub fn of_parts(rigid: &PendulumModel, report: &PendulumReport) -> Self {
+        Self::of(rigid, report.mass_kg, report.centre_of_mass_m - report.pivot_depth_m)
     }
-}
 
-/// Mass of the driving weight, where there is one and gravity pulls at it, kg.
-fn hung_kg(drive: Option<&WeightDrive>, gravity_m_s2: f64) -> Option<f64> {
-    drive.map(|drive| drive.weight_kg).filter(|&kg| kg > 0.0 && gravity_m_s2 > 0.0)
+    /// A pendulum of bare numbers.
+    #[must_use]
+    pub fn of_lumped(rigid: &PendulumModel, lumped: &LumpedPendulum) -> Self {
+        Self::of(rigid, lumped.mass_kg, lumped.centre_of_mass_m)
+    }
+
+    /// A pendulum whose centre of mass is so far below its suspension's point.
+    fn of(rigid: &PendulumModel, mass_kg: f64, depth_m: f64) -> Self {
+        Self {
+            mass_kg,
+            static_moment_kg_m: mass_kg * depth_m,
+            inertia_kg_m2: rigid.inertia_kg_m2,
+            restoring_n_m_per_rad: rigid.small_swing_stiffness_n_m_per_rad(),
+        }
+    }
 }

@@ -4,7 +4,7 @@ use maud::html;
 
 use crate::report::drawing::{LabelledDrawing, svg_of};
 use crate::report::papers::html::table_markup;
-use crate::report::papers::sheets::{anchor_sheet, drill_plan};
+use crate::report::papers::sheets::{DRILL_PLAN, sheets};
 use crate::report::papers::units::PaperUnits;
 use crate::report::papers::{PapersView, SETTING_UP, tables};
 
@@ -23,16 +23,10 @@ fn view_of<'m>(member: &'m PageMember<'_>) -> Option<PapersView<'m>> {
     })
 }
 
-/// The sheets that are printed at full size, here to be looked at.
-fn sheets_of(view: &PapersView<'_>) -> Vec<(String, &'static str)> {
-    let anchor = view.papers.anchor.as_ref().and_then(|anchor| anchor.as_ref().ok());
-    let plan = drill_plan(view, PaperUnits::Millimetres);
-    let anchor = anchor.map(|anchor| anchor_sheet(view, anchor, PaperUnits::Millimetres));
-    let plan =
-        plan.map(|sheet| (in_page(&sheet), "Drill plan of the plates; the file drill-plan.svg prints at full size."));
-    let anchor =
-        anchor.map(|sheet| (in_page(&sheet), "The pallets in one piece; the file anchor.svg prints at full size."));
-    plan.into_iter().chain(anchor).collect()
+/// What a sheet shows, under the name of its files.
+fn sheet_caption(name: &str) -> String {
+    let what = if name == DRILL_PLAN { "Drill plan of the plates" } else { "The pallets in one piece" };
+    format!("{what}; the file {name}.svg prints at full size.")
 }
 
 /// A sheet beside others in one document, where no two parts may bear one name and every picture has one.
@@ -50,7 +44,7 @@ pub(super) fn build_section(member: &PageMember<'_>) -> Option<PageSection> {
         title: "Plans and parts",
         body: html! {
             p { "Drill plan and anchor to print at full size, and these tables as files: " code { "beatwright papers" } "." }
-            div.pictures { @for (svg, caption) in sheets_of(&view) { (picture(&svg, caption)) } }
+            div.pictures { @for (name, sheet) in sheets(&view, PaperUnits::Millimetres) { (picture(&in_page(&sheet), &sheet_caption(name))) } }
             @for table in tables.iter().filter(|table| table.name != SETTING_UP) {
                 (table_markup(table, PaperUnits::Millimetres))
             }

@@ -19,10 +19,7 @@ use super::{PageMember, around, build, train};
 pub(super) fn sections(member: &PageMember<'_>, number: usize) -> Vec<PageSection> {
     [
         key_section(member),
-        member.what_if.as_ref().map_or_else(
-            || Some(not_here(&member.command.replacen("page", "predict", 1))),
-            |what_if| what_if.section(number),
-        ),
+        member.what_if.as_ref().map_or_else(|| Some(not_here(member.scenario)), |what_if| what_if.section(number)),
         motion_section(member, number),
         action_section(member),
         weight_section(member),
@@ -135,7 +132,7 @@ fn weight_section(member: &PageMember<'_>) -> Option<PageSection> {
 fn wall_section(member: &PageMember<'_>) -> Option<PageSection> {
     let results = &member.results;
     let support = results.support.as_ref()?;
-    let rows = support::text::rows(support, support::text::needed(results));
+    let rows = support::text::rows(support, results);
     let rows: Vec<Vec<String>> = rows.into_iter().map(|(label, value)| vec![sentence_case(label), value]).collect();
     Some(PageSection {
         id: "wall",

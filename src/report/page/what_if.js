@@ -74,6 +74,7 @@
     return made;
   };
   const SETTLED_MS = 150;
+  const RESTED_MS = 60;
 
   // A slider goes in round steps, a hundred of them or some more; the field beside it takes any number.
   const rounded = ({ low, high, decimals }) => {
@@ -91,7 +92,7 @@
     const moving = document.querySelector(`[data-motion="motion-${place.dataset.number}"]`);
     const [sentence, busy, line] = [at(".sentence strong"), at(".busy"), at(".line input")];
     const opening = JSON.stringify({ texts: given.texts, overrides: given.overrides });
-    let asked = 0, designed = null, further = [], settling = null;
+    let asked = 0, designed = null, further = [], settling = null, resting = null;
 
     const set = new Map();
     const fields = given.asks.map((ask, index) => {
@@ -163,9 +164,9 @@
       sentence.textContent = found.sentence;
       moving?.dispatchEvent(new CustomEvent("computed", { detail: { motion: found.motion, drawing: found.drawing } }));
     };
-    // What is shown is never replaced by less.
-    const KINDS = ["swing", "weight", "everything"];
-    const SHOWN = { swing: 0, weight: 1, whole: 2 };
+    // What each kind of question shows, the least first: what is shown is never replaced by less.
+    const STATES = { swing: "swing", weight: "weight", everything: "whole" };
+    const ORDER = Object.values(STATES);
     const heard = ({ number, refused, found, open, of }) => {
       if (number !== undefined && number !== asked) return;
       if (refused) {
@@ -179,14 +180,15 @@
         if (cell) cell.textContent = text;
       }
       if (open) busy.textContent = "";
-      if (!found || KINDS.indexOf(of) < (SHOWN[place.dataset.state] ?? -1)) return;
-      const whole = of === "everything";
+      if (!found || ORDER.indexOf(STATES[of]) < ORDER.indexOf(place.dataset.state)) return;
+      const whole = STATES[of] === "whole";
       if (whole && designed === null && overrides().length === 0) designed = found;
       tell(found);
-      place.dataset.state = whole ? "whole" : of;
-      busy.textContent = whole ? "What the frictions leave open is being computed \u2026"
+      place.dataset.state = STATES[of];
+      busy.textContent = whole ? "How sure these figures are is being computed \u2026"
         : `${of === "swing" ? "The least weight, the" : "The"} friction reserve and the twelve hours are being computed \u2026`;
-      if (of === "swing") ask(quick, "weight");
+      // The next move of a slider need not wait for the least weight of this one.
+      if (of === "swing") resting = setTimeout(() => ask(quick, "weight"), RESTED_MS);
       if (whole) ask(thorough, "open");
     };
     const ask = (desk, kind) => desk.ask({ number: asked, kind, question: JSON.stringify({ overrides: overrides(), asked: kind }) });
@@ -197,6 +199,7 @@
       place.dataset.state = "asked";
       line.value = written();
       ask(quick, "swing");
+      clearTimeout(resting);
       clearTimeout(settling);
       settling = setTimeout(() => ask(thorough, "everything"), designed ? SETTLED_MS : 0);
     };

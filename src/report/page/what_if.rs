@@ -68,7 +68,7 @@ impl WhatIf {
         Some(Self {
             texts: scenario.alone()?,
             overrides: scenario.overrides.clone(),
-            command: format!("beatwright predict {}{}", scenario.file_name, scenario.options()),
+            command: command(scenario),
             asks: asked.iter().map(Ask::of).collect(),
         })
     }
@@ -82,7 +82,7 @@ impl WhatIf {
             title: TITLE,
             body: html! {
                 p { "Your printer, bob and room are not the designer's. Set here what differs: the program that made this page is in it, and "
-                    "computes your clock anew in your browser, with nothing sent anywhere. An estimate, as everything here." }
+                    "computes your clock in your browser, with nothing sent anywhere. An estimate, as everything here." }
                 p.unavailable { "This part needs a browser with scripts and WebAssembly; the rest of the page does without." }
                 div.what-if data-what-if=(id) data-number=(number) hidden {
                     div.asks {}
@@ -90,7 +90,7 @@ impl WhatIf {
                     p.busy.small {}
                     div.wide tabindex="0" role="region" aria-label="Your clock beside the designer's" {
                         table {
-                            caption { "Your clock beside the designer's; give or take what the spreads of the frictions leave open (two standard deviations)." }
+                            caption { "Your clock beside the designer's. Give or take: two standard deviations, from the spreads of the frictions alone; what your printer and your hands do differently comes on top." }
                             thead { tr { th scope="col" { "Figure" } th scope="col" { "As designed" } th scope="col" { "Yours" } th scope="col" { "Give or take" } } }
                             tbody.figures {}
                         }
@@ -114,14 +114,19 @@ impl WhatIf {
     }
 }
 
-/// Why a clock that cannot be asked in the page is not; `command` predicts it.
-pub(super) fn not_here(command: &str) -> PageSection {
+/// The command that predicts the clock of a scenario.
+fn command(scenario: &Scenario) -> String {
+    format!("beatwright predict {}{}", scenario.file_name, scenario.options())
+}
+
+/// Why a clock that cannot be asked in the page is not, and where it can.
+pub(super) fn not_here(scenario: &Scenario) -> PageSection {
     PageSection {
         id: "yours",
         title: TITLE,
         body: html! {
             p { "The scenario of this clock names a file with outlines of its own, which this page does not carry, so that it cannot compute "
-                "your clock here. On the command line it can: " code { (command) " --set 'drive.weight=3 kg'" } "." }
+                "your clock here. On the command line it can: " code { (command(scenario)) " --set 'drive.weight=3 kg'" } "." }
         },
     }
 }

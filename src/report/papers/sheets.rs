@@ -35,8 +35,22 @@ const BAR_GAP_M: f64 = 8e-3;
 /// Largest departure of the chords that find the extent of a sheet, m.
 const SAGITTA_M: f64 = 1e-5;
 
+/// Name of the drill plan's files.
+pub const DRILL_PLAN: &str = "drill-plan";
+
+/// Name of the anchor's files.
+pub const ANCHOR: &str = "anchor";
+
 /// The layer of the bar.
 pub const SCALE_BAR: &str = "SCALE_BAR";
+
+/// All sheets that a clock has, each with the name of its files.
+#[must_use]
+pub fn sheets(view: &PapersView<'_>, units: PaperUnits) -> Vec<(&'static str, LabelledDrawing)> {
+    let anchor = view.papers.anchor.as_ref().and_then(|anchor| anchor.as_ref().ok());
+    let plan = drill_plan(view, units).map(|sheet| (DRILL_PLAN, sheet));
+    plan.into_iter().chain(anchor.map(|anchor| (ANCHOR, anchor_sheet(view, anchor, units)))).collect()
+}
 
 /// The drill plan: centres and holes of all arbors, the pendulum's axis, pillars; the tips of the wheels for reference. The middle of
 /// the first arbor is the origin. `None` without a layout.

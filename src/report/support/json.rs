@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::answers::prediction::Prediction;
 use crate::answers::support::OnSupport;
 use crate::answers::verdict::Reason;
+use crate::numerics::extremes::extremes;
 
 /// What the support does, the weight wound up where no other place is named. `null` where it has no meaning: without a weight, or without a
 /// time base.
@@ -78,7 +79,8 @@ impl SupportRecord {
             own_q,
             rate_shift_without_weight_s_per_day: found.without_weight.0,
             added_q_without_weight: found.without_weight.1,
-            rate_shift_over_run_s_per_day: range(found.run.iter().map(|place| place.rate_shift_s_per_day)),
+            rate_shift_over_run_s_per_day: (!found.run.is_empty())
+                .then(|| extremes(found.run.iter().map(|place| place.rate_shift_s_per_day)).into()),
             passing_length_m,
             passes_bob_after_days: found.passes_bob_after_days,
             worst_added_q: worst.map(|worst| worst.place.added_q),
@@ -89,13 +91,6 @@ impl SupportRecord {
             semi_arc_there_deg: worst.and_then(|worst| worst.semi_arc_rad).map(f64::to_degrees),
         }
     }
-}
-
-fn range(values: impl Iterator<Item = f64>) -> Option<[f64; 2]> {
-    values.fold(None, |range, value| {
-        let [low, high] = range.unwrap_or([value, value]);
-        Some([low.min(value), high.max(value)])
-    })
 }
 
 /// The support of a predicted clock; `None` where the scenario gives none, and where nobody asked.

@@ -16,27 +16,12 @@ const HEADING: &str = "Wall and hanging weight\n";
 /// How the weight is taken to swing.
 pub const ASSUMED: &str = "The weight is taken to swing as a simple pendulum from the drum, pulley or none.";
 
-/// Stiffnesses from which no support matters, as it is and once the clock is regulated on it, N/m.
-#[must_use]
-pub const fn needed(results: &Results) -> (Option<f64>, Option<f64>) {
-    (results.stiffness_needed_n_per_m, results.stiffness_needed_once_regulated_n_per_m)
-}
-
 /// What the support of a predicted clock does; without one, how stiff one would have to be.
 #[must_use]
-pub fn table_of(results: &Results) -> String {
-    table(results.support.as_ref(), needed(results))
-}
-
-/// What the support does; without one, how stiff one would have to be.
-#[must_use]
-pub fn table(
-    support: Option<&SupportRecord>,
-    (needed_n_per_m, once_regulated_n_per_m): (Option<f64>, Option<f64>),
-) -> String {
-    let Some(support) = support else { return needed_n_per_m.map_or_else(String::new, needed_in_words) };
+pub fn table(results: &Results) -> String {
+    let Some(support) = &results.support else { return needed_in_words(results) };
     let mut out = HEADING.to_owned();
-    for (label, value) in rows(support, (needed_n_per_m, once_regulated_n_per_m)) {
+    for (label, value) in rows(support, results) {
         line(&mut out, label, &value);
     }
     for sentence in remarks(support) {
@@ -45,11 +30,17 @@ pub fn table(
     out
 }
 
-/// The one line of a clock without a support.
-fn needed_in_words(needed_n_per_m: f64) -> String {
+/// The one line of a clock without a support; empty where no stiffness was found.
+fn needed_in_words(results: &Results) -> String {
+    let Some(needed) = results.stiffness_needed_n_per_m else { return String::new() };
+    let regulated = results
+        .stiffness_needed_once_regulated_n_per_m
+        .map(|needed| format!(", or {} if its nut is set where it hangs", stiffness_in_words(needed)));
     format!(
-        "Wall: no [support] is given, so none gives way. This clock needs one of at least {} sideways ({}; loss factor {}, {} kg moving assumed).\n",
-        stiffness_in_words(needed_n_per_m),
+        "Wall: the scenario gives no [support], so the clock is taken to hang on something rigid. It needs a stiffness of at least {} \
+         sideways{} ({}; loss factor {} and {} kg moving along assumed).\n",
+        stiffness_in_words(needed),
+        regulated.unwrap_or_default(),
         limits_in_words(),
         number(DEFAULT_LOSS_FACTOR, 2),
         number(DEFAULT_MOVING_MASS_KG, 0)
@@ -58,10 +49,7 @@ fn needed_in_words(needed_n_per_m: f64) -> String {
 
 /// The lines of a support, label and value.
 #[must_use]
-pub fn rows(
-    support: &SupportRecord,
-    (needed_n_per_m, once_regulated_n_per_m): (Option<f64>, Option<f64>),
-) -> Vec<(&'static str, String)> {
+pub fn rows(support: &SupportRecord, results: &Results) -> Vec<(&'static str, String)> {
     let named = support.kind.map(|kind| format!(", \"{kind}\"")).unwrap_or_default();
     let within = support.stiffness_within_factor.map(|factor| format!(" within a factor of {}", number(factor, 0)));
     let mut rows = vec![(
@@ -91,10 +79,11 @@ pub fn rows(
     if let Some(verdict) = support.verdict_there {
         rows.push(("there the clock", verdict_in_words(support, verdict)));
     }
-    let needed = needed_n_per_m
+    let needed = results
+        .stiffness_needed_n_per_m
         .map_or_else(|| "-".to_owned(), |needed| format!("{} ({})", stiffness_in_words(needed), limits_in_words()));
     rows.push(("no longer matters from", needed));
-    let regulated = once_regulated_n_per_m.map_or_else(|| "-".to_owned(), stiffness_in_words);
+    let regulated = results.stiffness_needed_once_regulated_n_per_m.map_or_else(|| "-".to_owned(), stiffness_in_words);
     rows.push(("and with the nut set on it, from", regulated));
     rows
 }

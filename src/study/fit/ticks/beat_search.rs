@@ -5,6 +5,8 @@ use std::f64::consts::TAU;
 use realfft::RealFftPlanner;
 use realfft::num_complex::Complex;
 
+use crate::numerics::peak::GoldenSection;
+
 use super::HeardTick;
 
 /// Shortest and longest beat looked for, s: from small balance wheels to tower clocks.
@@ -144,21 +146,11 @@ fn refined(ticks: &[HeardTick], line_hz: f64, width_hz: f64) -> f64 {
             ticks.iter().map(|tick| Complex::from_polar(weight(tick), TAU * frequency_hz * tick.time_s)).sum();
         sum.norm_sqr()
     };
-    let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
-    let (mut low, mut high) = (line_hz - 0.7 * width_hz, line_hz + 0.7 * width_hz);
-    let (mut inner, mut outer) = (high - golden * (high - low), low + golden * (high - low));
-    let (mut at_inner, mut at_outer) = (agreement(inner), agreement(outer));
+    let mut section = GoldenSection::between(line_hz - 0.7 * width_hz, line_hz + 0.7 * width_hz, agreement);
     for _ in 0..18 {
-        if at_inner > at_outer {
-            (high, outer, at_outer) = (outer, inner, at_inner);
-            inner = high - golden * (high - low);
-            at_inner = agreement(inner);
-        } else {
-            (low, inner, at_inner) = (inner, outer, at_outer);
-            outer = low + golden * (high - low);
-            at_outer = agreement(outer);
-        }
+        section.step();
     }
+    let (low, high) = section.bracket();
     0.5 * (low + high)
 }
 
