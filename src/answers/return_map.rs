@@ -51,7 +51,7 @@ pub struct Return {
     pub least_rad: (f64, f64),
     /// By how much the swing exceeds the arcs that let a tooth escape, least of all teeth that do so on the way.
     pub beyond_rad: f64,
-    /// Whether the wheel rested on the pallet at the right turning point.
+    /// Whether the wheel rested on the pallet at the right turning point, and the pallet on the rod.
     pub rested: bool,
 }
 
@@ -139,7 +139,7 @@ impl RunningClock<'_> {
                 let left = motion.run_to_turning(observer).map_err(PeriodFailure::Stopped)?;
                 let right = motion.run_to_turning(observer).map_err(PeriodFailure::Stopped)?;
                 let rested = match right.resting_on {
-                    Some(resting) => tooth_passed(resting).map(|()| true)?,
+                    Some(resting) => tooth_passed(resting).map(|()| motion.resting_on().is_some())?,
                     None => false,
                 };
                 motion.rebase_tooth_count(1);
@@ -267,8 +267,8 @@ impl<'m> Clock<'m> {
     fn arcs_passed_rad(&self, tooth: i64) -> (f64, f64) {
         match self {
             Self::Contact { escapement, .. } => {
-                let right = escapement.release_rad(Side::Exit, tooth + 1).unwrap_or(0.0);
-                (right, escapement.release_rad(Side::Entry, tooth).map_or(0.0, |angle| -angle))
+                let right = escapement.escaping_rad(Side::Exit, tooth + 1).unwrap_or(0.0);
+                (right, escapement.escaping_rad(Side::Entry, tooth).unwrap_or(0.0))
             }
             Self::Ideal { ideal, .. } => (ideal.reach_rad(), ideal.reach_rad()),
         }
@@ -380,9 +380,8 @@ pub fn escaping_arcs_rad(escapement: &ContactEscapement) -> (f64, f64) {
     let teeth = if escapement.teeth_differ() { i64::from(escapement.teeth) } else { 1 };
     (0..teeth)
         .map(|tooth| {
-            let right = escapement.release_rad(Side::Exit, tooth).unwrap_or(0.0);
-            let left = escapement.release_rad(Side::Entry, tooth).map_or(0.0, |angle| -angle);
-            (right, left)
+            let arc_rad = |pallet| escapement.escaping_rad(pallet, tooth).unwrap_or(0.0);
+            (arc_rad(Side::Exit), arc_rad(Side::Entry))
         })
         .fold((f64::NEG_INFINITY, f64::NEG_INFINITY), |widest, arcs| (widest.0.max(arcs.0), widest.1.max(arcs.1)))
 }

@@ -66,6 +66,8 @@ pub struct EnergyPerBeat {
     pub hands: f64,
     /// Lost in drops and impacts.
     pub drop_and_impact: f64,
+    /// Lost in the play of the crutch: the wheel crosses it alone and strikes the rod; 0 without play.
+    pub crutch: f64,
     /// Lost by sliding on the pallets' faces.
     pub faces: f64,
     /// Lost by pushing the train back and letting it come again.
@@ -131,6 +133,7 @@ pub fn energy_per_beat(built: &Built, ledger: &Ledger, stored_gain_j: f64) -> En
         - hands
         - recoil
         - ledger.impact_j
+        - ledger.play_j
         - ledger.faces_j
         - ledger.air_j
         - ledger.suspension_j
@@ -142,6 +145,7 @@ pub fn energy_per_beat(built: &Built, ledger: &Ledger, stored_gain_j: f64) -> En
         meshes: half * meshes,
         hands: half * hands,
         drop_and_impact: half * ledger.impact_j,
+        crutch: half * ledger.play_j,
         faces: half * ledger.faces_j,
         recoil: half * recoil,
         air: half * ledger.air_j,

@@ -5,7 +5,6 @@ use crate::geometry::{ContactCurve, CurveError, Point};
 use super::design::{DriveDesign, EscapementDesign, PalletPlan, PendulumDesign, Train, WeightDrive};
 use super::environment::InRoom;
 use super::environment::air::{Air, air_at};
-use super::environment::expansion::EscapementStrain;
 use super::environment::site::{PlaceError, gravity_m_s2};
 use super::escapement::action::{Action, ActionError, read_action};
 use super::escapement::interference::{StandingError, check_standing};
@@ -105,7 +104,7 @@ pub fn build(in_room: &InRoom) -> Result<Built, BuildError> {
     let gravity = gravity_m_s2(&in_room.place)?;
     let BuiltPendulum { model: pendulum, carried, air, report: pendulum_report } = build_pendulum(in_room, gravity)?;
     let BuiltEscapement { model: escapement, drawn, drawn_action, printed, action, bead_off_tip_m } =
-        build_escapement(&in_room.escapement, &in_room.printer, &in_room.sizes.escapement)?;
+        build_escapement(in_room)?;
     let teeth = drawn.as_ref().map(|outlines| outlines.teeth);
     let train = in_room.train.as_ref().map(|train| train_report(train, &made, teeth)).transpose()?;
     let BuiltDrive { model: drive, prepared: prepared_drive, losses: drive_losses } =
@@ -234,18 +233,15 @@ struct BuiltEscapement {
     bead_off_tip_m: f64,
 }
 
-fn build_escapement(
-    design: &EscapementDesign,
-    printer: &Printer,
-    strain: &EscapementStrain,
-) -> Result<BuiltEscapement, BuildError> {
+fn build_escapement(in_room: &InRoom) -> Result<BuiltEscapement, BuildError> {
+    let (design, printer, strain) = (&in_room.escapement, &in_room.printer, &in_room.sizes.escapement);
     let ideal = |model| {
         Ok(BuiltEscapement { model, drawn: None, drawn_action: None, printed: None, action: None, bead_off_tip_m: 0.0 })
     };
     let numbers = match design {
         EscapementDesign::IdealTorque(torque) => return ideal(EscapementModel::IdealTorque(*torque)),
         EscapementDesign::IdealKick(kick) => return ideal(EscapementModel::IdealKick(*kick)),
-        _ => contact_numbers(design).ok_or(BuildError::NoDrive)?,
+        _ => contact_numbers(in_room).ok_or(BuildError::NoDrive)?,
     };
     let drawn = drawn_outlines(design)?.ok_or(BuildError::NoDrive)?;
     let printed = printed_and_strained(&drawn, printer, strain)?;
@@ -282,6 +278,7 @@ pub(super) struct ContactNumbers {
     restitution: f64,
     beat_error_rad: f64,
     locks: bool,
+    pub(super) crutch_play_rad: f64,
 }
 
 impl ContactNumbers {
@@ -292,17 +289,19 @@ impl ContactNumbers {
 }
 
 /// `None` for an ideal escapement.
-pub(super) const fn contact_numbers(design: &EscapementDesign) -> Option<ContactNumbers> {
-    const fn planned<T>(plan: &PalletPlan<T>, locks: bool) -> Option<ContactNumbers> {
+pub(super) fn contact_numbers(in_room: &InRoom) -> Option<ContactNumbers> {
+    let crutch_play_rad = in_room.crutch_play.map_or(0.0, |play| play.play_rad());
+    fn planned<T>(plan: &PalletPlan<T>, locks: bool) -> Option<ContactNumbers> {
         let PalletPlan { friction, restitution, beat_error_rad, .. } = plan;
         Some(ContactNumbers {
             friction: friction.value,
             restitution: *restitution,
             beat_error_rad: *beat_error_rad,
             locks,
+            crutch_play_rad: 0.0,
         })
     }
-    match design {
+    let numbers = match &in_room.escapement {
         EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_) => None,
         EscapementDesign::DeadBeat(family) => planned(&family.plan, true),
         EscapementDesign::RecoilAnchor(family) => planned(&family.plan, false),
@@ -312,8 +311,10 @@ pub(super) const fn contact_numbers(design: &EscapementDesign) -> Option<Contact
             restitution: given.restitution,
             beat_error_rad: given.beat_error_rad,
             locks: true,
+            crutch_play_rad: 0.0,
         }),
-    }
+    };
+    numbers.map(|numbers| ContactNumbers { crutch_play_rad, ..numbers })
 }
 
 /// Contact curves of a printed escapement, and its action.
@@ -333,7 +334,7 @@ pub(super) fn acting(
     } else {
         read_action(&numbers.of(&printed.outlines)?)
     };
-    Ok((contact, action?))
+    Ok((contact.with_crutch_play(numbers.crutch_play_rad), action?))
 }
 
 /// The contact curves of pallets and a wheel that is out of true: every tooth its own.
@@ -376,5 +377,6 @@ pub fn contact_escapement(
         locks: true,
         curves: PerPallet::try_from_fn(curve)?,
         other_teeth: Vec::new(),
+        play: None,
     })
 }

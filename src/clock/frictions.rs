@@ -6,6 +6,9 @@ use super::design::{
     DriveDesign, Friction, MotorClock, PendulumClock, PendulumDesign, PendulumParts, Pivot, Suspension, Train,
 };
 
+/// Path of the play of a crutch.
+const CRUTCH_PLAY: &str = "pendulum.crutch_play";
+
 /// One friction of a clock.
 #[derive(Debug, PartialEq)]
 pub struct FrictionAt<'c> {
@@ -29,15 +32,15 @@ pub struct KnownFriction {
 }
 
 impl FrictionAt<'_> {
-    /// Whether it goes with the speed.
-    const fn is_damping(&self) -> bool {
-        matches!(self.kind, Some(Kind::DampingLinear | Kind::DampingQuadratic))
+    /// Whether it is none that dirt, wear and thick oil make larger in proportion: a damping, which goes with the speed, or a play.
+    fn keeps_its_size(&self) -> bool {
+        matches!(self.kind, Some(Kind::DampingLinear | Kind::DampingQuadratic)) || self.path == CRUTCH_PLAY
     }
 }
 
 impl<S> PendulumClock<S> {
-    /// All frictions, always in the same order: teeth and bearings of the train, hands, drive, pendulum with its pallets' bearing,
-    /// pallets. The pendulum's damping is among them where it can have a spread; where its losses were measured they stand for those of
+    /// All frictions, always in the same order: teeth and bearings of the train, hands, drive, pendulum with its pallets' bearing, play of
+    /// its crutch (no friction, but known as badly and driving the same losses), pallets. The pendulum's damping is among them where it can have a spread; where its losses were measured they stand for those of
     /// its parts.
     pub fn frictions_mut(&mut self) -> Vec<FrictionAt<'_>> {
         let mut list = Vec::new();
@@ -79,6 +82,10 @@ impl<S> PendulumClock<S> {
                 list.push(torque("pendulum.extra_damping.friction_torque", &mut parts.extra_friction_torque_n_m));
             }
         }
+        if let Some(crutch) = &mut self.crutch_play {
+            let kind = crutch.kind();
+            list.push(of_kind(CRUTCH_PLAY, kind, &mut crutch.play));
+        }
         let form = self.escapement.form();
         list.extend(
             self.escapement.friction_mut().map(|friction| number(&format!("escapement.{form}.friction"), friction)),
@@ -103,7 +110,7 @@ impl<S> PendulumClock<S> {
         S: Clone,
     {
         let mut rougher = self.clone();
-        let frictions = rougher.frictions_mut().into_iter().filter(|at| !at.is_damping());
+        let frictions = rougher.frictions_mut().into_iter().filter(|at| !at.keeps_its_size());
         frictions.for_each(|at| *at.friction = at.friction.times(factor));
         rougher
     }

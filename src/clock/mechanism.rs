@@ -2,6 +2,7 @@
 
 use crate::geometry::ContactCurve;
 
+use super::crutch_curves::{CrutchPlay, Lean, impulse_rad};
 use super::side::{PerPallet, Side};
 
 /// The pendulum as the motion sees it:
@@ -145,6 +146,9 @@ pub struct ContactEscapement {
     pub curves: PerPallet<ContactCurve>,
     /// Those of teeth 1, 2, ... where they differ from tooth 0's; empty where all teeth are alike.
     pub other_teeth: Vec<PerPallet<ContactCurve>>,
+    /// Play between crutch and rod; `None` where the pallets are fast on the pendulum. Set by
+    /// [`with_crutch_play`](Self::with_crutch_play) once all the rest is.
+    pub play: Option<Box<CrutchPlay>>,
 }
 
 impl ContactEscapement {
@@ -152,12 +156,49 @@ impl ContactEscapement {
     #[inline]
     #[must_use]
     pub fn curve(&self, pallet: Side, tooth: i64) -> &ContactCurve {
-        let number = if self.other_teeth.is_empty() { 0 } else { tooth.rem_euclid(i64::from(self.teeth)) as usize };
+        let number = self.number_of(tooth);
         let curves = number.checked_sub(1).and_then(|index| self.other_teeth.get(index)).unwrap_or(&self.curves);
         &curves[pallet]
     }
 
-    /// Pendulum angle at which a pallet lets a tooth escape, rad, right positive; `None` where the pallet never holds one.
+    /// The same over the pendulum's angle, the crutch resting on a side of its play.
+    #[inline]
+    #[must_use]
+    pub fn leaning_curve(&self, lean: Lean, pallet: Side, tooth: i64) -> &ContactCurve {
+        let leaning = || self.play.as_ref()?.curve(lean, pallet, self.number_of(tooth));
+        leaning().unwrap_or_else(|| self.curve(pallet, tooth))
+    }
+
+    #[inline]
+    fn number_of(&self, tooth: i64) -> usize {
+        if self.other_teeth.is_empty() { 0 } else { tooth.rem_euclid(i64::from(self.teeth)) as usize }
+    }
+
+    /// The same with so much play between crutch and rod, rad in all; its curves are made anew from those without.
+    #[must_use]
+    pub fn with_crutch_play(self, play_rad: f64) -> Self {
+        let play = CrutchPlay::of(&self, play_rad).map(Box::new);
+        Self { play, ..self }
+    }
+
+    /// Whole play between crutch and rod, rad.
+    #[must_use]
+    pub fn crutch_play_rad(&self) -> f64 {
+        self.play.as_ref().map_or(0.0, |play| 2.0 * play.half_rad)
+    }
+
+    /// Pendulum angle, outwards positive, from which a tooth escapes from a pallet; `None` where the pallet never holds one.
+    ///
+    /// With play the pallets lag behind the pendulum by half of it until the tooth comes onto the impulse face, and are pushed ahead by
+    /// half of it from there on.
+    #[must_use]
+    pub fn escaping_rad(&self, pallet: Side, tooth: i64) -> Option<f64> {
+        let Some(play) = &self.play else { return Some(pallet.away() * self.release_rad(pallet, tooth)?) };
+        let (released_rad, unlocked_rad) = impulse_rad(self, pallet, tooth)?;
+        Some((released_rad - play.half_rad).max(unlocked_rad + play.half_rad))
+    }
+
+    /// Pallet angle at which a pallet lets a tooth escape, rad, right positive; `None` where the pallet never holds one.
     #[must_use]
     pub fn release_rad(&self, pallet: Side, tooth: i64) -> Option<f64> {
         let front = &self.curve(pallet, tooth).front;
@@ -185,7 +226,8 @@ impl ContactEscapement {
         teeth.sort_by(|&a, &b| arcs_rad(a).total_cmp(&arcs_rad(b)));
         let middle = teeth.get(teeth.len() / 2).copied().unwrap_or(0);
         let curves = PerPallet::from_fn(|pallet| self.curve(pallet, middle).clone());
-        Self { curves, other_teeth: Vec::new(), ..*self }
+        let alike = Self { curves, other_teeth: Vec::new(), play: None, ..*self };
+        alike.with_crutch_play(self.crutch_play_rad())
     }
 
     /// Wheel angle of one tooth, rad.

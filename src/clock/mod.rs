@@ -3,6 +3,7 @@
 pub mod build;
 mod built;
 pub mod cautions;
+pub mod crutch_curves;
 pub mod design;
 pub mod drive_level;
 pub mod environment;

@@ -4,6 +4,7 @@ use super::build::Built;
 use super::escapement::action::PalletAction;
 use super::escapement::action_over_turn::{PalletTurn, action_over_turn};
 use super::escapement::clearance_notes::{COMMON_HOLD_M, MarginKind};
+use super::mechanism::EscapementModel;
 use super::pendulum::compound::small_swing_period_s;
 use super::printing::out_of_true::ToothPlace;
 use super::printing::printed_outline::PrintedPart;
@@ -12,6 +13,9 @@ use super::train::mesh_name::MeshName;
 use super::train::motion_work::TwoPairs;
 use super::train::train_notes::period_mismatch;
 use crate::clock::side::Side;
+
+/// Share of a pallet's lift from which on the play of the crutch is worth a word: common practice, no source.
+const LARGE_PLAY: f64 = 0.25;
 
 /// One thing to look at.
 #[derive(Debug, Clone, PartialEq)]
@@ -220,6 +224,15 @@ pub enum Note {
         /// How many teeth.
         teeth: u32,
     },
+    /// The play of the crutch takes the lift of a pallet.
+    PlayTakesLift {
+        /// Pallet.
+        pallet: Side,
+        /// The whole play, rad.
+        play_rad: f64,
+        /// The lift, rad.
+        lift_rad: f64,
+    },
     /// A margin is used up by a change of dimensions which printer or common practice do not hold.
     MarginNotHeld {
         /// The margin.
@@ -278,6 +291,16 @@ impl Built {
             notes.extend(turn.iter().flat_map(|(pallet, turn)| self.turn_notes(pallet, turn)));
         } else if let Some(action) = &self.action {
             notes.extend(action.iter().flat_map(|(pallet, action)| action_notes(pallet, action)));
+        }
+        if let (EscapementModel::Contact(contact), Some(action)) = (&self.mechanism.escapement, &self.action) {
+            let play_rad = contact.crutch_play_rad();
+            let taken = action.iter().filter(|(_, action)| play_rad > LARGE_PLAY * action.lift_rad);
+            let note = |(pallet, action): (Side, &PalletAction)| Note::PlayTakesLift {
+                pallet,
+                play_rad,
+                lift_rad: action.lift_rad,
+            };
+            notes.extend(taken.map(note));
         }
         notes
     }

@@ -16,9 +16,12 @@ pub fn with_frictions_of(in_room: &InRoom, other: Built) -> Result<Built, BuildE
     let drive = build_drive(in_room, &built.train_made, built.gravity_m_s2)?.with_dial_of(&built);
     (built.mechanism.drive, built.prepared_drive, built.drive) = (drive.model, drive.prepared, drive.losses);
     if let (EscapementModel::Contact(contact), Some(numbers)) =
-        (&mut built.mechanism.escapement, contact_numbers(&in_room.escapement))
+        (&mut built.mechanism.escapement, contact_numbers(in_room))
     {
         contact.friction = numbers.friction;
+        if contact.crutch_play_rad() != numbers.crutch_play_rad {
+            *contact = contact.clone().with_crutch_play(numbers.crutch_play_rad);
+        }
     }
     Ok(built)
 }

@@ -3,6 +3,7 @@
 use crate::clock::side::Side;
 use crate::geometry::{Angles, ContactPlace, Flank, Piece, Trig};
 
+use super::crutch::GivesWay;
 use super::motion::{Motion, Stop, StopReason};
 use super::segment::{ContactForces, State};
 use super::track::TRACKS;
@@ -78,6 +79,16 @@ impl Motion<'_> {
             // Nothing turns the wheel here: it keeps its own speed.
             self.contact = Some(contact);
             self.break_contact();
+            return Ok(());
+        }
+        if let Some(how) = self.contact_gives_way(&contact, &angles) {
+            self.contact = Some(contact);
+            if how == GivesWay::Stands && self.state.nu_rad_s != 0.0 {
+                // The moving wheel strikes the pallets at once, and loses its energy in the blow.
+                self.break_contact();
+            } else {
+                self.give_way(track, how);
+            }
             return Ok(());
         }
         self.state.nu_rad_s = if contact.exactly_locked() { 0.0 } else { a_n / b_n * self.state.omega_rad_s };

@@ -18,7 +18,7 @@ pub(super) const CLOSED_GAP_M: f64 = 5e-16;
 pub(super) const NEAR_TOUCH_RAD: f64 = 1e-5;
 
 /// First fall of a series through zero in `(from, to]`; at the start of the series also one that starts below.
-fn first_fall(series: &Series, from: f64, to: f64) -> Option<f64> {
+pub(super) fn first_fall(series: &Series, from: f64, to: f64) -> Option<f64> {
     if from == 0.0 { first_fall_through_zero(series, to) } else { first_fall_after(series, from, to) }
 }
 
@@ -52,6 +52,10 @@ pub(super) enum Event {
     WheelStopped,
     /// The contact wedges.
     Jammed,
+    /// The rod has crossed the play of a crutch that stands still.
+    PlayCrossed,
+    /// The torque of the contact changes sign, and the crutch has play.
+    TorqueGone,
 }
 
 impl Motion<'_> {
@@ -64,6 +68,9 @@ impl Motion<'_> {
         from_s: f64,
         until_s: f64,
     ) -> (f64, Event) {
+        if let Some(held) = self.held() {
+            return self.next_event_of_held(&held, from_s, until_s);
+        }
         let (mut time, mut event) = (until_s, Event::StepEnd);
         let sliding = contact.filter(|contact| !contact.exactly_locked());
         let direction = self.direction;
@@ -85,6 +92,9 @@ impl Motion<'_> {
             force[0] += floor;
             if let Some(t) = first_fall(&force, from_s, time) {
                 (time, event) = (t, Event::ForceGone);
+            }
+            if let Some(t) = self.torque_gone_s(from_s, time) {
+                (time, event) = (t, Event::TorqueGone);
             }
         }
         let reach = self.reach(sliding.is_none() && contact.is_some(), from_s, time);

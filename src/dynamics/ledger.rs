@@ -16,6 +16,8 @@ pub struct Ledger {
     pub faces_j: f64,
     /// Impacts.
     pub impact_j: f64,
+    /// Impacts at the end of the crutch's play.
+    pub play_j: f64,
     /// Work of an ideal torque or kicks on the pendulum (an input).
     pub ideal_input_j: f64,
     /// Wheel advance under forward resistance, rad (signed).
@@ -33,6 +35,7 @@ impl Ledger {
             suspension_j: factor * self.suspension_j,
             faces_j: factor * self.faces_j,
             impact_j: factor * self.impact_j,
+            play_j: factor * self.play_j,
             ideal_input_j: factor * self.ideal_input_j,
             forward_rad: factor * self.forward_rad,
             backward_rad: factor * self.backward_rad,
@@ -94,6 +97,7 @@ impl Observer for LedgerKeeper {
     fn jump(&mut self, jump: &Jump) {
         match jump.kind {
             JumpKind::Impact(_) => self.ledger.impact_j -= jump.energy_j,
+            JumpKind::PlayTaken(_) => self.ledger.play_j -= jump.energy_j,
             JumpKind::Kick => self.ledger.ideal_input_j += jump.energy_j,
         }
     }

@@ -2,6 +2,7 @@
 
 pub mod budget;
 mod contact;
+mod crutch;
 mod events;
 pub mod ideal;
 pub mod ledger;

@@ -5,6 +5,7 @@
 //! Events are roots of the stretch's own power series, so none is stepped over and all are located to rounding.
 
 use crate::clock::SECONDS_PER_DAY;
+use crate::clock::crutch_curves::Lean;
 use crate::clock::mechanism::{ContactEscapement, DriveModel, PendulumModel};
 use crate::clock::side::Side;
 use crate::geometry::{Angles, COVERED_RAD};
@@ -13,6 +14,7 @@ use crate::numerics::series::{Series, trusted_step, value};
 
 use super::budget::take_one;
 use super::contact::{Contact, pallet_of};
+use super::crutch::{Crutch, GivesWay, HeldPallets};
 use super::observe::{Observer, WheelWay};
 use super::segment::{State, TaylorSegment};
 use super::track::{TRACKS, Track};
@@ -77,7 +79,7 @@ pub enum StopReason {
 pub struct TurningPoint {
     /// State there.
     pub state: State,
-    /// The pallet on which the wheel rests; `None` while it is in its drop.
+    /// The pallet on which the wheel rests, be it one that stands still; `None` while it is in its drop.
     pub resting_on: Option<(Side, i64)>,
 }
 
@@ -92,6 +94,8 @@ pub struct Motion<'m> {
     /// In the order of [`TRACKS`].
     pub(super) tracks: [Track<'m>; TRACKS.len()],
     pub(super) contact: Option<Contact>,
+    /// Play of the crutch; `None` where the pallets are fast on the pendulum.
+    pub(super) crutch: Option<Crutch>,
     pub(super) series: Box<TaylorSegment>,
     /// Sines and cosines of the state where the last touch left it; taken by the series that starts there.
     pub(super) placed: Option<Angles>,
@@ -114,6 +118,8 @@ impl<'m> Motion<'m> {
 
     /// The clock let go at rest at `theta_rad > 0` with tooth `first_tooth` of the wheel resting on the entry pallet.
     ///
+    /// A crutch with play already leans on the side on which the swing to the left takes it along: a start is one number.
+    ///
     /// # Errors
     /// [`Stop`] if the entry pallet is out of the teeth there or the pendulum does not move.
     pub fn start_on_tooth(
@@ -131,6 +137,7 @@ impl<'m> Motion<'m> {
             direction: 1.0,
             tracks: TRACKS.map(|(pallet, flank)| Track::new(escapement, pallet, flank, first_tooth)),
             contact: None,
+            crutch: Crutch::of(escapement),
             series: Box::default(),
             placed: None,
             longest_swing_s: longest_swing_s(pendulum),
@@ -138,13 +145,34 @@ impl<'m> Motion<'m> {
         if !(theta_rad.abs() < COVERED_RAD) {
             return Err(motion.stop(StopReason::BeyondFaces));
         }
-        let Some(place) = escapement.curve(Side::Entry, first_tooth).front_at(theta_rad) else {
-            return Err(motion.stop(StopReason::BeyondFaces));
-        };
-        motion.state.phi_rad = place.phi_rad;
-        motion.settle_tracks(-1.0);
+        let mut lean = motion.crutch.map_or(Lean::None, |crutch| crutch.lean);
+        motion.rest_on_entry(first_tooth, lean)?;
+        if let Some(GivesWay::Crosses(other)) = motion.start_gives_way() {
+            lean = other;
+            motion.rest_on_entry(first_tooth, lean)?;
+        }
         motion.turn_round(Some(0), -1.0)?;
         Ok(motion)
+    }
+
+    /// Puts a tooth on the entry pallet.
+    fn rest_on_entry(&mut self, tooth: i64, lean: Lean) -> Result<(), Stop> {
+        let place = self.escapement.leaning_curve(lean, Side::Entry, tooth).front_at(self.state.theta_rad);
+        self.state.phi_rad = place.ok_or_else(|| self.stop(StopReason::BeyondFaces))?.phi_rad;
+        self.direction = -1.0;
+        if self.crutch.is_some() {
+            self.lean(lean);
+        } else {
+            self.settle_tracks(-1.0);
+        }
+        Ok(())
+    }
+
+    /// What the pallets do at a start, where they do not lean on the rod.
+    fn start_gives_way(&self) -> Option<GivesWay> {
+        self.crutch?;
+        let contact = self.contact_on(0, self.tracks[0].current()?);
+        self.contact_gives_way(&contact, &Angles::at(self.state.theta_rad, self.state.phi_rad))
     }
 
     /// The state now.
@@ -183,6 +211,17 @@ impl<'m> Motion<'m> {
     pub fn resting_on(&self) -> Option<(Side, i64)> {
         let contact = self.contact.filter(Contact::holds_wheel)?;
         Some((pallet_of(contact.track), self.tracks[contact.track].tooth))
+    }
+
+    /// The same, be it on pallets that stand still while the rod crosses the play of the crutch.
+    fn standing_on(&self) -> Option<(Side, i64)> {
+        let held = self.held().map(|held| (pallet_of(held.track), self.tracks[held.track].tooth));
+        held.or_else(|| self.resting_on())
+    }
+
+    /// Pallets that stand still while the rod crosses the play of the crutch.
+    pub(super) fn held(&self) -> Option<HeldPallets> {
+        self.crutch?.held
     }
 
     /// Pendulum angle at which the pendulum would have turned, had the wheel rested on its present pallet since: the
@@ -272,7 +311,7 @@ impl<'m> Motion<'m> {
             }
             let before_s = self.state.time_s;
             if self.advance(observer)? {
-                return Ok(Reached::Turning(TurningPoint { state: self.state, resting_on: self.resting_on() }));
+                return Ok(Reached::Turning(TurningPoint { state: self.state, resting_on: self.standing_on() }));
             }
             idle = if self.state.time_s - before_s < NO_TIME_S { idle + 1 } else { 0 };
             if idle > MOST_IDLE {
@@ -296,7 +335,9 @@ impl<'m> Motion<'m> {
     /// Wheel acceleration and way while apart.
     pub(super) fn wheel_apart(&self) -> (f64, WheelWay) {
         let inertia = self.drive.inertia_kg_m2;
-        if self.state.nu_rad_s < 0.0 {
+        if self.held().is_some() {
+            (0.0, WheelWay::Still)
+        } else if self.state.nu_rad_s < 0.0 {
             (self.drive.backward_n_m() / inertia, WheelWay::Backward)
         } else if self.drive.forward_n_m() > 0.0 || self.state.nu_rad_s > 0.0 {
             (self.drive.forward_n_m() / inertia, WheelWay::Forward)

@@ -62,6 +62,8 @@ pub struct Jump {
 pub enum JumpKind {
     /// A tooth struck a pallet.
     Impact(Side),
+    /// A tooth that has pushed a pallet across the play of its crutch met the rod.
+    PlayTaken(Side),
     /// An ideal kick.
     Kick,
 }

@@ -107,7 +107,10 @@ impl Motion<'_> {
     }
 
     fn mode_and_way(&self, contact: Option<&Contact>) -> (Mode, WheelWay) {
-        let Some(contact) = contact else { return (Mode::Apart, self.wheel_apart().1) };
+        let Some(contact) = contact else {
+            let mode = self.held().map_or(Mode::Apart, |held| Mode::Locked(pallet_of(held.track)));
+            return (mode, self.wheel_apart().1);
+        };
         let pallet = pallet_of(contact.track);
         let mode = if contact.locked { Mode::Locked(pallet) } else { Mode::Sliding(pallet) };
         let way = if contact.exactly_locked() {

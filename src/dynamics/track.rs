@@ -1,5 +1,6 @@
 //! Where one pallet stands against the teeth: the pending tooth, the piece of the contact curve, the gap.
 
+use crate::clock::crutch_curves::Lean;
 use crate::clock::mechanism::ContactEscapement;
 use crate::clock::side::Side;
 use crate::geometry::{Angles, ContactCurve, Flank, Piece, Trig};
@@ -20,6 +21,8 @@ pub(super) struct Track<'m> {
     pallet: Side,
     flank: Flank,
     pitch_rad: f64,
+    /// Side of its play on which the crutch rests.
+    lean: Lean,
     /// Number of the tooth that is counted as 0.
     base: i64,
     /// Piece at the pendulum's place; `None` where teeth pass.
@@ -42,6 +45,7 @@ impl<'m> Track<'m> {
             pallet,
             flank,
             pitch_rad: escapement.pitch_rad(),
+            lean: Lean::None,
             base,
             piece: None,
             tooth: 0,
@@ -52,7 +56,12 @@ impl<'m> Track<'m> {
     }
 
     fn curve_of(&self, tooth: i64) -> &'m ContactCurve {
-        self.escapement.curve(self.pallet, self.base + tooth)
+        self.escapement.leaning_curve(self.lean, self.pallet, self.base + tooth)
+    }
+
+    /// Looks at the pallets as they stand on another side of the crutch's play; piece and tooth are to be found afresh.
+    pub const fn set_lean(&mut self, lean: Lean) {
+        self.lean = lean;
     }
 
     fn pieces_of(&self, tooth: i64) -> &'m [Piece] {

@@ -41,6 +41,7 @@ impl Motion<'_> {
                     self.state.nu_rad_s = 0.0;
                 }
                 let from = self.direction;
+                // Pallets that stand still go on doing so.
                 self.turn_round(contact.map(|contact| contact.track), -from)?;
                 Ok(true)
             }
@@ -60,6 +61,13 @@ impl Motion<'_> {
                 self.pass_end(track, observer)
             }
             Event::Fouled { track } => Err(self.stop(StopReason::Fouled(pallet_of(track)))),
+            Event::PlayCrossed => self.take_pallets_along().map(|()| false),
+            Event::TorqueGone => {
+                if let Some(contact) = contact {
+                    self.lose_torque(contact.track);
+                }
+                Ok(false)
+            }
             Event::Closed { track } => self.impact(track, contact.map(|contact| contact.track), observer),
         }
     }
@@ -142,6 +150,12 @@ impl Motion<'_> {
         let sliding = a_t * omega - b_t * nu;
         let factor = -self.escapement.friction * sliding.signum() * f64::from(u8::from(sliding != 0.0));
         let (a, b) = (a_n + factor * a_t, b_n + factor * b_t);
+        let holds = TRACKS[track].1 == Flank::Front;
+        if let Some(how) = self.blow_gives_way(a, &place, holds) {
+            self.strike_loose_pallets(track, how, observer);
+            return Ok(false);
+        }
+        let crosses = self.crutch.as_mut().is_some_and(|crutch| std::mem::take(&mut crutch.crosses));
         let (i, j) = (self.pendulum.inertia_kg_m2, self.drive.inertia_kg_m2);
         let effective = b_n * b / j + a_n * a / i;
         if !(effective > 0.0) {
@@ -162,7 +176,9 @@ impl Motion<'_> {
         }
         // The impulse's work at the mean of the speeds before and after: no difference of two kinetic energies.
         let energy_j = 0.5 * impulse * (a * (omega + self.state.omega_rad_s) - b * (nu + self.state.nu_rad_s));
-        observer.jump(&Jump { kind: JumpKind::Impact(pallet_of(track)), state: self.state, energy_j });
+        let pallet = pallet_of(track);
+        let kind = if crosses { JumpKind::PlayTaken(pallet) } else { JumpKind::Impact(pallet) };
+        observer.jump(&Jump { kind, state: self.state, energy_j });
         if let Some(other) = other
             && other != track
             && let Some(held) = self.tracks[other].current()

@@ -35,7 +35,7 @@ pub struct ContactCurve {
     /// Last contact before the tooth is clear of the pallet: what a wheel turned back would meet.
     pub back: Vec<Piece>,
     /// Advance from which the turn is counted: tooth no. 0 points straight away from the pallet arbor.
-    window_start_rad: f64,
+    pub(super) window_start_rad: f64,
 }
 
 /// Largest pallet angle covered, either side. Anchors swing a fifth of this.

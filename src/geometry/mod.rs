@@ -1,5 +1,6 @@
 //! Outlines of lines and arcs, contact of two primitives, contact curves. No masses, no files.
 
+mod ahead;
 mod curve;
 mod limits;
 mod moment;

@@ -93,6 +93,16 @@ impl Trig {
         }
     }
 
+    /// The polynomial over an angle that is behind the pallets' by one of which sine and cosine are given: `self(theta + angle, phi)` as a
+    /// polynomial in `theta` and `phi`.
+    #[must_use]
+    pub fn ahead(&self, (s, c): (f64, f64)) -> Self {
+        let k = &self.k;
+        Self {
+            k: [k[0], k[1] * c + k[2] * s, k[2] * c - k[1] * s, k[3], k[4], k[5] * c + k[6] * s, k[6] * c - k[5] * s],
+        }
+    }
+
     /// A bound that the polynomial does not fall below within a reach of `angles`: its tangent there less the most that its
     /// bend can take off.
     #[inline]
@@ -152,6 +162,9 @@ pub struct ContactPlace {
 
 /// Distance of an arc's centre from the pallet arbor below which the arc counts as concentric: rounding of the bulge.
 const CONCENTRIC_M: f64 = 1e-12;
+
+/// Share of the gap's size by which rounding may put a fold out of reach.
+const FOLD_ROUNDING: f64 = 1e-14;
 
 /// Which of the two contacts of a pair: where an advancing wheel first touches, or where a wheel turned back does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -264,17 +277,34 @@ impl ContactPair {
     /// lines to infinity, arcs to circles; `None` if it does not at this angle.
     #[inline]
     pub(super) fn touching_unchecked(&self, flank: Flank, turn: (f64, f64)) -> Option<(f64, f64)> {
-        let (sine, cosine, size) = self.touching_unscaled(flank, turn)?;
+        let (sine, cosine, size) = self.touching_unscaled(flank, turn).or_else(|| self.touching_at_fold(turn))?;
         Some((sine / size, cosine / size))
+    }
+
+    /// The touch at a fold that rounding puts out of reach, as it may where a curve ends: the gap is least there.
+    #[cold]
+    fn touching_at_fold(&self, turn: (f64, f64)) -> Option<(f64, f64, f64)> {
+        let (constant, by_cos, by_sin) = self.by_wheel(turn);
+        let size_squared = by_cos * by_cos + by_sin * by_sin;
+        let short = constant * constant - size_squared;
+        (size_squared > 0.0 && short >= 0.0 && short <= FOLD_ROUNDING * size_squared).then_some((
+            -constant * by_sin,
+            -constant * by_cos,
+            size_squared,
+        ))
+    }
+
+    /// The gap at a pallet angle, of which sine and cosine are given: constant, and factors of cosine and sine of the wheel's advance.
+    #[inline]
+    fn by_wheel(&self, (sine, cosine): (f64, f64)) -> (f64, f64, f64) {
+        let k = &self.gap.k;
+        (k[0] + k[1] * cosine + k[2] * sine, k[3] + k[5] * cosine + k[6] * sine, k[4] - k[5] * sine + k[6] * cosine)
     }
 
     /// The same, both times the third number, which is positive.
     #[inline]
-    pub(super) fn touching_unscaled(&self, flank: Flank, (sine, cosine): (f64, f64)) -> Option<(f64, f64, f64)> {
-        let k = &self.gap.k;
-        let constant = k[0] + k[1] * cosine + k[2] * sine;
-        let by_cos = k[3] + k[5] * cosine + k[6] * sine;
-        let by_sin = k[4] - k[5] * sine + k[6] * cosine;
+    pub(super) fn touching_unscaled(&self, flank: Flank, turn: (f64, f64)) -> Option<(f64, f64, f64)> {
+        let (constant, by_cos, by_sin) = self.by_wheel(turn);
         let size_squared = by_cos * by_cos + by_sin * by_sin;
         let discriminant = size_squared - constant * constant;
         if !(discriminant >= 0.0) || size_squared == 0.0 {
@@ -285,6 +315,19 @@ impl ContactPair {
             Flank::Back => -discriminant.sqrt(),
         };
         Some((-constant * by_sin + root * by_cos, -constant * by_cos - root * by_sin, size_squared))
+    }
+
+    /// The pair over an angle that is behind the pallets' by `angle_rad`.
+    #[must_use]
+    pub fn ahead(&self, angle_rad: f64) -> Self {
+        let turn = angle_rad.sin_cos();
+        Self {
+            gap: self.gap.ahead(turn),
+            pallet_tangent: self.pallet_tangent.ahead(turn),
+            wheel_tangent: self.wheel_tangent.ahead(turn),
+            pallet: self.pallet.turned_about(Point::new(0.0, self.centre_distance_m), angle_rad),
+            ..*self
+        }
     }
 
     /// Lever arms and derivatives where the pair touches at `theta_rad`, `phi_rad`.

@@ -27,6 +27,25 @@ pub enum Primitive {
     },
 }
 
+impl Primitive {
+    /// The piece turned anticlockwise about a point.
+    #[must_use]
+    pub fn turned_about(&self, pivot: Point, angle_rad: f64) -> Self {
+        let placed = |point: Point| pivot + turned(point - pivot, angle_rad);
+        match *self {
+            Self::Line { from, along, length_m } => {
+                Self::Line { from: placed(from), along: turned(along, angle_rad), length_m }
+            }
+            Self::Arc { centre, radius_m, middle_normal, half_span_cosine } => Self::Arc {
+                centre: placed(centre),
+                radius_m,
+                middle_normal: turned(middle_normal, angle_rad),
+                half_span_cosine,
+            },
+        }
+    }
+}
+
 /// Play in the test whether a contact lies on a primitive: keeps neighbours from both refusing their common end.
 pub(super) const END_PLAY: f64 = 1e-13;
 

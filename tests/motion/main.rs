@@ -7,6 +7,7 @@ mod support;
 mod bands;
 mod contradictions;
 mod crosscheck;
+mod crutch;
 mod events;
 mod free_decay;
 mod friction_reserve;

@@ -40,6 +40,11 @@ pub struct SlowClock {
     pub y: Vector4<f64>,
     pub on: Option<On>,
     way: f64,
+    /// Half the play of the crutch, and by how much the pallets are ahead of the pendulum.
+    half_play: f64,
+    ahead: f64,
+    /// Where the wheel rests on pallets that stand still, and their angle.
+    pub standing: Option<(On, f64)>,
     pub impacts: usize,
 }
 
@@ -96,8 +101,16 @@ impl SlowClock {
             y: Vector4::zeros(),
             on: None,
             way: -1.0,
+            half_play: 0.0,
+            ahead: 0.0,
+            standing: None,
             impacts: 0,
         }
+    }
+
+    /// The same with play at the crutch, in all, which leans on one side of it at the start: `side` +1 with the pallets ahead.
+    pub fn with_play(self, play: f64, side: f64) -> Self {
+        Self { half_play: 0.5 * play, ahead: 0.5 * play * side, ..self }
     }
 
     /// Lets the pendulum go at rest at `theta` with tooth no. 0 on the entry pallet.
@@ -129,7 +142,7 @@ impl SlowClock {
 
     /// Distance of a tip outside an edge and whether its foot lies on the edge.
     fn depth(&self, on: On, y: &Vector4<f64>) -> (f64, bool) {
-        let q = turned(self.tip(on.tooth, y[2]) - self.arbor, -y[0]);
+        let q = turned(self.tip(on.tooth, y[2]) - self.arbor, -(y[0] + self.ahead));
         match self.pallets[on.pallet][on.edge] {
             Edge::Line { from, along, length } => {
                 let place = (q - from).dot(&along);
@@ -148,7 +161,7 @@ impl SlowClock {
         let line = matches!(self.pallets[on.pallet][on.edge], Edge::Line { .. });
         // Out of the wheel into the pallet.
         let n = match self.pallets[on.pallet][on.edge] {
-            Edge::Line { along, .. } => turned(Point::new(-along.y, along.x), y[0]),
+            Edge::Line { along, .. } => turned(Point::new(-along.y, along.x), y[0] + self.ahead),
             Edge::Arc { centre, sign, .. } => {
                 assert!(centre.norm() < 1e-12, "contact on an arc that is not about the arbor");
                 -sign * arm / arm.norm()
@@ -236,11 +249,34 @@ impl SlowClock {
         })
     }
 
+    /// Whether the rod has come to the other side of its play of pallets that stand still.
+    fn crossed(&self, y: &Vector4<f64>) -> bool {
+        self.standing.is_some_and(|(_, pallets)| self.way * (y[0] - pallets) >= self.half_play)
+    }
+
+    /// Lets pallets go that a torque of these arms pushes away from the rod; whether it did.
+    fn gave_way(&mut self, on: On, a_n: f64, by_friction: f64) -> bool {
+        if (a_n + by_friction) * self.ahead >= 0.0 {
+            return false;
+        }
+        self.on = None;
+        if a_n.abs() <= by_friction.abs() {
+            self.y[3] = 0.0;
+            self.standing = Some((on, self.y[0] + self.ahead));
+        } else {
+            self.ahead = self.half_play * a_n.signum();
+        }
+        true
+    }
+
     fn left(&self, y: &Vector4<f64>) -> bool {
         self.on.is_some_and(|on| !self.depth(on, y).1 || self.contact(on, y).0 < 0.0)
     }
 
     fn happened(&self, y: &Vector4<f64>) -> bool {
+        if self.standing.is_some() {
+            return y[1] * self.way < 0.0 || self.crossed(y);
+        }
         y[1] * self.way < 0.0
             || self.left(y)
             || self.entered(y).is_some()
@@ -266,14 +302,30 @@ impl SlowClock {
                 if self.happened(&y) { (high, after) = (middle, y) } else { low = middle }
             }
             let (turned, left, entered) = (after[1] * self.way < 0.0, self.left(&after), self.entered(&after));
+            let crossed = self.crossed(&after);
             (self.y, self.time) = (after, self.time + high);
+            if let Some((on, _)) = self.standing.filter(|_| crossed || turned) {
+                if turned {
+                    self.y[1] = 0.0;
+                    self.way = -self.way;
+                    return;
+                }
+                (self.standing, self.ahead) = (None, -self.way * self.half_play);
+                (self.on, self.y[2]) = (Some(on), self.seated(on, self.y[0], self.y[2]));
+                continue;
+            }
             if let Some(on) = entered {
                 self.strike(on);
             } else if turned {
                 self.y[1] = 0.0;
                 self.way = -self.way;
-                if self.on.is_some_and(|on| self.contact(on, &self.y).0 < 0.0) {
-                    self.on = None;
+                if let Some(on) = self.on {
+                    let place = self.place(on, &self.y);
+                    let s = -(self.way * (place.a_t - place.b_t * place.slope)).signum();
+                    let loose = self.gave_way(on, place.a_n, self.friction * s * place.a_t);
+                    if !loose && self.contact(on, &self.y).0 < 0.0 {
+                        self.on = None;
+                    }
                 }
                 return;
             } else if left {
@@ -289,6 +341,9 @@ impl SlowClock {
         let place = self.place(on, &self.y);
         let s = -(place.a_t * self.y[1] - place.b_t * self.y[3]).signum();
         let (a, b) = (place.a_n + self.friction * s * place.a_t, place.b_n + self.friction * s * place.b_t);
+        if self.gave_way(on, place.a_n, self.friction * s * place.a_t) {
+            return;
+        }
         let (i, j) = (self.pendulum.inertia_kg_m2, self.drive.inertia_kg_m2);
         let impulse = (self.y[3] - place.slope * self.y[1]) / (b / j + place.slope * a / i);
         self.y[1] += impulse * a / i;
@@ -309,7 +364,8 @@ impl System<f64, Vector4<f64>> for SlowClock {
         } else {
             dy[1] = self.pendulum_torque(y) / self.pendulum.inertia_kg_m2;
             dy[2] = y[3];
-            dy[3] = self.wheel_torque(self.y[3]) / self.drive.inertia_kg_m2;
+            let stands = self.standing.is_some();
+            dy[3] = if stands { 0.0 } else { self.wheel_torque(self.y[3]) / self.drive.inertia_kg_m2 };
         }
     }
 }

@@ -3,6 +3,7 @@
 //! Nothing here is computed: `scenario` fills it, `clock::environment` makes an `InRoom` of it, and the other files of `clock` turn that into a
 //! `Mechanism`.
 
+mod crutch;
 mod drive;
 mod escapement;
 mod friction;
@@ -16,6 +17,7 @@ mod wheel;
 
 use super::printing::printer::Printer;
 
+pub use crutch::*;
 pub use drive::*;
 pub use escapement::*;
 pub use friction::*;
@@ -51,6 +53,8 @@ pub struct PendulumClock<S> {
     pub place: Place,
     /// The pendulum.
     pub pendulum: PendulumDesign,
+    /// Play between the crutch and the rod; `None` where the pallets are fast on the pendulum.
+    pub crutch_play: Option<CrutchPlay>,
     /// Wheels from the drum to the escape wheel; `None` where the scenario gives no train.
     pub train: Option<Train>,
     /// What drives the escape wheel. `None` with an ideal escapement that needs no drive.

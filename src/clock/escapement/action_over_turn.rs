@@ -20,6 +20,7 @@ impl ActingTeeth {
         let pair = |teeth: &PerPallet<u32>| ContactEscapement {
             curves: PerPallet::from_fn(|pallet| contact.curve(pallet, teeth[pallet].into()).clone()),
             other_teeth: Vec::new(),
+            play: None,
             ..*contact
         };
         let mut places = Vec::new();

@@ -312,6 +312,7 @@ impl<'b> Anew<'b> {
             locks: self.locks,
             curves: PerPallet::from_fn(curve).both()?,
             other_teeth: Vec::new(),
+            play: None,
         };
         // Where a wheel is out of true, build asks this of one tooth only.
         if self.out_of_true.is_true() {

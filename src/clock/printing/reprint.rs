@@ -23,7 +23,7 @@ pub fn reprinted(
     assembly: &Assembly,
     train: &TrainPrint,
 ) -> Result<Built, BuildError> {
-    let (Some(drawn), Some(numbers)) = (&other.drawn, contact_numbers(&in_room.escapement)) else {
+    let (Some(drawn), Some(numbers)) = (&other.drawn, contact_numbers(in_room)) else {
         return Err(BuildError::NoDrive);
     };
     let strain = in_room.sizes.escapement;

@@ -27,7 +27,7 @@ pub(in crate::report) const SWING_AND_WEIGHT: [FigureRow; 6] = [
 ];
 
 /// What follows it.
-const REST: [FigureRow; 26] = [
+const REST: [FigureRow; 27] = [
     ("arc margin (deg)", 3, |results| results.arc_margin_deg),
     ("friction reserve (times)", 2, |results| results.friction_reserve),
     ("least torque at escape wheel (mN m)", 4, |results| results.least_escape_torque_n_m.map(|torque| 1e3 * torque)),
@@ -54,6 +54,9 @@ const REST: [FigureRow; 26] = [
     }),
     ("  bearings", 2, |results| results.energy_per_beat_j.bearings.map(|energy| 1e6 * energy)),
     ("  drops and impacts", 2, |results| results.energy_per_beat_j.drop_and_impact.map(|energy| 1e6 * energy)),
+    ("  play of the crutch", 2, |results| {
+        results.energy_per_beat_j.crutch_play.filter(|&lost| lost != 0.0).map(|energy| 1e6 * energy)
+    }),
     ("  sliding on the pallets", 2, |results| results.energy_per_beat_j.faces.map(|energy| 1e6 * energy)),
     ("  recoil", 2, |results| results.energy_per_beat_j.recoil.map(|energy| 1e6 * energy)),
     ("  air", 2, |results| results.energy_per_beat_j.air.map(|energy| 1e6 * energy)),

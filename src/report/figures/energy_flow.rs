@@ -11,7 +11,7 @@ use crate::report::canvas::look::{
 use crate::report::canvas::sheet::{Anchor, At, PlotFrame, Sheet};
 
 use super::Drawn;
-use super::energy_ledger::{decimals, energy_rows};
+use super::energy_ledger::{decimals, energy_rows_by_part};
 
 /// Width of the whole energy, mm.
 const WHOLE_MM: f64 = 30.0;
@@ -44,18 +44,12 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
     if !(input > 0.0) {
         return None;
     }
-    let rows = energy_rows(&energy);
-    let part = |name, passes_to, from: usize, to: usize, colour| FlowPart {
-        name,
-        passes_to,
-        losses: rows[from..to].to_vec(),
-        colour,
-    };
-    let train = rows.len().saturating_sub(5);
+    let [train, escapement, pendulum] = energy_rows_by_part(&energy);
+    let part = |name, passes_to, losses, colour| FlowPart { name, passes_to, losses, colour };
     let parts = [
-        part("train", Some("reaches the escape wheel"), 0, train, WHEEL),
-        part("escapement", Some("reaches the pendulum"), train, train + 3, EXIT_PALE),
-        part("pendulum", None, train + 3, train + 5, ENTRY_PALE),
+        part("train", Some("reaches the escape wheel"), train, WHEEL),
+        part("escapement", Some("reaches the pendulum"), escapement, EXIT_PALE),
+        part("pendulum", None, pendulum, ENTRY_PALE),
     ];
     let scale = energy_scale(input);
     let text = |value: f64| {

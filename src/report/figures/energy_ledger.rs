@@ -16,20 +16,26 @@ use super::Drawn;
 /// Height of a row, mm.
 const ROW_MM: f64 = 4.6;
 
-/// The losses in their fixed order, by name, J: those of the train, with the hands where there are any, then three of the escapement and
-/// two of the pendulum.
-#[must_use]
-pub fn energy_rows(energy: &EnergyPerBeat) -> Vec<(&'static str, f64)> {
+/// A loss by name, J.
+type Loss = (&'static str, f64);
+
+/// The losses in their fixed order, hands and play of a crutch where there are any: of the train, of the escapement, of the pendulum.
+pub(super) fn energy_rows_by_part(energy: &EnergyPerBeat) -> [Vec<Loss>; 3] {
     let hands = (energy.hands != 0.0).then_some(("hands and motion work", energy.hands));
     let train = [("cord and pulleys", energy.cord), ("meshes", energy.meshes), ("bearings", energy.bearings)];
-    let rest = [
-        ("drop and impact", energy.drop_and_impact),
-        ("sliding on the faces", energy.faces),
-        ("recoil", energy.recoil),
-        ("air", energy.air),
-        ("suspension and pivots", energy.suspension),
-    ];
-    train.into_iter().chain(hands).chain(rest).collect()
+    let crutch = (energy.crutch != 0.0).then_some(("play of the crutch", energy.crutch));
+    let escapement = [("sliding on the faces", energy.faces), ("recoil", energy.recoil)];
+    [
+        train.into_iter().chain(hands).collect(),
+        std::iter::once(("drop and impact", energy.drop_and_impact)).chain(crutch).chain(escapement).collect(),
+        vec![("air", energy.air), ("suspension and pivots", energy.suspension)],
+    ]
+}
+
+/// The same in one list.
+#[must_use]
+pub fn energy_rows(energy: &EnergyPerBeat) -> Vec<(&'static str, f64)> {
+    energy_rows_by_part(energy).concat()
 }
 
 pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {

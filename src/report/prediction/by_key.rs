@@ -83,7 +83,7 @@ fn exit(results: &Results, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
 }
 
 /// All numbers of the results, in their order.
-pub const NUMBERS: [Number; 99] = [
+pub const NUMBERS: [Number; 100] = [
     swing("semi_arc_deg", |of| of.semi_arc_deg),
     swing("semi_arc_left_deg", |of| of.semi_arc_left_deg),
     swing("semi_arc_right_deg", |of| of.semi_arc_right_deg),
@@ -128,6 +128,7 @@ pub const NUMBERS: [Number; 99] = [
     swing("energy_per_beat_j.meshes", |of| energy(of, |beat| beat.meshes)),
     swing("energy_per_beat_j.hands", |of| energy(of, |beat| beat.hands)),
     swing("energy_per_beat_j.drop_and_impact", |of| energy(of, |beat| beat.drop_and_impact)),
+    swing("energy_per_beat_j.crutch_play", |of| energy(of, |beat| beat.crutch_play)),
     swing("energy_per_beat_j.faces", |of| energy(of, |beat| beat.faces)),
     swing("energy_per_beat_j.recoil", |of| energy(of, |beat| beat.recoil)),
     swing("energy_per_beat_j.air", |of| energy(of, |beat| beat.air)),

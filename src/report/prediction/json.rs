@@ -199,6 +199,8 @@ pub struct EnergyRecord {
     pub hands: Option<f64>,
     /// Drops and impacts.
     pub drop_and_impact: Option<f64>,
+    /// Play of the crutch; 0 without.
+    pub crutch_play: Option<f64>,
     /// Sliding on the faces.
     pub faces: Option<f64>,
     /// Recoil.
@@ -220,6 +222,7 @@ impl From<EnergyPerBeat> for EnergyRecord {
             meshes: Some(energy.meshes),
             hands: Some(energy.hands),
             drop_and_impact: Some(energy.drop_and_impact),
+            crutch_play: Some(energy.crutch),
             faces: Some(energy.faces),
             recoil: Some(energy.recoil),
             air: Some(energy.air),

@@ -67,6 +67,7 @@ pub fn table(results: &Results, bench: &BenchChecks) -> String {
             ("meshes", energy.meshes),
             ("hands and motion work", energy.hands.filter(|_| results.hands.is_some())),
             ("drops and impacts", energy.drop_and_impact),
+            ("play of the crutch", energy.crutch_play.filter(|&lost| lost != 0.0)),
             ("sliding on the pallets", energy.faces),
             ("recoil", energy.recoil),
             ("air", energy.air),

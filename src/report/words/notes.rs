@@ -138,6 +138,12 @@ pub fn note_words(note: &Note) -> String {
             match teeth { 1 => format!("{pallet} pallet: 1 tooth of the wheel has no action"), _ => format!("{pallet} \
                 pallet: {teeth} teeth of the wheel have no action") }
         }
+        Note::PlayTakesLift { pallet, play_rad, lift_rad } => format!(
+            "the crutch's play of {} deg takes that much of the {pallet} pallet's lift of {} deg: the wheel crosses it alone and strikes \
+             the rod, and the tooth unlocks half of it later; close the fork on the rod, or lengthen the crutch",
+            number(play_rad.to_degrees(), 2),
+            number(lift_rad.to_degrees(), 2)
+        ),
         Note::MarginNotHeld { kind, pallet, least_rad, wheel_m, arbors_m, edges_m } => {
             margin_words(*kind, *pallet, *least_rad, [*wheel_m, *arbors_m, *edges_m])
         }

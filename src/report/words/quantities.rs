@@ -44,6 +44,7 @@ fn own_name(path: &str) -> Option<&'static str> {
         "drive.drum_turns" => "turns of the drum",
         "drive.drum_diameter" => "drum diameter",
         "drive.cord_diameter" => "cord diameter",
+        "pendulum.crutch_play" => "play of the crutch",
         "drive.maintaining.lasts" => "time that the maintaining spring lasts",
         "drive.maintaining.share" => "share of the torque that the maintaining spring gives",
         "scale.all" => "scale of all parts",

@@ -8,17 +8,17 @@ use crate::units::Kind;
 use super::quantities::quantity_in_words;
 
 /// How an input is shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct InputUnit {
     /// Unit as printed.
     pub unit: &'static str,
     /// Unit as it stands in a column's name.
     pub suffix: &'static str,
-    per_si: i32,
+    per_si: f64,
 }
 
 impl InputUnit {
-    const MILLIMETRES: Self = Self { unit: "mm", suffix: "mm", per_si: 1000 };
+    const MILLIMETRES: Self = Self { unit: "mm", suffix: "mm", per_si: 1e3 };
 
     /// Of an input: percent for a shrinkage, micronewton metres for a friction torque, nothing for a plain number and for
     /// the draw of a train, else millimetres.
@@ -26,7 +26,7 @@ impl InputUnit {
     pub const fn of(input: &Input) -> Self {
         match &input.varied {
             Varied::Print(quantity, _) => Self::of_printer(*quantity),
-            Varied::Train(_) => Self { unit: "", suffix: "draw", per_si: 1 },
+            Varied::Train(_) => Self { unit: "", suffix: "draw", per_si: 1.0 },
             Varied::Friction(friction) => Self::of_friction(friction),
         }
     }
@@ -35,7 +35,7 @@ impl InputUnit {
     #[must_use]
     pub const fn of_printer(quantity: PrinterQuantity) -> Self {
         match quantity {
-            PrinterQuantity::Shrinkage => Self { unit: "%", suffix: "percent", per_si: 100 },
+            PrinterQuantity::Shrinkage => Self { unit: "%", suffix: "percent", per_si: 1e2 },
             _ => Self::MILLIMETRES,
         }
     }
@@ -44,24 +44,25 @@ impl InputUnit {
     #[must_use]
     pub const fn of_friction(friction: &FrictionInput) -> Self {
         match friction.kind {
-            Some(Kind::Torque) => Self { unit: "uN m", suffix: "un_m", per_si: 1_000_000 },
-            Some(Kind::DampingLinear) => Self { unit: "uN m s", suffix: "un_m_s", per_si: 1_000_000 },
-            Some(Kind::DampingQuadratic) => Self { unit: "uN m s^2", suffix: "un_m_s2", per_si: 1_000_000 },
+            Some(Kind::Torque) => Self { unit: "uN m", suffix: "un_m", per_si: 1e6 },
+            Some(Kind::DampingLinear) => Self { unit: "uN m s", suffix: "un_m_s", per_si: 1e6 },
+            Some(Kind::DampingQuadratic) => Self { unit: "uN m s^2", suffix: "un_m_s2", per_si: 1e6 },
+            Some(Kind::Angle) => Self { unit: "deg", suffix: "deg", per_si: 180.0 / std::f64::consts::PI },
             Some(_) => Self::MILLIMETRES,
-            None => Self { unit: "", suffix: "", per_si: 1 },
+            None => Self { unit: "", suffix: "", per_si: 1.0 },
         }
     }
 
     /// So many of it are one in SI.
     #[must_use]
-    pub fn per_si(self) -> f64 {
-        f64::from(self.per_si)
+    pub const fn per_si(self) -> f64 {
+        self.per_si
     }
 
     /// An SI value in this unit.
     #[must_use]
     pub fn shown(self, si: f64) -> f64 {
-        si * f64::from(self.per_si)
+        si * self.per_si
     }
 }
 

@@ -93,7 +93,10 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
     if let Some(drive) = &drive {
         check_that_a_weight_hangs(&root, drive.as_ref());
     }
-    if let (Some(place), Some(pendulum)) = (&place, &pendulum) {
+    if let (Some(escapement), Some((_, Some(_)))) = (&escapement, &pendulum) {
+        check_that_a_crutch_drives_pallets(&root, escapement);
+    }
+    if let (Some(place), Some((pendulum, _))) = (&place, &pendulum) {
         check_that_it_hangs(&root, place.gravity, pendulum);
     }
     // Taken out before; known here so that a mistyped one is suggested, as is the key of the other kind of clock.
@@ -107,13 +110,15 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
     let (printer, beds) = printer?;
     let printer = Printer { makes_frame: arbors_printed && has_printer, ..printer };
     let hands = hands?;
+    let (pendulum, crutch_play) = pendulum?;
     let train = train?.map(|train| Train { hands, ..train });
     let design = Design {
         name: name?.unwrap_or_else(|| file_stem.to_owned()),
         start_arc_rad: start_arc_rad?,
         margin_rad: margin_rad?,
         place: place?,
-        pendulum: pendulum?,
+        pendulum,
+        crutch_play,
         train,
         drive: drive?,
         escapement: escapement?,
@@ -143,6 +148,16 @@ fn check_drive(root: &Section<'_, '_>, escapement: &EscapementDesign, drive: Opt
         let message = "`train` is missing: a weight drives the escape wheel through a train".to_owned();
         let help = "add [[train.arbor]] tables from the drum to the escape wheel, or use [drive.lumped]".to_owned();
         root.reader.report(ProblemCode::MissingKey, message, help, root.span());
+    }
+}
+
+/// An ideal escapement acts on the pendulum itself.
+fn check_that_a_crutch_drives_pallets(root: &Section<'_, '_>, escapement: &EscapementDesign) {
+    if matches!(escapement, EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_)) {
+        let message =
+            "`pendulum.crutch_play` is given, but an ideal escapement has no pallets and no crutch".to_owned();
+        let help = "delete the play, or describe an escapement with pallets".to_owned();
+        root.report_at("pendulum", ProblemCode::Conflict, message, help);
     }
 }
 

@@ -3,6 +3,7 @@
 pub(in crate::scenario) mod arbor_sizes;
 pub(in crate::scenario) mod bed;
 pub(in crate::scenario) mod bob;
+pub(in crate::scenario) mod crutch;
 pub(in crate::scenario) mod design;
 pub(in crate::scenario) mod drawing_layers;
 pub(in crate::scenario) mod drive;

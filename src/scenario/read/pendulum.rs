@@ -1,8 +1,8 @@
 //! Reads `[pendulum]`: by bare numbers or by parts.
 
 use crate::clock::design::{
-    Column, ExtraMass, Friction, LossCorrelations, LumpedPendulum, MeasuredDamping, PendulumDesign, PendulumParts,
-    Pivot, RatingNut,
+    Column, CrutchPlay, ExtraMass, Friction, LossCorrelations, LumpedPendulum, MeasuredDamping, PendulumDesign,
+    PendulumParts, Pivot, RatingNut,
 };
 use crate::clock::pendulum::bob::bob_seat_m;
 use crate::scenario::toml::numbers::Allowed;
@@ -12,6 +12,7 @@ use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
 
 use super::bob::{LENGTH, bob_half_height_m, read_bob, read_rod};
+use super::crutch::read_crutch_play;
 use super::friction::read_friction_quantity;
 use super::materials::Materials;
 use super::pivot::{ON_AN_ARBOR, read_pivot};
@@ -21,30 +22,26 @@ use super::suspension::read_suspension;
 const COMPENSATING: &str = "compensating";
 
 /// Tables and keys of a pendulum by parts.
-pub(in crate::scenario) const PART_KEYS: [&str; 10] = [
-    "rod",
-    "column",
-    "bob",
-    "nut",
-    "part",
-    "suspension",
-    "pallets",
-    "crutch_length",
-    "extra_damping",
-    "measured_damping",
-];
+pub(in crate::scenario) const PART_KEYS: [&str; 9] =
+    ["rod", "column", "bob", "nut", "part", "suspension", "pallets", "extra_damping", "measured_damping"];
 
-/// The pendulum, which has to be there.
-pub(in crate::scenario) fn read_pendulum(root: &mut Section<'_, '_>, materials: &Materials) -> Option<PendulumDesign> {
+/// The pendulum, which has to be there, and the play of its crutch.
+pub(in crate::scenario) fn read_pendulum(
+    root: &mut Section<'_, '_>,
+    materials: &Materials,
+) -> Option<(PendulumDesign, Option<CrutchPlay>)> {
     let help = "add [pendulum.rod], [pendulum.bob] and [pendulum.suspension], or [pendulum.lumped]";
     let mut pendulum = root.required_section("pendulum", help)?;
+    let crutch = pendulum.optional_quantity("crutch_length", Kind::Length, Allowed::Positive);
+    let play = read_crutch_play(&mut pendulum, crutch.flatten());
     if !pendulum.has("lumped") {
-        return read_parts(pendulum, materials).map(PendulumDesign::Parts);
+        let parts = read_parts(pendulum, materials, crutch?).map(PendulumDesign::Parts);
+        return parts.zip(play);
     }
     pendulum.refuse_beside("lumped", &PART_KEYS, "describe the pendulum by its parts or by its bare numbers");
     let lumped = pendulum.section("lumped").and_then(read_lumped);
     pendulum.finish();
-    lumped.map(PendulumDesign::Lumped)
+    lumped.map(PendulumDesign::Lumped).zip(play)
 }
 
 fn read_lumped(mut lumped: Section<'_, '_>) -> Option<LumpedPendulum> {
@@ -131,7 +128,7 @@ fn read_measured_damping(pendulum: &mut Section<'_, '_>) -> Option<Option<Measur
     Some(Some(MeasuredDamping { correlations: correlations?, ..damping? }))
 }
 
-fn read_parts(mut pendulum: Section<'_, '_>, materials: &Materials) -> Option<PendulumParts> {
+fn read_parts(mut pendulum: Section<'_, '_>, materials: &Materials, crutch_m: Option<f64>) -> Option<PendulumParts> {
     let rod = pendulum
         .required_section("rod", "add [pendulum.rod] with shape, length and material")
         .and_then(|rod| read_rod(rod, materials));
@@ -142,7 +139,6 @@ fn read_parts(mut pendulum: Section<'_, '_>, materials: &Materials) -> Option<Pe
         .required_section("suspension", "add [pendulum.suspension] with kind, for example \"strip_spring\"")
         .and_then(|suspension| read_suspension(suspension, materials));
     let columns = read_columns(&mut pendulum, materials);
-    let crutch = pendulum.optional_quantity("crutch_length", Kind::Length, Allowed::Positive);
     let nut = read_nut(&mut pendulum);
     let extras = read_extras(&mut pendulum);
     let pallets = read_pallets(&mut pendulum);
@@ -182,7 +178,7 @@ fn read_parts(mut pendulum: Section<'_, '_>, materials: &Materials) -> Option<Pe
         suspension: suspension?,
         pallet_pivot,
         pallet_mass_kg,
-        crutch_m: crutch?,
+        crutch_m,
         extra_damping_linear_n_m_s,
         extra_damping_quadratic_n_m_s2,
         extra_friction_torque_n_m,

@@ -5,7 +5,7 @@ pub(in crate::clock) mod escapement;
 pub(in crate::clock) mod pendulum;
 pub(in crate::clock) mod train;
 
-use crate::clock::design::Design;
+use crate::clock::design::{CrutchPlay, Design};
 use crate::clock::escapement::WheelError;
 use crate::clock::printing::printer::{Printer, Spread};
 
@@ -104,6 +104,7 @@ pub fn scaled(design: &Design, factors: &Factors) -> Result<Design, ScaleError> 
         margin_rad: design.margin_rad,
         place: design.place,
         pendulum: scaled_pendulum(&design.pendulum, factors),
+        crutch_play: design.crutch_play.map(|play| scaled_crutch_play(play, factors)),
         train: design.train.as_ref().map(|train| scaled_train(train, factors, escape_inertia)),
         drive: design.drive.as_ref().map(|drive| scaled_drive(drive, factors)),
         escapement,
@@ -116,6 +117,12 @@ pub fn scaled(design: &Design, factors: &Factors) -> Result<Design, ScaleError> 
         anchor: scaled_anchor(design.anchor, factors),
         sizes: design.sizes,
     })
+}
+
+/// A play is a clearance; what is stated as an angle stays one.
+fn scaled_crutch_play(play: CrutchPlay, factors: &Factors) -> CrutchPlay {
+    let Some(at_m) = play.at_m else { return play };
+    CrutchPlay { play: play.play.times(factors.clearances), at_m: Some(at_m * factors.pendulum) }
 }
 
 fn scaled_printer(printer: &Printer, factors: &Factors) -> Printer {

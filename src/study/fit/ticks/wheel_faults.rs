@@ -87,7 +87,7 @@ impl TickingClock {
         };
         let even = contact_escapement(outlines, contact.friction, contact.restitution, beat_error_rad)
             .map_err(|_| NoGeometry::NoTeeth)?;
-        let even = ContactEscapement { locks: contact.locks, ..even };
+        let even = ContactEscapement { locks: contact.locks, ..even }.with_crutch_play(contact.crutch_play_rad());
         let right_rad = Solver::new(built).any_point().map_err(|_| NoGeometry::DoesNotGo)?.right_rad;
         let tip = outlines
             .tooth
@@ -141,7 +141,8 @@ impl TickingClock {
         let (friction, restitution) = (self.even.friction, self.even.restitution);
         let turned =
             contact_escapement(&self.outlines, friction, restitution, self.beat_error_rad + further_rad).ok()?;
-        self.turn_of(&ContactEscapement { locks: self.even.locks, ..turned })
+        let turned = ContactEscapement { locks: self.even.locks, ..turned };
+        self.turn_of(&turned.with_crutch_play(self.even.crutch_play_rad()))
     }
 
     fn clock<'c>(&'c self, escapement: &'c ContactEscapement) -> Clock<'c> {
@@ -172,7 +173,8 @@ impl TickingClock {
         let mut all = (0..teeth).map(curves);
         let first = all.next()??;
         let other_teeth = all.collect::<Option<Vec<_>>>()?;
-        Some(ContactEscapement { curves: first, other_teeth, ..self.even.clone() })
+        let uneven = ContactEscapement { curves: first, other_teeth, ..self.even.clone() };
+        Some(uneven.with_crutch_play(self.even.crutch_play_rad()))
     }
 
     fn curves_of(&self, tooth: &Outline) -> Option<PerPallet<ContactCurve>> {
