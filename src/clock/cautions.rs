@@ -6,6 +6,7 @@ use super::environment::InRoom;
 use super::materials::{is_of, is_printed, is_wood};
 use super::printing::printer::Printer;
 use super::train::losses::CORD_DESIGN_FACTOR;
+use super::train::tooth_strength::{ASKED_TOOTH_FACTOR, tooth_loads};
 
 /// Strength that a wall fixing should have over what hangs on it: common practice, no source.
 pub const WALL_FACTOR: f64 = 4.0;
@@ -46,6 +47,17 @@ pub enum Caution {
     },
     /// A wall or case is to be stiffened, or another one found.
     SupportFixing,
+    /// A tooth may break, and the weight then falls.
+    WeakTooth {
+        /// Strength over stress of the weakest one.
+        factor: f64,
+        /// Index of its arbor.
+        arbor: usize,
+        /// Whether it is the pinion's.
+        is_pinion: bool,
+        /// Thickness of the gears' faces at which it would be strong enough, m.
+        asked_width_m: f64,
+    },
     /// Parts of wood are sawn and sanded.
     WoodDust,
     /// Parts come from a printer's hot nozzle.
@@ -113,11 +125,21 @@ pub fn cautions(in_room: &InRoom, built: &Built) -> Vec<Caution> {
         found.push(Caution::WallFixing { load_n, asked_n: WALL_FACTOR * load_n });
     }
     found.extend(in_room.support.map(|_| Caution::SupportFixing));
+    found.extend(weak_tooth(in_room, built));
     if in_room.has_weight() && loaded_materials(in_room).any(|material| is_of(material, PLA)) {
         found.push(Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C, has_drum: true });
     }
     found.extend(of_making(&materials(in_room), in_room.printer != Printer::default()));
     found
+}
+
+/// The weakest tooth where it is weaker than is asked.
+fn weak_tooth(in_room: &InRoom, built: &Built) -> Option<Caution> {
+    let loads = tooth_loads(in_room.train.as_ref()?, built.drive.as_ref()?);
+    let judged = loads.iter().filter_map(|load| Some((load.factor?, load.asked_width_m?, load)));
+    let (factor, asked_width_m, load) = judged.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let (arbor, is_pinion) = (load.arbor, load.is_pinion);
+    (factor < ASKED_TOOTH_FACTOR).then_some(Caution::WeakTooth { factor, arbor, is_pinion, asked_width_m })
 }
 
 /// The cautions of making parts of some materials; `printed` where a printer is described.

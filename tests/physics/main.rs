@@ -23,6 +23,7 @@ mod printed_escapement;
 mod printed_meshes;
 mod search;
 mod tooth_forms;
+mod tooth_strength;
 mod train_and_drive;
 mod wall;
 mod wheel_body;

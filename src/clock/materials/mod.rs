@@ -7,12 +7,14 @@ mod metals;
 mod moisture;
 mod plastics;
 mod sources;
+mod strength;
 mod woods;
 
 pub use bearings::{BEARINGS, NamedBearing, bearing_named, oiled_drag_n_m};
 pub use friction::{FRICTION_PAIRS, FrictionPair, friction_pair_named};
 pub use known::{Known, KnownByGrain, Status, ValueSource};
 pub use moisture::moisture_content;
+pub use strength::tooth_strength_pa;
 pub use woods::dimension_coefficient;
 
 use super::design::{ByGrain, MaterialRef, Moisture};

@@ -14,5 +14,6 @@ pub mod motion_work;
 pub mod neighbours;
 pub(in crate::clock) mod push;
 mod stages;
+pub mod tooth_strength;
 pub mod train_made;
 pub mod train_notes;

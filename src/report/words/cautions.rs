@@ -4,6 +4,7 @@ use crate::clock::build::Built;
 use crate::clock::cautions::{Caution, CordGiven, Enough, WALL_FACTOR, cautions};
 use crate::clock::environment::InRoom;
 use crate::clock::train::losses::{CORD_DESIGN_FACTOR, CORD_LEAST_DESIGN_FACTOR};
+use crate::clock::train::tooth_strength::ASKED_TOOTH_FACTOR;
 use crate::report::words::numbers::{at_least, number};
 
 /// Who decides in the end.
@@ -65,6 +66,16 @@ fn words(caution: &Caution) -> String {
         Caution::SupportFixing => "A stiff support is no safe one: a clock or weight that falls hurts, and a tall case tips over. Fix both to \
             what carries them (studs, masonry), never to plaster alone, and look for cables and pipes before you drill."
             .to_owned(),
+        Caution::WeakTooth { factor, arbor, is_pinion, asked_width_m } => format!(
+            "The teeth of the {} of arbor {} are only {} times as strong as the hanging weight asks (Lewis's estimate; {} times is common \
+                practice, no source): a jerk on the winding stop may break one, and the weight falls. Make the faces {} mm thick, or take \
+                a larger module.",
+            if is_pinion { "pinion" } else { "wheel" },
+            arbor + 1,
+            number(factor, 1),
+            number(ASKED_TOOTH_FACTOR, 0),
+            at_least(1e3 * asked_width_m, 1)
+        ),
         Caution::WoodDust => "Wood dust harms the lungs and burns: extract it at the saw and wear a mask.".to_owned(),
         Caution::HotParts => "Nozzle, bed and fresh prints are hot, and melting plastic gives off fumes: let parts \
             cool and air the room."
