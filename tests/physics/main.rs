@@ -6,6 +6,7 @@ mod support;
 
 mod action;
 mod air_and_gravity;
+mod arbor_strength;
 mod bearings;
 mod contact_geometry;
 mod depthing;

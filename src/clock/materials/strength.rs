@@ -1,7 +1,9 @@
-//! What breaks a tooth: the stress at its root at which a material gives way.
+//! The stress at which a material gives way: in a tooth, and in a bar that bends.
+
+use crate::clock::design::MaterialRef;
 
 use super::known::Known;
-use super::sources::{STRENGTH_METAL, STRENGTH_PLASTIC, STRENGTH_WOOD};
+use super::sources::{STRENGTH_METAL, STRENGTH_PLASTIC, STRENGTH_ROD, STRENGTH_WOOD, STRENGTH_WOOD_ALONG};
 use super::woods::WOODS;
 
 const MPA: f64 = 1e6;
@@ -27,12 +29,50 @@ const STRENGTHS: [(&str, Known); 17] = [
     ("aluminium", Known::new(120.0 * MPA, 60.0 * MPA, &STRENGTH_METAL)),
 ];
 
+/// Rods of fibres, which make no teeth.
+const RODS: [(&str, Known); 2] = [
+    ("carbon fibre", Known::new(600.0 * MPA, 200.0 * MPA, &STRENGTH_ROD)),
+    ("glass fibre", Known::new(400.0 * MPA, 150.0 * MPA, &STRENGTH_ROD)),
+];
+
 /// Of a solid wood across its grain, where the weakest tooth of a wheel lies.
 const ACROSS_THE_GRAIN: Known = Known::new(6.0 * MPA, 2.0 * MPA, &STRENGTH_WOOD);
 
-/// Strength of a material of the table, Pa; `None` where it is no material for teeth.
+/// Of a solid wood whose grain runs along a bar that bends.
+const ALONG_THE_GRAIN: Known = Known::new(85.0 * MPA, 30.0 * MPA, &STRENGTH_WOOD_ALONG);
+
+fn among(known: &[(&str, Known)], name: &str) -> Option<Known> {
+    known.iter().find(|(known, _)| *known == name).map(|(_, strength)| *strength)
+}
+
+fn is_solid_wood(name: &str) -> bool {
+    WOODS.iter().any(|wood| wood.name == name) && among(&STRENGTHS, name).is_none()
+}
+
+/// Strength of a tooth of a material of the table, Pa; `None` where it is no material for teeth.
 #[must_use]
-pub fn tooth_strength_pa(name: &str) -> Option<Known> {
-    let stated = STRENGTHS.iter().find(|(known, _)| *known == name).map(|(_, strength)| *strength);
-    stated.or_else(|| WOODS.iter().any(|wood| wood.name == name).then_some(ACROSS_THE_GRAIN))
+pub fn tooth_strength(name: &str) -> Option<Known> {
+    among(&STRENGTHS, name).or_else(|| is_solid_wood(name).then_some(ACROSS_THE_GRAIN))
+}
+
+/// Strength of a bar of a material of the table that bends, wood along its grain, Pa; `None` where the table has none.
+#[must_use]
+pub fn bar_strength(name: &str) -> Option<Known> {
+    among(&STRENGTHS, name).or_else(|| among(&RODS, name)).or_else(|| is_solid_wood(name).then_some(ALONG_THE_GRAIN))
+}
+
+/// Strength of a tooth of a material, Pa: the scenario's own, else the table's.
+#[must_use]
+pub fn tooth_strength_pa(material: &MaterialRef) -> Option<f64> {
+    material.strength_pa.or_else(|| tooth_strength(known_name(material)).map(|known| known.value))
+}
+
+/// Strength of a bar of a material, Pa, likewise.
+#[must_use]
+pub fn bar_strength_pa(material: &MaterialRef) -> Option<f64> {
+    material.strength_pa.or_else(|| bar_strength(known_name(material)).map(|known| known.value))
+}
+
+fn known_name(material: &MaterialRef) -> &str {
+    material.like.unwrap_or(&material.name)
 }

@@ -1,6 +1,7 @@
 //! The going train: counts, meshes, bearings, the drive and its losses.
 
 pub mod arbor_places;
+pub mod arbor_strength;
 pub mod bearing;
 pub mod counts;
 pub mod depthing;

@@ -3,12 +3,21 @@
 use std::f64::consts::PI;
 
 use super::losses::DriveReport;
-use crate::clock::design::{MadeOf, Train};
+use crate::clock::design::Train;
 use crate::clock::materials::tooth_strength_pa;
 
-/// Strength over stress that a tooth should have while the weight hangs, so that a jerk on the winding stop, dirt between the teeth and
+/// Strength over stress that a tooth should have while the weight hangs, so that a jerk ([`SUDDEN_LOAD_FACTOR`]), dirt between the teeth and
 /// the plastic's creep do not break it: common practice, no source.
 pub const ASKED_TOOTH_FACTOR: f64 = 5.0;
+
+/// Stress of a load that is put on at once over that of the same load at rest, without a fall before it; more after a fall. Source: S.
+/// Timoshenko, Strength of Materials (recalled): the work of the load over twice its stretch is the energy that the part then holds.
+///
+/// Where it acts: while a clock is wound, the click between drum and great wheel slips, so that teeth and arbors take the hanging weight's
+/// torque at most, however hard the key is turned against the winding stop. Cord, drum and stop take what the hand gives, which no
+/// scenario states. When the key is let go at the stop, or slips, the drum comes back to the next tooth of its click and stops there: the
+/// weight is then put at once on cord, great wheel and all that stands between it and the locked escape wheel.
+pub const SUDDEN_LOAD_FACTOR: f64 = 2.0;
 
 /// Teeth and form factor of full-depth teeth at 20 degrees loaded at the tip: Shigley's Mechanical Engineering Design (Budynas, Nisbett,
 /// 9th edition, 2011), Table 14-2, recalled.
@@ -42,31 +51,41 @@ const FULL_DEPTH_20: [(f64, f64); 24] = [
 /// That of a rack, from the same table.
 const RACK: f64 = 0.485;
 
-/// Fewest teeth for which a form factor is given: below it Lewis's formula comes to nothing.
-pub const FEWEST_TEETH: u32 = 6;
+/// Fewest teeth for which a form factor is given: below it Lewis's formulas come to nothing.
+pub const FEWEST_TEETH: u32 = 8;
+
+/// Pressure angles of Lewis's two systems of full-depth teeth, degrees.
+const LEWIS_ANGLES_DEG: [f64; 2] = [14.5, 20.0];
 
 /// Lewis's form factor `Y` of a tooth of module `m` and face width `b` loaded at its tip: stress = force / (b m Y).
 ///
-/// From twelve teeth on the handbook's table, interpolated in 1/teeth; below Lewis's own formula for 20 degrees, `Y = pi (0.154 -
-/// 0.912 / N)` (W. Lewis, "Investigation of the strength of gear teeth", Proc. Engineers' Club of Philadelphia 10 (1893) 16, recalled),
-/// which meets it there. `None` below [`FEWEST_TEETH`].
+/// At 20 degrees from twelve teeth on the handbook's table, interpolated in 1/teeth; below twelve Lewis's own formula, `Y = pi (0.154 -
+/// 0.912 / N)`, which meets it there. At 14.5 degrees his `Y = pi (0.124 - 0.684 / N)` (W. Lewis, "Investigation of the strength of gear
+/// teeth", Proc. Engineers' Club of Philadelphia 10 (1893) 16, recalled). In between linear in the angle; above 20 degrees, where teeth are
+/// thicker at the root, as at 20, and below 14.5 as there. `None` below [`FEWEST_TEETH`].
 #[must_use]
-pub fn lewis_form_factor(teeth: u32) -> Option<f64> {
+pub fn lewis_form_factor(teeth: u32, pressure_angle_rad: f64) -> Option<f64> {
     if teeth < FEWEST_TEETH {
         return None;
     }
-    let count = f64::from(teeth);
-    let (first, last) = (FULL_DEPTH_20[0], FULL_DEPTH_20[FULL_DEPTH_20.len() - 1]);
-    if count < first.0 {
-        return Some(PI * (0.154 - 0.912 / count));
+    let [small, large] = LEWIS_ANGLES_DEG;
+    let share = ((pressure_angle_rad.to_degrees() - small) / (large - small)).clamp(0.0, 1.0);
+    let at_small = PI * (0.124 - 0.684 / f64::from(teeth));
+    Some(at_small + share * (form_factor_at_20_deg(f64::from(teeth)) - at_small))
+}
+
+fn form_factor_at_20_deg(teeth: f64) -> f64 {
+    let [first, .., last] = FULL_DEPTH_20;
+    if teeth < first.0 {
+        return PI * (0.154 - 0.912 / teeth);
     }
-    if count >= last.0 {
-        return Some(RACK - (RACK - last.1) * last.0 / count);
+    let above = FULL_DEPTH_20.windows(2).find(|pair| pair[1].0 > teeth);
+    match above {
+        Some(&[(low, at_low), (high, at_high)]) => {
+            at_low + (1.0 / low - 1.0 / teeth) / (1.0 / low - 1.0 / high) * (at_high - at_low)
+        }
+        _ => RACK - (RACK - last.1) * last.0 / teeth,
     }
-    let above = FULL_DEPTH_20.iter().position(|(teeth, _)| *teeth > count)?;
-    let ((low, at_low), (high, at_high)) = (FULL_DEPTH_20[above - 1], FULL_DEPTH_20[above]);
-    let share = (1.0 / low - 1.0 / count) / (1.0 / low - 1.0 / high);
-    Some(at_low + share * (at_high - at_low))
 }
 
 /// A gear whose teeth bend.
@@ -86,7 +105,7 @@ pub struct ToothLoad {
     pub stress_pa: Option<f64>,
     /// Strength of its material, Pa; `None` where there is none in the table.
     pub strength_pa: Option<f64>,
-    /// Strength over stress.
+    /// Strength over stress while the weight hangs; on a jerk it is less by [`SUDDEN_LOAD_FACTOR`].
     pub factor: Option<f64>,
     /// Face width at which that would be [`ASKED_TOOTH_FACTOR`].
     pub asked_width_m: Option<f64>,
@@ -100,20 +119,21 @@ impl ToothLoad {
     }
 }
 
-/// The teeth of all meshes under the hanging weight, losses before them taken off, at teeth of 20 degrees; none where a mesh has no
-/// module.
+/// The teeth of all meshes under the hanging weight, losses before them taken off, all of a mesh's force on one tooth's tip; none where a
+/// mesh has no module or a gear fewer than [`FEWEST_TEETH`].
 #[must_use]
 pub fn tooth_loads(train: &Train, drive: &DriveReport) -> Vec<ToothLoad> {
     let mut found = Vec::new();
     for (index, pair) in train.arbors.windows(2).enumerate() {
         let (Some(wheel_teeth), Some(pinion_teeth)) = (pair[0].wheel_teeth, pair[1].pinion_teeth) else { continue };
-        let (Some(module_m), Some(losses)) = (pair[0].module_m, drive.arbors.get(index)) else { continue };
-        let force_n = losses.torque_n_m.abs() / (0.5 * module_m * f64::from(wheel_teeth));
+        let (Some(module_m), Some(force_n)) = (pair[0].module_m, tangential_force_n(train, drive, index)) else {
+            continue;
+        };
         let face_width_m = pair[0].sizes.wheel_thickness_m;
         let gears = [(index, false, wheel_teeth, &pair[0].wheel), (index + 1, true, pinion_teeth, &pair[1].pinion)];
         for (arbor, is_pinion, teeth, made_of) in gears {
-            let Some(form) = lewis_form_factor(teeth) else { continue };
-            let strength_pa = made_of.as_ref().and_then(strength_of);
+            let Some(form) = lewis_form_factor(teeth, train.pressure_angle_rad) else { continue };
+            let strength_pa = made_of.as_ref().and_then(|made_of| tooth_strength_pa(&made_of.material));
             let stress_pa = face_width_m.map(|width_m| force_n / (width_m * module_m * form));
             let factor = strength_pa.zip(stress_pa).map(|(strength, stress)| strength / stress);
             let asked_width_m = strength_pa.map(|strength| ASKED_TOOTH_FACTOR * force_n / (strength * module_m * form));
@@ -133,7 +153,9 @@ pub fn tooth_loads(train: &Train, drive: &DriveReport) -> Vec<ToothLoad> {
     found
 }
 
-fn strength_of(made_of: &MadeOf) -> Option<f64> {
-    let material = &made_of.material;
-    tooth_strength_pa(material.like.unwrap_or(&material.name)).map(|known| known.value)
+/// Tangential force of the mesh of an arbor's wheel with the next pinion, N; `None` where it has no module or nothing follows.
+pub(super) fn tangential_force_n(train: &Train, drive: &DriveReport, arbor: usize) -> Option<f64> {
+    let wheel = train.arbors.get(arbor)?;
+    let radius_m = 0.5 * wheel.module_m? * f64::from(wheel.wheel_teeth?);
+    Some(drive.arbors.get(arbor)?.torque_n_m.abs() / radius_m)
 }

@@ -4,14 +4,15 @@ use serde::Serialize;
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::pendulum::compound::small_swing_period_s;
+use crate::clock::strength::strength;
 use crate::clock::train::counts::ArborTurns;
-use crate::clock::train::tooth_strength::{ToothLoad, tooth_loads};
 use crate::report::action::json::ActionRecord;
 use crate::report::clearances::json::MarginsRecord;
 use crate::report::meshes;
 use crate::report::meshes::json::MeshRecord;
 use crate::report::over_turn;
 use crate::report::over_turn::json::OverTurnRecord;
+use crate::report::strength::json::{StrengthRecord, record as strength_record};
 use crate::report::words::notes::notes_in_words;
 
 use super::InspectionView;
@@ -41,8 +42,8 @@ pub struct InspectionRecord {
     /// The same over a turn of a wheel whose teeth differ.
     pub action_over_turn: Option<OverTurnRecord>,
     margins: Option<MarginsRecord>,
-    /// Teeth under the hanging weight.
-    teeth_under_load: Vec<ToothRecord>,
+    /// Teeth, arbors and cord against their strength.
+    strength: Option<StrengthRecord>,
     /// Remarks.
     pub notes: Vec<String>,
 }
@@ -84,36 +85,11 @@ pub fn record(view: &InspectionView<'_>) -> InspectionRecord {
         action: action_at_start(view),
         action_over_turn: over_turn.map(over_turn::json::record),
         margins: margins.map(Into::into),
-        teeth_under_load: teeth_under_load(view),
+        strength: strength(design, built)
+            .zip(design.train.as_ref())
+            .map(|(found, train)| strength_record(&found, train)),
         notes: notes_in_words(&notes),
     }
-}
-
-#[derive(Debug, Clone, Serialize)]
-struct ToothRecord {
-    arbor: String,
-    gear: &'static str,
-    teeth: u32,
-    force_n: f64,
-    stress_pa: Option<f64>,
-    strength_pa: Option<f64>,
-    strength_over_stress: Option<f64>,
-    least_thickness_mm: Option<f64>,
-}
-
-fn teeth_under_load(view: &InspectionView<'_>) -> Vec<ToothRecord> {
-    let (Some(train), Some(drive)) = (&view.design.train, &view.built.drive) else { return Vec::new() };
-    let record = |load: ToothLoad| ToothRecord {
-        arbor: train.arbors[load.arbor].name.clone(),
-        gear: load.gear_name(),
-        teeth: load.teeth,
-        force_n: load.force_n,
-        stress_pa: load.stress_pa,
-        strength_pa: load.strength_pa,
-        strength_over_stress: load.factor,
-        least_thickness_mm: load.asked_width_m.map(|width_m| 1e3 * width_m),
-    };
-    tooth_loads(train, drive).into_iter().map(record).collect()
 }
 
 fn arbors(view: &InspectionView<'_>) -> Vec<ArborRecord> {

@@ -5,8 +5,9 @@ use std::fmt::Write as _;
 use crate::clock::build::Built;
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::EscapeWheel;
+use crate::clock::strength::strength;
 use crate::clock::train::losses::{RunLimit, RunTime};
-use crate::clock::train::tooth_strength::{ASKED_TOOTH_FACTOR, tooth_loads};
+use crate::report::strength::text::table as strength_table;
 use crate::report::words::cautions;
 use crate::report::words::numbers::{line, number};
 use crate::report::{action, clearances, meshes, over_turn};
@@ -24,7 +25,9 @@ pub fn table(view: &InspectionView<'_>, record: &InspectionRecord) -> String {
         format!("{}\n", design.name),
         train,
         view.train().map_or_else(String::new, |(train, report)| meshes::text::table(train, report)),
-        teeth_table(design, built),
+        strength(design, built)
+            .zip(design.train.as_ref())
+            .map_or_else(String::new, |(found, train)| strength_table(&found, train)),
         escape_table(built, view.wheel),
         pendulum_table(built),
     ];
@@ -79,45 +82,6 @@ fn train_table(design: &InRoom, built: &Built) -> String {
         line(&mut out, "lost in cord and pulleys", &format!("{} %", number(1e2 * drive.cord_loss_share, 2)));
         line(&mut out, "reaches the escape wheel", &format!("{} %", number(1e2 * drive.passed_share, 1)));
     }
-    out
-}
-
-/// Bending of the teeth.
-fn teeth_table(design: &InRoom, built: &Built) -> String {
-    let mut out = String::new();
-    let (Some(train), Some(drive)) = (&design.train, &built.drive) else { return out };
-    let loads = tooth_loads(train, drive);
-    if loads.is_empty() {
-        return out;
-    }
-    out.push_str("Teeth under the hanging weight, all on one tooth (an estimate after Lewis, no design code)\n");
-    let heads = ["teeth", "force N", "stress MPa", "strength MPa", "over stress", "thick enough"];
-    let _ = write!(out, "  {:<22}", "gear");
-    for head in heads {
-        let _ = write!(out, " {head:>12}");
-    }
-    out.push('\n');
-    for load in &loads {
-        let cell = |value: Option<f64>, decimals| value.map_or_else(|| "-".to_owned(), |value| number(value, decimals));
-        let cells = [
-            load.teeth.to_string(),
-            number(load.force_n, 2),
-            cell(load.stress_pa.map(|stress| 1e-6 * stress), 2),
-            cell(load.strength_pa.map(|strength| 1e-6 * strength), 0),
-            cell(load.factor, 1),
-            cell(load.asked_width_m.map(|width| 1e3 * width), 2),
-        ];
-        let _ = write!(out, "  {:<22}", format!("{} {}", train.arbors[load.arbor].name, load.gear_name()));
-        for cell in cells {
-            let _ = write!(out, " {cell:>12}");
-        }
-        out.push('\n');
-    }
-    let asked = number(ASKED_TOOTH_FACTOR, 0);
-    let _ = writeln!(
-        out,
-        "  thick enough: mm of face at which the strength is {asked} times the stress (common practice, no source)"
-    );
     out
 }
 
