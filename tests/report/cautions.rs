@@ -127,7 +127,7 @@ fn what_is_too_weak_for_the_weight_is_told_by_its_name() {
     };
     let told = |overrides: &[&str]| found("heron.toml", overrides).into_iter().filter(weak).collect::<Vec<_>>();
     assert_eq!(told(&["frame.plate_distance=\"60 mm\""]), []);
-    let thin = told(&["train.arbor.great.thickness=\"1 mm\""]);
+    let thin = told(&["train.arbor.great.thickness=\"0.5 mm\""]);
     let [Caution::WeakTooth { gear, asked_width_m, .. }] = thin.as_slice() else { panic!("{thin:?}") };
     assert_eq!(gear, "centre pinion");
     let said = in_words(&thin).join("\n");
