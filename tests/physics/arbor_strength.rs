@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use beatwright::clock::build::build;
-use beatwright::clock::train::arbor_strength::{ASKED_ARBOR_FACTOR, ArborLoad, Bar, arbor_loads};
+use beatwright::clock::train::arbor_strength::{ASKED_ARBOR_FACTOR, BentArbor, BentBar, bent_arbors};
 use beatwright::clock::train::losses::DriveReport;
 
 use crate::support::plain;
@@ -12,7 +12,7 @@ use crate::support::plain;
 /// the outermost fibre with a second moment summed over strips of the section.
 #[test]
 fn crosscheck_sag_and_stress_of_a_bar_by_plain_integration() {
-    let bar = Bar { load_n: 12.0, torque_n_m: 0.0, span_m: 0.06, diameter_m: 0.004 };
+    let bar = BentBar { load_n: 12.0, torque_n_m: 0.0, span_m: 0.06, diameter_m: 0.004 };
     let (modulus_pa, strips) = (205e9, 20_000);
     let radius_m = 0.5 * bar.diameter_m;
     let strip_m = bar.diameter_m / f64::from(strips);
@@ -31,16 +31,16 @@ fn crosscheck_sag_and_stress_of_a_bar_by_plain_integration() {
     let stress_pa = 0.25 * bar.load_n * bar.span_m * radius_m / second_moment_m4;
     assert!((bar.stress_pa() / stress_pa - 1.0).abs() < 1e-5, "{stress_pa}");
     // Twisting alone: T r / J, times the root of 3.
-    let twisted = Bar { load_n: 0.0, torque_n_m: 0.5, ..bar };
+    let twisted = BentBar { load_n: 0.0, torque_n_m: 0.5, ..bar };
     let shear_pa = 0.5 * radius_m / (0.5 * PI * radius_m.powi(4));
     assert!((twisted.stress_pa() / (3.0_f64.sqrt() * shear_pa) - 1.0).abs() < 1e-12);
 }
 
-fn of(overrides: &[&str]) -> (Vec<ArborLoad>, DriveReport) {
+fn of(overrides: &[&str]) -> (Vec<BentArbor>, DriveReport) {
     let scenario = plain::loaded("heron.toml", overrides);
     let built = build(&scenario.in_room()).unwrap();
     let (train, drive) = (scenario.design.train.unwrap(), built.drive.unwrap());
-    (arbor_loads(&train, &built.train.unwrap(), &drive, 0.06, built.gravity_m_s2), drive)
+    (bent_arbors(&train, &built.train.unwrap(), &drive, 0.06, built.gravity_m_s2), drive)
 }
 
 /// The load at its worst is no less than the bearing's own, which adds the same forces by their directions.
@@ -61,7 +61,7 @@ fn thicker_arbors_are_stronger_and_stiffer() {
     let (thick, _) = of(&["train.arbor.centre.bore=\"6 mm\""]);
     assert!((thin[1].stress_pa / thick[1].stress_pa - 8.0).abs() < 1e-9);
     assert!((thin[1].sag_m.unwrap() / thick[1].sag_m.unwrap() - 16.0).abs() < 1e-9);
-    let enough = Bar { diameter_m: thin[1].asked_diameter_m.unwrap(), ..thin[1].bar };
+    let enough = BentBar { diameter_m: thin[1].asked_diameter_m.unwrap(), ..thin[1].bar };
     assert!((thin[1].strength_pa.unwrap() / enough.stress_pa() - ASKED_ARBOR_FACTOR).abs() < 1e-9);
     let opening = thin[0].opening.unwrap();
     assert!((opening.opening_m - thin[0].sag_m.unwrap() - thin[1].sag_m.unwrap()).abs() < 1e-15);

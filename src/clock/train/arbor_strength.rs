@@ -22,7 +22,7 @@ pub const COMMON_ARBOR_MATERIAL: &str = "steel";
 
 /// A round bar on two supports with its load in the middle.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bar {
+pub struct BentBar {
     /// Load in the middle, N.
     pub load_n: f64,
     /// Torque that it passes on, N m.
@@ -33,7 +33,7 @@ pub struct Bar {
     pub diameter_m: f64,
 }
 
-impl Bar {
+impl BentBar {
     /// Largest stress, Pa: bending `32 M / (pi d^3)` with `M = F L / 4` and twisting `16 T / (pi d^3)` by the distortion energy,
     /// `sqrt(bending^2 + 3 twisting^2)`.
     ///
@@ -69,11 +69,11 @@ pub struct MeshOpening {
 
 /// An arbor that bends.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ArborLoad {
+pub struct BentArbor {
     /// Its index.
     pub arbor: usize,
     /// What it is taken for.
-    pub bar: Bar,
+    pub bar: BentBar,
     /// Largest stress, Pa.
     pub stress_pa: f64,
     /// Strength of its material, Pa; `None` where there is none in the table.
@@ -95,13 +95,13 @@ pub struct ArborLoad {
 /// drum) acts in the middle and in one direction, so that no place of wheel and pinion on it is worse. The escape wheel's push on the pallets
 /// and the hands are left out: they are small beside it.
 #[must_use]
-pub fn arbor_loads(
+pub fn bent_arbors(
     train: &Train,
     report: &TrainReport,
     drive: &DriveReport,
     span_m: f64,
     gravity_m_s2: f64,
-) -> Vec<ArborLoad> {
+) -> Vec<BentArbor> {
     let material =
         train.arbor_material.clone().or_else(|| material_named(COMMON_ARBOR_MATERIAL).map(MaterialRef::from));
     let strength_pa = material.as_ref().and_then(bar_strength_pa);
@@ -111,7 +111,7 @@ pub fn arbor_loads(
     };
     let bent = |(index, (arbor, losses)): (usize, (&Arbor, &ArborLosses))| {
         let before_n = if index == 0 { drive.cord.going_tension_n } else { along_action_n(index - 1) };
-        let bar = Bar {
+        let bar = BentBar {
             load_n: before_n + along_action_n(index) + arbor.mass_kg * gravity_m_s2,
             torque_n_m: losses.torque_n_m.abs(),
             span_m,
@@ -119,7 +119,7 @@ pub fn arbor_loads(
         };
         let stress_pa = bar.stress_pa();
         let factor = strength_pa.map(|strength_pa| strength_pa / stress_pa).filter(|factor| factor.is_finite());
-        ArborLoad {
+        BentArbor {
             arbor: index,
             bar,
             stress_pa,
@@ -130,7 +130,7 @@ pub fn arbor_loads(
             opening: None,
         }
     };
-    let mut loads: Vec<ArborLoad> = train.arbors.iter().zip(&drive.arbors).enumerate().map(bent).collect();
+    let mut loads: Vec<BentArbor> = train.arbors.iter().zip(&drive.arbors).enumerate().map(bent).collect();
     let sags: Vec<Option<f64>> = loads.iter().map(|load| load.sag_m).collect();
     for ((load, sags), depthing) in loads.iter_mut().zip(sags.windows(2)).zip(&report.depthings) {
         load.opening = sags[0].zip(sags[1]).zip(depthing.module_m).map(|((wheel_m, pinion_m), module_m)| MeshOpening {

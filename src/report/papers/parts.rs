@@ -326,7 +326,9 @@ fn frame_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
             let mut sizes: Vec<String> = sizes.collect();
             sizes.dedup();
             let listed = Listed::new("pillars", pillars.len() as u32).of(None);
-            parts.push(listed.sized(format!("diameter {}", sizes.join(", "))).without("length"));
+            let long =
+                plates.distance_m.map(|distance_m| format!("{} between the plates", units.length(distance_m, 2)));
+            parts.push(listed.sized(format!("diameter {}", sizes.join(", "))).sized_if(long, "length"));
         }
     }
     parts

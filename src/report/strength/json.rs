@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::clock::cautions::{CordGiven, Enough};
 use crate::clock::design::Train;
 use crate::clock::strength::Strength;
-use crate::clock::train::arbor_strength::{ASKED_ARBOR_FACTOR, ArborLoad};
+use crate::clock::train::arbor_strength::{ASKED_ARBOR_FACTOR, BentArbor};
 use crate::clock::train::losses::{CORD_DESIGN_FACTOR, KNOT_STRENGTH_SHARE};
 use crate::clock::train::tooth_strength::{ASKED_TOOTH_FACTOR, SUDDEN_LOAD_FACTOR, ToothLoad};
 
@@ -13,7 +13,7 @@ use crate::clock::train::tooth_strength::{ASKED_TOOTH_FACTOR, SUDDEN_LOAD_FACTOR
 #[derive(Debug, Clone, Serialize)]
 pub struct StrengthRecord {
     teeth: Vec<ToothRecord>,
-    arbors: Vec<ArborRecord>,
+    arbors: Vec<BentArborRecord>,
     cord: Option<CordRecord>,
 }
 
@@ -32,7 +32,7 @@ struct ToothRecord {
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct ArborRecord {
+struct BentArborRecord {
     arbor: String,
     diameter_mm: f64,
     load_n: f64,
@@ -90,9 +90,9 @@ fn tooth(load: &ToothLoad, arbor: String) -> ToothRecord {
     }
 }
 
-fn arbor(load: &ArborLoad, arbor: String) -> ArborRecord {
+fn arbor(load: &BentArbor, arbor: String) -> BentArborRecord {
     let mm = |length_m: f64| 1e3 * length_m;
-    ArborRecord {
+    BentArborRecord {
         arbor,
         diameter_mm: mm(load.bar.diameter_m),
         load_n: load.bar.load_n,

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use crate::clock::cautions::{CordGiven, Enough};
 use crate::clock::design::Train;
 use crate::clock::strength::Strength;
-use crate::clock::train::arbor_strength::{ASKED_ARBOR_FACTOR, ArborLoad, COMMON_ARBOR_MATERIAL};
+use crate::clock::train::arbor_strength::{ASKED_ARBOR_FACTOR, BentArbor, COMMON_ARBOR_MATERIAL};
 use crate::clock::train::losses::{CORD_DESIGN_FACTOR, KNOT_STRENGTH_SHARE};
 use crate::clock::train::tooth_strength::{ASKED_TOOTH_FACTOR, FEWEST_TEETH, SUDDEN_LOAD_FACTOR, ToothLoad};
 use crate::report::words::numbers::{line, number};
@@ -89,7 +89,7 @@ fn teeth(out: &mut String, loads: &[ToothLoad], train: &Train) {
     );
 }
 
-fn arbors(out: &mut String, loads: &[ArborLoad], train: &Train) {
+fn arbors(out: &mut String, loads: &[BentArbor], train: &Train) {
     let heads = [
         "across mm",
         "load N",
