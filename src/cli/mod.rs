@@ -58,7 +58,8 @@ enum Command {
     New(new::NewArgs),
     /// Tooth counts that give a beat and turn the minute hand once an hour, exact in whole numbers: all of them, ranked, with sizes.
     Counts(counts::CountsArgs),
-    /// Train, beat, torque at every arbor, meshes, run time, action of both pallets: everything that needs no motion.
+    /// Train, beat, torque at every arbor, meshes, strength of what holds the weight, run time, action of both pallets: everything that
+    /// needs no motion.
     Inspect {
         /// Scenario file (TOML).
         scenario: PathBuf,

@@ -1,11 +1,14 @@
 //! What of a clock can hurt or damage, with its figures; the words are the report's.
 
 use super::build::Built;
-use super::design::{DriveDesign, MaterialRef, MotorClock, PendulumDesign, Train};
+use super::design::{DriveDesign, MaterialRef, MotorClock, PendulumDesign, Train, WeightDrive};
 use super::environment::InRoom;
 use super::materials::{is_of, is_printed, is_wood};
 use super::printing::printer::Printer;
-use super::train::losses::CORD_DESIGN_FACTOR;
+use super::strength::{Strength, strength};
+use super::train::arbor_strength::{ASKED_ARBOR_FACTOR, MOST_OPENING_MODULES};
+use super::train::losses::{CORD_DESIGN_FACTOR, CordLoad};
+use super::train::tooth_strength::ASKED_TOOTH_FACTOR;
 
 /// Strength that a wall fixing should have over what hangs on it: common practice, no source.
 pub const WALL_FACTOR: f64 = 4.0;
@@ -17,7 +20,7 @@ const PLA: &str = "PLA";
 pub const PLA_SOFTENS_AT_C: f64 = 55.0;
 
 /// One thing to be careful of.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Caution {
     /// A weight hangs up high, and falls where cord, knot or hook gives way.
     HangingWeight {
@@ -46,6 +49,35 @@ pub enum Caution {
     },
     /// A wall or case is to be stiffened, or another one found.
     SupportFixing,
+    /// A tooth may break, and the weight then falls.
+    WeakTooth {
+        /// Strength over stress of the weakest one.
+        factor: f64,
+        /// Its gear, "great wheel".
+        gear: String,
+        /// Thickness of the gears' faces at which it would be strong enough, m.
+        asked_width_m: f64,
+    },
+    /// An arbor may bend or break.
+    WeakArbor {
+        /// Strength over stress of the weakest one.
+        factor: f64,
+        /// Its name.
+        arbor: String,
+        /// Diameter at which it would be strong enough, m.
+        asked_diameter_m: f64,
+    },
+    /// Arbors sag so far that a mesh opens.
+    MeshOpens {
+        /// Arbor of the wheel.
+        wheel: String,
+        /// Arbor of the pinion.
+        pinion: String,
+        /// By how much, m.
+        opening_m: f64,
+        /// Module, m.
+        module_m: f64,
+    },
     /// Parts of wood are sawn and sanded.
     WoodDust,
     /// Parts come from a printer's hot nozzle.
@@ -68,7 +100,9 @@ pub enum Caution {
 pub struct CordGiven {
     /// Breaking strength without a knot, N.
     pub breaking_strength_n: f64,
-    /// It over the working load.
+    /// Working load, N.
+    pub working_load_n: f64,
+    /// Strength over working load.
     pub factor: f64,
     /// How it stands to what is asked.
     pub enough: Enough,
@@ -99,10 +133,7 @@ pub fn cautions(in_room: &InRoom, built: &Built) -> Vec<Caution> {
         found.push(Caution::Cord {
             working_load_n: cord.working_tension_n,
             asked_breaking_strength_n: cord.asked_breaking_strength_n,
-            given: weight
-                .cord_breaking_strength_n
-                .filter(|_| cord.working_tension_n > 0.0)
-                .map(|strength_n| cord_given(strength_n, cord.working_tension_n, cord.asked_breaking_strength_n)),
+            given: cord_given(weight, &cord),
         });
         let pendulum_kg = match &in_room.pendulum {
             PendulumDesign::Parts(_) => built.pendulum.as_ref().map_or(0.0, |pendulum| pendulum.mass_kg),
@@ -113,11 +144,47 @@ pub fn cautions(in_room: &InRoom, built: &Built) -> Vec<Caution> {
         found.push(Caution::WallFixing { load_n, asked_n: WALL_FACTOR * load_n });
     }
     found.extend(in_room.support.map(|_| Caution::SupportFixing));
+    found.extend(too_weak(in_room, built));
     if in_room.has_weight() && loaded_materials(in_room).any(|material| is_of(material, PLA)) {
         found.push(Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C, has_drum: true });
     }
     found.extend(of_making(&materials(in_room), in_room.printer != Printer::default()));
     found
+}
+
+/// What of teeth and arbors is weaker than is asked: the weakest tooth, the weakest arbor, the mesh that opens most.
+fn too_weak(in_room: &InRoom, built: &Built) -> Vec<Caution> {
+    let Some((Strength { teeth, arbors, .. }, train)) = strength(in_room, built).zip(in_room.train.as_ref()) else {
+        return Vec::new();
+    };
+    let name = |index: usize| train.arbors.get(index).map_or_else(String::new, |arbor| arbor.name.clone());
+    let least = |found: Option<(f64, Caution)>, asked: f64| found.filter(|(factor, _)| *factor < asked);
+    let teeth = teeth.iter().filter_map(|load| {
+        let (factor, asked_width_m) = load.factor.zip(load.asked_width_m)?;
+        let gear = format!("{} {}", name(load.arbor), load.gear_name());
+        Some((factor, Caution::WeakTooth { factor, gear, asked_width_m }))
+    });
+    let bent = arbors.iter().filter_map(|load| {
+        let (factor, asked_diameter_m) = load.factor.zip(load.asked_diameter_m)?;
+        Some((factor, Caution::WeakArbor { factor, arbor: name(load.arbor), asked_diameter_m }))
+    });
+    // What is left of the module's share, so that the least is the worst here too.
+    let opened = arbors.iter().filter_map(|load| {
+        let opening = load.opening?;
+        let (wheel, pinion, opening_m, module_m) =
+            (name(load.arbor), name(load.arbor + 1), opening.opening_m, opening.module_m);
+        Some((-opening_m / module_m, Caution::MeshOpens { wheel, pinion, opening_m, module_m }))
+    });
+    let worst = |a: &(f64, Caution), b: &(f64, Caution)| a.0.total_cmp(&b.0);
+    [
+        least(teeth.min_by(worst), ASKED_TOOTH_FACTOR),
+        least(bent.min_by(worst), ASKED_ARBOR_FACTOR),
+        least(opened.min_by(worst), -MOST_OPENING_MODULES),
+    ]
+    .into_iter()
+    .flatten()
+    .map(|(_, caution)| caution)
+    .collect()
 }
 
 /// The cautions of making parts of some materials; `printed` where a printer is described.
@@ -141,7 +208,10 @@ pub fn motor_cautions(clock: &MotorClock) -> Vec<Caution> {
     std::iter::once(fed).chain(soft).chain(of_making(&materials, false)).collect()
 }
 
-fn cord_given(breaking_strength_n: f64, working_load_n: f64, asked_n: f64) -> CordGiven {
+/// The cord of a scenario that says what it breaks at; `None` of one that does not, and where nothing pulls at it.
+pub(super) fn cord_given(weight: &WeightDrive, cord: &CordLoad) -> Option<CordGiven> {
+    let breaking_strength_n = weight.cord_breaking_strength_n.filter(|_| cord.working_tension_n > 0.0)?;
+    let (working_load_n, asked_n) = (cord.working_tension_n, cord.asked_breaking_strength_n);
     let factor = breaking_strength_n / working_load_n;
     let enough = if breaking_strength_n >= asked_n {
         Enough::Yes
@@ -150,7 +220,7 @@ fn cord_given(breaking_strength_n: f64, working_load_n: f64, asked_n: f64) -> Co
     } else {
         Enough::No
     };
-    CordGiven { breaking_strength_n, factor, enough }
+    Some(CordGiven { breaking_strength_n, working_load_n, factor, enough })
 }
 
 /// Materials of the parts that name one.
@@ -166,7 +236,7 @@ fn materials(in_room: &InRoom) -> Vec<&MaterialRef> {
     let pallets = in_room.pallets.iter().map(|pallets| &pallets.material);
     let frame = in_room.frame.iter().map(|frame| &frame.material);
     let wheel = in_room.escape_wheel.iter().map(|wheel| &wheel.material);
-    let train = in_room.train.iter().flat_map(gears);
+    let train = in_room.train.iter().flat_map(|train| gears(train).chain(&train.arbor_material));
     of_pendulum.into_iter().chain(drum).chain(pallets).chain(frame).chain(wheel).chain(train).collect()
 }
 
@@ -176,7 +246,8 @@ fn loaded_materials(in_room: &InRoom) -> impl Iterator<Item = &MaterialRef> {
     let frame = in_room.frame.iter().map(|frame| &frame.material);
     let pallets = in_room.pallets.iter().map(|pallets| &pallets.material);
     let wheel = in_room.escape_wheel.iter().map(|wheel| &wheel.material);
-    in_room.train.iter().flat_map(gears).chain(drum).chain(frame).chain(pallets).chain(wheel)
+    let train = in_room.train.iter().flat_map(|train| gears(train).chain(&train.arbor_material));
+    train.chain(drum).chain(frame).chain(pallets).chain(wheel)
 }
 
 /// Materials of a train's wheels and pinions.

@@ -18,6 +18,7 @@ pub mod other_frictions;
 pub mod pendulum;
 pub mod printing;
 pub mod side;
+pub mod strength;
 pub mod support;
 pub mod train;
 pub mod transform;

@@ -31,6 +31,7 @@ pub mod room;
 pub mod season;
 pub mod solved;
 pub mod spread;
+pub mod strength;
 pub mod support;
 pub mod towns;
 pub mod trade;

@@ -242,6 +242,7 @@ fn train(wheel: FlatStrain, frame: f64) -> (Train, TrainMade) {
         motion_work: Vec::new(),
         motion_work_modules_m: Vec::new(),
         hands: None,
+        arbor_material: None,
         pressure_angle_rad: 25.0 * DEG,
         tooth_friction: 0.2.into(),
         bottom_clearance_modules: None,

@@ -6,6 +6,7 @@ mod support;
 
 mod action;
 mod air_and_gravity;
+mod arbor_strength;
 mod bearings;
 mod contact_geometry;
 mod depthing;
@@ -23,6 +24,7 @@ mod printed_escapement;
 mod printed_meshes;
 mod search;
 mod tooth_forms;
+mod tooth_strength;
 mod train_and_drive;
 mod wall;
 mod wheel_body;

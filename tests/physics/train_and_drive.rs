@@ -161,6 +161,7 @@ fn seconds_train() -> Train {
         motion_work: vec![(12, 36), (10, 40)],
         motion_work_modules_m: Vec::new(),
         hands: None,
+        arbor_material: None,
         pressure_angle_rad: f64::to_radians(20.0),
         tooth_friction: 0.2.into(),
         bottom_clearance_modules: None,

@@ -93,7 +93,7 @@ fn a_motor_is_fed_by_cells_or_mains_and_its_wheels_are_made_of_something() {
     let soft = Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C, has_drum: false };
     assert_eq!(motor(&[]), [Caution::Battery, Caution::HotParts]);
     let of_pla = motor(&["train.material=\"PLA\""]);
-    assert_eq!(of_pla, [Caution::Battery, soft, Caution::HotParts]);
+    assert_eq!(of_pla, [Caution::Battery, soft.clone(), Caution::HotParts]);
     let said = in_words(&of_pla);
     assert!(said[1].contains("55 degC") && said[1].contains("creeps") && !said[1].contains("drum"), "{}", said[1]);
     let own = ["train.material=\"brown\"", "material.brown={ like = \"PLA\" }"];
@@ -117,4 +117,29 @@ fn sentences_end_with_who_decides_and_nothing_is_said_of_nothing() {
     assert!(said[1].contains("CI 1401") && said[1].ends_with("too little."), "{}", said[1]);
     assert!(said[5].contains("local codes") && said[5].contains("licensed"));
     assert_eq!(table(&said).lines().count(), 7);
+}
+
+/// Thin faces, thin arbors and plates far apart are told with what would be enough; what is enough says nothing.
+#[test]
+fn what_is_too_weak_for_the_weight_is_told_by_its_name() {
+    let weak = |caution: &Caution| {
+        matches!(caution, Caution::WeakTooth { .. } | Caution::WeakArbor { .. } | Caution::MeshOpens { .. })
+    };
+    let told = |overrides: &[&str]| found("heron.toml", overrides).into_iter().filter(weak).collect::<Vec<_>>();
+    assert_eq!(told(&["frame.plate_distance=\"60 mm\""]), []);
+    let thin = told(&["train.arbor.great.thickness=\"0.5 mm\""]);
+    let [Caution::WeakTooth { gear, asked_width_m, .. }] = thin.as_slice() else { panic!("{thin:?}") };
+    assert_eq!(gear, "centre pinion");
+    let said = in_words(&thin).join("\n");
+    assert!(said.contains("centre pinion") && said.contains("jerk"), "{said}");
+    let enough = format!("train.arbor.great.thickness=\"{} mm\"", 1e3 * asked_width_m + 0.01);
+    assert_eq!(told(&[&enough]), []);
+    let bent = told(&["frame.plate_distance=\"120 mm\"", "train.arbor.centre.bore=\"2 mm\""]);
+    let [Caution::WeakArbor { arbor, .. }, Caution::MeshOpens { wheel, .. }] = bent.as_slice() else {
+        panic!("{bent:?}")
+    };
+    assert_eq!(arbor, "centre");
+    assert!(wheel == "great" || wheel == "centre", "{wheel}");
+    // Without the distance of the plates nothing is known of the arbors.
+    assert_eq!(told(&["train.arbor.centre.bore=\"2 mm\""]), []);
 }

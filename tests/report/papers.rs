@@ -461,6 +461,10 @@ fn what_has_no_papers_or_wrong_keys_is_refused() {
         ("train.arbor.escape.thickness=\"5 mm\"", "[escapement.wheel]"),
         ("frame.pillar.0.diameter=\"-1 mm\"", "diameter"),
         ("frame.plate_thicknes=\"5 mm\"", "did you mean `plate_thickness`"),
+        ("frame.plate_distance=\"0 mm\"", "`frame.plate_distance`"),
+        ("frame.plate_distance=60", "bare number"),
+        ("train.arbor_material=\"stel\"", "did you mean `steel`"),
+        ("material.mine={ density = \"1 g/cm^3\", strength = \"-5 MPa\" }", "strength"),
         ("escapement.pallets.hub_diameter=\"7 mm\"", "bore leaves nothing"),
         ("escapement.pallets.arm_width=\"11 mm\"", "too wide"),
     ] {

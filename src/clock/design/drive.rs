@@ -50,6 +50,8 @@ pub struct Train {
     /// What the minute arbor and the motion work carry in a pendulum clock; `None` where the scenario gives no hands, and in a clock
     /// with a motor, which has its own.
     pub hands: Option<Hands>,
+    /// Material of the arbors themselves; `None` where the scenario does not say.
+    pub arbor_material: Option<MaterialRef>,
     /// Pressure angle of the involute teeth.
     pub pressure_angle_rad: f64,
     /// Friction coefficient between teeth.

@@ -85,6 +85,8 @@ pub struct MaterialRef {
     pub density_kg_m3: f64,
     /// Young's modulus, Pa; `None` where the table has none.
     pub youngs_modulus_pa: Option<f64>,
+    /// Stress at which it gives way, where the scenario states its own, Pa.
+    pub strength_pa: Option<f64>,
     /// Relative change of Young's modulus per kelvin.
     pub modulus_per_k: f64,
     /// Strain per kelvin; `None` where it is not known: the part then keeps its size.
@@ -102,6 +104,7 @@ impl MaterialRef {
             like: None,
             density_kg_m3,
             youngs_modulus_pa: None,
+            strength_pa: None,
             modulus_per_k: 0.0,
             expansion_per_k: None,
             moisture: Moisture::None,

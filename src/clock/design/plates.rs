@@ -5,6 +5,8 @@
 pub struct Plates {
     /// Thickness of a plate; `None` where the scenario does not say.
     pub thickness_m: Option<f64>,
+    /// From one plate's inner face to the other's; `None` likewise.
+    pub distance_m: Option<f64>,
     /// Pillars that hold the plates apart; empty where the scenario gives none.
     pub pillars: Vec<Pillar>,
 }

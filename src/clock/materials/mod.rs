@@ -7,12 +7,14 @@ mod metals;
 mod moisture;
 mod plastics;
 mod sources;
+mod strength;
 mod woods;
 
 pub use bearings::{BEARINGS, NamedBearing, bearing_named, oiled_drag_n_m};
 pub use friction::{FRICTION_PAIRS, FrictionPair, friction_pair_named};
 pub use known::{Known, KnownByGrain, Status, ValueSource};
 pub use moisture::moisture_content;
+pub use strength::{bar_strength, bar_strength_pa, tooth_strength, tooth_strength_pa};
 pub use woods::dimension_coefficient;
 
 use super::design::{ByGrain, MaterialRef, Moisture};
@@ -102,6 +104,7 @@ impl From<&Material> for MaterialRef {
             like: Some(material.name),
             density_kg_m3: material.density_kg_m3.value,
             youngs_modulus_pa: material.youngs_modulus_pa.map(|known| known.value),
+            strength_pa: None,
             modulus_per_k: material.modulus_per_k.map_or(0.0, |known| known.value),
             expansion_per_k: material.expansion_per_k.as_ref().map(ByGrain::from),
             moisture: match &material.water {

@@ -110,3 +110,16 @@ pub(super) const BEARING_START: ValueSource =
 pub(super) const BEARING: ValueSource = seen(
     "SKF, Rolling bearings, Table 1: open, oiled deep groove bearings under their usual load; more under a clock's",
 );
+
+pub(super) const STRENGTH_PLASTIC: ValueSource = recalled(
+    "tensile strength as data sheets of filament give it, in the plane of the layers; half of it and less across them",
+);
+pub(super) const STRENGTH_METAL: ValueSource = recalled("yield strength of soft stock, as handbooks give it");
+pub(super) const STRENGTH_ROD: ValueSource =
+    recalled("bending strength of rods of fibres as their makers give it; depends on resin and lay-up");
+pub(super) const STRENGTH_WOOD_ALONG: ValueSource = recalled(
+    "bending along the grain, as the Wood Handbook's Table 5-3 has it for hardwoods at 12 % moisture (not checked)",
+);
+pub(super) const STRENGTH_WOOD: ValueSource = recalled(
+    "solid wood: tension across the grain, as the Wood Handbook's Table 5-3 has it for hardwoods (not checked); sheets: bending",
+);

@@ -1,6 +1,7 @@
 //! The going train: counts, meshes, bearings, the drive and its losses.
 
 pub mod arbor_places;
+pub mod arbor_strength;
 pub mod bearing;
 pub mod counts;
 pub mod depthing;
@@ -14,5 +15,6 @@ pub mod motion_work;
 pub mod neighbours;
 pub(in crate::clock) mod push;
 mod stages;
+pub mod tooth_strength;
 pub mod train_made;
 pub mod train_notes;

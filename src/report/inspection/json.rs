@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::clock::SECONDS_PER_DAY;
 use crate::clock::pendulum::compound::small_swing_period_s;
+use crate::clock::strength::strength;
 use crate::clock::train::counts::ArborTurns;
 use crate::report::action::json::ActionRecord;
 use crate::report::clearances::json::MarginsRecord;
@@ -11,6 +12,7 @@ use crate::report::meshes;
 use crate::report::meshes::json::MeshRecord;
 use crate::report::over_turn;
 use crate::report::over_turn::json::OverTurnRecord;
+use crate::report::strength::json::{StrengthRecord, record as strength_record};
 use crate::report::words::notes::notes_in_words;
 
 use super::InspectionView;
@@ -40,6 +42,8 @@ pub struct InspectionRecord {
     /// The same over a turn of a wheel whose teeth differ.
     pub action_over_turn: Option<OverTurnRecord>,
     margins: Option<MarginsRecord>,
+    /// Teeth, arbors and cord against their strength.
+    strength: Option<StrengthRecord>,
     /// Remarks.
     pub notes: Vec<String>,
 }
@@ -81,6 +85,9 @@ pub fn record(view: &InspectionView<'_>) -> InspectionRecord {
         action: action_at_start(view),
         action_over_turn: over_turn.map(over_turn::json::record),
         margins: margins.map(Into::into),
+        strength: strength(design, built)
+            .zip(design.train.as_ref())
+            .map(|(found, train)| strength_record(&found, train)),
         notes: notes_in_words(&notes),
     }
 }

@@ -5,7 +5,9 @@ use std::fmt::Write as _;
 use crate::clock::build::Built;
 use crate::clock::environment::InRoom;
 use crate::clock::escapement::EscapeWheel;
+use crate::clock::strength::strength;
 use crate::clock::train::losses::{RunLimit, RunTime};
+use crate::report::strength::text::table as strength_table;
 use crate::report::words::cautions;
 use crate::report::words::numbers::{line, number};
 use crate::report::{action, clearances, meshes, over_turn};
@@ -23,6 +25,9 @@ pub fn table(view: &InspectionView<'_>, record: &InspectionRecord) -> String {
         format!("{}\n", design.name),
         train,
         view.train().map_or_else(String::new, |(train, report)| meshes::text::table(train, report)),
+        strength(design, built)
+            .zip(design.train.as_ref())
+            .map_or_else(String::new, |(found, train)| strength_table(&found, train)),
         escape_table(built, view.wheel),
         pendulum_table(built),
     ];

@@ -1,21 +1,22 @@
 //! The quantities of a material, with the units in which they are printed.
 
-use crate::clock::materials::{Known, KnownByGrain, Material, Status, Water};
+use crate::clock::materials::{Known, KnownByGrain, Material, Status, Water, bar_strength, tooth_strength};
 
 /// A quantity of a material as printed: name, unit and values along, radially and tangentially, or one for all.
-pub(super) struct MaterialRow<'m> {
+pub(super) struct MaterialRow {
     pub(super) name: &'static str,
     pub(super) unit: &'static str,
     pub(super) factor: f64,
-    pub(super) values: Vec<(&'static str, &'m Known)>,
+    pub(super) values: Vec<(&'static str, Known)>,
 }
 
-pub(super) fn rows(material: &Material) -> Vec<MaterialRow<'_>> {
+pub(super) fn rows(material: &Material) -> Vec<MaterialRow> {
     let mut rows =
-        vec![MaterialRow { name: "density", unit: "kg/m3", factor: 1.0, values: vec![("", &material.density_kg_m3)] }];
+        vec![MaterialRow { name: "density", unit: "kg/m3", factor: 1.0, values: vec![("", material.density_kg_m3)] }];
     let single = |name, unit, factor, known| MaterialRow { name, unit, factor, values: vec![("", known)] };
-    rows.extend(material.youngs_modulus_pa.as_ref().map(|known| single("Young's modulus", "GPa", 1e-9, known)));
-    rows.extend(material.modulus_per_k.as_ref().map(|known| single("change of modulus", "ppm/K", 1e6, known)));
+    rows.extend(material.youngs_modulus_pa.map(|known| single("Young's modulus", "GPa", 1e-9, known)));
+    rows.extend(strength_row(material));
+    rows.extend(material.modulus_per_k.map(|known| single("change of modulus", "ppm/K", 1e6, known)));
     rows.extend(material.expansion_per_k.as_ref().map(|known| MaterialRow {
         name: "expansion",
         unit: "ppm/K",
@@ -28,16 +29,27 @@ pub(super) fn rows(material: &Material) -> Vec<MaterialRow<'_>> {
             let values = by_grain(known);
             rows.push(MaterialRow { name: "swelling", unit: "% per % of moisture", factor: 1.0, values });
         }
-        Water::Humid(known) => rows.push(single("growth, dry to saturated air", "%", 1e2, known)),
+        Water::Humid(known) => rows.push(single("growth, dry to saturated air", "%", 1e2, *known)),
     }
     rows
 }
 
-fn by_grain(known: &KnownByGrain) -> Vec<(&'static str, &Known)> {
+/// What breaks a tooth of it and what a bar, where they are not the same; `None` of what carries no load.
+fn strength_row(material: &Material) -> Option<MaterialRow> {
+    let values = match (tooth_strength(material.name), bar_strength(material.name)) {
+        (Some(tooth), Some(bar)) if tooth != bar => vec![("of a tooth", tooth), ("of a bar", bar)],
+        (Some(both), _) => vec![("", both)],
+        (None, Some(bar)) => vec![("of a bar", bar)],
+        (None, None) => return None,
+    };
+    Some(MaterialRow { name: "strength", unit: "MPa", factor: 1e-6, values })
+}
+
+fn by_grain(known: &KnownByGrain) -> Vec<(&'static str, Known)> {
     if known.along == known.radial && known.along == known.tangential {
-        return vec![("", &known.along)];
+        return vec![("", known.along)];
     }
-    vec![("along", &known.along), ("radial", &known.radial), ("tangential", &known.tangential)]
+    vec![("along", known.along), ("radial", known.radial), ("tangential", known.tangential)]
 }
 
 /// Bores at which the drag of bearings is told, mm.

@@ -3,7 +3,8 @@
 use std::fmt::Write as _;
 
 use crate::clock::materials::{
-    BEARINGS, FRICTION_PAIRS, FrictionPair, Known, Material, NamedBearing, Water, materials,
+    BEARINGS, FRICTION_PAIRS, FrictionPair, Known, Material, NamedBearing, Water, bar_strength, materials,
+    tooth_strength,
 };
 use crate::report::canvas::look::significant;
 
@@ -21,11 +22,14 @@ pub fn table() -> String {
     );
     let _ = writeln!(
         out,
-        "  {:<20} {:>14} {:>14} {:>20} {:>26}  note",
-        "name", "density kg/m3", "modulus GPa", "expansion ppm/K", "swelling"
+        "  {:<20} {:>14} {:>14} {:>14} {:>20} {:>26}  note",
+        "name", "density kg/m3", "modulus GPa", "strength MPa", "expansion ppm/K", "swelling"
     );
     for material in materials() {
         let modulus = material.youngs_modulus_pa.map_or_else(|| "-".to_owned(), |known| shown(1e-9, &known));
+        let strength = tooth_strength(material.name)
+            .or_else(|| bar_strength(material.name))
+            .map_or_else(|| "-".to_owned(), |known| shown(1e-6, &known));
         let expansion = material.expansion_per_k.map_or_else(|| "-".to_owned(), |known| shown(1e6, &known.along));
         let swelling = match &material.water {
             Water::None => "-".to_owned(),
@@ -39,17 +43,19 @@ pub fn table() -> String {
         };
         let _ = writeln!(
             out,
-            "  {:<20} {:>14} {:>14} {:>20} {:>26}  {}",
+            "  {:<20} {:>14} {:>14} {:>14} {:>20} {:>26}  {}",
             material.name,
             shown(1.0, &material.density_kg_m3),
             modulus,
+            strength,
             expansion,
             swelling,
             material.note
         );
     }
     out.push_str(
-        "  Swelling: woods along the grain, radially and tangentially per percent of moisture; plastics from dry to \
+        "  Strength: of a tooth, solid wood across its grain; of rods of fibres, as a bar.\n\
+         \x20 Swelling: woods along the grain, radially and tangentially per percent of moisture; plastics from dry to \
             saturated air.\n\
          \nFriction of sliding pairs, for friction = \"steel in brass, oiled\"\n",
     );

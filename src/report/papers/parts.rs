@@ -157,12 +157,13 @@ fn material(made_of: &Option<MadeOf>) -> Option<&MaterialRef> {
 
 fn train_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
     let mut parts = Vec::new();
-    for arbor in view.design.train.iter().flat_map(|train| &train.arbors) {
+    let arbors = view.design.train.iter().flat_map(|train| train.arbors.iter().map(move |arbor| (train, arbor)));
+    for (train, arbor) in arbors {
         let Arbor { name, sizes, pivot, .. } = arbor;
         let across = |what: &'static str| move |bore_m: f64| format!("{what} {}", units.length(bore_m, 2));
         parts.push(
             Listed::new(format!("{name} arbor"), 1)
-                .of(None)
+                .of(train.arbor_material.as_ref())
                 .weighing(Some(arbor.mass_kg))
                 .sized_if(sizes.bore_m.map(across("diameter")), "diameter between the plates")
                 .without("length"),
@@ -325,7 +326,9 @@ fn frame_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
             let mut sizes: Vec<String> = sizes.collect();
             sizes.dedup();
             let listed = Listed::new("pillars", pillars.len() as u32).of(None);
-            parts.push(listed.sized(format!("diameter {}", sizes.join(", "))).without("length"));
+            let long =
+                plates.distance_m.map(|distance_m| format!("{} between the plates", units.length(distance_m, 2)));
+            parts.push(listed.sized(format!("diameter {}", sizes.join(", "))).sized_if(long, "length"));
         }
     }
     parts

@@ -3,7 +3,9 @@
 use crate::clock::build::Built;
 use crate::clock::cautions::{Caution, CordGiven, Enough, WALL_FACTOR, cautions};
 use crate::clock::environment::InRoom;
+use crate::clock::train::arbor_strength::{ASKED_ARBOR_FACTOR, MOST_OPENING_MODULES};
 use crate::clock::train::losses::{CORD_DESIGN_FACTOR, CORD_LEAST_DESIGN_FACTOR};
+use crate::clock::train::tooth_strength::{ASKED_TOOTH_FACTOR, SUDDEN_LOAD_FACTOR};
 use crate::report::words::numbers::{at_least, number};
 
 /// Who decides in the end.
@@ -65,6 +67,32 @@ fn words(caution: &Caution) -> String {
         Caution::SupportFixing => "A stiff support is no safe one: a clock or weight that falls hurts, and a tall case tips over. Fix both to \
             what carries them (studs, masonry), never to plaster alone, and look for cables and pipes before you drill."
             .to_owned(),
+        Caution::WeakTooth { factor, ref gear, asked_width_m } => format!(
+            "The teeth of the {gear} are only {} times as strong as the hanging weight asks, all of it on one tooth (Lewis's estimate; {} times \
+                is common practice, no source), and {} times where the weight comes on with a jerk, as when the key is let go at the winding \
+                stop. If one breaks, the train runs free and the weight comes down. Make the faces of wheel and pinion {} mm thick, or take a \
+                larger module.",
+            number(factor, 1),
+            number(ASKED_TOOTH_FACTOR, 0),
+            number(factor / SUDDEN_LOAD_FACTOR, 1),
+            at_least(1e3 * asked_width_m, 1)
+        ),
+        Caution::WeakArbor { factor, ref arbor, asked_diameter_m } => format!(
+            "The {arbor} arbor is only {} times as strong as the hanging weight asks, all its load in the middle between the plates ({} times is \
+                common practice, no source), and {} times on a jerk: it may bend for good or break. Make it {} mm thick, or bring the plates \
+                nearer to each other.",
+            number(factor, 1),
+            number(ASKED_ARBOR_FACTOR, 0),
+            number(factor / SUDDEN_LOAD_FACTOR, 1),
+            at_least(1e3 * asked_diameter_m, 1)
+        ),
+        Caution::MeshOpens { ref wheel, ref pinion, opening_m, module_m } => format!(
+            "The {wheel} and {pinion} arbors sag by up to {} mm away from each other, {} of the module of their mesh (a tenth is taken as the \
+                most: {} mm): teeth that barely reach wear, catch or slip. Take thicker arbors, or put wheel and pinion near a plate.",
+            number(1e3 * opening_m, 2),
+            number(opening_m / module_m, 2),
+            number(1e3 * MOST_OPENING_MODULES * module_m, 2)
+        ),
         Caution::WoodDust => "Wood dust harms the lungs and burns: extract it at the saw and wear a mask.".to_owned(),
         Caution::HotParts => "Nozzle, bed and fresh prints are hot, and melting plastic gives off fumes: let parts \
             cool and air the room."

@@ -24,6 +24,7 @@ pub(in crate::scenario) struct FrameRead {
 const MOST_PILLARS: usize = 100;
 
 const PLATE_SIZE: Allowed = Allowed::Between(1e-4, 1.0, "from 0.1 mm to 1 m");
+const PLATE_DISTANCE: Allowed = Allowed::Between(1e-3, 1.0, "from 1 mm to 1 m");
 const PLACE: Allowed = Allowed::Between(-10.0, 10.0, "from -10 m to 10 m");
 
 /// The frame.
@@ -38,9 +39,10 @@ pub(in crate::scenario) fn read_frame(root: &mut Section<'_, '_>, materials: &Ma
     let grain = frame.choice("grain", &grains, Some(Grain::Along));
     let arbors_printed = frame.choice("arbors", &[("drilled", false), ("printed", true)], Some(false));
     let plate_thickness = frame.optional_quantity("plate_thickness", Kind::Length, PLATE_SIZE);
+    let plate_distance = frame.optional_quantity("plate_distance", Kind::Length, PLATE_DISTANCE);
     let pillars = read_pillars(&mut frame);
     frame.finish();
-    let plates = Plates { thickness_m: plate_thickness?, pillars: pillars? };
+    let plates = Plates { thickness_m: plate_thickness?, distance_m: plate_distance?, pillars: pillars? };
     let material = FrameMaterial { material: material?, grain: grain? };
     Some(FrameRead { material: Some(material), arbors_printed: arbors_printed?, plates })
 }

@@ -15,6 +15,8 @@ use super::materials::Materials;
 const EXPANSION: Allowed = Allowed::Between(-1e-3, 1e-3, "from -1000 ppm/K to 1000 ppm/K");
 /// Relative change of Young's modulus per kelvin.
 const MODULUS_CHANGE: Allowed = Allowed::Between(-1e-2, 1e-2, "from -10000 ppm/K to 10000 ppm/K");
+/// Stress at which a solid gives way.
+const STRENGTH: Allowed = Allowed::Between(1e4, 1e11, "from 0.01 MPa to 100 GPa");
 /// Strain of wood for one percent of moisture.
 const SWELLING: Allowed = Allowed::Between(0.0, 0.02, "from 0 % to 2 % per percent of moisture");
 /// Strain from dry air to saturated air.
@@ -63,6 +65,7 @@ fn read_material(section: &mut Section<'_, '_>, name: &str, table: &Table) -> Op
         _ => section.optional_quantity("density", Kind::Density, Allowed::Positive),
     };
     let modulus = section.optional_quantity("youngs_modulus", Kind::Pressure, Allowed::Positive);
+    let strength = section.optional_quantity("strength", Kind::Pressure, STRENGTH);
     let modulus_change = section.optional_quantity("modulus_change", Kind::PerKelvin, MODULUS_CHANGE);
     let expansion = read_by_grain(section, "expansion", Kind::PerKelvin, EXPANSION, table);
     let swelling = read_by_grain(section, "swelling", Kind::Fraction, SWELLING, table);
@@ -89,6 +92,7 @@ fn read_material(section: &mut Section<'_, '_>, name: &str, table: &Table) -> Op
         like: base.like,
         density_kg_m3: density?.unwrap_or(base.density_kg_m3),
         youngs_modulus_pa: modulus?.or(base.youngs_modulus_pa),
+        strength_pa: strength?.or(base.strength_pa),
         modulus_per_k: modulus_change?.unwrap_or(base.modulus_per_k),
         expansion_per_k: expansion?.or(base.expansion_per_k),
         moisture,

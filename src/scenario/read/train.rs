@@ -101,6 +101,7 @@ pub(in crate::scenario) fn read_train(
     }
     let beat = if train.has("beat") { train.quantity("beat", Kind::Time, BEAT).map(Some) } else { Some(None) };
     let made_of = materials.made_of(&mut train, None);
+    let arbor_material = materials.optional(&mut train, "arbor_material");
     let backlash = train.optional_quantity("backlash", Kind::Length, Allowed::NotNegative);
     let bottom_clearance = train.optional_quantity("bottom_clearance", Kind::Fraction, BOTTOM_CLEARANCE);
     let sections = train.list("arbor");
@@ -134,6 +135,7 @@ pub(in crate::scenario) fn read_train(
         motion_work,
         motion_work_modules_m: modules_m,
         hands: None,
+        arbor_material: arbor_material?,
         pressure_angle_rad: pressure_angle?,
         tooth_friction: tooth_friction?,
         bottom_clearance_modules: bottom_clearance?,

@@ -171,6 +171,7 @@ fn take_wheels(design: &mut InRoom, other: &InRoom) {
         (own.mass_kg, own.inertia_kg_m2) = (other.mass_kg, other.inertia_kg_m2);
     });
     if let Some((own, other)) = trains(design, other) {
+        own.arbor_material = other.arbor_material.clone();
         own.pressure_angle_rad = other.pressure_angle_rad;
         own.bottom_clearance_modules = other.bottom_clearance_modules;
     }

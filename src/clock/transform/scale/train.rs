@@ -25,6 +25,7 @@ pub(in crate::clock) fn scaled_train(train: &Train, factors: &Factors, escape_in
         motion_work: train.motion_work.clone(),
         motion_work_modules_m: train.motion_work_modules_m.iter().map(|module_m| module_m * factors.wheels).collect(),
         hands: train.hands.as_ref().map(|hands| scaled_hands(hands, factors)),
+        arbor_material: train.arbor_material.clone(),
         pressure_angle_rad: train.pressure_angle_rad,
         tooth_friction: train.tooth_friction,
         bottom_clearance_modules: train.bottom_clearance_modules,
@@ -78,6 +79,7 @@ pub(super) fn scaled_plates(plates: &Plates, factors: &Factors) -> Plates {
     };
     Plates {
         thickness_m: plates.thickness_m.map(|thickness| k * thickness),
+        distance_m: plates.distance_m.map(|distance| k * distance),
         pillars: plates.pillars.iter().map(scaled).collect(),
     }
 }

@@ -1,0 +1,4 @@
+//! What holds the driving weight: teeth, arbors and cord against their strength.
+
+pub mod json;
+pub mod text;
