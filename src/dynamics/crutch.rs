@@ -6,6 +6,7 @@
 
 use crate::clock::crutch_curves::Lean;
 use crate::clock::mechanism::ContactEscapement;
+use crate::clock::side::Side;
 use crate::geometry::{Angles, ContactPlace};
 use crate::numerics::root::fall_of_falling;
 use crate::numerics::series::{Series, value};
@@ -22,8 +23,8 @@ pub(super) struct Crutch {
     pub(super) lean: Lean,
     /// Pallets that friction holds still while the rod crosses the play.
     pub(super) held: Option<HeldPallets>,
-    /// Whether the wheel pushes the pallets across the play.
-    pub(super) crosses: bool,
+    /// Energy that the wheel brought along, J, where it pushes the pallets across the play.
+    pub(super) crosses_with_j: Option<f64>,
 }
 
 /// Pallets that stand still with a tooth resting on one of them.
@@ -50,7 +51,7 @@ const NO_TORQUE: f64 = 1e-11;
 impl Crutch {
     pub(super) fn of(escapement: &ContactEscapement) -> Option<Self> {
         let half_rad = escapement.play.as_ref()?.half_rad;
-        Some(Self { half_rad, lean: Lean::Anticlockwise, held: None, crosses: false })
+        Some(Self { half_rad, lean: Lean::Anticlockwise, held: None, crosses_with_j: None })
     }
 
     /// What pallets do under a torque of which the arm is `arm_m`, `bare_arm_m` without friction; `None` where the crutch leans on the rod
@@ -99,8 +100,9 @@ impl Motion<'_> {
             GivesWay::Crosses(lean) => {
                 self.contact = None;
                 self.lean(lean);
+                let brought_j = self.wheel_energy_j();
                 if let Some(crutch) = &mut self.crutch {
-                    crutch.crosses = true;
+                    crutch.crosses_with_j.get_or_insert(brought_j);
                 }
             }
         }
@@ -120,13 +122,32 @@ impl Motion<'_> {
     /// A tooth comes down on pallets that its blow does not press against the rod: the pendulum feels nothing of it.
     pub(super) fn strike_loose_pallets(&mut self, track: usize, how: GivesWay, observer: &mut impl Observer) {
         if how == GivesWay::Stands {
-            let nu = self.state.nu_rad_s;
-            let energy_j = -0.5 * self.drive.inertia_kg_m2 * nu * nu;
+            let energy_j = -self.wheel_energy_j();
             self.state.nu_rad_s = 0.0;
             let kind = JumpKind::Impact(super::contact::pallet_of(track));
             observer.jump(&Jump { kind, state: self.state, energy_j });
         }
         self.give_way(track, how);
+    }
+
+    /// Energy of the moving wheel, J.
+    pub(super) fn wheel_energy_j(&self) -> f64 {
+        0.5 * self.drive.inertia_kg_m2 * self.state.nu_rad_s * self.state.nu_rad_s
+    }
+
+    /// Tells of a blow of a tooth on pallets that lean on the rod, which takes `-energy_j` from pendulum and wheel. Where it ends a way across the
+    /// play, what the wheel gathered on that way, of `wheel_j` that it has before the blow, is the play's; the rest is lost without play, too.
+    pub(super) fn tell_blow(&mut self, pallet: Side, wheel_j: f64, energy_j: f64, observer: &mut impl Observer) {
+        let brought_j = self.crutch.as_mut().and_then(|crutch| crutch.crosses_with_j.take());
+        let Some(brought_j) = brought_j else {
+            observer.jump(&Jump { kind: JumpKind::Impact(pallet), state: self.state, energy_j });
+            return;
+        };
+        let of_play_j = energy_j.max(-(wheel_j - brought_j).max(0.0));
+        if brought_j > 0.0 {
+            observer.jump(&Jump { kind: JumpKind::Impact(pallet), state: self.state, energy_j: energy_j - of_play_j });
+        }
+        observer.jump(&Jump { kind: JumpKind::PlayTaken(pallet), state: self.state, energy_j: of_play_j });
     }
 
     /// The first event while the pallets stand still: the rod turns, or it has crossed the play.

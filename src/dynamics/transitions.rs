@@ -6,7 +6,7 @@ use crate::geometry::{Angles, Flank};
 use super::contact::{Contact, pallet_of};
 use super::events::{CLOSED_GAP_M, Event, NEAR_TOUCH_RAD};
 use super::motion::{Motion, Stop, StopReason};
-use super::observe::{Jump, JumpKind, Observer};
+use super::observe::Observer;
 use super::track::{SAME_SURFACE_M, TRACKS};
 
 /// Approach speed, relative to the parts it is made of, that counts as none.
@@ -155,7 +155,6 @@ impl Motion<'_> {
             self.strike_loose_pallets(track, how, observer);
             return Ok(false);
         }
-        let crosses = self.crutch.as_mut().is_some_and(|crutch| std::mem::take(&mut crutch.crosses));
         let (i, j) = (self.pendulum.inertia_kg_m2, self.drive.inertia_kg_m2);
         let effective = b_n * b / j + a_n * a / i;
         if !(effective > 0.0) {
@@ -169,6 +168,7 @@ impl Motion<'_> {
         let bounces = rebound > RESTING_REBOUND_M_S && rise_m > least_m;
         let restitution = if bounces { self.escapement.restitution } else { 0.0 };
         let impulse = (1.0 + restitution) * approach / effective;
+        let wheel_j = self.wheel_energy_j();
         self.state.omega_rad_s += impulse * a / i;
         self.state.nu_rad_s -= impulse * b / j;
         if piece.locked && !bounces && a_n == 0.0 {
@@ -176,9 +176,7 @@ impl Motion<'_> {
         }
         // The impulse's work at the mean of the speeds before and after: no difference of two kinetic energies.
         let energy_j = 0.5 * impulse * (a * (omega + self.state.omega_rad_s) - b * (nu + self.state.nu_rad_s));
-        let pallet = pallet_of(track);
-        let kind = if crosses { JumpKind::PlayTaken(pallet) } else { JumpKind::Impact(pallet) };
-        observer.jump(&Jump { kind, state: self.state, energy_j });
+        self.tell_blow(pallet_of(track), wheel_j, energy_j, observer);
         if let Some(other) = other
             && other != track
             && let Some(held) = self.tracks[other].current()
