@@ -8,6 +8,7 @@ mod action;
 mod air_and_gravity;
 mod bearings;
 mod contact_geometry;
+mod cord;
 mod depthing;
 mod escapement_families;
 mod escapement_in_room;

@@ -2,6 +2,7 @@
 
 pub mod arbor_places;
 pub mod bearing;
+pub mod cord;
 pub mod counts;
 pub mod depthing;
 pub mod drive;
@@ -12,6 +13,7 @@ pub mod mesh;
 pub mod mesh_name;
 pub mod motion_work;
 pub mod neighbours;
+mod pulleys;
 pub(in crate::clock) mod push;
 mod stages;
 pub mod train_made;
