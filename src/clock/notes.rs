@@ -296,6 +296,11 @@ impl Built {
             let (torque_n_m, friction_n_m) = (drive.torque_n_m(), drive.friction_starting_n_m);
             notes.push(Note::TrainSticks { torque_n_m, friction_n_m });
         }
+        if let Some(cord) = self.weight_drive.as_ref().map(|drive| drive.cord)
+            && (cord.stiffness.is_none() || cord.mass_kg_per_m.is_none())
+        {
+            notes.push(Note::CordNotStated { bending: cord.stiffness.is_none(), mass: cord.mass_kg_per_m.is_none() });
+        }
         notes.extend(self.friction_notes.iter().cloned());
         notes.extend(self.workshop_notes.iter().cloned());
         notes.extend(self.print_notes.iter().cloned());

@@ -84,12 +84,6 @@ fn cord_notes(drive: &WeightDrive) -> Vec<Note> {
     if let Some(hanging_kg) = cord.hanging_kg.filter(|mass_kg| *mass_kg >= HEAVY_CORD_SHARE * drive.weight_kg) {
         notes.push(Note::CordIsHeavy { hanging_kg, share: hanging_kg / drive.weight_kg });
     }
-    if drive.cord.stiffness.is_none() || drive.cord.mass_kg_per_m.is_none() {
-        notes.push(Note::CordNotStated {
-            bending: drive.cord.stiffness.is_none(),
-            mass: drive.cord.mass_kg_per_m.is_none(),
-        });
-    }
     notes
 }
 

@@ -10,7 +10,7 @@ use beatwright::clock::train::drive::{Flow, PreparedDrive};
 use beatwright::clock::train::losses::{drive_report, run_time};
 use beatwright::clock::train::train_made::TrainMade;
 use beatwright::report::words::notes::notes_in_words;
-use beatwright::scenario::load;
+use beatwright::scenario::{NO_OVERRIDES, load, read};
 
 use crate::support::close::assert_close;
 use crate::support::plain::{complaint, loaded, path};
@@ -37,7 +37,7 @@ fn published_what_a_sheave_passes() {
     assert_close(passes("stranded steel wire", 0.010, 0.200, 0.0), 0.98, 0.003, "wire");
     // Eytelwein's 18.6 d^2/R, recalled, at 16 mm.
     let hemp = bending_share(cord_named("laid hemp").unwrap().stiffness.value, 0.016, 0.2);
-    assert_close(hemp, 18.6 * 0.016 * 0.016 / 0.2, 1e-4, "hemp");
+    assert_close(hemp, 18.6 * 0.016 * 0.016 / 0.2, 3e-4, "hemp");
 }
 
 /// A limp cord leaves the journal's own ratio (mu 0.15, r/R 0.1: 1.030456853), a stiff one on no journal `(1 + e/2)/(1 - e/2)`.
@@ -153,7 +153,8 @@ fn exact_cord_of_the_season() {
     assert_eq!(of(&["drive.cord_material=gut"]), 0.003);
     let text = std::fs::read_to_string(path("wren.toml")).unwrap().replace("cord_mass = \"3 g\"", "");
     let scenario =
-        beatwright::scenario::load_text(&text.replace("[drive]", "[drive]\ncord_mass_per_length = \"1 g/m\"")).unwrap();
+        read("wren.toml", &text.replace("[drive]", "[drive]\ncord_mass_per_length = \"1 g/m\""), &NO_OVERRIDES)
+            .unwrap();
     let plan = scenario.season.as_ref().unwrap();
     assert_close(plan.hanging_cord_kg(&scenario.design), 0.002, 1e-15, "drive's");
 }
@@ -168,7 +169,7 @@ fn remarks_on_the_cord() {
     assert!(said(&["drive.cord_stiffness=0.2"]).contains("`drive.cord_mass_per_length`"));
     let layers = said(&["drive.cord_material=braided polyester", "drive.drum_length=\"16 mm\""]);
     assert!(
-        !layers.contains("left out") && layers.contains("2 layers") && layers.contains("a drum of 30.0 mm"),
+        !layers.contains("left out") && layers.contains("2 layers") && layers.contains("a drum of 28.5 mm"),
         "{layers}"
     );
     let wire = said(&["drive.cord_material=stranded steel wire", "drive.cord_diameter=\"2.5 mm\""]);

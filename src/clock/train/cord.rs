@@ -53,7 +53,7 @@ pub struct CordOnDrum {
     pub left_m: f64,
     /// Cord to cut, m: all of it but what hangs with the weight wound up.
     pub to_cut_m: f64,
-    /// Length of the drum that holds the turns in one layer, m.
+    /// Length of the drum that would hold all in one layer, m: whole turns, for a part of one is as wide.
     pub length_for_one_layer_m: f64,
     /// Turns that a layer holds; `None` where the scenario does not say how long the drum is.
     pub turns_per_layer: Option<u32>,
@@ -73,7 +73,9 @@ pub struct CordOnDrum {
 pub fn cord_on_drum(drive: &WeightDrive) -> CordOnDrum {
     let first_m = drum_radius_m(drive);
     let turns_by_drop = turns_by_drop(drive);
-    let turns = drive.drum_turns.map_or(turns_by_drop, |turns| turns.min(turns_by_drop));
+    let in_one_layer = turns_of_fall(drive.drop_m, drive.falls, first_m);
+    let limited = |turns: f64| drive.drum_turns.map_or(turns, |most| most.min(turns));
+    let turns = limited(turns_by_drop);
     let wound_m = wound_m(drive, turns);
     let left_m = TURNS_LEFT_ON_DRUM * TAU * first_m;
     let turns_per_layer = turns_per_layer(drive);
@@ -86,7 +88,7 @@ pub fn cord_on_drum(drive: &WeightDrive) -> CordOnDrum {
         fall_m: wound_m / f64::from(drive.falls),
         left_m,
         to_cut_m: wound_m + left_m + KNOTS_M,
-        length_for_one_layer_m: (turns + TURNS_LEFT_ON_DRUM) * drive.cord_diameter_m,
+        length_for_one_layer_m: (limited(in_one_layer) + TURNS_LEFT_ON_DRUM).ceil() * drive.cord_diameter_m,
         turns_per_layer,
         layers,
         outermost_over_first: 1.0 + above * drive.cord_diameter_m / first_m,

@@ -34,7 +34,7 @@ pub(in crate::report) fn workshop_words(note: &Note) -> String {
             at_least(1e3 * drum_length_m, 1)
         ),
         Note::CordIsHeavy { hanging_kg, share } => format!(
-            "with the weight down, {} g of cord hang and pull with it: {} % more drive than wound up, which is what everything here is told for",
+            "with the weight down, {} g of cord hang and pull with it: {} % more drive than with it wound up, for which the results hold",
             number(1e3 * hanging_kg, 1),
             number(1e2 * share, 1)
         ),
