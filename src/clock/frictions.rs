@@ -52,6 +52,7 @@ impl<S> PendulumClock<S> {
                 if let Some(pulley) = &mut weight.pulley {
                     of_pivot(&mut pulley.pivot, "drive.pulley.pivot", &mut list);
                 }
+                list.extend(weight.cord.stiffness.as_mut().map(|friction| number("drive.cord_stiffness", friction)));
             }
             Some(DriveDesign::Lumped(lumped)) => {
                 list.push(torque("drive.lumped.friction_torque", &mut lumped.friction_torque_n_m));

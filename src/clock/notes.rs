@@ -67,6 +67,35 @@ pub enum Note {
         is_drum: bool,
         /// Diameter of the cord, m.
         cord_m: f64,
+        /// Least diameter of drum and pulley over the cord's.
+        least_ratio: f64,
+    },
+    /// The drum is too short for one layer of cord.
+    CordInLayers {
+        /// Layers with the weight wound up.
+        layers: u32,
+        /// Turns that a layer holds.
+        holds: u32,
+        /// Turns of the run and those that stay on the drum.
+        needs: f64,
+        /// Length of the drum that one layer takes, m.
+        drum_length_m: f64,
+        /// How much more torque the outermost layer has than the first, as a share.
+        more_torque: f64,
+    },
+    /// The cord that hangs at the end of the run adds to the weight.
+    CordIsHeavy {
+        /// Its mass, kg.
+        hanging_kg: f64,
+        /// The same as a share of the weight.
+        share: f64,
+    },
+    /// Nothing is said of the cord but how thick it is.
+    CordNotStated {
+        /// Whether its stiffness is missing.
+        bending: bool,
+        /// Whether its mass is missing.
+        mass: bool,
     },
     /// Teeth are too fine for the printer's line.
     TeethTooFine {
@@ -279,6 +308,11 @@ impl Built {
         } else if let Some(drive) = self.mechanism.drive.filter(|drive| drive.sticks() && !self.mechanism.jams) {
             let (torque_n_m, friction_n_m) = (drive.torque_n_m(), drive.friction_starting_n_m);
             notes.push(Note::TrainSticks { torque_n_m, friction_n_m });
+        }
+        if let Some(cord) = self.weight_drive.as_ref().map(|drive| drive.cord)
+            && (cord.stiffness.is_none() || cord.mass_kg_per_m.is_none())
+        {
+            notes.push(Note::CordNotStated { bending: cord.stiffness.is_none(), mass: cord.mass_kg_per_m.is_none() });
         }
         notes.extend(self.friction_notes.iter().cloned());
         notes.extend(self.workshop_notes.iter().cloned());

@@ -2,13 +2,14 @@
 
 use super::design::{Arbor, MadeOf, PendulumDesign, Pivot, PivotKind, Train, WeightDrive};
 use super::environment::InRoom;
-use super::materials::is_printed;
+use super::materials::{cord_named, is_printed};
 use super::notes::Note;
 use super::train::arbor_places::arbor_places_m;
+use super::train::cord::{TURNS_LEFT_ON_DRUM, cord_on_drum};
 use super::train::gear_outline::designed_tip;
 
-/// Least diameter of a drum or pulley over that of its cord: the sheave ratio usually asked for braided fibre ropes (recalled from makers' rope
-/// handbooks, not seen).
+/// Least diameter of a drum or pulley over that of a cord of which nothing is said. Source: that of fibre ropes
+/// ([`crate::clock::materials::CORDS`]).
 pub const LEAST_DRUM_TO_CORD: f64 = 8.0;
 
 /// Width of the line that a printer lays where the scenario describes none but its gears are of a printed material, m: a nozzle of
@@ -17,6 +18,9 @@ pub const COMMON_LINE_M: f64 = 0.4e-3;
 
 /// Lines across a printed tooth below which it is weak: one for each flank (common practice, no source).
 const LINES_ACROSS_TOOTH: f64 = 2.0;
+
+/// Share of the driving weight from which the hanging cord is remarked upon: it then changes the drive by more than a weight is weighed to.
+const HEAVY_CORD_SHARE: f64 = 0.01;
 
 /// How far below the end of the rod a nut may be by rounding and by what the air does to the rod, m.
 const NUT_ALLOWANCE_M: f64 = 0.1e-3;
@@ -55,8 +59,30 @@ fn drum_notes(drive: &WeightDrive, train: &Train) -> Vec<Note> {
     let pulley_m = drive.pulley.map(|pulley| pulley.diameter_m);
     let smallest_m = pulley_m.map_or(drum_m, |pulley_m| pulley_m.min(drum_m));
     let cord_m = drive.cord_diameter_m;
-    if smallest_m < LEAST_DRUM_TO_CORD * cord_m {
-        notes.push(Note::CordBentSharply { round_m: smallest_m, is_drum: smallest_m == drum_m, cord_m });
+    let named = drive.cord.name.and_then(cord_named);
+    let least_ratio = named.map_or(LEAST_DRUM_TO_CORD, |cord| cord.least_bend.value);
+    if smallest_m < least_ratio * cord_m {
+        notes.push(Note::CordBentSharply { round_m: smallest_m, is_drum: smallest_m == drum_m, cord_m, least_ratio });
+    }
+    notes.extend(cord_notes(drive));
+    notes
+}
+
+/// How the cord lies on its drum and what it weighs.
+fn cord_notes(drive: &WeightDrive) -> Vec<Note> {
+    let mut notes = Vec::new();
+    let cord = cord_on_drum(drive);
+    if let (Some(layers @ 2..), Some(holds)) = (cord.layers, cord.turns_per_layer) {
+        notes.push(Note::CordInLayers {
+            layers,
+            holds,
+            needs: cord.turns + TURNS_LEFT_ON_DRUM,
+            drum_length_m: cord.length_for_one_layer_m,
+            more_torque: cord.outermost_over_first - 1.0,
+        });
+    }
+    if let Some(hanging_kg) = cord.hanging_kg.filter(|mass_kg| *mass_kg >= HEAVY_CORD_SHARE * drive.weight_kg) {
+        notes.push(Note::CordIsHeavy { hanging_kg, share: hanging_kg / drive.weight_kg });
     }
     notes
 }

@@ -6,6 +6,7 @@ pub mod after_save;
 pub mod canvas;
 pub mod clearances;
 pub mod comparison;
+pub mod cord;
 pub mod counts;
 pub mod csv_table;
 pub mod drawing;

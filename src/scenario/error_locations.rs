@@ -35,6 +35,11 @@ impl Scenario {
                 ProblemCode::PulleyHolds,
                 "use a larger pulley, a thinner pivot or less friction".to_owned(),
             ),
+            BuildError::Drive(DriveError::CordHolds) => (
+                "drive.cord_diameter".to_owned(),
+                ProblemCode::ImpossibleValue,
+                "use a larger drum, or a thinner or softer cord".to_owned(),
+            ),
             BuildError::Drive(DriveError::NotPositive { .. }) => {
                 ("drive".to_owned(), ProblemCode::ImpossibleValue, "give a value above 0".to_owned())
             }

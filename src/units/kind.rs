@@ -57,6 +57,8 @@ pub enum Kind {
     PerKelvinSquared,
     /// Force per length, N/m.
     ForcePerLength,
+    /// Mass per length, kg/m.
+    MassPerLength,
     /// Electric current, A.
     Current,
     /// Electric charge, A s.
@@ -69,7 +71,7 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind. Where two share a dimension the first is the one that a message names.
-    pub const ALL: [Self; 30] = [
+    pub const ALL: [Self; 31] = [
         Self::Length,
         Self::Mass,
         Self::Angle,
@@ -96,6 +98,7 @@ impl Kind {
         Self::RelativeDrift,
         Self::PerKelvinSquared,
         Self::ForcePerLength,
+        Self::MassPerLength,
         Self::Current,
         Self::Charge,
         Self::Voltage,
@@ -132,6 +135,7 @@ impl Kind {
             Self::RelativeDrift => "a relative change per time",
             Self::PerKelvinSquared => "a relative change per square of a temperature difference",
             Self::ForcePerLength => "a force per length",
+            Self::MassPerLength => "a mass per length",
             Self::Current => "a current",
             Self::Charge => "a charge",
             Self::Voltage => "a voltage",
@@ -169,6 +173,7 @@ impl Kind {
             Self::RelativeDrift => "3 ppm/year",
             Self::PerKelvinSquared => "-0.034 ppm/K^2",
             Self::ForcePerLength => "100 kN/m",
+            Self::MassPerLength => "1.6 g/m",
             Self::Current => "4 mA",
             Self::Charge => "2000 mA h",
             Self::Voltage => "1.5 V",
@@ -208,6 +213,7 @@ impl Kind {
             Self::Frequency | Self::RelativeDrift => Dimension::new(0, 0, -1, 0, 0),
             Self::PerKelvinSquared => Dimension::new(0, 0, 0, -2, 0),
             Self::ForcePerLength => Dimension::new(0, 1, -2, 0, 0),
+            Self::MassPerLength => Dimension::new(-1, 1, 0, 0, 0),
             Self::Current => Dimension::new(0, 0, 0, 0, 0).with_ampere(1),
             Self::Charge => Dimension::new(0, 0, 1, 0, 0).with_ampere(1),
             Self::Voltage => Dimension::new(2, 1, -3, 0, 0).with_ampere(-1),

@@ -37,6 +37,7 @@ impl Kind {
             Self::RelativeDrift => (1e-18, 1e-3),
             Self::PerKelvinSquared => (1e-15, 0.1),
             Self::ForcePerLength => (1.0, 1e15),
+            Self::MassPerLength => (1e-7, 100.0),
             Self::Current => (1e-12, 1e3),
             Self::Charge => (1e-3, 1e8),
             Self::Voltage => (1e-6, 1e4),

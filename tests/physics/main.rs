@@ -9,6 +9,7 @@ mod air_and_gravity;
 mod arbor_strength;
 mod bearings;
 mod contact_geometry;
+mod cord;
 mod depthing;
 mod escapement_families;
 mod escapement_in_room;

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use beatwright::clock::design::{
-    Arbor, ArborSizes, LumpedDrive, Maintaining, Pivot, PivotKind, Pulley, Train, WeightDrive,
+    Arbor, ArborSizes, CordMade, LumpedDrive, Maintaining, Pivot, PivotKind, Pulley, Train, WeightDrive,
 };
 use beatwright::clock::train::bearing::{bearing_torque_n_m, capstan_ratio, pulley_tension_ratio};
 use beatwright::clock::train::counts::{TrainError, drum_turns_per_hour, train_report};
@@ -110,8 +110,8 @@ fn exact_capstan_pulley_and_journal() {
     ] {
         assert_close(capstan_ratio(mu, f64::to_radians(degrees)), expected, 6.0e-8, "capstan");
     }
-    assert_close(pulley_tension_ratio(0.15, 0.1, 1.0).unwrap(), 1.030_456_853, 1.0e-9, "pulley");
-    assert_eq!(pulley_tension_ratio(0.5, 2.0, 1.0), None);
+    assert_close(pulley_tension_ratio(0.15, 0.1, 1.0, 0.0).unwrap(), 1.030_456_853, 1.0e-9, "pulley");
+    assert_eq!(pulley_tension_ratio(0.5, 2.0, 1.0, 0.0), None);
     assert_close(bearing_torque_n_m(0.15, 50.0, 3.0e-3), 11.25e-3, 1.0e-15, "journal");
 }
 
@@ -173,6 +173,8 @@ fn weight_drive() -> WeightDrive {
         cord_breaking_strength_n: None,
         weight_kg: 3.0,
         drum_diameter_m: 0.048,
+        drum_length_m: None,
+        cord: CordMade::default(),
         cord_diameter_m: 0.002,
         falls: 2,
         drop_m: 1.2,
@@ -292,7 +294,7 @@ fn exact_mesh_chain() {
 /// journal); three falls over two pulleys W/(1 + q + q^2).
 #[test]
 fn exact_cord_over_pulleys() {
-    let q = pulley_tension_ratio(0.15, 2.0e-3, 0.020).unwrap();
+    let q = pulley_tension_ratio(0.15, 2.0e-3, 0.020, 0.0).unwrap();
     let weight = 3.0 * STANDARD_GRAVITY;
     let tension = |falls, flow| {
         let drive = WeightDrive { falls, ..weight_drive() };

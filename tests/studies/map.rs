@@ -149,7 +149,7 @@ fn every_number_of_the_results_can_be_asked_for_and_needs_what_it_says() {
         ("wren.toml", &out_of_true),
         ("wren.toml", &with_hands),
         ("wren.toml", &stopped_by_hands),
-        ("heron.toml", &["support.kind=\"brick wall\""]),
+        ("heron.toml", &["support.kind=\"brick wall\"", "drive.cord_material=\"gut\"", "drive.drum_length=\"20 mm\""]),
     ] {
         let set: Vec<String> = set.iter().map(|&set| set.to_owned()).collect();
         let design = scenario::load(&plain::path(name), &set).unwrap().in_room();

@@ -125,7 +125,7 @@ fn interpolated_rates_are_those_of_the_solver() {
         panic!("{:?}", found.method)
     };
     assert!(solved < 1000 && largest_error_s_per_day < 1e-3);
-    let setting = Setting::of(&scenario.design, plan.cord_mass_kg, &found.mean_room).unwrap();
+    let setting = Setting::of(&scenario.design, plan.hanging_cord_kg(&scenario.design), &found.mean_room).unwrap();
     for hour in (13..8767).step_by(291) {
         let sample = &found.samples[hour];
         let own = setting.state(&sample.room).unwrap();
@@ -139,7 +139,7 @@ fn interpolated_rates_are_those_of_the_solver() {
     let mut design = beatwright::clock::environment::InRoom::of(&scenario.design, &room.conditions());
     design.place = scenario.design.place.in_air_of(&room.air());
     if let Some(beatwright::clock::design::DriveDesign::Weight(weight)) = &mut design.drive {
-        weight.weight_kg += plan.cord_mass_kg * room.fallen;
+        weight.weight_kg += plan.hanging_cord_kg(&scenario.design) * room.fallen;
     }
     let rate = predict(&design).unwrap().steady.unwrap().rate_s_per_day.unwrap();
     assert!((setting.state(&room).unwrap().rate_s_per_day - rate).abs() < 2e-5);

@@ -138,8 +138,12 @@ pub struct WeightDrive {
     pub weight_kg: f64,
     /// Drum diameter, without the cord.
     pub drum_diameter_m: f64,
+    /// Length of the drum between its flanges; `None` where the scenario does not say: one layer then holds any cord.
+    pub drum_length_m: Option<f64>,
     /// Cord diameter.
     pub cord_diameter_m: f64,
+    /// What the cord takes to bend, and what it weighs.
+    pub cord: CordMade,
     /// Parts of the cord that carry the weight: 1 straight, 2 over one moving pulley, and so on.
     pub falls: u32,
     /// Breaking strength of the cord as its maker states it, without a knot; `None` where the scenario does not say.
@@ -163,6 +167,17 @@ impl WeightDrive {
     pub const fn assumed_pulley(&self, like: Pivot) -> Pulley {
         Pulley { diameter_m: self.drum_diameter_m, pivot: like }
     }
+}
+
+/// What a cord is made of; nothing where the scenario does not say: it then bends freely and has no mass.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct CordMade {
+    /// Name in the table of cords.
+    pub name: Option<&'static str>,
+    /// Share of its tension that it takes to bend it and to straighten it again, over its diameter by the radius.
+    pub stiffness: Option<Friction>,
+    /// Mass of a length.
+    pub mass_kg_per_m: Option<f64>,
 }
 
 /// A cord pulley on a plain or ball bearing.

@@ -2,7 +2,8 @@
 
 use std::f64::consts::TAU;
 
-use crate::clock::design::Place;
+use crate::clock::design::{Design, Place};
+use crate::clock::train::cord::cord_on_drum;
 use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_HOUR};
 
 use super::air::air_at;
@@ -121,11 +122,18 @@ pub struct SeasonPlan {
     pub rod_lag_s: f64,
     /// Time constant with which the humidity in balance with the parts follows the air's, s.
     pub wood_lag_s: f64,
-    /// Mass of all parts of the cord that hang when the weight is down, kg.
-    pub cord_mass_kg: f64,
+    /// Mass of all parts of the cord that hang when the weight is down, kg; `None` where the season does not say: that of the drive's cord.
+    pub cord_mass_kg: Option<f64>,
 }
 
 impl SeasonPlan {
+    /// Mass of all parts of a clock's cord that hang when the weight is down, kg; 0 where neither season nor drive says.
+    #[must_use]
+    pub fn hanging_cord_kg(&self, design: &Design) -> f64 {
+        let of_drive = || design.weight_drive().and_then(|drive| cord_on_drum(drive).hanging_kg);
+        self.cord_mass_kg.or_else(of_drive).unwrap_or(0.0)
+    }
+
     /// Whether the formulas of the air carry the year. A log takes the year's place, and is checked row by row.
     ///
     /// # Errors

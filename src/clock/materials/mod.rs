@@ -1,6 +1,7 @@
 //! The materials that clocks are made of, each value with its spread and its source.
 
 mod bearings;
+mod cords;
 mod friction;
 mod known;
 mod metals;
@@ -11,6 +12,7 @@ mod strength;
 mod woods;
 
 pub use bearings::{BEARINGS, NamedBearing, bearing_named, oiled_drag_n_m};
+pub use cords::{CORDS, NamedCord, cord_named};
 pub use friction::{FRICTION_PAIRS, FrictionPair, friction_pair_named};
 pub use known::{Known, KnownByGrain, Status, ValueSource};
 pub use moisture::moisture_content;

@@ -123,3 +123,28 @@ pub(super) const STRENGTH_WOOD_ALONG: ValueSource = recalled(
 pub(super) const STRENGTH_WOOD: ValueSource = recalled(
     "solid wood: tension across the grain, as the Wood Handbook's Table 5-3 has it for hardwoods (not checked); sheets: bending",
 );
+pub(super) const CORD_NYLON: ValueSource = ValueSource {
+    status: Status::Derived,
+    text: "kiipeilytuomas.fi, Pulleys: where is the friction? (seen): 11 mm nylon rope over a sheave of 50 mm passes 90 %, its bearing \
+           takes 0.3 %; 80 % over a smaller one",
+};
+pub(super) const CORD_POLYESTER: ValueSource =
+    recalled("as of nylon, of which a rope has been measured; tight braids are stiffer");
+pub(super) const CORD_HEMP: ValueSource =
+    recalled("J. A. Eytelwein's 18.6 d^2/R (m) at 16 mm of diameter; worn ropes have a third of it");
+pub(super) const CORD_GUT: ValueSource = recalled("common practice, no source: solid and stiff, softer when oiled");
+pub(super) const CORD_WIRE: ValueSource = ValueSource {
+    status: Status::Derived,
+    text: "verope.com, Efficiency of the rope (seen): 2 % lost over a sheave with its bearing, here taken for a sheave of 20 diameters",
+};
+pub(super) const CORD_SOLID: ValueSource =
+    recalled("density of the fibre, of which a braid or lay fills about 0.65 of the circle over the cord");
+pub(super) const CORD_GUT_SOLID: ValueSource = recalled("nearly solid");
+pub(super) const CORD_WIRE_MASS: ValueSource = seen(
+    "API Specification 9A, table C.1: 34.5 kg for 100 m of class 6 x 7 at 10 mm with fibre core, which is 4390 kg/m3; more with a core of steel",
+);
+pub(super) const CORD_BENT_FIBRE: ValueSource = seen(
+    "The Complete Rigger's Apprentice, Fig. 2-17 (after MacWhyte Wire Rope Co.): sheaves of six to eight times a fibre rope's diameter",
+);
+pub(super) const CORD_BENT_WIRE: ValueSource =
+    seen("The Complete Rigger's Apprentice, p. 56: sheaves of wire rope at the very least 20 times its diameter");

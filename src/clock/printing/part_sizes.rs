@@ -106,7 +106,7 @@ pub fn part_sizes(in_room: &InRoom) -> Vec<PartSize> {
         add(MadePart::Pallets, PartGroup::Escapement, Footprint::Rectangle(width_m, depth_m), None);
     }
     if let Some(DriveDesign::Weight(drive)) = &in_room.drive {
-        let wound_m = drive.drum_turns.map(|turns| turns * drive.cord_diameter_m);
+        let wound_m = drive.drum_length_m.or(drive.drum_turns.map(|turns| turns * drive.cord_diameter_m));
         add(MadePart::Drum, PartGroup::Drum, Footprint::Round(drive.drum_diameter_m), wound_m);
         if let Some(pulley) = drive.pulley {
             add(MadePart::Pulley, PartGroup::Drum, Footprint::Round(pulley.diameter_m), None);

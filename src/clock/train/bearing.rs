@@ -34,13 +34,19 @@ pub fn pivot_breakaway_n_m(pivot: &Pivot, load_n: f64) -> f64 {
 }
 
 /// Ratio of the tensions of a cord that runs half round a turning pulley, the side drawn off over the other, at least 1:
-/// `(1 + mu r/R)/(1 - mu r/R)`; `None` where friction holds the pulley fast.
+/// `(1 + mu r/R + e/2)/(1 - mu r/R - e/2)`; `None` where friction holds the pulley fast.
 ///
-/// `pivot_radius_m` is `r`, `cord_radius_m` is `R` up to the middle of the cord.
-/// Source: moments about the journal under the load of both sides (derived). The cord's own stiffness is left out.
+/// | symbol | meaning |
+/// |---|---|
+/// | `friction`, `pivot_radius_m` | `mu` and `r` of the journal |
+/// | `cord_radius_m` | `R`, to the middle of the cord |
+/// | `bending_share` | `e`: what the cord takes to bend and to straighten, over its tension ([`super::cord::bending_share`]); 0 for a limp one |
+///
+/// Source: moments about the journal (derived). The load of both sides rubs at `r`; where the cord bends onto the pulley and where it
+/// straightens off it, half of `e` times the tension there is taken.
 #[must_use]
-pub fn pulley_tension_ratio(friction: f64, pivot_radius_m: f64, cord_radius_m: f64) -> Option<f64> {
-    let share = friction * pivot_radius_m / cord_radius_m;
+pub fn pulley_tension_ratio(friction: f64, pivot_radius_m: f64, cord_radius_m: f64, bending_share: f64) -> Option<f64> {
+    let share = friction * pivot_radius_m / cord_radius_m + 0.5 * bending_share;
     (0.0..1.0).contains(&share).then(|| (1.0 + share) / (1.0 - share))
 }
 

@@ -3,9 +3,11 @@
 use crate::clock::design::{Arbor, DialShares, LumpedDrive, Train, WeightDrive};
 use crate::clock::mechanism::DriveModel;
 
-use super::bearing::{pivot_breakaway_n_m, pivot_torque_n_m, pulley_tension_ratio};
+use super::bearing::{pivot_breakaway_n_m, pivot_torque_n_m};
+use super::cord::cord_bending_share;
 use super::counts::TrainError;
 use super::hands::{CarriedHands, HandsTorque};
+use super::pulleys::Pulleys;
 use super::push::Vector;
 use super::stages::{Stage, stages};
 use super::train_made::TrainMade;
@@ -31,6 +33,9 @@ pub enum DriveError {
     /// The pulley's own friction holds it.
     #[error("the pulley cannot turn on its own bearing: friction times pivot radius exceeds the groove's radius")]
     PulleyHolds,
+    /// The cord takes all its tension to bend.
+    #[error("the cord is too stiff for the drum: it takes all its tension to bend it")]
+    CordHolds,
 }
 
 /// Which way power runs through the train.
@@ -71,13 +76,11 @@ pub struct ArborFlow {
 pub struct PreparedDrive {
     gravity_m_s2: f64,
     stages: Vec<Stage>,
-    falls: u32,
+    pulleys: Pulleys,
     /// Drum radius to the middle of the cord.
     drum_radius_m: f64,
-    /// Ratio of the tensions beside a pulley.
-    pulley_ratio: f64,
-    /// What a pulley's drag adds to the tension on the side that pulls, N.
-    pulley_drag_n: f64,
+    /// Share of the tension that the cord takes to straighten off the drum, or to bend onto it.
+    drum_bending_share: f64,
     /// Whether every bearing starts as easily as it runs.
     starts_as_it_runs: bool,
     drum_to_escape: f64,
@@ -101,17 +104,11 @@ impl PreparedDrive {
         check_positive(gravity_m_s2, "gravity")?;
         check_positive(drum_radius_m, "drum diameter")?;
         check_positive(f64::from(drive.falls), "number of falls")?;
-        let (pulley_ratio, pulley_drag_n) = match (drive.falls, drive.pulley) {
-            (1, _) => (1.0, 0.0),
-            (falls, None) => return Err(DriveError::NoPulley { falls }),
-            (_, Some(pulley)) => {
-                check_positive(pulley.diameter_m, "pulley diameter")?;
-                let cord_radius_m = 0.5 * (pulley.diameter_m + drive.cord_diameter_m);
-                let (friction, radius_m) = (pulley.pivot.friction.value, 0.5 * pulley.pivot.diameter_m);
-                let ratio = pulley_tension_ratio(friction, radius_m, cord_radius_m).ok_or(DriveError::PulleyHolds)?;
-                (ratio, pulley.pivot.drag_n_m.value / (cord_radius_m - friction * radius_m))
-            }
-        };
+        let pulleys = Pulleys::of(drive, drive.cord.stiffness.map_or(0.0, |stiffness| stiffness.value))?;
+        let drum_bending_share = 0.5 * cord_bending_share(drive, drum_radius_m);
+        if !(drum_bending_share < 1.0) {
+            return Err(DriveError::CordHolds);
+        }
         let mut stages = stages(train, made, gravity_m_s2)?;
         let reflected = |(arbor, stage): (&Arbor, &Stage)| arbor.inertia_kg_m2 * stage.torque_to_escape.powi(2);
         let mut train_inertia_kg_m2 = train.arbors.iter().zip(&stages).map(reflected).sum();
@@ -126,10 +123,9 @@ impl PreparedDrive {
         }
         Ok(Self {
             gravity_m_s2,
-            falls: drive.falls,
+            pulleys,
             drum_radius_m,
-            pulley_ratio,
-            pulley_drag_n,
+            drum_bending_share,
             starts_as_it_runs: train.arbors.iter().all(|arbor| arbor.pivot.breakaway == 1.0),
             drum_to_escape: stages.first().map_or(1.0, |stage| 1.0 / stage.torque_to_escape),
             train_inertia_kg_m2,
@@ -193,7 +189,7 @@ impl PreparedDrive {
         if self.jams() {
             mesh_loss_n_m = ideal_torque_n_m - cord_loss_n_m - hands_n_m;
         }
-        let fall_m_per_rad = self.drum_radius_m / (f64::from(self.falls) * self.drum_to_escape);
+        let fall_m_per_rad = self.drum_radius_m / (self.pulleys.falls() * self.drum_to_escape);
         let lossless = DriveModel {
             ideal_torque_n_m,
             cord_loss_n_m,
@@ -280,43 +276,25 @@ impl PreparedDrive {
     /// Torque at the drum without any loss, N m: `W g / falls` on the drum's radius to the middle of the cord.
     #[must_use]
     pub fn ideal_drum_torque_n_m(&self, weight_kg: f64) -> f64 {
-        weight_kg * self.gravity_m_s2 / f64::from(self.falls) * self.drum_radius_m
+        weight_kg * self.gravity_m_s2 / self.pulleys.falls() * self.drum_radius_m
     }
 
-    /// Torque at the drum with the pulleys' friction, N m: less than ideal forward, more backward.
+    /// Torque at the drum with what pulleys and the cord's bending take, N m: less than ideal forward, more backward.
+    ///
+    /// Going, the cord straightens off the drum; raised, it bends onto it: once, where a pulley has it do both.
     #[must_use]
     pub fn drum_torque_n_m(&self, weight_kg: f64, flow: Flow) -> f64 {
-        self.drum_tension_n(weight_kg, flow) * self.drum_radius_m
+        let share = match flow {
+            Flow::Forward | Flow::Starting => 1.0 - self.drum_bending_share,
+            Flow::Backward => 1.0 + self.drum_bending_share,
+        };
+        self.drum_tension_n(weight_kg, flow) * self.drum_radius_m * share
     }
 
     /// Tension of the cord at the drum, N.
-    ///
-    /// Going, cord moves from the drum towards its fixed end, so that each further part carries `q` times the one
-    /// before it and what the pulley's drag takes, `m`: `W g = T (1 + q + ... + q^(falls-1)) + m (1 + (1 + q) + ...)`; raising the
-    /// weight, each carries `1/q` of the one before it less `m`.
     #[must_use]
     pub fn drum_tension_n(&self, weight_kg: f64, flow: Flow) -> f64 {
-        let ratio = match flow {
-            Flow::Forward | Flow::Starting => self.pulley_ratio,
-            Flow::Backward => 1.0 / self.pulley_ratio,
-        };
-        let added_n = match flow {
-            Flow::Forward | Flow::Starting => self.pulley_drag_n,
-            Flow::Backward => -self.pulley_drag_n * ratio,
-        };
-        // Each part's tension is `T powers + added_n sums`.
-        let (mut power, mut sum, mut all_sums) = (1.0, 0.0, 0.0);
-        for _ in 1..self.falls {
-            sum += power;
-            power *= ratio;
-            all_sums += sum;
-        }
-        let parts: f64 = if ratio == 1.0 {
-            f64::from(self.falls)
-        } else {
-            (ratio.powf(f64::from(self.falls)) - 1.0) / (ratio - 1.0)
-        };
-        (weight_kg * self.gravity_m_s2 - added_n * all_sums).max(0.0) / parts
+        self.pulleys.drum_tension_n(weight_kg * self.gravity_m_s2, flow)
     }
 }
 
@@ -341,6 +319,6 @@ pub fn drum_radius_m(drive: &WeightDrive) -> f64 {
     0.5 * (drive.drum_diameter_m + drive.cord_diameter_m)
 }
 
-fn check_positive(value: f64, quantity: &'static str) -> Result<(), DriveError> {
+pub(super) fn check_positive(value: f64, quantity: &'static str) -> Result<(), DriveError> {
     if value > 0.0 && value.is_finite() { Ok(()) } else { Err(DriveError::NotPositive { quantity }) }
 }

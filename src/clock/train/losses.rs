@@ -7,8 +7,10 @@ use crate::clock::design::{Maintaining, Train, WeightDrive};
 use crate::clock::mechanism::DriveModel;
 use crate::clock::notes::Note;
 
+use super::cord::turns_by_drop;
 use super::drive::{Flow, PreparedDrive, drum_radius_m};
 use super::hands::{CarriedHands, HandsTorque};
+use super::pulleys::Pulleys;
 
 /// Design factor of a cord under a weight that hangs for years unattended: breaking strength over working load.
 ///
@@ -96,8 +98,10 @@ pub struct DriveReport {
     pub model: DriveModel,
     /// Torque at the drum without losses, N m.
     pub ideal_drum_torque_n_m: f64,
-    /// Share of the weight's power lost in pulleys.
+    /// Share of the weight's power lost in pulleys and in bending the cord.
     pub cord_loss_share: f64,
+    /// What of it bending the cord takes; `None` where the scenario does not say what the cord is.
+    pub bending_loss_share: Option<f64>,
     /// Arbors in the train's order.
     pub arbors: Vec<ArborLosses>,
     /// Share of the weight's power that arrives at the escape wheel; below 0 where the train stands still.
@@ -136,6 +140,7 @@ pub fn drive_report(prepared: &PreparedDrive, drive: &WeightDrive, train: &Train
         model,
         ideal_drum_torque_n_m: prepared.ideal_drum_torque_n_m(drive.weight_kg),
         cord_loss_share: share(model.cord_loss_n_m),
+        bending_loss_share: drive.cord.stiffness.map(|_| share(bending_loss_n_m(prepared, drive))),
         arbors,
         passed_share: share(model.forward_n_m()),
         cord: CordLoad {
@@ -146,6 +151,14 @@ pub fn drive_report(prepared: &PreparedDrive, drive: &WeightDrive, train: &Train
         },
         winding: winding_drive(&drive.maintaining),
     }
+}
+
+/// Torque at the escape arbor that bending the cord round pulleys and drum takes, N m.
+fn bending_loss_n_m(prepared: &PreparedDrive, drive: &WeightDrive) -> f64 {
+    let load_n = drive.weight_kg * prepared.gravity_m_s2();
+    let limp_n = Pulleys::of(drive, 0.0).map_or(0.0, |pulleys| pulleys.drum_tension_n(load_n, Flow::Forward));
+    let stiff_n_m = prepared.drum_torque_n_m(drive.weight_kg, Flow::Forward);
+    (limp_n * drum_radius_m(drive) - stiff_n_m) / prepared.drum_to_escape()
 }
 
 /// Breaking strength that a knotted cord should have for a working tension, N.
@@ -170,7 +183,7 @@ pub fn drum_diameter_for_m(drop_m: f64, falls: u32, cord_diameter_m: f64, turns:
 /// How long a winding lasts at `drum_turns_per_hour` (above 0): the lesser of what drop and drum allow.
 #[must_use]
 pub fn run_time(drive: &WeightDrive, drum_turns_per_hour: f64) -> RunTime {
-    let turns_by_drop = turns_of_fall(drive.drop_m, drive.falls, drum_radius_m(drive));
+    let turns_by_drop = turns_by_drop(drive);
     let (turns, limit) = match drive.drum_turns {
         Some(turns) if turns < turns_by_drop => (turns, RunLimit::DrumTurns),
         _ => (turns_by_drop, RunLimit::Drop),

@@ -3,6 +3,7 @@
 pub mod arbor_places;
 pub mod arbor_strength;
 pub mod bearing;
+pub mod cord;
 pub mod counts;
 pub mod depthing;
 pub mod drive;
@@ -13,6 +14,7 @@ pub mod mesh;
 pub mod mesh_name;
 pub mod motion_work;
 pub mod neighbours;
+mod pulleys;
 pub(in crate::clock) mod push;
 mod stages;
 pub mod tooth_strength;

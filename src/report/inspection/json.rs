@@ -8,6 +8,8 @@ use crate::clock::strength::strength;
 use crate::clock::train::counts::ArborTurns;
 use crate::report::action::json::ActionRecord;
 use crate::report::clearances::json::MarginsRecord;
+use crate::report::cord;
+use crate::report::cord::json::CordRecord;
 use crate::report::meshes;
 use crate::report::meshes::json::MeshRecord;
 use crate::report::over_turn;
@@ -33,6 +35,8 @@ pub struct InspectionRecord {
     escape_wheel_mass_kg: Option<f64>,
     escape_wheel_inertia_kg_m2: Option<f64>,
     run_time_days: Option<f64>,
+    /// The cord and how it lies on its drum; `null` without a weight.
+    pub cord_on_drum: Option<CordRecord>,
     arbors: Vec<ArborRecord>,
     meshes: Vec<MeshRecord>,
     /// Distance of the pallet arbor from the wheel's as drawn, to be drilled or printed.
@@ -79,6 +83,7 @@ pub fn record(view: &InspectionView<'_>) -> InspectionRecord {
         escape_wheel_mass_kg: wheel.map(|wheel| wheel.mass_kg),
         escape_wheel_inertia_kg_m2: wheel.map(|wheel| wheel.inertia_kg_m2),
         run_time_days: run_time.map(|run| run.run_time_s / SECONDS_PER_DAY),
+        cord_on_drum: cord::json::record(design, built),
         arbors: arbors(view),
         meshes: view.train().map_or_else(Vec::new, |(train, report)| meshes::json::record(train, &report.depthings)),
         pallet_centre_distance_mm: meshes::json::pallet_centre_distance_mm(built),

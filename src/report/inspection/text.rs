@@ -10,7 +10,7 @@ use crate::clock::train::losses::{RunLimit, RunTime};
 use crate::report::strength::text::table as strength_table;
 use crate::report::words::cautions;
 use crate::report::words::numbers::{line, number};
-use crate::report::{action, clearances, meshes, over_turn};
+use crate::report::{action, clearances, cord, meshes, over_turn};
 
 use super::InspectionView;
 use super::json::InspectionRecord;
@@ -21,6 +21,9 @@ pub fn table(view: &InspectionView<'_>, record: &InspectionRecord) -> String {
     let (design, built) = (view.design, view.built);
     let mut train = train_table(design, built);
     train.extend(view.run_time.as_ref().map(run_table));
+    if let Some((cord, drive)) = record.cord_on_drum.as_ref().zip(design.weight_drive()) {
+        train.push_str(&cord::text::lines(cord, drive.weight_kg));
+    }
     let mut parts = vec![
         format!("{}\n", design.name),
         train,

@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use crate::clock::materials::{BEARINGS, FRICTION_PAIRS, FrictionPair, Known, Material, NamedBearing, materials};
+use crate::clock::materials::{
+    BEARINGS, CORDS, FRICTION_PAIRS, FrictionPair, Known, Material, NamedBearing, NamedCord, materials,
+};
 
 use super::rows::{SHOWN_BORES_MM, rows, status_key};
 
@@ -93,12 +95,33 @@ impl BearingRecord {
     }
 }
 
-/// All materials, friction pairs and bearings.
+/// A cord under its keys.
 #[derive(Debug, Clone, Serialize)]
+struct CordKindRecord {
+    name: &'static str,
+    stiffness: KnownRecord,
+    density_kg_m3: KnownRecord,
+    least_drum_over_diameter: KnownRecord,
+}
+
+impl CordKindRecord {
+    fn of(cord: &NamedCord) -> Self {
+        Self {
+            name: cord.name,
+            stiffness: KnownRecord::from(&cord.stiffness),
+            density_kg_m3: KnownRecord::from(&cord.density_kg_m3),
+            least_drum_over_diameter: KnownRecord::from(&cord.least_bend),
+        }
+    }
+}
+
+/// All materials, friction pairs, bearings and cords.
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct MaterialsRecord {
     materials: Vec<MaterialRecord>,
     friction_pairs: Vec<PairRecord>,
     ball_bearings: Vec<BearingRecord>,
+    cords: Vec<CordKindRecord>,
 }
 
 /// All materials, or one, with the friction pairs and bearings.
@@ -112,6 +135,7 @@ pub fn record(only: Option<&Material>) -> MaterialsRecord {
             .map(|pair| PairRecord { name: pair.name, sliding: KnownRecord::from(&pair.sliding) })
             .collect(),
         ball_bearings: BEARINGS.iter().map(BearingRecord::of).collect(),
+        cords: CORDS.iter().map(CordKindRecord::of).collect(),
     }
 }
 
@@ -119,12 +143,17 @@ pub fn record(only: Option<&Material>) -> MaterialsRecord {
 #[must_use]
 pub fn pair(pair: &FrictionPair) -> MaterialsRecord {
     let record = PairRecord { name: pair.name, sliding: KnownRecord::from(&pair.sliding) };
-    MaterialsRecord { materials: Vec::new(), friction_pairs: vec![record], ball_bearings: Vec::new() }
+    MaterialsRecord { friction_pairs: vec![record], ..MaterialsRecord::default() }
 }
 
 /// One ball bearing.
 #[must_use]
 pub fn bearing(bearing: &NamedBearing) -> MaterialsRecord {
-    let ball_bearings = vec![BearingRecord::of(bearing)];
-    MaterialsRecord { materials: Vec::new(), friction_pairs: Vec::new(), ball_bearings }
+    MaterialsRecord { ball_bearings: vec![BearingRecord::of(bearing)], ..MaterialsRecord::default() }
+}
+
+/// One cord.
+#[must_use]
+pub fn cord(cord: &NamedCord) -> MaterialsRecord {
+    MaterialsRecord { cords: vec![CordKindRecord::of(cord)], ..MaterialsRecord::default() }
 }

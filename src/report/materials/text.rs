@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 
 use crate::clock::materials::{
-    BEARINGS, FRICTION_PAIRS, FrictionPair, Known, Material, NamedBearing, Water, bar_strength, materials,
-    tooth_strength,
+    BEARINGS, CORDS, FRICTION_PAIRS, FrictionPair, Known, Material, NamedBearing, NamedCord, Water, bar_strength,
+    materials, tooth_strength,
 };
 use crate::report::canvas::look::significant;
 
@@ -61,7 +61,36 @@ pub fn table() -> String {
     );
     FRICTION_PAIRS.iter().for_each(|pair| out.push_str(&pair_line(pair)));
     out.push_str(&bearings(BEARINGS.iter()));
+    out.push_str(&cords(CORDS.iter()));
     out
+}
+
+/// The cords by name: what bending takes, density, how sharply they may be bent.
+fn cords<'c>(shown_ones: impl Iterator<Item = &'c NamedCord>) -> String {
+    let mut out = String::from(
+        "\nCords, for cord_material = \"braided nylon\": share of the tension lost in bending, times radius over diameter; kg/m3 over the whole \
+         circle; least drum over diameter\n",
+    );
+    for cord in shown_ones {
+        let _ = writeln!(
+            out,
+            "  {:<26} {}; {}; {}",
+            cord.name,
+            shown(1.0, &cord.stiffness),
+            shown(1.0, &cord.density_kg_m3),
+            significant(cord.least_bend.value, 2)
+        );
+        for known in [&cord.stiffness, &cord.density_kg_m3, &cord.least_bend] {
+            let _ = writeln!(out, "    {}: {}", status_in_words(known.source.status), known.source.text);
+        }
+    }
+    out
+}
+
+/// One cord by its name.
+#[must_use]
+pub fn table_of_cord(cord: &NamedCord) -> String {
+    cords(std::iter::once(cord)).trim_start().to_owned()
 }
 
 /// The friction of one pair with its source.

@@ -270,6 +270,7 @@ fn drive_parts(view: &PapersView<'_>, units: PaperUnits) -> Vec<Listed> {
         drive.cord_breaking_strength_n.map(|strength_n| format!("breaks at {} N", number(strength_n, 0))),
         "breaking strength",
     );
+    cord = cord.sized_if_known(drive.cord.name.map(str::to_owned));
     let mut parts = vec![
         Listed::new("drum", 1)
             .of(drive.drum.as_ref())

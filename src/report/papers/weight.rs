@@ -2,30 +2,21 @@
 
 use std::f64::consts::TAU;
 
+use crate::clock::train::cord::{KNOTS_M, TURNS_LEFT_ON_DRUM, cord_on_drum};
 use crate::clock::train::drive::drum_radius_m;
-use crate::clock::train::losses::{RunLimit, turns_of_fall};
+use crate::clock::train::losses::RunLimit;
 use crate::report::words::numbers::number;
 
 use super::PapersView;
 use super::table::{CellKind, PaperCell, PaperTable};
 
-/// Turns of cord that stay on the drum when the weight is down, so that the knot carries nothing (common practice, no source).
-const TURNS_LEFT_ON_DRUM: f64 = 2.0;
-
-/// Cord for both knots, m (common practice, no source).
-const KNOTS_M: f64 = 0.3;
-
 /// Lengths of cord and drum; `None` without a weight.
 pub(super) fn weight_table(view: &PapersView<'_>) -> Option<PaperTable> {
     let drive = view.design.weight_drive()?;
-    let falls = f64::from(drive.falls);
     let turn_m = TAU * drum_radius_m(drive);
-    let turns_by_drop = turns_of_fall(drive.drop_m, drive.falls, drum_radius_m(drive));
     let run = view.prediction.run_time;
-    let turns = run.map_or(turns_by_drop, |run| run.turns);
-    let wound_m = turns * turn_m;
-    let left_m = TURNS_LEFT_ON_DRUM * turn_m;
-    let width_m = (turns + TURNS_LEFT_ON_DRUM) * drive.cord_diameter_m;
+    let on_drum = cord_on_drum(drive);
+    let turns = on_drum.turns;
     let ended_by = run.map(|run| match run.limit {
         RunLimit::Drop => "the fall of the weight",
         RunLimit::DrumTurns => "the turns that the drum holds",
@@ -42,7 +33,7 @@ pub(super) fn weight_table(view: &PapersView<'_>) -> Option<PaperTable> {
         (
             "turns_by_fall",
             "turns in which the weight falls that far".to_owned(),
-            PaperCell::Number(turns_by_drop, 2, "turns"),
+            PaperCell::Number(on_drum.turns_by_drop, 2, "turns"),
         ),
         (
             "drum_holds",
@@ -61,21 +52,38 @@ pub(super) fn weight_table(view: &PapersView<'_>) -> Option<PaperTable> {
             "run from winding to winding".to_owned(),
             PaperCell::number(view.results.run_time_days, 2, "days"),
         ),
-        ("weight_falls", "the weight falls in that run".to_owned(), PaperCell::Length(wound_m / falls, 0)),
-        ("cord_wound", "cord wound off in that run".to_owned(), PaperCell::Length(wound_m, 0)),
+        ("weight_falls", "the weight falls in that run".to_owned(), PaperCell::Length(on_drum.fall_m, 0)),
+        ("cord_wound", "cord wound off in that run".to_owned(), PaperCell::Length(on_drum.wound_m, 0)),
         (
             "cord_left_on_drum",
             format!("cord that stays on the drum, {TURNS_LEFT_ON_DRUM} turns"),
-            PaperCell::Length(left_m, 0),
+            PaperCell::Length(on_drum.left_m, 0),
         ),
         ("cord_for_knots", "cord for the knots".to_owned(), PaperCell::Length(KNOTS_M, 0)),
         (
             "cord_length",
             "cord to cut, without what hangs when wound up".to_owned(),
-            PaperCell::Length(wound_m + left_m + KNOTS_M, 0),
+            PaperCell::Length(on_drum.to_cut_m, 0),
         ),
-        ("drum_width", "drum width between its flanges, for one layer".to_owned(), PaperCell::Length(width_m, 1)),
+        (
+            "drum_width",
+            "drum width between its flanges, for one layer".to_owned(),
+            PaperCell::Length(on_drum.length_for_one_layer_m, 1),
+        ),
     ];
+    if let (Some(length_m), Some(holds), Some(layers)) = (drive.drum_length_m, on_drum.turns_per_layer, on_drum.layers)
+    {
+        values.push(("drum_length", "drum length between its flanges".to_owned(), PaperCell::Length(length_m, 1)));
+        values.push(("turns_per_layer", "turns that a layer holds".to_owned(), PaperCell::Count(holds)));
+        values.push(("layers", "layers with the weight wound up".to_owned(), PaperCell::Count(layers)));
+    }
+    if let Some(name) = drive.cord.name {
+        values.push(("cord_material", "cord".to_owned(), PaperCell::Text(name.to_owned())));
+    }
+    if let Some(hanging_kg) = on_drum.hanging_kg {
+        let label = "cord that hangs when the weight is down".to_owned();
+        values.push(("cord_hanging", label, PaperCell::Number(1e3 * hanging_kg, 1, "g")));
+    }
     if let Some(pulley) = &drive.pulley {
         values.push((
             "pulley_diameter",
@@ -97,7 +105,9 @@ pub(super) fn weight_table(view: &PapersView<'_>) -> Option<PaperTable> {
         ),
         "The turns that stay on the drum and the cord for the knots are allowances of ours (common practice, no source).".to_owned(),
     ];
-    if let Some(holds) = drive.drum_turns.filter(|holds| *holds < turns + TURNS_LEFT_ON_DRUM) {
+    if let Some(holds) =
+        drive.drum_turns.filter(|holds| drive.drum_length_m.is_none() && *holds < turns + TURNS_LEFT_ON_DRUM)
+    {
         notes.push(format!(
             "The drum holds {} turns; with the {TURNS_LEFT_ON_DRUM} that stay on it, it needs {}: make it as wide as above.",
             number(holds, 2),

@@ -4,6 +4,7 @@ use crate::answers::prediction::Prediction;
 use crate::answers::solve::Wanted;
 use crate::clock::environment::InRoom;
 use crate::report::action::json::{ActionRecord, PalletRecord};
+use crate::report::cord::json::CordRecord;
 use crate::report::hands::json::HandsRecord;
 use crate::report::prediction;
 use crate::report::prediction::json::{EnergyRecord, Results, TurnRecord};
@@ -66,6 +67,10 @@ fn hands(results: &Results, pick: fn(&HandsRecord) -> Option<f64>) -> Option<f64
     results.hands.as_ref().and_then(pick)
 }
 
+fn cord(results: &Results, pick: fn(&CordRecord) -> Option<f64>) -> Option<f64> {
+    results.cord_on_drum.as_ref().and_then(pick)
+}
+
 fn support(results: &Results, pick: fn(&SupportRecord) -> Option<f64>) -> Option<f64> {
     results.support.as_ref().and_then(pick)
 }
@@ -83,7 +88,7 @@ fn exit(results: &Results, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
 }
 
 /// All numbers of the results, in their order.
-pub const NUMBERS: [Number; 100] = [
+pub const NUMBERS: [Number; 111] = [
     swing("semi_arc_deg", |of| of.semi_arc_deg),
     swing("semi_arc_left_deg", |of| of.semi_arc_left_deg),
     swing("semi_arc_right_deg", |of| of.semi_arc_right_deg),
@@ -150,6 +155,17 @@ pub const NUMBERS: [Number; 100] = [
     swing("small_swing_period_s", |of| of.small_swing_period_s),
     swing("cord_tension_n", |of| of.cord_tension_n),
     swing("cord_breaking_strength_n", |of| of.cord_breaking_strength_n),
+    swing("cord_on_drum.stiffness", |of| cord(of, |cord| cord.stiffness)),
+    swing("cord_on_drum.bending_loss_share", |of| cord(of, |cord| cord.bending_loss_share)),
+    swing("cord_on_drum.mass_kg_per_m", |of| cord(of, |cord| cord.mass_kg_per_m)),
+    swing("cord_on_drum.length_m", |of| cord(of, |cord| Some(cord.length_m))),
+    swing("cord_on_drum.turns", |of| cord(of, |cord| Some(cord.turns))),
+    swing("cord_on_drum.turns_left", |of| cord(of, |cord| Some(cord.turns_left))),
+    swing("cord_on_drum.turns_per_layer", |of| cord(of, |cord| cord.turns_per_layer.map(f64::from))),
+    swing("cord_on_drum.layers", |of| cord(of, |cord| cord.layers.map(f64::from))),
+    swing("cord_on_drum.drum_length_for_one_layer_mm", |of| cord(of, |cord| Some(cord.drum_length_for_one_layer_mm))),
+    swing("cord_on_drum.drives_wound_up_kg", |of| cord(of, |cord| cord.drives_wound_up_kg)),
+    swing("cord_on_drum.drives_run_down_kg", |of| cord(of, |cord| cord.drives_run_down_kg)),
     needing(Needs::Dial, "hands.semi_arc_least_deg", |of| hands(of, |hands| hands.semi_arc_least_deg)),
     needing(Needs::Dial, "hands.semi_arc_most_deg", |of| hands(of, |hands| hands.semi_arc_most_deg)),
     needing(Needs::Dial, "hands.rate_least_s_per_day", |of| hands(of, |hands| hands.rate_least_s_per_day)),

@@ -16,6 +16,8 @@ use crate::clock::side::Side;
 use crate::clock::train::mesh_name::MeshName;
 use crate::report::action;
 use crate::report::action::json::ActionRecord;
+use crate::report::cord;
+use crate::report::cord::json::CordRecord;
 use crate::report::hands;
 use crate::report::hands::json::HandsRecord;
 use crate::report::meshes;
@@ -128,6 +130,8 @@ pub struct Results {
     pub cord_tension_n: Option<f64>,
     /// Breaking strength that a knotted cord should have.
     pub cord_breaking_strength_n: Option<f64>,
+    /// The cord and how it lies on its drum; `null` without a weight.
+    pub cord_on_drum: Option<CordRecord>,
     /// Remarks.
     pub notes: Vec<String>,
     /// What to be careful of.
@@ -319,6 +323,7 @@ pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
         ),
         cord_tension_n: cord.map(|cord| cord.working_tension_n),
         cord_breaking_strength_n: cord.map(|cord| cord.asked_breaking_strength_n),
+        cord_on_drum: cord::json::record(design, &prediction.built),
         notes: remarks_in_words(&prediction.notes),
         cautions: in_words(&cautions(design, &prediction.built)),
     }

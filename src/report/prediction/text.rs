@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use crate::answers::bench::{BenchChecks, DECAY_FROM_RAD};
 use crate::report::canvas::look::significant;
+use crate::report::cord;
 use crate::report::words::numbers::{at_least_or_dash, counted, line, number, or_dash, telling_apart};
 use crate::report::words::reasons::headline;
 
@@ -54,6 +55,9 @@ pub fn table(results: &Results, bench: &BenchChecks) -> String {
     line(&mut out, "torque at the escape wheel", &torque_in_words(results.escape_torque_n_m, bench));
     line(&mut out, "least torque there", &torque_in_words(results.least_escape_torque_n_m, bench));
     line(&mut out, "run time between windings", &or_dash(results.run_time_days, 2, "days"));
+    if let Some((cord, weight_kg)) = results.cord_on_drum.as_ref().zip(results.weight_kg) {
+        out.push_str(&cord::text::drive_lines(cord, weight_kg));
+    }
     line(&mut out, "pendulum's Q", &q_in_words(results.q_factor, bench));
     line(&mut out, "a disturbance halves in", &halving_in_words(results.multiplier));
     if let Some(weight) = results.energy_per_beat_j.weight {

@@ -191,8 +191,8 @@ impl<'s> SeasonView<'s> {
         if !season.by_train {
             notes.push("without a train the rate is relative to the period in the mean room".to_owned());
         }
-        if !(self.plan.cord_mass_kg > 0.0) {
-            notes.push("the cord has no mass (`season.cord_mass`): the fall of the weight changes nothing".to_owned());
+        if !(season.hanging_cord_kg > 0.0) {
+            notes.push("the cord has no mass (`drive.cord_material`, `season.cord_mass`): the fall of the weight changes nothing".to_owned());
         }
         if season.worst_week.is_none() {
             notes.push("the season is shorter than a week: minutes a week are not given".to_owned());

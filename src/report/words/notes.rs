@@ -43,6 +43,9 @@ pub fn note_words(note: &Note) -> String {
         Note::NutBelowRod { .. }
         | Note::DrumWithinBearing { .. }
         | Note::CordBentSharply { .. }
+        | Note::CordInLayers { .. }
+        | Note::CordIsHeavy { .. }
+        | Note::CordNotStated { .. }
         | Note::TeethTooFine { .. }
         | Note::WheelOverArbor { .. } => workshop_words(note),
         Note::BallBearingLightlyLoaded => {

@@ -1,25 +1,31 @@
 //! Reads `[drive]`: a weight on a cord, or bare numbers.
 
-use crate::clock::design::{DriveDesign, LumpedDrive, Maintaining, Pulley, WeightDrive};
+use crate::clock::design::{CordMade, DriveDesign, LumpedDrive, Maintaining, Pulley, WeightDrive};
+use crate::clock::materials::{CORDS, cord_named};
+use crate::scenario::toml::nearest::suggestion;
 use crate::scenario::toml::numbers::Allowed;
 use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::Section;
 use crate::scenario::toml::tree::Value;
 use crate::units::Kind;
 
-use super::friction::read_friction_quantity;
+use super::friction::{read_friction_quantity, read_uncertain_number};
 use super::materials::Materials;
 use super::pivot::{IN_A_PULLEY, read_pivot};
 
 /// Keys of a drive by a weight.
-pub(in crate::scenario) const WEIGHT_KEYS: [&str; 10] = [
+pub(in crate::scenario) const WEIGHT_KEYS: [&str; 14] = [
     "weight",
     "drum_diameter",
     "cord_diameter",
     "cord_breaking_strength",
+    "cord_material",
+    "cord_stiffness",
+    "cord_mass_per_length",
     "falls",
     "drop",
     "drum_turns",
+    "drum_length",
     "pulley",
     "maintaining",
     "drum_material",
@@ -33,6 +39,8 @@ const DIAMETER: Allowed = Allowed::Between(1e-5, 2.0, "from 0.01 mm to 2 m");
 const DROP: Allowed = Allowed::Between(1e-3, 100.0, "from 1 mm to 100 m");
 const STRENGTH: Allowed = Allowed::Between(1e-3, 1e7, "from 1 mN to 10000 kN");
 const TURNS: Allowed = Allowed::Between(0.1, 1e5, "from 0.1 turns to 100000 turns");
+const STIFFNESS: Allowed = Allowed::Between(0.0, 1.0, "from 0 to 1");
+const MASS_PER_LENGTH: Allowed = Allowed::Between(1e-7, 100.0, "from 0.1 mg/m to 100 kg/m");
 const SHARE: Allowed = Allowed::Between(0.0, 1.0, "from 0 % to 100 %");
 
 /// The drive; `Some(None)` where the scenario has none.
@@ -67,6 +75,8 @@ fn read_weight(mut drive: Section<'_, '_>, materials: &Materials) -> Option<Weig
     let drum_diameter = drive.quantity("drum_diameter", Kind::Length, DIAMETER);
     let cord_diameter = drive.quantity("cord_diameter", Kind::Length, DIAMETER);
     let cord_strength = drive.optional_quantity("cord_breaking_strength", Kind::Force, STRENGTH);
+    let cord = read_cord(&mut drive, cord_diameter);
+    let drum_length = drive.optional_quantity("drum_length", Kind::Length, DIAMETER);
     let falls = drive.optional_count("falls", 1, MOST_FALLS).map(|falls| falls.unwrap_or(1));
     let drop = drive.quantity("drop", Kind::Length, DROP);
     let drum_turns = drive.optional_quantity("drum_turns", Kind::Turns, TURNS);
@@ -79,6 +89,13 @@ fn read_weight(mut drive: Section<'_, '_>, materials: &Materials) -> Option<Weig
         let message = "the cord is as thick as the drum".to_owned();
         let help = "write the cord's own diameter, for example \"1.2 mm\"".to_owned();
         drive.report_at("cord_diameter", ProblemCode::ImpossibleValue, message, help);
+    }
+    if let (Some(cord), Some(Some(length))) = (cord_diameter, drum_length)
+        && length < cord
+    {
+        let message = "the drum is shorter than its cord is thick: it holds no turn".to_owned();
+        let help = "write the drum's length between its flanges, for example \"30 mm\"".to_owned();
+        drive.report_at("drum_length", ProblemCode::ImpossibleValue, message, help);
     }
     match (falls, drive.has("pulley")) {
         (Some(falls), false) if falls > 1 => {
@@ -110,7 +127,9 @@ fn read_weight(mut drive: Section<'_, '_>, materials: &Materials) -> Option<Weig
     Some(WeightDrive {
         weight_kg: weight?,
         drum_diameter_m: drum_diameter?,
+        drum_length_m: drum_length?,
         cord_diameter_m: cord_diameter?,
+        cord: cord?,
         cord_breaking_strength_n: cord_strength?,
         falls: falls?,
         drop_m: drop?,
@@ -119,6 +138,38 @@ fn read_weight(mut drive: Section<'_, '_>, materials: &Materials) -> Option<Weig
         maintaining: maintaining?,
         drum: drum?,
     })
+}
+
+/// What the cord is: one of the table by its name, or its own stiffness and mass, which come before those.
+fn read_cord(drive: &mut Section<'_, '_>, diameter_m: Option<f64>) -> Option<CordMade> {
+    let name = drive.optional_text("cord_material");
+    let named = match &name {
+        Some(Some(name)) => {
+            let found = cord_named(name);
+            if found.is_none() {
+                let known: Vec<&str> = CORDS.iter().map(|cord| cord.name).collect();
+                let message = format!("there is no cord \"{name}\"");
+                let help = format!(
+                    "{}; or leave the key out and write cord_stiffness and cord_mass_per_length",
+                    suggestion(name, &known, "cord")
+                )
+                .replace("?; ", "? ");
+                drive.report_at("cord_material", ProblemCode::UnknownName, message, help);
+                return None;
+            }
+            found.zip(diameter_m).map(|(cord, diameter_m)| cord.made(diameter_m)).unwrap_or_default()
+        }
+        _ => CordMade::default(),
+    };
+    let stiffness = if drive.has("cord_stiffness") {
+        read_uncertain_number(drive, "cord_stiffness", STIFFNESS).map(Some)
+    } else {
+        drive.entry("cord_stiffness");
+        Some(named.stiffness)
+    };
+    let mass = drive.optional_quantity("cord_mass_per_length", Kind::MassPerLength, MASS_PER_LENGTH);
+    name?;
+    Some(CordMade { name: named.name, stiffness: stiffness?, mass_kg_per_m: mass?.or(named.mass_kg_per_m) })
 }
 
 fn read_pulley(drive: &mut Section<'_, '_>) -> Option<Option<Pulley>> {

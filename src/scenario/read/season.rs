@@ -29,7 +29,7 @@ pub(in crate::scenario) fn read_season(root: &mut Section<'_, '_>, place: Option
     match section {
         Some(season) => read(season, place, year, has_motor),
         None if written => None,
-        None => Some(SeasonPlan { year, log: None, rod_lag_s: 0.0, wood_lag_s: 0.0, cord_mass_kg: 0.0 }),
+        None => Some(SeasonPlan { year, log: None, rod_lag_s: 0.0, wood_lag_s: 0.0, cord_mass_kg: None }),
     }
 }
 
@@ -62,7 +62,7 @@ fn read(mut season: Section<'_, '_>, place: &Place, usual: Year, has_motor: bool
     let pressure_period = season.quantity_or("pressure_period", Kind::Time, PERIOD, usual.pressure_period_s);
     let rod_lag = season.quantity_or("rod_lag", Kind::Time, LAG, 0.0);
     let wood_lag = season.quantity_or("wood_lag", Kind::Time, LAG, 0.0);
-    let cord_mass = season.quantity_or("cord_mass", Kind::Mass, CORD, 0.0);
+    let cord_mass = season.optional_quantity("cord_mass", Kind::Mass, CORD);
     let reader = season.reader;
     season.finish();
     let year = Year {

@@ -65,6 +65,8 @@ pub struct Season {
     pub worst_regulated_week: Option<ErrorWindow>,
     /// Where the error comes from.
     pub budget: Budget,
+    /// Mass of the cord that hangs when the weight is down, kg.
+    pub hanging_cord_kg: f64,
 }
 
 impl Season {
@@ -112,7 +114,7 @@ pub fn season(
 ) -> Result<Option<Season>, NoSeason> {
     let path = Path::of(made, plan, moments)?;
     let mean_room = path.mean_room();
-    let setting = Setting::of(made, plan.cord_mass_kg, &mean_room)?;
+    let setting = Setting::of(made, plan.hanging_cord_kg(made), &mean_room)?;
     let Some(walk) = walk::walk(&setting, &path.rooms, watch) else { return Ok(None) };
     let stopped = walk
         .states
@@ -147,5 +149,6 @@ pub fn season(
         worst_week: ErrorWindow::worst(going_s, &rates, WEEK_S),
         worst_regulated_week,
         budget,
+        hanging_cord_kg: plan.hanging_cord_kg(made),
     }))
 }

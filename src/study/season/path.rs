@@ -121,7 +121,7 @@ impl Path {
 
 /// Time from one winding to the next, s; `None` where the cord has no mass to change the drive.
 fn run_time_s(made: &Design, plan: &SeasonPlan) -> Result<Option<f64>, NoSeason> {
-    if !(plan.cord_mass_kg > 0.0) || !made.has_weight() {
+    if !(plan.hanging_cord_kg(made) > 0.0) || !made.has_weight() {
         return Ok(None);
     }
     let now = InRoom::at_home(made);

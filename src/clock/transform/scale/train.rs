@@ -1,7 +1,7 @@
 //! Train and drive in another size.
 
 use crate::clock::design::{
-    Arbor, ArborSizes, DriveDesign, Hand, Hands, LumpedDrive, Pillar, Plates, Pulley, Train, WeightDrive,
+    Arbor, ArborSizes, CordMade, DriveDesign, Hand, Hands, LumpedDrive, Pillar, Plates, Pulley, Train, WeightDrive,
 };
 
 use super::Factors;
@@ -89,7 +89,13 @@ pub(in crate::clock) fn scaled_drive(drive: &DriveDesign, factors: &Factors) -> 
         DriveDesign::Weight(weight) => DriveDesign::Weight(WeightDrive {
             weight_kg: weight.weight_kg * factors.weight.powi(3),
             drum_diameter_m: weight.drum_diameter_m * factors.drum,
+            drum_length_m: weight.drum_length_m.map(|length| length * factors.drum),
             cord_diameter_m: weight.cord_diameter_m * factors.cord,
+            // A cord is as heavy as its section is large.
+            cord: CordMade {
+                mass_kg_per_m: weight.cord.mass_kg_per_m.map(|mass| mass * factors.cord.powi(2)),
+                ..weight.cord
+            },
             falls: weight.falls,
             drop_m: weight.drop_m * factors.drop,
             drum_turns: weight.drum_turns.map(|turns| turns * (factors.drum / factors.cord)),
