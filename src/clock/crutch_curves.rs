@@ -43,14 +43,14 @@ struct CurveSet {
 
 /// Play between crutch and rod, and the contact curves on either side of it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CrutchPlay {
+pub struct PlayCurves {
     /// Half the play, rad.
     pub half_rad: f64,
     anticlockwise: CurveSet,
     clockwise: CurveSet,
 }
 
-impl CrutchPlay {
+impl PlayCurves {
     /// The curves of an escapement with so much play in all; `None` without any.
     #[must_use]
     pub fn of(escapement: &ContactEscapement, play_rad: f64) -> Option<Self> {

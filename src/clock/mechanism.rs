@@ -2,7 +2,7 @@
 
 use crate::geometry::ContactCurve;
 
-use super::crutch_curves::{CrutchPlay, Lean, impulse_rad};
+use super::crutch_curves::{Lean, PlayCurves, impulse_rad};
 use super::side::{PerPallet, Side};
 
 /// The pendulum as the motion sees it:
@@ -148,7 +148,7 @@ pub struct ContactEscapement {
     pub other_teeth: Vec<PerPallet<ContactCurve>>,
     /// Play between crutch and rod; `None` where the pallets are fast on the pendulum. Set by
     /// [`with_crutch_play`](Self::with_crutch_play) once all the rest is.
-    pub play: Option<Box<CrutchPlay>>,
+    pub play: Option<Box<PlayCurves>>,
 }
 
 impl ContactEscapement {
@@ -177,7 +177,7 @@ impl ContactEscapement {
     /// The same with so much play between crutch and rod, rad in all; its curves are made anew from those without.
     #[must_use]
     pub fn with_crutch_play(self, play_rad: f64) -> Self {
-        let play = CrutchPlay::of(&self, play_rad).map(Box::new);
+        let play = PlayCurves::of(&self, play_rad).map(Box::new);
         Self { play, ..self }
     }
 

@@ -32,7 +32,7 @@ pub fn drive_lines(cord: &CordRecord, weight_kg: f64) -> String {
         line(&mut out, "wound up, drives as in one layer", &more(kg));
     }
     if let Some(kg) = cord.drives_run_down_kg.filter(|_| weight_kg > 0.0) {
-        line(&mut out, "run down, with its cord drives as", &more(kg));
+        line(&mut out, "run down, weight and cord drive as", &more(kg));
     }
     out
 }

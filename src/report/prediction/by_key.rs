@@ -7,7 +7,8 @@ use crate::report::action::json::{ActionRecord, PalletRecord};
 use crate::report::cord::json::CordRecord;
 use crate::report::hands::json::HandsRecord;
 use crate::report::prediction;
-use crate::report::prediction::json::{EnergyRecord, Results, TurnRecord};
+use crate::report::prediction::energy::EnergyRecord;
+use crate::report::prediction::json::{Results, TurnRecord};
 use crate::report::support::json::SupportRecord;
 use crate::study::map::Pick;
 

@@ -5,7 +5,6 @@ use serde::Serialize;
 use crate::answers::measure::TurnExtremes;
 use crate::answers::prediction::Prediction;
 use crate::answers::regulation::Regulation;
-use crate::answers::steady::EnergyPerBeat;
 use crate::answers::verdict::Reason;
 use crate::answers::wandering::WanderingSwing;
 use crate::clock::cautions::cautions;
@@ -22,6 +21,7 @@ use crate::report::hands;
 use crate::report::hands::json::HandsRecord;
 use crate::report::meshes;
 use crate::report::meshes::json::MeshRecord;
+use crate::report::prediction::energy::EnergyRecord;
 use crate::report::provenance::Origin;
 use crate::report::regulation::json::RegulationRecord;
 use crate::report::solved::json::SolvedRecord;
@@ -184,54 +184,6 @@ impl From<&WanderingSwing> for WanderingRecord {
             semi_arc_left_deg: degrees(swing.extremes.left_rad),
             period_s: swing.extremes.period_s.into(),
             rate_s_per_day: swing.rate_range_s_per_day.map(Into::into),
-        }
-    }
-}
-
-/// Energies of one beat, all `null` where the clock stops.
-#[derive(Debug, Clone, Copy, Default, Serialize)]
-pub struct EnergyRecord {
-    /// Given by the weight.
-    pub weight: Option<f64>,
-    /// Cord and pulleys.
-    pub cord: Option<f64>,
-    /// Bearings.
-    pub bearings: Option<f64>,
-    /// Meshes.
-    pub meshes: Option<f64>,
-    /// Hands and motion work; 0 without hands.
-    pub hands: Option<f64>,
-    /// Drops and impacts.
-    pub drop_and_impact: Option<f64>,
-    /// Play of the crutch; 0 without.
-    pub crutch_play: Option<f64>,
-    /// Sliding on the faces.
-    pub faces: Option<f64>,
-    /// Recoil.
-    pub recoil: Option<f64>,
-    /// Air.
-    pub air: Option<f64>,
-    /// Suspension.
-    pub suspension: Option<f64>,
-    /// What does not add up.
-    pub residual: Option<f64>,
-}
-
-impl From<EnergyPerBeat> for EnergyRecord {
-    fn from(energy: EnergyPerBeat) -> Self {
-        Self {
-            weight: Some(energy.weight),
-            cord: Some(energy.cord),
-            bearings: Some(energy.bearings),
-            meshes: Some(energy.meshes),
-            hands: Some(energy.hands),
-            drop_and_impact: Some(energy.drop_and_impact),
-            crutch_play: Some(energy.crutch),
-            faces: Some(energy.faces),
-            recoil: Some(energy.recoil),
-            air: Some(energy.air),
-            suspension: Some(energy.suspension),
-            residual: Some(energy.residual),
         }
     }
 }
