@@ -143,6 +143,8 @@ pub struct ContactPair {
     tooth: Primitive,
     pallet: Primitive,
     centre_distance_m: f64,
+    /// Whether it stands over an angle other than the one in which its ends were found, to which rounding then no longer is true.
+    is_moved: bool,
 }
 
 /// Lever arms and derivatives of a contact at one place.
@@ -182,7 +184,7 @@ impl ContactPair {
     pub fn new(tooth: Primitive, pallet: Primitive, centre_distance_m: f64) -> Option<Self> {
         let arbor = Point::new(0.0, centre_distance_m);
         let pair = |gap, pallet_tangent, wheel_tangent| {
-            Some(Self { gap, pallet_tangent, wheel_tangent, tooth, pallet, centre_distance_m })
+            Some(Self { gap, pallet_tangent, wheel_tangent, tooth, pallet, centre_distance_m, is_moved: false })
         };
         // Re(conj(q) p e^(i psi)) and Im-free products of the two bodies' vectors.
         let joint = |wheel: Point, body: Point| (wheel.dot(&body), -cross(wheel, body));
@@ -281,9 +283,12 @@ impl ContactPair {
         Some((sine / size, cosine / size))
     }
 
-    /// The touch at a fold that rounding puts out of reach, as it may where a curve ends: the gap is least there.
+    /// The touch at a fold that rounding puts out of reach, as it may at the end of a moved curve: the gap is least there.
     #[cold]
     fn touching_at_fold(&self, turn: (f64, f64)) -> Option<(f64, f64, f64)> {
+        if !self.is_moved {
+            return None;
+        }
         let (constant, by_cos, by_sin) = self.by_wheel(turn);
         let size_squared = by_cos * by_cos + by_sin * by_sin;
         let short = constant * constant - size_squared;
@@ -326,6 +331,7 @@ impl ContactPair {
             pallet_tangent: self.pallet_tangent.ahead(turn),
             wheel_tangent: self.wheel_tangent.ahead(turn),
             pallet: self.pallet.turned_about(Point::new(0.0, self.centre_distance_m), angle_rad),
+            is_moved: true,
             ..*self
         }
     }

@@ -14,7 +14,7 @@ use crate::clock::train::tooth_strength::{ASKED_TOOTH_FACTOR, SUDDEN_LOAD_FACTOR
 pub struct StrengthRecord {
     teeth: Vec<ToothRecord>,
     arbors: Vec<BentArborRecord>,
-    cord: Option<CordRecord>,
+    cord: Option<CordStrengthRecord>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -50,7 +50,7 @@ struct BentArborRecord {
 }
 
 #[derive(Debug, Clone, Copy, Serialize)]
-struct CordRecord {
+struct CordStrengthRecord {
     working_load_n: f64,
     breaking_strength_n: f64,
     strength_over_load: f64,
@@ -109,8 +109,8 @@ fn arbor(load: &BentArbor, arbor: String) -> BentArborRecord {
     }
 }
 
-fn cord(given: CordGiven) -> CordRecord {
-    CordRecord {
+fn cord(given: CordGiven) -> CordStrengthRecord {
+    CordStrengthRecord {
         working_load_n: given.working_load_n,
         breaking_strength_n: given.breaking_strength_n,
         strength_over_load: given.factor,
