@@ -5,6 +5,7 @@ use std::f64::consts::PI;
 use beatwright::answers::prediction::predict;
 use beatwright::answers::solve::Solver;
 use beatwright::clock::environment::InRoom;
+use beatwright::clock::mechanism::EscapementModel;
 use beatwright::clock::printing::printer::{Printer, Spread, SpreadPer};
 use beatwright::clock::printing::train_print::TrainPrint;
 use beatwright::numerics::indices::{Block, sobol_indices};
@@ -233,6 +234,43 @@ fn exact_a_copy_is_a_prediction() {
     assert!((swing.period_s / steady.measured.period_s - 1.0).abs() < 1e-9);
     assert!((swing.semi_arc_rad / (0.5 * (steady.measured.right_rad + steady.measured.left_rad)) - 1.0).abs() < 1e-8);
     assert_eq!(result.run_time_s, predicted.run_time.map(|run| run.run_time_s));
+}
+
+/// The stiffness of a typical wall and the play of a crutch are drawn as stated, and a copy is the clock that states what it drew.
+#[test]
+fn exact_a_copy_on_a_drawn_wall_with_a_drawn_play_is_that_clock() {
+    let as_printed = ["printer.bead_radius=0.2 mm", "printer.growth=0 mm", "printer.shrinkage=0 %"];
+    let with = |own: &[&str]| {
+        let frictions = ["printer.centre_distance_error=0 mm", "train.tooth_friction=0.2"];
+        heron(&[&as_printed[..], &frictions, own].concat())
+    };
+    let design = with(&["support.kind=\"drywall between studs\"", "pendulum.crutch_play=\"0.2 deg +/- 0.1 deg\""]);
+    let run = Run::of(&design, SEED).unwrap();
+    let stiffness = run.inputs.iter().position(|input| matches!(input.varied, Varied::Support(_))).unwrap();
+    let support = &run.inputs[stiffness];
+    assert!((support.value_at(0.5) / 1e5 - 1.0).abs() < 1e-12);
+    // Within a factor of 4 lie two standard deviations of a normal distribution cut at three.
+    let (phi2, phi3) = (0.977_249_868_051_821, 0.998_650_101_968_370);
+    let at_two = (phi2 - (1.0 - phi3)) / (2.0 * phi3 - 1.0);
+    assert!(
+        (support.value_at(at_two) / 4e5 - 1.0).abs() < 1e-9
+            && (support.value_at(1.0 - at_two) / 2.5e4 - 1.0).abs() < 1e-9
+    );
+    let play = run.inputs.iter().position(|input| match &input.varied {
+        Varied::Friction(friction) => friction.paths == ["pendulum.crutch_play"],
+        _ => false,
+    });
+    let mut drawn: Vec<f64> = run.inputs.iter().map(|input| input.mean).collect();
+    (drawn[stiffness], drawn[play.unwrap()]) = (5e4, 0.3_f64.to_radians());
+    let copy = built_copy(&design, run.mean(), &run.inputs, &drawn).unwrap();
+    let stated = with(&[
+        "support.kind=\"drywall between studs\"",
+        "support.stiffness=\"50 kN/m\"",
+        "pendulum.crutch_play=\"0.3 deg\"",
+    ]);
+    assert_eq!(copy.mechanism.pendulum, predict(&stated).unwrap().built.mechanism.pendulum);
+    let EscapementModel::Contact(contact) = &copy.mechanism.escapement else { panic!("no contact") };
+    assert!((contact.crutch_play_rad() - 0.3_f64.to_radians()).abs() < 1e-15);
 }
 
 /// A tooth grown by less than a micrometre, printed with a bead, is a tooth.

@@ -7,6 +7,9 @@ use crate::units::Kind;
 
 use super::quantities::quantity_in_words;
 
+/// Path of the stiffness of what carries the clock.
+const SUPPORT_STIFFNESS: &str = "support.stiffness";
+
 /// How an input is shown.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct InputUnit {
@@ -28,6 +31,7 @@ impl InputUnit {
             Varied::Print(quantity, _) => Self::of_printer(*quantity),
             Varied::Train(_) => Self { unit: "", suffix: "draw", per_si: 1.0 },
             Varied::Friction(friction) => Self::of_friction(friction),
+            Varied::Support(_) => Self { unit: "kN/m", suffix: "kn_per_m", per_si: 1e-3 },
         }
     }
 
@@ -75,6 +79,7 @@ pub fn input_name(input: &Input) -> String {
         Varied::Train(PrinterQuantity::RunOut) => return "run-out of the train's gears".to_owned(),
         Varied::Train(quantity) => return format!("{}, train's gears", quantity_name(*quantity)),
         Varied::Friction(friction) => return friction_name(friction),
+        Varied::Support(_) => return quantity_in_words(SUPPORT_STIFFNESS),
     };
     let quantity_name = quantity_name(quantity);
     match (part, quantity) {
@@ -105,6 +110,7 @@ pub fn input_key(input: &Input) -> String {
         Varied::Print(quantity, part) => (quantity, part),
         Varied::Train(quantity) => return format!("train_{}_{}", quantity.key(), InputUnit::of(input).suffix),
         Varied::Friction(friction) => return friction_key(friction),
+        Varied::Support(_) => return format!("support_stiffness_{}", InputUnit::of(input).suffix),
     };
     let part = match part {
         VaryingPart::Both => "",
@@ -120,6 +126,7 @@ pub fn input_paths(input: &Input) -> Vec<String> {
     match &input.varied {
         Varied::Print(quantity, _) | Varied::Train(quantity) => vec![format!("printer.{}", quantity.key())],
         Varied::Friction(friction) => friction.paths.clone(),
+        Varied::Support(_) => vec![SUPPORT_STIFFNESS.to_owned()],
     }
 }
 

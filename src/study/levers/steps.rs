@@ -248,6 +248,14 @@ fn per_unit(unit: &str, kind: Kind) -> Option<f64> {
 fn defaults(scenario: &Scenario) -> Vec<(String, String)> {
     let named = |path: &str, value: String| (path.to_owned(), value);
     let mut list = vec![named("place.temperature", format!("{} degC", scenario.design.place.temperature_c))];
+    if let Some(support) = scenario.design.support {
+        list.push(named("support.stiffness", format!("{} N/m", support.stiffness_n_per_m)));
+        list.push(named("support.loss_factor", support.loss_factor.to_string()));
+        list.push(named("support.moving_mass", format!("{} kg", support.moving_mass_kg)));
+        if scenario.design.has_weight() {
+            list.push(named("support.weight_hangs", format!("{} m", support.weight.hangs_m)));
+        }
+    }
     let family = match &scenario.design.escapement {
         EscapementDesign::DeadBeat(_) => Some("dead_beat"),
         EscapementDesign::RecoilAnchor(_) => Some("recoil_anchor"),

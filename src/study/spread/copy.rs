@@ -105,12 +105,16 @@ pub fn built_copy(design: &InRoom, mean: &Built, inputs: &[Input], drawn: &[f64]
     }
 }
 
-/// The design with the frictions that a copy has drawn; `None` where none are drawn.
+/// The design with the frictions, and the support, that a copy has drawn; `None` where none are drawn.
 pub(in crate::study) fn with_drawn_frictions(design: &InRoom, inputs: &[Input], drawn: &[f64]) -> Option<InRoom> {
     if inputs.iter().all(Input::is_of_the_print) {
         return None;
     }
     let mut copy = design.clone();
+    let stiffness = inputs.iter().zip(drawn).find(|(input, _)| matches!(input.varied, Varied::Support(_)));
+    if let (Some((_, &stiffness_n_per_m)), Some(support)) = (stiffness, copy.support) {
+        copy.support = Some(support.with_stiffness(stiffness_n_per_m));
+    }
     let mut frictions = copy.frictions_mut();
     for (input, &value) in inputs.iter().zip(drawn) {
         if let Varied::Friction(friction) = &input.varied {

@@ -108,6 +108,8 @@ pub enum Varied {
     Train(PrinterQuantity),
     /// Frictions.
     Friction(FrictionInput),
+    /// Stiffness of what carries the clock, as a typical one is off by a factor: that, two standard deviations of its logarithm.
+    Support(f64),
 }
 
 /// A quantity that is drawn anew for every copy.
@@ -121,7 +123,7 @@ pub struct Input {
     pub deviation: f64,
 }
 
-/// All inputs of a clock in a fixed order: its printer's where it has outlines to print, then its frictions'.
+/// All inputs of a clock in a fixed order: its printer's where it has outlines to print, then its frictions', then its support's.
 #[must_use]
 pub fn inputs_of(in_room: &InRoom) -> Vec<Input> {
     let is_ideal = matches!(in_room.escapement, EscapementDesign::IdealTorque(_) | EscapementDesign::IdealKick(_));
@@ -133,6 +135,12 @@ pub fn inputs_of(in_room: &InRoom) -> Vec<Input> {
         mean: friction.mean,
         deviation: friction.deviation,
         varied: Varied::Friction(friction),
+    }));
+    found.extend(in_room.support.filter(|support| support.stiffness_within > 1.0).map(|support| Input {
+        varied: Varied::Support(support.stiffness_within),
+        mean: support.stiffness_n_per_m,
+        // One standard deviation upwards.
+        deviation: support.stiffness_n_per_m * (support.stiffness_within.powf(1.0 / STATED_AS) - 1.0),
     }));
     found
 }
@@ -187,11 +195,15 @@ impl Input {
     }
 
     /// The value at a share (strictly between 0 and 1) of the copies: of a normal distribution cut off at three standard
-    /// deviations, and at 0 where the quantity cannot be negative, the rest being the whole. Of a train it is the share itself.
+    /// deviations, and at 0 where the quantity cannot be negative, the rest being the whole; of a support its logarithm is. Of a train it is
+    /// the share itself.
     #[must_use]
     pub fn value_at(&self, share: f64) -> f64 {
         if matches!(self.varied, Varied::Train(_)) {
             return share;
+        }
+        if let Varied::Support(within) = self.varied {
+            return cut_normal(share, self.mean.ln(), within.ln() / STATED_AS, f64::NEG_INFINITY).exp();
         }
         cut_normal(share, self.mean, self.deviation, self.least())
     }
@@ -200,7 +212,7 @@ impl Input {
     pub(in crate::study) const fn least(&self) -> f64 {
         match &self.varied {
             Varied::Print(quantity, _) | Varied::Train(quantity) => quantity.least(),
-            Varied::Friction(_) => 0.0,
+            Varied::Friction(_) | Varied::Support(_) => 0.0,
         }
     }
 
@@ -272,7 +284,7 @@ impl Making {
                 .zip(values)
                 .find(|(input, _)| match &input.varied {
                     Varied::Print(own, of) => *own == quantity && (*of == part || *of == VaryingPart::Both),
-                    Varied::Train(_) | Varied::Friction(_) => false,
+                    Varied::Train(_) | Varied::Friction(_) | Varied::Support(_) => false,
                 })
                 .map_or(quantity.of(printer).value, |(_, &value)| value)
         };
