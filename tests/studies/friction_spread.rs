@@ -34,7 +34,7 @@ fn heron(overrides: &[&str]) -> InRoom {
 fn paths(input: &Input) -> Vec<&str> {
     match &input.varied {
         Varied::Friction(friction) => friction.paths.iter().map(String::as_str).collect(),
-        Varied::Print(..) | Varied::Train(_) => panic!("{input:?}"),
+        Varied::Print(..) | Varied::Train(_) | Varied::Support(_) => panic!("{input:?}"),
     }
 }
 
