@@ -60,7 +60,7 @@ pub(super) fn swing_table(view: &PapersView<'_>) -> Option<PaperTable> {
         None => "No friction up to a hundred times these stops the clock.".to_owned(),
     });
     notes.push(
-        "All frictions together, of teeth, bearings, hands, suspension and pallets, so many times those of the scenario; each row is the \
+        "All frictions together, of teeth, bearings, hands, suspension, cord and pallets, so many times those of the scenario; each row is the \
          steady swing solved anew. Below 1 the clock is better than its scenario. Read the swing after it has settled; `fit --weights` \
          takes readings on several weights."
             .to_owned(),
