@@ -1,4 +1,4 @@
-//! By how much all frictions of a clock may grow together before it stops: what is left for dirt, wear and thick oil.
+//! By how much the frictions of a clock may grow before it stops: all together, what is left for dirt, wear and thick oil, or as years have it.
 
 use typed_arena::Arena;
 
@@ -31,7 +31,7 @@ const WIDTH: f64 = 2e-4;
 pub enum FrictionReserve {
     /// It goes below this factor and stops above.
     StopsAt(f64),
-    /// It goes at [`LARGEST_FACTOR`] still.
+    /// It goes at the largest factor that was tried still, of all frictions together [`LARGEST_FACTOR`].
     NeverStops,
 }
 
@@ -63,28 +63,38 @@ impl KnownReserve {
     /// From a clock's reserve; `None` where it has none to learn from.
     #[must_use]
     pub fn of(in_room: &InRoom, built: &Built, reserve: FrictionReserve) -> Option<Self> {
-        let kept = Arena::new();
-        let with = by_share(in_room, built, &kept).ok()?;
+        let (kept, grown) = (Arena::new(), all_alike(in_room));
+        let with = by_share(&grown, built, &kept).ok()?;
         KnownLeast::of(&with, reserve.factor()?.recip()).map(Self)
     }
 }
 
-/// The clock under a share: its frictions so many times as large as the share's reciprocal. One that cannot be built, or jams, stands still.
+/// A clock with frictions that have grown by a factor, each as it may.
+pub(super) trait GrownFrictions: Fn(f64) -> InRoom {}
+
+impl<G: Fn(f64) -> InRoom> GrownFrictions for G {}
+
+/// All of them by the factor itself.
+fn all_alike(in_room: &InRoom) -> impl GrownFrictions {
+    |factor| in_room.with_frictions_times(factor)
+}
+
+/// The clock under a share: its frictions grown by the share's reciprocal. One that cannot be built, or jams, stands still.
 fn by_share<'k>(
-    in_room: &'k InRoom,
+    grown: &'k impl GrownFrictions,
     built: &'k Built,
     kept: &'k Arena<Built>,
-) -> Result<impl Fn(f64) -> Clock<'k> + use<'k>, BuildError> {
+) -> Result<impl Fn(f64) -> Clock<'k>, BuildError> {
     let still = Drivable::of(built).map(|drivable| drivable.clock_at(0.0)).ok_or(BuildError::NoDrive)?;
     Ok(move |share: f64| {
-        let rougher = rougher(in_room, built, share.recip()).filter(|rougher| !rougher.mechanism.jams);
+        let rougher = rougher(grown, built, share.recip()).filter(|rougher| !rougher.mechanism.jams);
         rougher.and_then(|rougher| Solver::new(kept.alloc(rougher)).gaining_clock()).unwrap_or(still)
     })
 }
 
-/// The clock with all frictions so many times as large; `None` where it cannot be built.
-fn rougher(in_room: &InRoom, built: &Built, factor: f64) -> Option<Built> {
-    with_frictions_of(&in_room.with_frictions_times(factor), built.clone()).ok()
+/// The clock with frictions that have grown by a factor; `None` where it cannot be built.
+fn rougher(grown: &impl GrownFrictions, built: &Built, factor: f64) -> Option<Built> {
+    with_frictions_of(&grown(factor), built.clone()).ok()
 }
 
 /// The same, looked for where the reserve of a clock much like it is `known`.
@@ -108,8 +118,18 @@ pub(super) fn friction_reserve_of_going(
     built: &Built,
     known: Option<&KnownReserve>,
 ) -> Result<FrictionReserve, NoAnswer> {
+    factor_at_which_it_stops(&all_alike(in_room), built, known, LARGEST_FACTOR)
+}
+
+/// The same for frictions that have `grown` by a factor as they may, up to the `largest` factor that is asked for.
+pub(super) fn factor_at_which_it_stops(
+    grown: &impl GrownFrictions,
+    built: &Built,
+    known: Option<&KnownReserve>,
+    largest: f64,
+) -> Result<FrictionReserve, NoAnswer> {
     let goes = |factor: f64| {
-        let rougher = rougher(in_room, built, factor);
+        let rougher = rougher(grown, built, factor);
         if rougher.as_ref().is_some_and(|built| Solver::new(built).surely_goes()) {
             return true;
         }
@@ -119,18 +139,18 @@ pub(super) fn friction_reserve_of_going(
     // Quicker: a clock keeps going from some start if and only if one gains amplitude. The least share of the frictions' reciprocal that one
     // does is looked for as the least drive is.
     let kept = Arena::new();
-    let with = by_share(in_room, built, &kept)?;
+    let with = by_share(grown, built, &kept)?;
     let gains = |share: f64| {
         let clock = with(share);
         let best = best_gain(&clock, &probe_starts(&clock)).and_then(|best| best.gain_rad);
         best.is_some_and(|gain_rad| gain_rad >= 0.0)
     };
     let of_even =
-        || known_of_even_teeth(in_room, built, &with(1.0))?.near(&with).filter(|&share| just_holds(&with, share));
+        || known_of_even_teeth(grown, built, &with(1.0))?.near(&with).filter(|&share| just_holds(&with, share));
     let near = known.map_or_else(of_even, |known| known.0.near(&with)).filter(|share| *share <= 1.0);
-    let anew = || if gains(LARGEST_FACTOR.recip()) { None } else { least_drive::searched(&with, 1.0) };
+    let anew = || if gains(largest.recip()) { None } else { least_drive::searched(&with, 1.0) };
     let found = near.or_else(anew);
-    let factor = found.map_or(LARGEST_FACTOR, |share| share.recip().clamp(1.0, LARGEST_FACTOR));
+    let factor = found.map_or(largest, |share| share.recip().clamp(1.0, largest));
     let surely = if found.is_some() { (factor * (1.0 - WIDTH)).max(1.0) } else { factor };
     if goes(surely) {
         return Ok(found.map_or(FrictionReserve::NeverStops, |_| FrictionReserve::StopsAt(factor)));
@@ -139,9 +159,9 @@ pub(super) fn friction_reserve_of_going(
 }
 
 /// What the same clock with teeth alike teaches of one whose teeth differ.
-fn known_of_even_teeth(in_room: &InRoom, built: &Built, uneven: &Clock<'_>) -> Option<KnownLeast> {
+fn known_of_even_teeth(grown: &impl GrownFrictions, built: &Built, uneven: &Clock<'_>) -> Option<KnownLeast> {
     let (alike, kept) = (built.with_teeth_alike()?, Arena::new());
-    learnt(&by_share(in_room, &alike, &kept).ok()?, 1.0, uneven)
+    learnt(&by_share(grown, &alike, &kept).ok()?, 1.0, uneven)
 }
 
 fn middle((goes, stops): (f64, f64)) -> FrictionReserve {

@@ -16,6 +16,7 @@ pub mod known_least;
 pub mod lasting_swing;
 pub mod least_drive;
 pub mod least_drive_with_margin;
+pub mod life;
 pub mod measure;
 pub mod motor;
 pub mod motor_friction_reserve;

@@ -11,6 +11,7 @@ use super::dial::{TwelveHours, dial_solved};
 use super::drivable::Drivable;
 use super::friction_reserve::{FrictionReserve, friction_reserve, friction_reserve_of_going};
 use super::gain_scan::GainScan;
+use super::life::Life;
 use super::measure::Measured;
 use super::no_answer::NoAnswer;
 use super::remarks::{Remark, remarks};
@@ -63,6 +64,8 @@ pub struct Prediction {
     pub run_time: Option<RunTime>,
     /// What wall and hanging weight do to it; `None` where nobody asked.
     pub support: Option<SupportAnswer>,
+    /// How it does over the years, or why that has no value.
+    pub life: Result<Life, NoAnswer>,
     /// Remarks on what has no value, and warnings.
     pub notes: Vec<Remark>,
 }
@@ -94,6 +97,7 @@ impl Prediction {
             dial,
             run_time,
             support: None,
+            life: Err(NoAnswer::NotAsked),
             notes: Vec::new(),
         })
     }
@@ -110,9 +114,14 @@ impl Prediction {
         self.built.recoil_rad(right, left)
     }
 
-    /// With the friction reserve where it is wanted, and what there is to remark on it.
+    /// With all that takes the design, as far as it is wanted: friction reserve, wall and hanging weight, the years.
     #[must_use]
-    pub fn with_friction_reserve(mut self, in_room: &InRoom, wanted: Wanted) -> Self {
+    pub fn with_rest_of(self, in_room: &InRoom, wanted: Wanted) -> Self {
+        self.with_friction_reserve(in_room, wanted).with_support(wanted).with_life(in_room, wanted)
+    }
+
+    /// With the friction reserve where it is wanted, and what there is to remark on it.
+    fn with_friction_reserve(mut self, in_room: &InRoom, wanted: Wanted) -> Self {
         if wanted.friction_reserve {
             self.friction_reserve = match self.verdict {
                 Verdict::Stops(..) => friction_reserve(in_room, &self.built),
@@ -126,13 +135,20 @@ impl Prediction {
     }
 
     /// With what wall and hanging weight do to it, where that is wanted.
-    #[must_use]
-    pub fn with_support(mut self, wanted: Wanted) -> Self {
+    fn with_support(mut self, wanted: Wanted) -> Self {
         self.support = wanted.support.then(|| SupportAnswer::of(&self));
         let worst = self.support.as_ref().and_then(|answer| answer.on_support.as_ref()?.worst);
         if let Some(worst) = worst.filter(|worst| worst.stops.is_some() && self.reason().is_none()) {
             let (days, hangs_m) = (worst.place.days, worst.place.hangs_m);
             self.notes.push(Remark::StopsAsTheWeightSinks { days, hangs_m });
+        }
+        self
+    }
+
+    /// With how it does over the years, where that is wanted.
+    fn with_life(mut self, in_room: &InRoom, wanted: Wanted) -> Self {
+        if wanted.life {
+            self.life = Life::of(in_room, &self);
         }
         self
     }
@@ -208,13 +224,23 @@ impl Prediction {
 /// # Errors
 /// [`PredictError`].
 pub fn predict(in_room: &InRoom) -> Result<Prediction, PredictError> {
-    Ok(predict_from(None, build(in_room)?)?
-        .with_friction_reserve(in_room, Wanted::EVERYTHING)
-        .with_support(Wanted::EVERYTHING))
+    predict_all_of(in_room, Wanted::EVERYTHING)
+}
+
+/// The same for a clock that is already some years old: its years are not told once more.
+///
+/// # Errors
+/// [`PredictError`].
+pub fn predict_aged(in_room: &InRoom) -> Result<Prediction, PredictError> {
+    predict_all_of(in_room, Wanted { life: false, ..Wanted::EVERYTHING })
+}
+
+fn predict_all_of(in_room: &InRoom, wanted: Wanted) -> Result<Prediction, PredictError> {
+    Ok(predict_from(None, build(in_room)?)?.with_rest_of(in_room, wanted))
 }
 
 /// The prediction for a clock that was built, by other prints of its parts than the mean ones if need be, the searches begun
-/// where those of a clock much like it ended. Its friction reserve takes the design ([`Prediction::with_friction_reserve`]).
+/// where those of a clock much like it ended. What takes the design is not among it ([`Prediction::with_rest_of`]).
 ///
 /// # Errors
 /// [`PredictError`].
@@ -232,5 +258,5 @@ pub fn predict_from(warm: Option<&WarmStart>, built: Built) -> Result<Prediction
 pub fn predict_only(in_room: &InRoom, wanted: Wanted) -> Result<Prediction, PredictError> {
     let built = dial_solved(build(in_room)?);
     let solution = Solver::new(&built).wanted(wanted).solve()?;
-    Ok(Prediction::of(built, solution)?.with_friction_reserve(in_room, wanted).with_support(wanted))
+    Ok(Prediction::of(built, solution)?.with_rest_of(in_room, wanted))
 }

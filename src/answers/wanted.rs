@@ -17,6 +17,8 @@ pub struct Wanted {
     pub dial: bool,
     /// What wall and hanging weight do; a prediction gives it, once its swing is known.
     pub support: bool,
+    /// How it does over the years; a prediction gives it, for it takes the design.
+    pub life: bool,
 }
 
 impl Wanted {
@@ -29,6 +31,7 @@ impl Wanted {
         friction_reserve: false,
         dial: false,
         support: false,
+        life: false,
     };
 
     /// The bare least drive alone.
@@ -43,5 +46,6 @@ impl Wanted {
         friction_reserve: true,
         dial: true,
         support: true,
+        life: true,
     };
 }

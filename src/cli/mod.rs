@@ -1,5 +1,6 @@
 //! The command line: what was typed, checked and handed on.
 
+mod after;
 mod compare;
 mod counts;
 mod counts_none;

@@ -7,7 +7,7 @@ use clap::Args;
 
 use crate::answers::bench::BenchChecks;
 use crate::answers::measure::run_long;
-use crate::answers::prediction::{Prediction, predict};
+use crate::answers::prediction::{Prediction, predict, predict_aged};
 use crate::answers::regulation::{Regulation, regulation};
 use crate::answers::return_map::Clock;
 use crate::clock::environment::InRoom;
@@ -15,13 +15,14 @@ use crate::dynamics::observe::Unobserved;
 use crate::report::figures::draw_all;
 use crate::report::prediction::json::{PlainRunRecord, PredictionRecord, Results};
 use crate::report::words::cautions;
-use crate::report::{action, after_save, hands, prediction, regulation, solved, support, towns};
+use crate::report::{action, after_save, hands, life, prediction, regulation, solved, support, towns};
 use crate::scenario::{AnyScenario, Scenario};
 use crate::study::comparison::differences;
 use crate::study::portrait::portrait;
 use crate::study::prepare::any_prepared;
 
 use super::Common;
+use super::after::{aged, years_of};
 use super::failure::Failure;
 use super::output::{OutputFile, folder, json_of, print, remark, trial_name, write_files};
 use super::progress::Waiting;
@@ -52,6 +53,9 @@ pub(super) struct PredictArgs {
     /// What the solved quantity is to give: a key of the results, dotted where nested, and its number: 'run_time_days = 8'.
     #[arg(long = "for", value_name = "KEY = VALUE", requires = "solve", allow_hyphen_values = true)]
     wish: Option<String>,
+    /// Predict the clock as it is after so long a time, "5y" or "18 months", its frictions grown as [ageing] says and nobody having cleaned it.
+    #[arg(long, value_name = "TIME", conflicts_with = "solve", allow_hyphen_values = true)]
+    after: Option<String>,
     /// Keep running, and predict again whenever a file of the scenario is saved: what you changed and which figures it changed, on one screen. An
     /// error is shown above the last good answer.
     #[arg(long, conflicts_with_all = ["json", "days"])]
@@ -111,11 +115,15 @@ fn answer(args: &PredictArgs) -> Result<Answered, Failure> {
     {
         return Err(Failure::arguments(format!("--days {days}: give a number above 0 and up to {LONGEST_RUN_DAYS}")));
     }
+    let after_years = args.after.as_deref().map(years_of).transpose()?;
     let waiting = Waiting::on(WAITED_FOR, common.quiet);
     let scenario = match common.load_any(file).and_then(any_prepared).map_err(Failure::unreadable)? {
         AnyScenario::Pendulum(scenario) => scenario,
         AnyScenario::Motor(_) if args.solve.is_some() => {
             return Err(Failure::arguments("--solve: a clock with a motor has nothing to be solved for".to_owned()));
+        }
+        AnyScenario::Motor(_) if after_years.is_some() => {
+            return Err(Failure::arguments("--after: a clock with a motor has no years told of it".to_owned()));
         }
         AnyScenario::Motor(scenario) => return super::motor::predict(&scenario, file, common, days),
     };
@@ -127,8 +135,13 @@ fn answer(args: &PredictArgs) -> Result<Answered, Failure> {
         }
         None => (scenario, None, waiting),
     };
+    let scenario = match after_years {
+        Some(years) => aged(scenario, years),
+        None => scenario,
+    };
     let in_room = scenario.in_room();
-    let prediction = predict(&in_room).map_err(|error| Failure::unpredicted(&scenario, &error))?;
+    let predicted = if after_years.is_some() { predict_aged(&in_room) } else { predict(&in_room) };
+    let prediction = predicted.map_err(|error| Failure::unpredicted(&scenario, &error))?;
     let found = prediction::json::record(&in_room, &prediction);
     let plain_run = days.and_then(|days| plain_run(&in_room, &prediction, days));
     let regulated = regulation(&in_room, &prediction);
@@ -136,12 +149,14 @@ fn answer(args: &PredictArgs) -> Result<Answered, Failure> {
     let whole = PredictionRecord {
         plain_run,
         solved,
+        after_years,
         ..PredictionRecord::of(&scenario, (&in_room, &prediction), &found, beyond)
     };
     let json = json_of(&whole)?;
     let own = file.file_stem().unwrap_or_default();
-    // What is solved for is not the design's own either.
-    let name = if whole.solved.is_some() && common.set.is_empty() { trial_name(own) } else { own.to_owned() };
+    // What is solved for, and a clock years on, is not the design as it stands either.
+    let other = whole.solved.is_some() || after_years.is_some();
+    let name = if other && common.set.is_empty() { trial_name(own) } else { own.to_owned() };
     let pictures = folder(common, &name).map(|folder| (folder, pictures(&in_room, &prediction)));
     drop(waiting);
     if let Some((folder, pictures)) = pictures {
@@ -169,6 +184,7 @@ fn text_of(design: &InRoom, prediction: &Prediction, whole: &PredictionRecord<'_
     parts.push(prediction::text::table(whole.results, &BenchChecks::of(&prediction.built)));
     parts.extend(whole.results.hands.as_ref().map(hands::text::table));
     parts.push(support::text::table(whole.results));
+    parts.push(life::text::table(whole.results));
     parts.extend(action::json::record(design, prediction).map(|action| action::text::table(&action)));
     parts.push(regulation::text::table(regulated));
     parts.push(towns::text::table(&whole.towns));

@@ -3,11 +3,50 @@
 use crate::units::Kind;
 
 use super::design::{
-    DriveDesign, Friction, MotorClock, PendulumClock, PendulumDesign, PendulumParts, Pivot, Suspension, Train,
+    DriveDesign, Friction, MotorClock, PendulumClock, PendulumDesign, PendulumParts, Pivot, PivotKind, Suspension,
+    Train,
 };
 
-/// Path of the play of a crutch.
-const CRUTCH_PLAY: &str = "pendulum.crutch_play";
+/// Where a friction is in a clock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RubbingPart {
+    /// Teeth of the train.
+    Teeth,
+    /// Bearings of the train's arbors; whether balls run in this one.
+    TrainBearing {
+        /// Balls, or a plain hole.
+        ball: bool,
+    },
+    /// Fit of the hands and their motion work.
+    Hands,
+    /// Bearing of the weight's pulley.
+    Pulley {
+        /// Balls, or a plain hole.
+        ball: bool,
+    },
+    /// All that a torque in place of a weight leaves in the train.
+    LumpedDrive,
+    /// Knife edge or bearing from which the pendulum hangs.
+    Suspension {
+        /// Balls, or an edge.
+        ball: bool,
+    },
+    /// Inside a spring or cord that bends, where neither dirt nor oil comes.
+    Bending,
+    /// Bearing of the pallets' arbor.
+    PalletBearing {
+        /// Balls, or a plain hole.
+        ball: bool,
+    },
+    /// Friction of the pendulum that is stated for the whole of it.
+    WholePendulum,
+    /// Damping, which goes with the speed.
+    Air,
+    /// Play of the crutch, no friction.
+    CrutchPlay,
+    /// Faces of the pallets.
+    PalletFaces,
+}
 
 /// One friction of a clock.
 #[derive(Debug, PartialEq)]
@@ -16,6 +55,8 @@ pub struct FrictionAt<'c> {
     pub path: String,
     /// What it is measured in; `None` for a plain number.
     pub kind: Option<Kind>,
+    /// Where it rubs.
+    pub part: RubbingPart,
     /// The friction.
     pub friction: &'c mut Friction,
 }
@@ -27,6 +68,8 @@ pub struct KnownFriction {
     pub path: String,
     /// What it is measured in; `None` for a plain number.
     pub kind: Option<Kind>,
+    /// Where it rubs.
+    pub part: RubbingPart,
     /// The friction.
     pub friction: Friction,
 }
@@ -34,7 +77,7 @@ pub struct KnownFriction {
 impl FrictionAt<'_> {
     /// Whether it is none that dirt, wear and thick oil make larger in proportion: a damping, which goes with the speed, or a play.
     fn keeps_its_size(&self) -> bool {
-        matches!(self.kind, Some(Kind::DampingLinear | Kind::DampingQuadratic)) || self.path == CRUTCH_PLAY
+        matches!(self.part, RubbingPart::Air | RubbingPart::CrutchPlay)
     }
 }
 
@@ -50,47 +93,55 @@ impl<S> PendulumClock<S> {
         match &mut self.drive {
             Some(DriveDesign::Weight(weight)) => {
                 if let Some(pulley) = &mut weight.pulley {
-                    of_pivot(&mut pulley.pivot, "drive.pulley.pivot", &mut list);
+                    let part = RubbingPart::Pulley { ball: is_ball(&pulley.pivot) };
+                    of_pivot(part, &mut pulley.pivot, "drive.pulley.pivot", &mut list);
                 }
-                list.extend(weight.cord.stiffness.as_mut().map(|friction| number("drive.cord_stiffness", friction)));
+                let stiffness = weight.cord.stiffness.as_mut();
+                list.extend(stiffness.map(|friction| number(RubbingPart::Bending, "drive.cord_stiffness", friction)));
             }
             Some(DriveDesign::Lumped(lumped)) => {
-                list.push(torque("drive.lumped.friction_torque", &mut lumped.friction_torque_n_m));
+                let friction = &mut lumped.friction_torque_n_m;
+                list.push(torque(RubbingPart::LumpedDrive, "drive.lumped.friction_torque", friction));
             }
             None => {}
         }
         match &mut self.pendulum {
             PendulumDesign::Lumped(lumped) => {
                 let linear = &mut lumped.damping_linear_n_m_s;
-                list.push(of_kind("pendulum.lumped.damping_linear", Kind::DampingLinear, linear));
+                list.push(of_kind(RubbingPart::Air, "pendulum.lumped.damping_linear", Kind::DampingLinear, linear));
                 let quadratic = &mut lumped.damping_quadratic_n_m_s2;
-                list.push(of_kind("pendulum.lumped.damping_quadratic", Kind::DampingQuadratic, quadratic));
-                list.push(torque("pendulum.lumped.friction_torque", &mut lumped.friction_torque_n_m));
+                let path = "pendulum.lumped.damping_quadratic";
+                list.push(of_kind(RubbingPart::Air, path, Kind::DampingQuadratic, quadratic));
+                let friction = &mut lumped.friction_torque_n_m;
+                list.push(torque(RubbingPart::WholePendulum, "pendulum.lumped.friction_torque", friction));
             }
             PendulumDesign::Parts(PendulumParts { measured_damping: Some(measured), .. }) => {
                 let linear = &mut measured.linear_n_m_s;
-                list.push(of_kind("pendulum.measured_damping.linear", Kind::DampingLinear, linear));
+                let path = "pendulum.measured_damping.linear";
+                list.push(of_kind(RubbingPart::Air, path, Kind::DampingLinear, linear));
                 let quadratic = &mut measured.quadratic_n_m_s2;
-                list.push(of_kind("pendulum.measured_damping.quadratic", Kind::DampingQuadratic, quadratic));
+                let path = "pendulum.measured_damping.quadratic";
+                list.push(of_kind(RubbingPart::Air, path, Kind::DampingQuadratic, quadratic));
                 let friction = &mut measured.friction_torque_n_m;
-                list.push(torque("pendulum.measured_damping.friction_torque", friction));
+                list.push(torque(RubbingPart::WholePendulum, "pendulum.measured_damping.friction_torque", friction));
             }
             PendulumDesign::Parts(parts) => {
                 of_suspension(&mut parts.suspension, &mut list);
                 if let Some(pivot) = &mut parts.pallet_pivot {
-                    of_pivot(pivot, "pendulum.pallets.pivot", &mut list);
+                    let part = RubbingPart::PalletBearing { ball: is_ball(pivot) };
+                    of_pivot(part, pivot, "pendulum.pallets.pivot", &mut list);
                 }
-                list.push(torque("pendulum.extra_damping.friction_torque", &mut parts.extra_friction_torque_n_m));
+                let friction = &mut parts.extra_friction_torque_n_m;
+                list.push(torque(RubbingPart::WholePendulum, "pendulum.extra_damping.friction_torque", friction));
             }
         }
         if let Some(crutch) = &mut self.crutch_play {
             let kind = crutch.kind();
-            list.push(of_kind(CRUTCH_PLAY, kind, &mut crutch.play));
+            list.push(of_kind(RubbingPart::CrutchPlay, "pendulum.crutch_play", kind, &mut crutch.play));
         }
         let form = self.escapement.form();
-        list.extend(
-            self.escapement.friction_mut().map(|friction| number(&format!("escapement.{form}.friction"), friction)),
-        );
+        let path = format!("escapement.{form}.friction");
+        list.extend(self.escapement.friction_mut().map(|friction| number(RubbingPart::PalletFaces, &path, friction)));
         list
     }
 
@@ -122,7 +173,7 @@ impl MotorClock {
     pub fn frictions_mut(&mut self) -> Vec<FrictionAt<'_>> {
         let mut list = Vec::new();
         of_train(&mut self.train, &mut list);
-        list.push(torque("hands.friction", &mut self.hands.friction_n_m));
+        list.push(torque(RubbingPart::Hands, "hands.friction", &mut self.hands.friction_n_m));
         list
     }
 
@@ -142,49 +193,57 @@ impl MotorClock {
 }
 
 fn known(list: Vec<FrictionAt<'_>>) -> Vec<KnownFriction> {
-    list.into_iter().map(|at| KnownFriction { path: at.path, kind: at.kind, friction: *at.friction }).collect()
+    let known =
+        |at: FrictionAt<'_>| KnownFriction { path: at.path, kind: at.kind, part: at.part, friction: *at.friction };
+    list.into_iter().map(known).collect()
 }
 
-fn number<'c>(path: &str, friction: &'c mut Friction) -> FrictionAt<'c> {
-    FrictionAt { path: path.to_owned(), kind: None, friction }
+fn number<'c>(part: RubbingPart, path: &str, friction: &'c mut Friction) -> FrictionAt<'c> {
+    FrictionAt { path: path.to_owned(), kind: None, part, friction }
 }
 
-fn torque<'c>(path: &str, friction: &'c mut Friction) -> FrictionAt<'c> {
-    FrictionAt { path: path.to_owned(), kind: Some(Kind::Torque), friction }
+fn torque<'c>(part: RubbingPart, path: &str, friction: &'c mut Friction) -> FrictionAt<'c> {
+    of_kind(part, path, Kind::Torque, friction)
 }
 
-fn of_kind<'c>(path: &str, kind: Kind, friction: &'c mut Friction) -> FrictionAt<'c> {
-    FrictionAt { path: path.to_owned(), kind: Some(kind), friction }
+fn of_kind<'c>(part: RubbingPart, path: &str, kind: Kind, friction: &'c mut Friction) -> FrictionAt<'c> {
+    FrictionAt { path: path.to_owned(), kind: Some(kind), part, friction }
 }
 
 fn of_train<'c>(train: &'c mut Train, list: &mut Vec<FrictionAt<'c>>) {
     let Train { tooth_friction, arbors, hands, .. } = train;
-    list.push(number("train.tooth_friction", tooth_friction));
+    list.push(number(RubbingPart::Teeth, "train.tooth_friction", tooth_friction));
     for arbor in arbors {
-        of_pivot(&mut arbor.pivot, &format!("train.arbor.{}.pivot", arbor.name), list);
+        let part = RubbingPart::TrainBearing { ball: is_ball(&arbor.pivot) };
+        of_pivot(part, &mut arbor.pivot, &format!("train.arbor.{}.pivot", arbor.name), list);
     }
-    list.extend(hands.as_mut().map(|hands| torque("hands.friction", &mut hands.friction_n_m)));
+    list.extend(hands.as_mut().map(|hands| torque(RubbingPart::Hands, "hands.friction", &mut hands.friction_n_m)));
 }
 
-fn of_pivot<'c>(pivot: &'c mut Pivot, path: &str, list: &mut Vec<FrictionAt<'c>>) {
-    list.push(number(&format!("{path}.friction"), &mut pivot.friction));
-    list.push(torque(&format!("{path}.drag"), &mut pivot.drag_n_m));
+fn is_ball(pivot: &Pivot) -> bool {
+    pivot.kind == PivotKind::Ball
+}
+
+fn of_pivot<'c>(part: RubbingPart, pivot: &'c mut Pivot, path: &str, list: &mut Vec<FrictionAt<'c>>) {
+    list.push(number(part, &format!("{path}.friction"), &mut pivot.friction));
+    list.push(torque(part, &format!("{path}.drag"), &mut pivot.drag_n_m));
 }
 
 fn of_suspension<'c>(suspension: &'c mut Suspension, list: &mut Vec<FrictionAt<'c>>) {
+    let (edge, balls) = (RubbingPart::Suspension { ball: false }, RubbingPart::Suspension { ball: true });
     match suspension {
-        Suspension::KnifeEdge { rolling_friction_m, .. } => list.push(FrictionAt {
-            path: "pendulum.suspension.rolling_friction".to_owned(),
-            kind: Some(Kind::Length),
-            friction: rolling_friction_m,
-        }),
+        Suspension::KnifeEdge { rolling_friction_m, .. } => {
+            list.push(of_kind(edge, "pendulum.suspension.rolling_friction", Kind::Length, rolling_friction_m));
+        }
         Suspension::BallBearing { friction, drag_n_m, .. } => {
-            list.push(number("pendulum.suspension.friction", friction));
-            list.push(torque("pendulum.suspension.drag", drag_n_m));
+            list.push(number(balls, "pendulum.suspension.friction", friction));
+            list.push(torque(balls, "pendulum.suspension.drag", drag_n_m));
         }
         Suspension::StripSpring { loss_factor, .. } => {
-            list.push(number("pendulum.suspension.loss_factor", loss_factor));
+            list.push(number(RubbingPart::Bending, "pendulum.suspension.loss_factor", loss_factor));
         }
-        Suspension::Cord { friction, .. } => list.push(number("pendulum.suspension.friction", friction)),
+        Suspension::Cord { friction, .. } => {
+            list.push(number(RubbingPart::Bending, "pendulum.suspension.friction", friction));
+        }
     }
 }

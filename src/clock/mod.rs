@@ -1,5 +1,6 @@
 //! The clock: design, parts and surroundings, and what they come to at the escape arbor.
 
+pub mod ageing;
 pub mod build;
 mod built;
 pub mod cautions;
@@ -29,6 +30,9 @@ pub const SECONDS_PER_HOUR: f64 = 3600.0;
 
 /// Seconds in a day, to which rates refer.
 pub const SECONDS_PER_DAY: f64 = 86_400.0;
+
+/// Seconds in a year, the Julian one of 365.25 days.
+pub const SECONDS_PER_YEAR: f64 = environment::weather::DAYS_PER_YEAR * SECONDS_PER_DAY;
 
 /// Rate of a clock with the full period `period_s` whose train requires `required_s`, s/day; positive gains.
 #[must_use]

@@ -17,6 +17,7 @@ pub mod hands;
 pub mod improve;
 pub mod inspection;
 pub mod levers;
+pub mod life;
 pub mod map;
 pub mod materials;
 pub mod meshes;

@@ -1,7 +1,7 @@
 //! Unit symbols and prefixes with their factors.
 //!
 //! Factors: SI Brochure, 9th edition (2019), tables 2, 4, 7 and 8; inch, foot, pound and ounce by the international yard
-//! and pound agreement of 1959, the pound-force by standard gravity, columns of mercury by its conventional density at 0 degrees Celsius (from memory). A year is the Julian one of 365.25 days.
+//! and pound agreement of 1959, the pound-force by standard gravity, columns of mercury by its conventional density at 0 degrees Celsius (from memory). A year is the Julian one of 365.25 days, a month a twelfth of it.
 
 use std::f64::consts::{PI, TAU};
 
@@ -34,7 +34,7 @@ const RESISTANCE: Dimension = POWER.with_ampere(-2);
 pub const M_PER_INCH: f64 = 0.0254;
 
 /// Symbol, SI value, dimension, whether prefixes go with it.
-const SYMBOLS: [(&str, f64, Dimension, bool); 49] = [
+const SYMBOLS: [(&str, f64, Dimension, bool); 52] = [
     ("m", 1.0, LENGTH, true),
     ("in", M_PER_INCH, LENGTH, false),
     ("ft", 0.3048, LENGTH, false),
@@ -52,6 +52,9 @@ const SYMBOLS: [(&str, f64, Dimension, bool); 49] = [
     ("days", 86_400.0, TIME, false),
     ("week", 604_800.0, TIME, false),
     ("weeks", 604_800.0, TIME, false),
+    ("month", 31_557_600.0 / 12.0, TIME, false),
+    ("months", 31_557_600.0 / 12.0, TIME, false),
+    ("y", 31_557_600.0, TIME, false),
     ("year", 31_557_600.0, TIME, false),
     ("years", 31_557_600.0, TIME, false),
     ("K", 1.0, KELVIN, true),

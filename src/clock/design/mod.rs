@@ -3,6 +3,7 @@
 //! Nothing here is computed: `scenario` fills it, `clock::environment` makes an `InRoom` of it, and the other files of `clock` turn that into a
 //! `Mechanism`.
 
+mod ageing;
 mod crutch;
 mod drive;
 mod escapement;
@@ -17,6 +18,7 @@ mod wheel;
 
 use super::printing::printer::Printer;
 
+pub use ageing::*;
 pub use crutch::*;
 pub use drive::*;
 pub use escapement::*;
@@ -71,6 +73,8 @@ pub struct PendulumClock<S> {
     pub pallets: Option<MadeOf>,
     /// What the clock hangs on or stands on; `None` where the scenario does not say: it then gives way to nothing.
     pub support: Option<Support>,
+    /// How its frictions grow over the years.
+    pub ageing: Ageing,
     /// Plates and pillars, as far as the scenario says.
     pub plates: Plates,
     /// What joins the pallets to their arbor, likewise.

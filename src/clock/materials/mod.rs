@@ -1,5 +1,6 @@
 //! The materials that clocks are made of, each value with its spread and its source.
 
+mod ageing;
 mod bearings;
 mod cords;
 mod friction;
@@ -11,6 +12,7 @@ mod sources;
 mod strength;
 mod woods;
 
+pub use ageing::USUAL_AGEING;
 pub use bearings::{BEARINGS, NamedBearing, bearing_named, oiled_drag_n_m};
 pub use cords::{CORDS, NamedCord, cord_named};
 pub use friction::{FRICTION_PAIRS, FrictionPair, friction_pair_named};

@@ -27,9 +27,11 @@ pub(in crate::report) const SWING_AND_WEIGHT: [FigureRow; 6] = [
 ];
 
 /// What follows it.
-const REST: [FigureRow; 27] = [
+const REST: [FigureRow; 29] = [
     ("arc margin (deg)", 3, |results| results.arc_margin_deg),
     ("friction reserve (times)", 2, |results| results.friction_reserve),
+    ("arc margin lasts (years)", 1, |results| results.life.as_ref()?.margin_lasts_years),
+    ("goes without cleaning (years)", 1, |results| results.life.as_ref()?.goes_for_years),
     ("least torque at escape wheel (mN m)", 4, |results| results.least_escape_torque_n_m.map(|torque| 1e3 * torque)),
     ("smallest starting swing (deg)", 2, |results| results.least_start_arc_deg),
     ("run time (days)", 2, |results| results.run_time_days),

@@ -223,6 +223,7 @@ pub struct MotorPredictionRecord<'r> {
     pallet_centre_distance_mm: Option<f64>,
     plain_run: Option<()>,
     solved: Option<()>,
+    after_years: Option<()>,
 }
 
 /// What `inspect` answers of it.
@@ -263,6 +264,7 @@ pub fn prediction<'r>(
         pallet_centre_distance_mm: None,
         plain_run: None,
         solved: None,
+        after_years: None,
     }
 }
 

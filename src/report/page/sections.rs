@@ -4,6 +4,7 @@ use maud::{Markup, html};
 
 use crate::report::action::json::ActionRecord;
 use crate::report::figures::Figure;
+use crate::report::life;
 use crate::report::spread::json::SpreadRecord;
 use crate::report::support;
 use crate::report::words::numbers::number;
@@ -24,6 +25,7 @@ pub(super) fn sections(member: &PageMember<'_>, number: usize) -> Vec<PageSectio
         action_section(member),
         weight_section(member),
         wall_section(member),
+        years_section(member),
         energy_section(member),
         train::train_section(member),
         print_section(member),
@@ -141,6 +143,22 @@ fn wall_section(member: &PageMember<'_>) -> Option<PageSection> {
             (table("What holds the clock, and the weight that swings on its cord.", &["Figure", "Value"], &rows))
             @for remark in support::text::remarks(support) { p { (remark) } }
             (member.pictures(&["wall-and-hanging-weight"]))
+        },
+    })
+}
+
+fn years_section(member: &PageMember<'_>) -> Option<PageSection> {
+    let results = &member.results;
+    let found = results.life.as_ref()?;
+    let rows = life::text::rows(found, results);
+    let rows: Vec<Vec<String>> =
+        rows.into_iter().map(|(label, value)| vec![sentence_case(label.trim()), value]).collect();
+    Some(PageSection {
+        id: "years",
+        title: "The years",
+        body: html! {
+            (table("How long it goes before it wants cleaning and oil, and what it loses until then.", &["Figure", "Value"], &rows))
+            @for remark in life::text::remarks(found) { p { (with_paths(&remark)) } }
         },
     })
 }

@@ -186,6 +186,14 @@ pub fn key_figures(results: &Results) -> Vec<KeyFigure> {
             "All frictions together may grow by this factor before the clock stops: what is left for dirt, wear and thick oil.",
         ),
         figure(
+            "life.goes_for_years",
+            "Goes without cleaning",
+            r.life.as_ref().and_then(|life| life.goes_for_years),
+            1,
+            "years",
+            "Until dirt, wear and thick oil have raised the frictions so far that it stops, at usual rates that are known badly.",
+        ),
+        figure(
             "least_start_arc_deg",
             "Smallest starting swing",
             r.least_start_arc_deg,

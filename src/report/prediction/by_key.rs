@@ -6,6 +6,7 @@ use crate::clock::environment::InRoom;
 use crate::report::action::json::{ActionRecord, PalletRecord};
 use crate::report::cord::json::CordRecord;
 use crate::report::hands::json::HandsRecord;
+use crate::report::life::json::LifeRecord;
 use crate::report::prediction;
 use crate::report::prediction::energy::EnergyRecord;
 use crate::report::prediction::json::{Results, TurnRecord};
@@ -31,6 +32,8 @@ enum Needs {
     Dial,
     /// Wall and hanging weight.
     Support,
+    /// The years.
+    Life,
 }
 
 /// A number of the results.
@@ -76,6 +79,10 @@ fn support(results: &Results, pick: fn(&SupportRecord) -> Option<f64>) -> Option
     results.support.as_ref().and_then(pick)
 }
 
+fn life(results: &Results, pick: fn(&LifeRecord) -> Option<f64>) -> Option<f64> {
+    results.life.as_ref().and_then(pick)
+}
+
 fn pallet(results: &Results, side: fn(&ActionRecord) -> &PalletRecord, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
     results.action.as_ref().map(|action| pick(side(action)))
 }
@@ -89,7 +96,7 @@ fn exit(results: &Results, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
 }
 
 /// All numbers of the results, in their order.
-pub const NUMBERS: [Number; 111] = [
+pub const NUMBERS: [Number; 122] = [
     swing("semi_arc_deg", |of| of.semi_arc_deg),
     swing("semi_arc_left_deg", |of| of.semi_arc_left_deg),
     swing("semi_arc_right_deg", |of| of.semi_arc_right_deg),
@@ -211,6 +218,25 @@ pub const NUMBERS: [Number; 111] = [
     needing(Needs::Support, "support.semi_arc_there_deg", |of| support(of, |on| on.semi_arc_there_deg)),
     needing(Needs::Support, "stiffness_needed_n_per_m", |of| of.stiffness_needed_n_per_m),
     needing(Needs::Support, "stiffness_needed_once_regulated_n_per_m", |of| of.stiffness_needed_once_regulated_n_per_m),
+    needing(Needs::Life, "life.margin_lasts_years", |of| life(of, |life| life.margin_lasts_years)),
+    needing(Needs::Life, "life.margin_lasts_within_years.0", |of| {
+        life(of, |life| life.margin_lasts_within_years.map(|pair| pair[0]))
+    }),
+    needing(Needs::Life, "life.margin_lasts_within_years.1", |of| {
+        life(of, |life| life.margin_lasts_within_years.map(|pair| pair[1]))
+    }),
+    needing(Needs::Life, "life.goes_for_years", |of| life(of, |life| life.goes_for_years)),
+    needing(Needs::Life, "life.goes_for_within_years.0", |of| {
+        life(of, |life| life.goes_for_within_years.map(|pair| pair[0]))
+    }),
+    needing(Needs::Life, "life.goes_for_within_years.1", |of| {
+        life(of, |life| life.goes_for_within_years.map(|pair| pair[1]))
+    }),
+    needing(Needs::Life, "life.longest_years", |of| life(of, |life| Some(life.longest_years))),
+    needing(Needs::Life, "life.growth.oiled_per_year", |of| life(of, |life| Some(life.growth.oiled_per_year))),
+    needing(Needs::Life, "life.growth.greased_per_year", |of| life(of, |life| Some(life.growth.greased_per_year))),
+    needing(Needs::Life, "life.growth.dry_per_year", |of| life(of, |life| Some(life.growth.dry_per_year))),
+    needing(Needs::Life, "life.growth.within_factor", |of| life(of, |life| Some(life.growth.within_factor))),
 ];
 
 impl Number {
@@ -270,6 +296,7 @@ impl Pick for Answers {
             friction_reserve: any(&[Needs::FrictionReserve]),
             dial: any(&[Needs::Dial]),
             support: any(&[Needs::Support]),
+            life: any(&[Needs::Life]),
         }
     }
 

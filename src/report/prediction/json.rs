@@ -19,6 +19,8 @@ use crate::report::cord;
 use crate::report::cord::json::CordRecord;
 use crate::report::hands;
 use crate::report::hands::json::HandsRecord;
+use crate::report::life;
+use crate::report::life::json::LifeRecord;
 use crate::report::meshes;
 use crate::report::meshes::json::MeshRecord;
 use crate::report::prediction::energy::EnergyRecord;
@@ -120,6 +122,8 @@ pub struct Results {
     pub stiffness_needed_n_per_m: Option<f64>,
     /// The same once the nut has taken up the shift with the weight wound up.
     pub stiffness_needed_once_regulated_n_per_m: Option<f64>,
+    /// How it does over the years; `null` where it stops as it is.
+    pub life: Option<LifeRecord>,
     /// Action of both pallets.
     pub action: Option<ActionRecord>,
     /// Rate per turn of the rating nut that raises the bob.
@@ -268,6 +272,7 @@ pub fn record(design: &InRoom, prediction: &Prediction) -> Results {
         stiffness_needed_n_per_m: on_support.and_then(|answer| answer.stiffness_needed_n_per_m),
         stiffness_needed_once_regulated_n_per_m: on_support
             .and_then(|answer| answer.stiffness_needed_once_regulated_n_per_m),
+        life: life::json::record(prediction),
         action: action::json::record(design, prediction),
         nut_s_per_day_per_turn: prediction.built.pendulum.as_ref().and_then(|report| report.nut_s_per_day_per_turn),
         small_swing_period_s: crate::clock::pendulum::compound::small_swing_period_s(
@@ -310,6 +315,8 @@ pub struct PredictionRecord<'r> {
     pub plain_run: Option<PlainRunRecord>,
     /// The value that was solved for, under which the clock is predicted; `null` where nothing was.
     pub solved: Option<SolvedRecord>,
+    /// Years by which its frictions have aged; `null` for a new clock.
+    pub after_years: Option<f64>,
 }
 
 impl<'r> PredictionRecord<'r> {
@@ -331,6 +338,7 @@ impl<'r> PredictionRecord<'r> {
             scenario: Origin::of(scenario),
             plain_run: None,
             solved: None,
+            after_years: None,
         }
     }
 }

@@ -3,8 +3,8 @@
 use jiff::SignedDuration;
 use jiff::civil::{DateTime, date};
 
-use crate::clock::environment::weather::{BALANCED_OVER_S, DAYS_PER_YEAR, SeasonPlan, WeatherMoment};
-use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_HOUR};
+use crate::clock::environment::weather::{BALANCED_OVER_S, SeasonPlan, WeatherMoment};
+use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_HOUR, SECONDS_PER_YEAR};
 use crate::report::words::gaps::gaps_in_words;
 use crate::report::words::numbers::{counted, number};
 use crate::scenario::room_log::RoomLog;
@@ -144,8 +144,8 @@ impl<'s> SeasonView<'s> {
             Some(RoomLog { began: Some(began), .. }) => after(*began, time_s).strftime("%Y-%m-%d %H:%M").to_string(),
             Some(_) => format!("{} h", number(time_s / SECONDS_PER_HOUR, 2)),
             None => {
-                let years = (time_s / (DAYS_PER_YEAR * SECONDS_PER_DAY)).floor();
-                let at = after(COMMON_YEAR, time_s - years * DAYS_PER_YEAR * SECONDS_PER_DAY);
+                let years = (time_s / SECONDS_PER_YEAR).floor();
+                let at = after(COMMON_YEAR, time_s - years * SECONDS_PER_YEAR);
                 let year = if years > 0.0 { format!("year {:.0}, ", years + 1.0) } else { String::new() };
                 format!("{year}{}", at.strftime("%-d %b %-H h"))
             }

@@ -10,6 +10,7 @@ use crate::scenario::toml::problem_code::ProblemCode;
 use crate::scenario::toml::section::Section;
 use crate::units::Kind;
 
+use super::ageing::read_ageing;
 use super::drive::read_drive;
 use super::escapement::{EscapementRead, escape_wheel_radius_m, read_escapement};
 use super::frame::{FrameRead, read_frame, read_made};
@@ -80,6 +81,7 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
     let hands = read_pendulum_hands(&mut root, train.as_ref().and_then(Option::as_ref));
     let drive = read_drive(&mut root, materials);
     let support = read_support(&mut root);
+    let ageing = read_ageing(&mut root);
     let printer = read_printer(&mut root);
     let factors = read_scale(&mut root);
     let port = read_port(&mut root, materials);
@@ -127,6 +129,7 @@ pub(in crate::scenario) fn read_design(mut root: Section<'_, '_>, file_stem: &st
         frame,
         pallets: pallets?,
         support: support?,
+        ageing: ageing?,
         plates,
         anchor: anchor?,
         sizes: AsMade { under: made_at? },

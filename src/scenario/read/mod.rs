@@ -1,5 +1,6 @@
 //! From the tree of a scenario to the checked design, one table a file.
 
+pub(in crate::scenario) mod ageing;
 pub(in crate::scenario) mod arbor_sizes;
 pub(in crate::scenario) mod bed;
 pub(in crate::scenario) mod bob;

@@ -1,5 +1,6 @@
 //! Reads `[oscillator]`: frequency, divider, and what makes its frequency differ.
 
+use crate::clock::SECONDS_PER_YEAR;
 use crate::clock::design::{Oscillator, TemperatureCurve};
 use crate::clock::printing::printer::Spread;
 use crate::scenario::toml::numbers::Allowed;
@@ -10,7 +11,6 @@ use crate::units::{Kind, quantity_in_si, value_and_spread};
 use super::printer::read_spread;
 
 /// Seconds in a year of 365.25 days.
-const YEAR_S: f64 = 31_557_600.0;
 
 /// Age for which the rate is told where the scenario gives none, years.
 const DEFAULT_AGE_YEARS: f64 = 1.0;
@@ -20,8 +20,9 @@ const LARGEST_DIVIDER: u32 = 2_000_000_000;
 
 const FREQUENCY: Allowed = Allowed::Between(1e-3, 1e9, "from 0.001 Hz to 1 GHz");
 const TOLERANCE: Allowed = Allowed::Between(-0.1, 0.1, "from -10 % to 10 %");
-const AGEING: Allowed = Allowed::Between(-0.1 / YEAR_S, 0.1 / YEAR_S, "from -10 %/year to 10 %/year");
-const AGE: Allowed = Allowed::Between(0.0, 100.0 * YEAR_S, "from 0 years to 100 years");
+const AGEING: Allowed =
+    Allowed::Between(-0.1 / SECONDS_PER_YEAR, 0.1 / SECONDS_PER_YEAR, "from -10 %/year to 10 %/year");
+const AGE: Allowed = Allowed::Between(0.0, 100.0 * SECONDS_PER_YEAR, "from 0 years to 100 years");
 const CURVATURE: Allowed = Allowed::Between(-1e-3, 1e-3, "from -1000 ppm/K^2 to 1000 ppm/K^2");
 const TURNOVER: Allowed = Allowed::Between(-60.0, 200.0, "from -60 degC to 200 degC");
 const DIFFERENCE: Allowed = Allowed::Between(0.0, 60.0, "from 0 K to 60 K");
@@ -35,7 +36,7 @@ pub(in crate::scenario) fn read_oscillator(root: &mut Section<'_, '_>) -> Option
     let divider = oscillator.count("divider", 1, LARGEST_DIVIDER);
     let tolerance = read_spread(&mut oscillator, "tolerance", Kind::Fraction, TOLERANCE);
     let ageing = read_spread(&mut oscillator, "ageing", Kind::RelativeDrift, AGEING);
-    let age = oscillator.quantity_or("age", Kind::Time, AGE, DEFAULT_AGE_YEARS * YEAR_S);
+    let age = oscillator.quantity_or("age", Kind::Time, AGE, DEFAULT_AGE_YEARS * SECONDS_PER_YEAR);
     let swing = oscillator.quantity_or("room_swing", Kind::TemperatureDifference, DIFFERENCE, 0.0);
     let temperature = read_curve(&mut oscillator);
     oscillator.finish();
@@ -44,8 +45,12 @@ pub(in crate::scenario) fn read_oscillator(root: &mut Section<'_, '_>) -> Option
         frequency_hz: frequency?,
         divider: divider?,
         tolerance: tolerance?,
-        ageing_per_year: Spread { value: ageing.value * YEAR_S, spread: ageing.spread * YEAR_S, per: ageing.per },
-        age_years: age? / YEAR_S,
+        ageing_per_year: Spread {
+            value: ageing.value * SECONDS_PER_YEAR,
+            spread: ageing.spread * SECONDS_PER_YEAR,
+            per: ageing.per,
+        },
+        age_years: age? / SECONDS_PER_YEAR,
         temperature: temperature?,
         room_swing_k: swing?,
     })

@@ -12,6 +12,7 @@ pub(in crate::scenario) const OVERLAYING: Overlaying = Overlaying {
     tables: &[
         FROM,
         LEAVE_OUT,
+        "ageing",
         "bearings",
         "drive",
         "escapement",

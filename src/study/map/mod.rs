@@ -317,7 +317,7 @@ fn block(
     let least = known.unwrap_or_else(|| solver.least());
     let predict = |verdict: Verdict| {
         let found = Prediction::of(built.clone(), scanned.solution(verdict, least.clone()));
-        found.map(|found| found.with_friction_reserve(&design, asked.wanted())).map_err(|error| error.to_string())
+        found.map(|found| found.with_rest_of(&design, asked.wanted())).map_err(|error| error.to_string())
     };
     let Some(starts) = starts else {
         let verdict = scanned.verdict_by_basins();

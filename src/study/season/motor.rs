@@ -2,12 +2,12 @@
 
 use crate::answers::motor::torques;
 use crate::answers::verdict::Reason;
-use crate::clock::SECONDS_PER_DAY;
 use crate::clock::design::MotorClock;
-use crate::clock::environment::weather::{DAYS_PER_YEAR, WeatherMoment};
+use crate::clock::environment::weather::WeatherMoment;
 use crate::clock::motor::error::MotorError;
 use crate::clock::motor::rate::{DEVIATIONS, offset_by_temperature, rate_s_per_day, relative_offsets};
 use crate::clock::motor::ratio::pulse_ratio;
+use crate::clock::{SECONDS_PER_DAY, SECONDS_PER_YEAR};
 
 use super::error::{ErrorWindow, MONTH_S, Share, WEEK_S, error_s, mean};
 
@@ -88,7 +88,7 @@ pub fn motor_season(clock: &MotorClock, moments: &[WeatherMoment]) -> Result<Mot
     let reason = torques(clock, &ratio)?.reason();
     let going = if reason.is_none() { moments } else { &[] };
     let times_s: Vec<f64> = going.iter().map(|moment| moment.time_s).collect();
-    let age_years = |moment: &WeatherMoment| oscillator.age_years + moment.time_s / (DAYS_PER_YEAR * SECONDS_PER_DAY);
+    let age_years = |moment: &WeatherMoment| oscillator.age_years + moment.time_s / SECONDS_PER_YEAR;
     let rates: Vec<f64> = going
         .iter()
         .map(|moment| rate_s_per_day(oscillator, &ratio, moment.temperature_c, age_years(moment)))

@@ -113,6 +113,7 @@ pub fn scaled(design: &Design, factors: &Factors) -> Result<Design, ScaleError> 
         frame: design.frame.clone(),
         pallets: design.pallets.clone(),
         support: design.support.map(|support| support.with_weight_hung_times(factors.drop)),
+        ageing: design.ageing,
         plates: scaled_plates(&design.plates, factors),
         anchor: scaled_anchor(design.anchor, factors),
         sizes: design.sizes,

@@ -1,0 +1,4 @@
+//! The years of a clock: how long it keeps its margin, when it stops, what ages most.
+
+pub mod json;
+pub mod text;
