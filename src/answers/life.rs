@@ -110,6 +110,19 @@ impl Life {
         let course = new.into_iter().chain(ages.map_while(|years| clock.swing(years))).collect();
         Ok(Self { ageing: in_room.ageing, margin, going, course, parts })
     }
+
+    /// The same years with frictions that grow so much faster, and slower, as the rates may be off; `None` for rates taken as known.
+    #[must_use]
+    pub fn either_way(&self, years: Option<f64>) -> Option<[f64; 2]> {
+        let within = self.ageing.within;
+        years.filter(|_| within > 1.0).map(|years| [years / within, years * within])
+    }
+}
+
+/// The swing of a built clock at an age, all frictions grown; `None` where it stops, or has no steady swing.
+#[must_use]
+pub fn swing_at_age(in_room: &InRoom, built: &Built, years: f64) -> Option<AgedSwing> {
+    AgeingClock { in_room, built }.swing(years)
 }
 
 /// A clock that ages.

@@ -11,7 +11,7 @@ use super::dial::{TwelveHours, dial_solved};
 use super::drivable::Drivable;
 use super::friction_reserve::{FrictionReserve, friction_reserve, friction_reserve_of_going};
 use super::gain_scan::GainScan;
-use super::life::Life;
+use super::life::{Lasting, Life};
 use super::measure::Measured;
 use super::no_answer::NoAnswer;
 use super::remarks::{Remark, remarks};
@@ -149,6 +149,9 @@ impl Prediction {
     fn with_life(mut self, in_room: &InRoom, wanted: Wanted) -> Self {
         if wanted.life {
             self.life = Life::of(in_room, &self);
+            if self.life.as_ref().is_ok_and(|life| life.going == Lasting::Longer) {
+                self.notes.push(Remark::OutlastsTheYears);
+            }
         }
         self
     }

@@ -54,6 +54,8 @@ pub enum Remark {
     WithoutPallets,
     /// It goes with all frictions as large as was tried.
     FrictionNeverStopsIt,
+    /// It goes on beyond the years that were asked for.
+    OutlastsTheYears,
     /// It goes as it is wound up, and stops as the weight sinks.
     StopsAsTheWeightSinks {
         /// Days after winding at which the weight takes most; `None` without a time base.

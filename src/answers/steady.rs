@@ -76,6 +76,8 @@ pub struct EnergyPerBeat {
     pub air: f64,
     /// Lost in suspension, pallet pivots and stated extras.
     pub suspension: f64,
+    /// Lost in what the clock hangs on and in the weight that swings on its cord; 0 without a support.
+    pub support: f64,
     /// What does not add up.
     pub residual: f64,
 }
@@ -109,6 +111,14 @@ impl UndampedPeriod {
     }
 }
 
+/// What of the pendulum's linear damping is its support's, N m s.
+fn support_damping_n_m_s(built: &Built) -> f64 {
+    let carried = &built.carried;
+    carried
+        .support
+        .map_or(0.0, |_| built.mechanism.pendulum.suspension_linear_n_m_s - carried.rigid.suspension_linear_n_m_s)
+}
+
 /// The ledger with the train's losses, per beat. Net advance is charged at the forward rates; what the wheel was pushed
 /// back costs the difference of backward and forward torque, there and back again.
 #[must_use]
@@ -126,6 +136,7 @@ pub fn energy_per_beat(built: &Built, ledger: &Ledger, stored_gain_j: f64) -> En
         ),
         _ => (ledger.ideal_input_j, 0.0, 0.0, 0.0, 0.0, 0.0),
     };
+    let support = support_damping_n_m_s(built) * ledger.squared_speed_rad2_per_s;
     let residual = weight
         - cord
         - meshes
@@ -149,7 +160,8 @@ pub fn energy_per_beat(built: &Built, ledger: &Ledger, stored_gain_j: f64) -> En
         faces: half * ledger.faces_j,
         recoil: half * recoil,
         air: half * ledger.air_j,
-        suspension: half * ledger.suspension_j,
+        suspension: half * (ledger.suspension_j - support),
+        support: half * support,
         residual: half * residual,
     }
 }

@@ -139,7 +139,7 @@ impl Fall {
     fn of(built: &Built, run_time: Option<RunTime>) -> Option<Self> {
         built.carried.weight_kg?;
         let drive: &WeightDrive = built.weight_drive.as_ref()?;
-        let share = run_time.map_or(1.0, |run| run.turns / run.turns_by_drop);
+        let share = run_time.map_or(1.0, |run| run.share_of_drop());
         let days = run_time.map(|run| run.run_time_s / SECONDS_PER_DAY);
         Some(Self { from_m: built.carried.hangs_m(), by_m: share * drive.drop_m, days })
     }

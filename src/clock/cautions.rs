@@ -19,6 +19,9 @@ const PLA: &str = "PLA";
 /// Heat deflection temperature of PLA filament, degrees Celsius. Source: Mater. Sci.-Poland 2025, doi 10.2478/msp-2025-0039 (seen).
 pub const PLA_SOFTENS_AT_C: f64 = 55.0;
 
+/// Temperature below which loaded parts of PLA are kept, degrees Celsius: common practice, no source.
+pub const PLA_KEPT_BELOW_C: f64 = 45.0;
+
 /// One thing to be careful of.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Caution {
@@ -88,11 +91,24 @@ pub enum Caution {
         softens_at_c: f64,
         /// Whether it may be the drum of a weight that gives way; a motor has none.
         has_drum: bool,
+        /// The tooth of PLA under the largest stress while the weight hangs; `None` where none is known.
+        tooth: Option<LoadedTooth>,
     },
     /// Cells feed a motor.
     Battery,
     /// No cell is given: an adapter feeds a motor.
     Mains,
+}
+
+/// A tooth that bears a steady load.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LoadedTooth {
+    /// Its gear, "great wheel".
+    pub gear: String,
+    /// Stress at its root, Pa.
+    pub stress_pa: f64,
+    /// Strength of its material over that; `None` where that is not known.
+    pub factor: Option<f64>,
 }
 
 /// The cord of a scenario that says what it breaks at.
@@ -146,10 +162,24 @@ pub fn cautions(in_room: &InRoom, built: &Built) -> Vec<Caution> {
     found.extend(in_room.support.map(|_| Caution::SupportFixing));
     found.extend(too_weak(in_room, built));
     if in_room.has_weight() && loaded_materials(in_room).any(|material| is_of(material, PLA)) {
-        found.push(Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C, has_drum: true });
+        let tooth = loaded_tooth_of_pla(in_room, built);
+        found.push(Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C, has_drum: true, tooth });
     }
     found.extend(of_making(&materials(in_room), in_room.printer != Printer::default()));
     found
+}
+
+/// The tooth of PLA that the hanging weight bends most.
+fn loaded_tooth_of_pla(in_room: &InRoom, built: &Built) -> Option<LoadedTooth> {
+    let (strength, train) = strength(in_room, built).zip(in_room.train.as_ref())?;
+    let of_pla = strength.teeth.iter().filter_map(|load| {
+        let arbor = train.arbors.get(load.arbor)?;
+        let made_of = if load.is_pinion { &arbor.pinion } else { &arbor.wheel };
+        made_of.as_ref().filter(|made_of| is_of(&made_of.material, PLA))?;
+        let (gear, stress_pa) = (format!("{} {}", arbor.name, load.gear_name()), load.stress_pa?);
+        Some(LoadedTooth { gear, stress_pa, factor: load.factor })
+    });
+    of_pla.max_by(|a, b| a.stress_pa.total_cmp(&b.stress_pa))
 }
 
 /// What of teeth and arbors is weaker than is asked: the weakest tooth, the weakest arbor, the mesh that opens most.
@@ -201,10 +231,11 @@ pub fn motor_cautions(clock: &MotorClock) -> Vec<Caution> {
     let fed = if clock.supply.capacity_a_s.is_some() { Caution::Battery } else { Caution::Mains };
     let materials: Vec<&MaterialRef> = gears(&clock.train).collect();
     // The hands hang on the gears, and the motor pushes them at every step.
-    let soft = materials
-        .iter()
-        .any(|material| is_of(material, PLA))
-        .then_some(Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C, has_drum: false });
+    let soft = materials.iter().any(|material| is_of(material, PLA)).then_some(Caution::PlaUnderLoad {
+        softens_at_c: PLA_SOFTENS_AT_C,
+        has_drum: false,
+        tooth: None,
+    });
     std::iter::once(fed).chain(soft).chain(of_making(&materials, false)).collect()
 }
 

@@ -12,6 +12,8 @@ pub struct Ledger {
     pub air_j: f64,
     /// Suspension, pivots of the pallet arbor, stated extras.
     pub suspension_j: f64,
+    /// Square of the pendulum's speed over the time, rad^2/s: what a linear damping takes, over that damping.
+    pub squared_speed_rad2_per_s: f64,
     /// Sliding of teeth on pallets.
     pub faces_j: f64,
     /// Impacts.
@@ -33,6 +35,7 @@ impl Ledger {
         Self {
             air_j: factor * self.air_j,
             suspension_j: factor * self.suspension_j,
+            squared_speed_rad2_per_s: factor * self.squared_speed_rad2_per_s,
             faces_j: factor * self.faces_j,
             impact_j: factor * self.impact_j,
             play_j: factor * self.play_j,
@@ -66,6 +69,7 @@ impl Observer for LedgerKeeper {
         let pendulum = &self.pendulum;
         let speed_squared = product(&series.omega, &series.omega);
         let square_time = integral(&speed_squared, t);
+        ledger.squared_speed_rad2_per_s += square_time;
         ledger.air_j += pendulum.air_linear_n_m_s * square_time;
         if pendulum.air_quadratic_n_m_s2 != 0.0 {
             ledger.air_j +=

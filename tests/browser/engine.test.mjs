@@ -14,8 +14,8 @@ const TOLERANCE = 1e-9;
 
 // What the program itself finds less exactly than that. A tooth leaves where its contact curve has an upright tangent, so that the drop
 // is good to the root of rounding (1e-8 rad and some); the smallest start is bisected to 1e-10 rad; the map's slope is good to 1e-9. The searches for a least
-// drive and a largest friction end within 1e-5 and 2e-4: mostly both come to the same place to 1e-8, but rounding may end one of them a step earlier.
-const FOUND_TO = [[/^(least_weight_kg|weight_ratio)$/, 1e-5], [/^friction_reserve$/, 2e-4], [/\.drop_deg$/, 3e-6], [/^least_start_arc_deg$/, 1.2e-8], [/^multiplier$/, 4e-9]];
+// drive and a largest friction end within 1e-5 and 2e-4, of which the years that a clock goes are the part above 1, those of its margin within 1e-6 of 1 / (1 + years): mostly both come to the same place to 1e-8, but rounding may end one of them a step earlier.
+const FOUND_TO = [[/^(least_weight_kg|weight_ratio)$/, 1e-5], [/^friction_reserve$/, 2e-4], [/^life\.goes_for/, 1e-3], [/^life\.margin_lasts/, 1e-4], [/\.drop_deg$/, 3e-6], [/^least_start_arc_deg$/, 1.2e-8], [/^multiplier$/, 4e-9]];
 const tolerance = (path) => FOUND_TO.find(([key]) => key.test(path))?.[1] ?? TOLERANCE;
 
 function scripts(name) {

@@ -90,7 +90,7 @@ fn parts_of_pla_under_load_are_told_once() {
 #[test]
 fn a_motor_is_fed_by_cells_or_mains_and_its_wheels_are_made_of_something() {
     let motor = |overrides: &[&str]| motor_cautions(&plain::plover(overrides).design);
-    let soft = Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C, has_drum: false };
+    let soft = Caution::PlaUnderLoad { softens_at_c: PLA_SOFTENS_AT_C, has_drum: false, tooth: None };
     assert_eq!(motor(&[]), [Caution::Battery, Caution::HotParts]);
     let of_pla = motor(&["train.material=\"PLA\""]);
     assert_eq!(of_pla, [Caution::Battery, soft.clone(), Caution::HotParts]);

@@ -28,7 +28,7 @@ struct Exhibit {
     keys: &'static [&'static str],
 }
 
-const EXHIBITS: [Exhibit; 8] = [
+const EXHIBITS: [Exhibit; 9] = [
     Exhibit {
         command: "predict scenarios/heron.toml",
         pictures: &[
@@ -36,6 +36,7 @@ const EXHIBITS: [Exhibit; 8] = [
             ("heron-energy-flow.svg", "energy-flow.svg"),
             ("heron-escapement.svg", "escapement.svg"),
             ("heron-swing-and-rate-over-twelve-hours.svg", "swing-and-rate-over-twelve-hours.svg"),
+            ("heron-swing-over-the-years.svg", "swing-over-the-years.svg"),
         ],
         keys: &[
             "name",
@@ -64,6 +65,25 @@ const EXHIBITS: [Exhibit; 8] = [
             "friction_reserve",
             "hands.semi_arc_least_deg",
             "hands.semi_arc_most_deg",
+            "life.margin_lasts_years",
+            "life.goes_for_years",
+        ],
+    },
+    Exhibit {
+        command: "predict scenarios/heron-in-a-case.toml",
+        pictures: &[("heron-wall-and-hanging-weight.svg", "wall-and-hanging-weight.svg")],
+        keys: &[
+            "name",
+            "verdict",
+            "semi_arc_deg",
+            "rate_s_per_day",
+            "stiffness_needed_n_per_m",
+            "energy_per_beat_j.support",
+            "support.rate_shift_s_per_day",
+            "support.passes_bob_after_days",
+            "support.worst_added_q",
+            "support.worst_after_days",
+            "support.verdict_there",
         ],
     },
     Exhibit {

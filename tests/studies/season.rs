@@ -18,7 +18,7 @@ use beatwright::numerics::sparse::{SparseGrid, SparseInterpolant};
 use beatwright::scenario::room_log::load_log;
 use beatwright::scenario::{Scenario, read};
 use beatwright::study::jobs::Unwatched;
-use beatwright::study::season::{Carrier, Method, Season, SeasonCause, Setting, error_s, mean, season};
+use beatwright::study::season::{Carrier, Method, Season, SeasonCause, Setting, WeightFall, error_s, mean, season};
 
 use crate::support::plain;
 
@@ -125,7 +125,8 @@ fn interpolated_rates_are_those_of_the_solver() {
         panic!("{:?}", found.method)
     };
     assert!(solved < 1000 && largest_error_s_per_day < 1e-3);
-    let setting = Setting::of(&scenario.design, plan.hanging_cord_kg(&scenario.design), &found.mean_room).unwrap();
+    let setting =
+        Setting::of(&scenario.design, WeightFall::of(&scenario.design, plan).unwrap(), &found.mean_room).unwrap();
     for hour in (13..8767).step_by(291) {
         let sample = &found.samples[hour];
         let own = setting.state(&sample.room).unwrap();
@@ -219,7 +220,7 @@ fn exact_mean_rate_under_a_sinusoid_of_pressure() {
     let moments: Vec<WeatherMoment> = plan.year.hours(1)[..=48 * 10].to_vec();
     let found = through(&scenario, &moments);
     assert!(!found.by_train);
-    let setting = Setting::of(&scenario.design, 0.0, &found.mean_room).unwrap();
+    let setting = Setting::of(&scenario.design, None, &found.mean_room).unwrap();
     let rate = |off_pa: f64| {
         let room = beatwright::study::season::Room { pressure_pa: plan.year.pressure_pa + off_pa, ..found.mean_room };
         setting.state(&room).unwrap().rate_s_per_day
@@ -313,7 +314,7 @@ fn a_clock_that_stops_says_when_and_why() {
     let (going, rest) = found.samples.split_at(stopped.sample);
     assert!(going.iter().all(|sample| sample.state.is_some() && sample.error_s.is_some()));
     assert!(rest.iter().all(|sample| sample.state.is_none() && sample.error_s.is_none()));
-    let setting = Setting::of(&scenario.design, 0.0, &found.mean_room).unwrap();
+    let setting = Setting::of(&scenario.design, None, &found.mean_room).unwrap();
     assert!(setting.state(&going[stopped.sample - 1].room).is_ok() && setting.state(&rest[0].room).is_err());
 }
 
@@ -337,4 +338,33 @@ fn the_sample_log_gives_a_season() {
     assert!(found.stopped.is_none());
     assert_eq!(found.samples[0].moment.temperature_c, 18.5);
     assert_eq!(found.samples[0].moment.pressure_pa, 101_250.0);
+}
+
+/// Hour by hour the season's swing on a support is that of a clock read anew whose weight hangs as low as it has come down by then.
+#[test]
+fn crosscheck_the_season_follows_the_weight_on_its_support() {
+    let on_wall =
+        [&STILL[..], &["support.stiffness=60 kN/m", "support.weight_hangs=0.5 m", "drive.cord_mass_per_length=0 g/m"]]
+            .concat();
+    let scenario = plain::loaded("heron.toml", &on_wall);
+    let plan = scenario.season.as_ref().unwrap();
+    let run = build(&scenario.in_room()).unwrap().run_time(None).unwrap();
+    let drop_m = run.share_of_drop() * scenario.design.weight_drive().unwrap().drop_m;
+    let days = run.run_time_s / 86_400.0;
+    let moments: Vec<WeatherMoment> =
+        (0..12).map(|part| plan.year.at(f64::from(part) * run.run_time_s / 8.0)).collect();
+    let found = through(&scenario, &moments);
+    assert!(found.stopped.is_none(), "{:?}", found.stopped);
+    let mut rates = Vec::new();
+    for (sample, moment) in found.samples.iter().zip(&moments) {
+        let fallen = (moment.time_s / run.run_time_s).fract();
+        let hangs = format!("support.weight_hangs={} m", 0.5 + fallen * drop_m);
+        let there = plain::loaded("heron.toml", &[&on_wall[..], &[&hangs]].concat());
+        let rate = predict(&there.in_room()).unwrap().rate_s_per_day().unwrap();
+        let of_season = sample.state.unwrap().rate_s_per_day;
+        assert!((of_season - rate).abs() < 2e-3, "after {} of {days} days: {of_season} {rate}", fallen * days);
+        rates.push(of_season);
+    }
+    let range = rates.iter().fold(f64::MIN, |a, &b| a.max(b)) - rates.iter().fold(f64::MAX, |a, &b| a.min(b));
+    assert!(range > 0.5, "{rates:?}");
 }

@@ -67,6 +67,14 @@ pub struct RunTime {
     pub run_time_s: f64,
 }
 
+impl RunTime {
+    /// Share of the drop that the weight falls in one run.
+    #[must_use]
+    pub fn share_of_drop(&self) -> f64 {
+        self.turns / self.turns_by_drop
+    }
+}
+
 /// Loads of the cord.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CordLoad {

@@ -27,7 +27,7 @@ pub(in crate::report) const SWING_AND_WEIGHT: [FigureRow; 6] = [
 ];
 
 /// What follows it.
-const REST: [FigureRow; 29] = [
+const REST: [FigureRow; 30] = [
     ("arc margin (deg)", 3, |results| results.arc_margin_deg),
     ("friction reserve (times)", 2, |results| results.friction_reserve),
     ("arc margin lasts (years)", 1, |results| results.life.as_ref()?.margin_lasts_years),
@@ -63,6 +63,9 @@ const REST: [FigureRow; 29] = [
     ("  recoil", 2, |results| results.energy_per_beat_j.recoil.map(|energy| 1e6 * energy)),
     ("  air", 2, |results| results.energy_per_beat_j.air.map(|energy| 1e6 * energy)),
     ("  suspension and pivots", 2, |results| results.energy_per_beat_j.suspension.map(|energy| 1e6 * energy)),
+    ("  support and swinging weight", 2, |results| {
+        results.energy_per_beat_j.support.filter(|&lost| lost != 0.0).map(|energy| 1e6 * energy)
+    }),
 ];
 
 /// All figures of a clock beside others, in their order.

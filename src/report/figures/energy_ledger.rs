@@ -19,16 +19,18 @@ const ROW_MM: f64 = 4.6;
 /// A loss by name, J.
 type Loss = (&'static str, f64);
 
-/// The losses in their fixed order, hands and play of a crutch where there are any: of the train, of the escapement, of the pendulum.
+/// The losses in their fixed order, hands, play of a crutch and a support where there are any: of the train, of the escapement, of the pendulum.
 pub(super) fn energy_rows_by_part(energy: &EnergyPerBeat) -> [Vec<Loss>; 3] {
     let hands = (energy.hands != 0.0).then_some(("hands and motion work", energy.hands));
     let train = [("cord and pulleys", energy.cord), ("meshes", energy.meshes), ("bearings", energy.bearings)];
     let crutch = (energy.crutch != 0.0).then_some(("play of the crutch", energy.crutch));
+    let pendulum = [("air", energy.air), ("suspension and pivots", energy.suspension)];
+    let support = (energy.support != 0.0).then_some(("support and swinging weight", energy.support));
     let escapement = [("sliding on the faces", energy.faces), ("recoil", energy.recoil)];
     [
         train.into_iter().chain(hands).collect(),
         std::iter::once(("drop and impact", energy.drop_and_impact)).chain(crutch).chain(escapement).collect(),
-        vec![("air", energy.air), ("suspension and pivots", energy.suspension)],
+        pendulum.into_iter().chain(support).collect(),
     ]
 }
 
@@ -55,9 +57,9 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction) -> Drawn {
     let rows: Vec<(&str, f64)> = energy_rows(energy).into_iter().filter(|&(_, loss)| !ideal || loss != 0.0).collect();
     let scale = energy_scale(input);
     let title = format!("{}: where the energy of a beat goes", design.name);
-    let to_pendulum = energy.air + energy.suspension;
+    let to_pendulum = energy.air + energy.suspension + energy.support;
     let subtitle = format!(
-        "{} {} a beat; {} % reaches air and suspension.",
+        "{} {} a beat; {} % reaches the pendulum.",
         significant(input * scale.per_si, 3),
         scale.unit,
         fixed(100.0 * to_pendulum / input, 1)

@@ -29,6 +29,7 @@ mod spread;
 mod spread_explained;
 mod spread_least_weight;
 mod spread_rate;
+mod swing_over_the_years;
 mod swing_over_twelve_hours;
 mod tooth_tips;
 mod torque_over_swing;
@@ -82,6 +83,7 @@ pub fn draw_all(design: &InRoom, prediction: &Prediction, portrait: &Portrait) -
         ("amplitude-and-rate-against-weight", amplitude_and_rate_against_weight::draw(design, prediction, portrait)),
         ("swing-and-rate-over-twelve-hours", swing_over_twelve_hours::draw(design, prediction)),
         ("wall-and-hanging-weight", wall_and_hanging_weight::draw(design, prediction)),
+        ("swing-over-the-years", swing_over_the_years::draw(design, prediction, portrait)),
         ("escapement", escapement::draw(design, prediction, portrait)),
         ("action", action::draw(design, prediction, portrait)),
         ("run-time-against-weight", run_time_against_weight::draw(design, prediction, portrait)),

@@ -102,16 +102,13 @@ impl From<&AgeingParts> for AgeingPartsRecord {
 
 impl From<&Life> for LifeRecord {
     fn from(life: &Life) -> Self {
-        let within = life.ageing.within;
         let margin = life.margin.and_then(Lasting::years);
         let goes = life.going.years();
-        let either_way =
-            |years: Option<f64>| years.filter(|_| within > 1.0).map(|years| [years / within, years * within]);
         Self {
             margin_lasts_years: margin,
-            margin_lasts_within_years: either_way(margin),
+            margin_lasts_within_years: life.either_way(margin),
             goes_for_years: goes,
-            goes_for_within_years: either_way(goes),
+            goes_for_within_years: life.either_way(goes),
             longest_years: LONGEST_YEARS,
             growth: life.ageing.into(),
             course: life.course.iter().map(Into::into).collect(),

@@ -77,7 +77,8 @@ pub fn remarks(life: &LifeRecord) -> Vec<String> {
 }
 
 /// Years with what they may be off, "5.0 years (2.5 to 9.9)".
-fn years_in_words(years: f64, within: Option<[f64; 2]>) -> String {
+#[must_use]
+pub fn years_in_words(years: f64, within: Option<[f64; 2]>) -> String {
     let either_way = within.map(|[low, high]| format!(" ({} to {})", significant(low, 2), significant(high, 2)));
     format!("{} years{}", significant(years, 2), either_way.unwrap_or_default())
 }

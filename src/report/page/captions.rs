@@ -25,6 +25,11 @@ const CAPTIONS: &[(&str, &str)] = &[
             dashed rate is that with no weight on the cord.",
     ),
     (
+        "swing-over-the-years",
+        "What is left of the swing as dirt, wear and thick oil grow, at usual rates that are known badly: clean and oil it before it comes \
+            down to the dashed line.",
+    ),
+    (
         "amplitude-from-starts",
         "What becomes of several starting swings: where the lines meet is the swing to which it settles.",
     ),

@@ -159,6 +159,7 @@ fn years_section(member: &PageMember<'_>) -> Option<PageSection> {
         body: html! {
             (table("How long it goes before it wants cleaning and oil, and what it loses until then.", &["Figure", "Value"], &rows))
             @for remark in life::text::remarks(found) { p { (with_paths(&remark)) } }
+            (member.pictures(&["swing-over-the-years"]))
         },
     })
 }

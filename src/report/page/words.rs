@@ -2,6 +2,7 @@
 
 use crate::report::canvas::look::significant;
 use crate::report::prediction::json::Results;
+use crate::report::support::text::stop_on_the_way;
 use crate::report::words::numbers::{at_least, number};
 use crate::study::friction_open::OpenFigures;
 
@@ -49,13 +50,15 @@ pub fn verdict_sentence(results: &Results) -> String {
     };
     let below = match (results.meets_margin, results.arc_margin_deg) {
         (Some(false), Some(margin)) => format!(
-            " Its swing exceeds what lets a tooth escape by only {} of the {} degrees asked for",
+            " Its swing exceeds what lets a tooth escape by only {} of the {} degrees asked for.",
             number(margin, 2),
             number(results.margin_asked_deg, 2)
         ),
-        _ => return format!("{name} keeps going{list}{then}."),
+        _ => String::new(),
     };
-    format!("{name} keeps going, below the margin asked{list}{then}.{below}.")
+    let goes = if below.is_empty() { "keeps going" } else { "keeps going, below the margin asked" };
+    let wound_up = stop_on_the_way(results).map(|stop| format!(" wound up, but {stop}"));
+    format!("{name} {goes}{}{list}{then}.{below}", wound_up.unwrap_or_default())
 }
 
 fn rate_in_words(rate_s_per_day: f64) -> String {

@@ -96,7 +96,7 @@ fn exit(results: &Results, pick: fn(&PalletRecord) -> f64) -> Option<f64> {
 }
 
 /// All numbers of the results, in their order.
-pub const NUMBERS: [Number; 122] = [
+pub const NUMBERS: [Number; 123] = [
     swing("semi_arc_deg", |of| of.semi_arc_deg),
     swing("semi_arc_left_deg", |of| of.semi_arc_left_deg),
     swing("semi_arc_right_deg", |of| of.semi_arc_right_deg),
@@ -146,6 +146,7 @@ pub const NUMBERS: [Number; 122] = [
     swing("energy_per_beat_j.recoil", |of| energy(of, |beat| beat.recoil)),
     swing("energy_per_beat_j.air", |of| energy(of, |beat| beat.air)),
     swing("energy_per_beat_j.suspension", |of| energy(of, |beat| beat.suspension)),
+    swing("energy_per_beat_j.support", |of| energy(of, |beat| beat.support)),
     swing("energy_per_beat_j.residual", |of| energy(of, |beat| beat.residual)),
     swing("action.entry.lock_deg", |of| entry(of, |pallet| pallet.lock_deg)),
     swing("action.entry.lift_deg", |of| entry(of, |pallet| pallet.lift_deg)),

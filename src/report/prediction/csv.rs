@@ -8,6 +8,7 @@ use crate::report::action;
 use crate::report::csv_table::{CsvTable, exact, optional, written};
 use crate::report::figures::energy_rows;
 use crate::report::hands;
+use crate::report::life;
 use crate::report::support;
 use crate::report::words::action::{moment_caption, phase_name};
 use crate::study::portrait::Portrait;
@@ -47,6 +48,7 @@ pub fn tables(portrait: &Portrait, prediction: &Prediction) -> Vec<CsvTable> {
         ),
         hands::csv::table(prediction),
         support::csv::table(prediction),
+        life::csv::table(portrait),
         written(
             "escapement",
             &["moment", "pallet", "pendulum_angle_deg", "wheel_advance_deg", "contact_x_mm", "contact_y_mm"],

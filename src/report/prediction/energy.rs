@@ -29,6 +29,8 @@ pub struct EnergyRecord {
     pub air: Option<f64>,
     /// Suspension.
     pub suspension: Option<f64>,
+    /// Support and swinging weight; 0 without a support.
+    pub support: Option<f64>,
     /// What does not add up.
     pub residual: Option<f64>,
 }
@@ -47,6 +49,7 @@ impl From<EnergyPerBeat> for EnergyRecord {
             recoil: Some(energy.recoil),
             air: Some(energy.air),
             suspension: Some(energy.suspension),
+            support: Some(energy.support),
             residual: Some(energy.residual),
         }
     }

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use crate::answers::bench::{BenchChecks, DECAY_FROM_RAD};
 use crate::report::canvas::look::significant;
 use crate::report::cord;
+use crate::report::support::text::stop_on_the_way;
 use crate::report::words::numbers::{at_least_or_dash, counted, line, number, or_dash, telling_apart};
 use crate::report::words::reasons::headline;
 
@@ -15,8 +16,12 @@ use super::json::{PlainRunRecord, Results, WanderingRecord};
 pub fn table(results: &Results, bench: &BenchChecks) -> String {
     let mut out = String::new();
     let reason = results.reason_in_words().map(|reason| format!(": {reason}")).unwrap_or_default();
-    let _ =
-        writeln!(out, "{}: {}{reason}\n", results.name, headline(results.reason, results.meets_margin).to_uppercase());
+    let found = headline(results.reason, results.meets_margin);
+    let found = match stop_on_the_way(results) {
+        Some(stop) => format!("{found} wound up, {stop}"),
+        None => found.to_owned(),
+    };
+    let _ = writeln!(out, "{}: {}{reason}\n", results.name, found.to_uppercase());
     line(
         &mut out,
         "semi-arc, left / right",
@@ -76,6 +81,7 @@ pub fn table(results: &Results, bench: &BenchChecks) -> String {
             ("recoil", energy.recoil),
             ("air", energy.air),
             ("suspension and pivots", energy.suspension),
+            ("support and swinging weight", energy.support.filter(|&lost| lost != 0.0)),
         ] {
             let Some(value) = value else { continue };
             let share = if weight > 0.0 { 1e2 * value / weight } else { 0.0 };

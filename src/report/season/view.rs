@@ -192,7 +192,17 @@ impl<'s> SeasonView<'s> {
             notes.push("without a train the rate is relative to the period in the mean room".to_owned());
         }
         if !(season.hanging_cord_kg > 0.0) {
-            notes.push("the cord has no mass (`drive.cord_material`, `season.cord_mass`): the fall of the weight changes nothing".to_owned());
+            let then = if season.on_support {
+                "of its fall only the swinging weight counts"
+            } else {
+                "the fall of the weight changes nothing"
+            };
+            notes.push(format!("the cord has no mass (`drive.cord_material`, `season.cord_mass`): {then}"));
+        }
+        if season.on_support {
+            notes.push(
+                "the weight sinks on its cord and is wound when it is down: `[support]` counts hour by hour".to_owned(),
+            );
         }
         if season.worst_week.is_none() {
             notes.push("the season is shorter than a week: minutes a week are not given".to_owned());

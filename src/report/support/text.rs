@@ -114,6 +114,18 @@ pub fn remarks(support: &SupportRecord) -> Vec<String> {
     said
 }
 
+/// What a clock that goes wound up may do before it is wound again, as its weight sinks past the bob: "can stop after 3.1 days as the weight
+/// sinks"; `None` of one that stops as it is, and of one that keeps going at every place of its weight.
+#[must_use]
+pub fn stop_on_the_way(results: &Results) -> Option<String> {
+    let support = results.support.as_ref().filter(|support| support.verdict_there == Some("stops"))?;
+    if results.reason.is_some() {
+        return None;
+    }
+    let when = support.worst_after_days.map(|days| format!(" after {} days", number(days, 1)));
+    Some(format!("can stop{} as the weight sinks", when.unwrap_or_default()))
+}
+
 fn verdict_in_words(support: &SupportRecord, verdict: &str) -> String {
     if verdict == "stops" {
         let why = support.reason_there.map(|reason| format!(": {}", reason_with_meshes(reason, &[])));

@@ -1,6 +1,7 @@
 //! Notes and remarks in words: the one place of each wording.
 
 use crate::answers::friction_reserve::LARGEST_FACTOR;
+use crate::answers::life::LONGEST_YEARS;
 use crate::answers::remarks::Remark;
 use crate::clock::escapement::clearance_notes::MarginKind;
 use crate::clock::notes::Note;
@@ -184,6 +185,12 @@ pub fn remark_words(remark: &Remark) -> String {
             return format!(
                 "it goes with all frictions {} times as large: the friction reserve is not given",
                 number(LARGEST_FACTOR, 0)
+            );
+        }
+        Remark::OutlastsTheYears => {
+            return format!(
+                "frictions that grow with the years do not stop it within {}: the years for which it goes are not given",
+                number(LONGEST_YEARS, 0)
             );
         }
         Remark::StopsAsTheWeightSinks { days, hangs_m } => {

@@ -2,6 +2,7 @@
 //! period cut into phases, contact curves, positions of wheel and pallets.
 
 mod action_curves;
+mod ages;
 mod histories;
 mod moments;
 mod phases;
@@ -15,6 +16,7 @@ pub use phases::{Phase, PhaseKind};
 pub use sweeps::{DrivePoint, DrumPoint};
 
 use crate::answers::drivable::Drivable;
+use crate::answers::life::AgedSwing;
 use crate::answers::prediction::Prediction;
 use crate::answers::return_map::Clock;
 use crate::answers::solve::{Going, LeastDrive, Solver};
@@ -27,6 +29,7 @@ use crate::geometry::Outline;
 use crate::study::parallel::{both, each_of};
 
 use action_curves::action_curves;
+use ages::ages;
 use histories::histories;
 use moments::moments;
 use phases::phases;
@@ -49,6 +52,8 @@ pub struct Portrait {
     pub curves: Option<ActionCurves>,
     /// Four positions of wheel and pallets.
     pub moments: Vec<Moment>,
+    /// The swing over the years until it stops, new first; empty where it stops as it is, or does not age.
+    pub ages: Vec<AgedSwing>,
     /// Windows and bore of the wheel as printed; none where it has no body.
     pub wheel_holes: Vec<Outline>,
 }
@@ -99,6 +104,7 @@ pub fn portrait(design: &InRoom, prediction: &Prediction) -> Portrait {
         phases,
         curves,
         moments,
+        ages: ages(design, prediction),
         wheel_holes: wheel_holes(design, prediction),
     }
 }

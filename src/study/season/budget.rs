@@ -20,7 +20,7 @@ pub enum SeasonCause {
     Humidity,
     /// Pressure.
     Pressure,
-    /// The weight's fall: the cord that hangs pulls too.
+    /// The weight's fall: the cord that hangs pulls too, and on a support the weight swings on a longer cord.
     Fall,
 }
 

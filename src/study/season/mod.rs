@@ -2,6 +2,7 @@
 
 mod budget;
 mod error;
+mod fall;
 mod motor;
 mod path;
 mod state;
@@ -9,6 +10,7 @@ mod walk;
 
 pub use budget::{Budget, Carrier, Print, SeasonCause};
 pub use error::{ErrorWindow, MONTH_S, Share, WEEK_S, error_s, mean};
+pub use fall::WeightFall;
 pub use motor::{MotorCause, MotorSample, MotorSeason, MotorShare, motor_season};
 pub use path::{Path, Room};
 pub use state::{NoSeason, Setting, SteadyState};
@@ -67,6 +69,8 @@ pub struct Season {
     pub budget: Budget,
     /// Mass of the cord that hangs when the weight is down, kg.
     pub hanging_cord_kg: f64,
+    /// Whether the clock has a support on which the sinking weight swings.
+    pub on_support: bool,
 }
 
 impl Season {
@@ -112,9 +116,10 @@ pub fn season(
     moments: &[WeatherMoment],
     watch: &dyn Watch,
 ) -> Result<Option<Season>, NoSeason> {
-    let path = Path::of(made, plan, moments)?;
+    let fall = WeightFall::of(made, plan)?;
+    let path = Path::of(plan, fall.as_ref(), moments);
     let mean_room = path.mean_room();
-    let setting = Setting::of(made, plan.hanging_cord_kg(made), &mean_room)?;
+    let setting = Setting::of(made, fall, &mean_room)?;
     let Some(walk) = walk::walk(&setting, &path.rooms, watch) else { return Ok(None) };
     let stopped = walk
         .states
@@ -150,5 +155,6 @@ pub fn season(
         worst_regulated_week,
         budget,
         hanging_cord_kg: plan.hanging_cord_kg(made),
+        on_support: made.support.is_some() && made.has_weight(),
     }))
 }

@@ -1,12 +1,10 @@
 //! The way through the rooms of a season: the air, and what rod, wood and cord make of it.
 
-use crate::clock::build::build;
-use crate::clock::design::{Conditions, Design};
-use crate::clock::environment::InRoom;
+use crate::clock::design::Conditions;
 use crate::clock::environment::weather::{SeasonPlan, WeatherMoment, lagged};
 
 use super::error::mean;
-use super::state::NoSeason;
+use super::fall::WeightFall;
 
 /// Everything outside that the rate hangs on, at one time.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -21,7 +19,7 @@ pub struct Room {
     pub wood_humidity: f64,
     /// Pressure, Pa.
     pub pressure_pa: f64,
-    /// Share of its way that the weight has come down, 0 to 1; 0 where the cord has no mass.
+    /// Share of its way that the weight has come down, 0 to 1; 0 where that changes nothing.
     pub fallen: f64,
 }
 
@@ -83,15 +81,12 @@ pub struct Path {
 impl Path {
     /// The way through `moments`: rod and wood follow with their lags, the weight falls at the clock's own speed and is wound
     /// when it is down.
-    ///
-    /// # Errors
-    /// [`NoSeason::Build`] where the speed of the fall is asked for and there is no clock.
-    pub fn of(made: &Design, plan: &SeasonPlan, moments: &[WeatherMoment]) -> Result<Self, NoSeason> {
+    #[must_use]
+    pub fn of(plan: &SeasonPlan, fall: Option<&WeightFall>, moments: &[WeatherMoment]) -> Self {
         let times_s: Vec<f64> = moments.iter().map(|moment| moment.time_s).collect();
         let column = |of: fn(&WeatherMoment) -> f64| moments.iter().map(of).collect::<Vec<f64>>();
         let rod = lagged(&times_s, &column(|moment| moment.temperature_c), plan.rod_lag_s);
         let wood = lagged(&times_s, &column(|moment| moment.relative_humidity), plan.wood_lag_s);
-        let run_s = run_time_s(made, plan)?;
         let rooms = moments
             .iter()
             .zip(rod.iter().zip(&wood))
@@ -101,10 +96,10 @@ impl Path {
                 air_humidity: moment.relative_humidity,
                 wood_humidity,
                 pressure_pa: moment.pressure_pa,
-                fallen: run_s.map_or(0.0, |run_s| (moment.time_s / run_s).fract()),
+                fallen: fall.map_or(0.0, |fall| fall.fallen(moment.time_s)),
             })
             .collect();
-        Ok(Self { times_s, rooms })
+        Self { times_s, rooms }
     }
 
     /// The mean of every number over time.
@@ -117,14 +112,4 @@ impl Path {
         }
         Room::of(numbers)
     }
-}
-
-/// Time from one winding to the next, s; `None` where the cord has no mass to change the drive.
-fn run_time_s(made: &Design, plan: &SeasonPlan) -> Result<Option<f64>, NoSeason> {
-    if !(plan.hanging_cord_kg(made) > 0.0) || !made.has_weight() {
-        return Ok(None);
-    }
-    let now = InRoom::at_home(made);
-    let built = build(&now).map_err(NoSeason::Build)?;
-    Ok(built.run_time(None).map(|run| run.run_time_s))
 }

@@ -6,7 +6,7 @@ use crate::answers::return_map::Clock;
 use crate::answers::solve::Solver;
 use crate::answers::steady::SteadySwing;
 use crate::clock::build::{BuildError, Built, build};
-use crate::clock::design::{Design, DriveDesign};
+use crate::clock::design::Design;
 use crate::clock::environment::InRoom;
 use crate::clock::environment::surroundings::{same_escapement, surrounded};
 use crate::clock::mechanism::PendulumModel;
@@ -15,6 +15,7 @@ use crate::clock::{SECONDS_PER_DAY, rate_s_per_day};
 use crate::dynamics::ideal::{Ideal, IdealMotion};
 use crate::dynamics::observe::Unobserved;
 
+use super::fall::WeightFall;
 use super::path::Room;
 
 /// Why a clock has no season at all.
@@ -66,7 +67,7 @@ impl SteadyState {
 #[derive(Debug, Clone)]
 pub struct Setting<'d> {
     made: &'d Design,
-    cord_mass_kg: f64,
+    fall: Option<WeightFall>,
     /// The mean of the rooms.
     pub mean_room: Room,
     /// The design in the mean room.
@@ -81,12 +82,12 @@ pub struct Setting<'d> {
 }
 
 impl<'d> Setting<'d> {
-    /// The clock that was `made`, ready for rooms around `mean_room`.
+    /// The clock that was `made`, ready for rooms around `mean_room`; `fall` where the fall of its weight changes something.
     ///
     /// # Errors
     /// [`NoSeason`].
-    pub fn of(made: &'d Design, cord_mass_kg: f64, mean_room: &Room) -> Result<Self, NoSeason> {
-        let mean_design = in_room(made, cord_mass_kg, mean_room);
+    pub fn of(made: &'d Design, fall: Option<WeightFall>, mean_room: &Room) -> Result<Self, NoSeason> {
+        let mean_design = in_room(made, fall.as_ref(), mean_room);
         let mean_built = build(&mean_design).map_err(NoSeason::Build)?;
         let clock = Clock::of(&mean_built.mechanism).ok_or(NoSeason::Build(BuildError::NoDrive))?;
         let found = Solver::new(&mean_built).steady_swing();
@@ -103,7 +104,7 @@ impl<'d> Setting<'d> {
         let mean_state = found.ok().map(|swing| state_of(&swing, &clock, required_s));
         Ok(Self {
             made,
-            cord_mass_kg,
+            fall,
             mean_room: *mean_room,
             by_train: train_s.is_some(),
             mean_design,
@@ -119,7 +120,7 @@ impl<'d> Setting<'d> {
     /// # Errors
     /// [`NoAnswer`].
     pub fn state(&self, room: &Room) -> Result<SteadyState, NoAnswer> {
-        let design = in_room(self.made, self.cord_mass_kg, room);
+        let design = in_room(self.made, self.fall.as_ref(), room);
         if same_escapement(&design, &self.mean_design) {
             let surrounded = surrounded(&design, &self.mean_built)?;
             let solver = Solver::new(&self.mean_built).in_surroundings(&surrounded);
@@ -135,13 +136,12 @@ impl<'d> Setting<'d> {
     }
 }
 
-/// The design in a room: its parts as large as there, in its air, the cord's hanging part added to the weight.
-fn in_room(made: &Design, cord_mass_kg: f64, room: &Room) -> InRoom {
+/// The design in a room: its parts as large as there, in its air, its weight as far down as there.
+fn in_room(made: &Design, fall: Option<&WeightFall>, room: &Room) -> InRoom {
     let mut design = InRoom::of(made, &room.conditions());
     design.place = made.place.in_air_of(&room.air());
-    if let Some(DriveDesign::Weight(weight)) = &mut design.drive {
-        // Every part of the cord pulls at its upper end by its own weight more; the drum feels one part, the weight all.
-        weight.weight_kg += cord_mass_kg * room.fallen;
+    if let Some(fall) = fall {
+        fall.lower(&mut design, room.fallen);
     }
     design
 }
