@@ -23,6 +23,35 @@ fn a_trial_never_overwrites_the_results_of_the_design() {
     run(folder.path(), &["predict", "wren.toml", "--solve", "drive.weight=0.8kg..1kg", "--for", "semi_arc_deg = 3.95"]);
     assert_eq!(results("wren").unwrap(), own);
     assert_ne!(results("wren-trial").unwrap(), trial);
+    run(folder.path(), &["predict", "wren.toml", "--after", "18 months"]);
+    assert_eq!(results("wren").unwrap(), own);
+    let aged: serde_json::Value = serde_json::from_slice(&results("wren-trial").unwrap()).unwrap();
+    assert_eq!((&aged["name"], &aged["after_years"]), (&"Wren after 1.5 years".into(), &1.5.into()));
+    assert!(aged["life"].is_null());
+}
+
+/// `--after` is a time from now to a hundred years of a clock with a pendulum, and nothing else.
+#[test]
+fn tells_years_that_are_none() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("wren.toml"), plain::WREN).unwrap();
+    fs::write(folder.path().join("plover.toml"), plain::PLOVER).unwrap();
+    for (arguments, told) in [
+        (&["wren.toml", "--after", "5"][..], "is a bare number"),
+        (&["wren.toml", "--after", "-1y"], "give a time from 0 to 100 years"),
+        (&["wren.toml", "--after", "101 years"], "give a time from 0 to 100 years"),
+        (&["wren.toml", "--after", "5 kg"], "is a mass, not a time"),
+        (&["plover.toml", "--after", "5y"], "a clock with a motor"),
+        (
+            &["wren.toml", "--after", "5y", "--solve", "drive.weight", "--for", "semi_arc_deg = 3"],
+            "cannot be used with",
+        ),
+    ] {
+        let asked = beatwright().current_dir(folder.path()).arg("predict").args(arguments).assert().code(2);
+        let said = String::from_utf8_lossy(&asked.get_output().stderr).into_owned();
+        assert!(said.contains(told), "{arguments:?}: {said}");
+        assert!(!folder.path().join("notebooks-out").exists(), "{arguments:?} wrote something");
+    }
 }
 
 #[test]

@@ -13,6 +13,7 @@ mod free_decay;
 mod friction_reserve;
 mod ideal_clocks;
 mod independent;
+mod life;
 mod limit_cycles;
 mod short_starts;
 mod solver;

@@ -4,6 +4,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod ageing;
 mod drawing;
 mod friction;
 mod hostile;

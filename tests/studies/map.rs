@@ -156,6 +156,8 @@ fn every_number_of_the_results_can_be_asked_for_and_needs_what_it_says() {
         let whole = prediction::json::record(&design, &predict(&design).unwrap());
         let mut in_json = Vec::new();
         numbers("", &serde_json::to_value(&whole).unwrap(), &mut in_json);
+        // A list as long as the clock lives, and one as long as it has parts: no single numbers to be swept.
+        in_json.retain(|(key, _)| !key.starts_with("life.course.") && !key.starts_with("life.parts."));
         for (key, value) in &in_json {
             let number = NUMBERS.iter().find(|number| number.key == key).unwrap_or_else(|| panic!("{key}"));
             assert_eq!(number.value(&whole), Some(*value), "{key}");

@@ -63,6 +63,10 @@ fn own_name(path: &str) -> Option<&'static str> {
         "support.moving_mass" => "mass that moves with the wall or case",
         "support.weight_hangs" => "depth of the wound weight below the drum",
         "support.weight_q" => "Q of the swinging weight",
+        "ageing.oiled" => "yearly growth of oiled frictions",
+        "ageing.greased" => "yearly growth of greased frictions",
+        "ageing.dry" => "yearly growth of dry frictions",
+        "ageing.within" => "factor by which the growth of frictions may be off",
         "printer.centre_distance_error" => "error of the centre distances",
         _ => return None,
     })
