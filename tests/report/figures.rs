@@ -32,13 +32,14 @@ fn gathered(design: InRoom) -> (InRoom, Prediction, Portrait) {
     (design, prediction, data)
 }
 
-const ALL: [&str; 9] = [
+const ALL: [&str; 10] = [
     "amplitude-from-starts",
     "phase-portrait",
     "torque-over-swing",
     "energy-ledger",
     "energy-flow",
     "amplitude-and-rate-against-weight",
+    "swing-over-the-years",
     "escapement",
     "action",
     "run-time-against-weight",
@@ -97,8 +98,8 @@ fn named(title: &str, parts: &[&str]) -> String {
 /// Clocks of every kind, and the figures that have a meaning for each.
 fn clocks() -> Vec<((InRoom, Prediction, Portrait), Vec<&'static str>)> {
     let without = |left_out: &[&str]| ALL.into_iter().filter(|name| !left_out.contains(name)).collect::<Vec<_>>();
-    let steady = ["phase-portrait", "torque-over-swing", "energy-ledger", "energy-flow"];
-    let wheel = ["energy-flow", "escapement", "action", "run-time-against-weight"];
+    let steady = ["phase-portrait", "torque-over-swing", "energy-ledger", "energy-flow", "swing-over-the-years"];
+    let wheel = ["energy-flow", "swing-over-the-years", "escapement", "action", "run-time-against-weight"];
     let kick = [&wheel[..], &["torque-over-swing", "amplitude-and-rate-against-weight"]].concat();
     vec![
         (clock("heron.toml", &[]), without(&[])),
@@ -115,13 +116,14 @@ fn check_well_formed(figure: &Figure) {
     let name = figure.name;
     let texts = svg::check_well_formed(name, &figure.svg);
     let has = |end: &str| texts.iter().filter(|text| text.ends_with(end)).count();
-    let units = ["(deg)", "(deg/s)", "(s)", "(min)", "(h)", "(days)", "(kg)", "(s/day)", "(ms)", "(\u{b5}s)", "(%)"];
+    let units =
+        ["(deg)", "(deg/s)", "(s)", "(min)", "(h)", "(days)", "(years)", "(kg)", "(s/day)", "(ms)", "(\u{b5}s)", "(%)"];
     let torques = ["(mN m)", "(N m)", "(\u{b5}N m)"];
     let axes: usize = units.iter().chain(&torques).map(|unit| has(unit)).sum();
     let wanted = match name {
         "escapement" | "energy-flow" => 0,
         "energy-ledger" => 1,
-        "amplitude-and-rate-against-weight" => 3,
+        "amplitude-and-rate-against-weight" | "swing-over-the-years" => 3,
         _ => 2,
     };
     assert_eq!(axes, wanted, "{name}: axes with a unit");
@@ -194,7 +196,7 @@ fn tables_have_units_in_their_columns_and_only_numbers_and_names_below() {
             let mut reader = csv::Reader::from_reader(table.text.as_bytes());
             let columns = reader.headers().unwrap().clone();
             let plain = ["action", "pallet", "entry", "share_of_input", "moment", "curve"];
-            let units = ["_deg", "_s", "_kg", "_n_m", "_j", "_mm", "_days", "_n", "_day"];
+            let units = ["_deg", "_s", "_kg", "_n_m", "_j", "_mm", "_days", "_years", "_n", "_day"];
             for column in &columns {
                 assert!(
                     plain.contains(&column) || units.iter().any(|unit| column.ends_with(unit)),

@@ -343,9 +343,7 @@ fn the_sample_log_gives_a_season() {
 /// Hour by hour the season's swing on a support is that of a clock read anew whose weight hangs as low as it has come down by then.
 #[test]
 fn crosscheck_the_season_follows_the_weight_on_its_support() {
-    let on_wall =
-        [&STILL[..], &["support.stiffness=60 kN/m", "support.weight_hangs=0.5 m", "drive.cord_mass_per_length=0 g/m"]]
-            .concat();
+    let on_wall = [&STILL[..], &["support.stiffness=60 kN/m", "support.weight_hangs=0.5 m"]].concat();
     let scenario = plain::loaded("heron.toml", &on_wall);
     let plan = scenario.season.as_ref().unwrap();
     let run = build(&scenario.in_room()).unwrap().run_time(None).unwrap();
@@ -366,5 +364,5 @@ fn crosscheck_the_season_follows_the_weight_on_its_support() {
         rates.push(of_season);
     }
     let range = rates.iter().fold(f64::MIN, |a, &b| a.max(b)) - rates.iter().fold(f64::MAX, |a, &b| a.min(b));
-    assert!(range > 0.5, "{rates:?}");
+    assert!(range > 0.2, "{rates:?}");
 }

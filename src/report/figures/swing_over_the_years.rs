@@ -4,7 +4,7 @@ use crate::answers::life::{AgedSwing, Lasting};
 use crate::answers::prediction::Prediction;
 use crate::clock::environment::InRoom;
 use crate::report::canvas::labels::Label;
-use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, EXIT, HAIR_MM, Pen, SOFT, significant};
+use crate::report::canvas::look::{CURVE_MM, DASHED, ENTRY, EXIT, HAIR_MM, Pen, SOFT, THIN_MM, short, significant};
 use crate::report::canvas::panel::{Panel, PanelAxis, left_edge_mm};
 use crate::report::canvas::sheet::Sheet;
 use crate::report::life::text::years_in_words;
@@ -34,9 +34,28 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     let split = if shifts.is_empty() { bottom } else { top + 0.55 * (bottom - top) };
     let swing = Panel::drawn(&mut sheet, (left, top, split), x(), upper, shifts.is_empty());
     swing.level(&mut sheet, asked_deg, Pen::solid(SOFT, HAIR_MM).broken(DASHED));
-    let curve = ages.iter().map(|aged| (aged.years, aged.arc_margin_rad.to_degrees()));
-    swing.curve(&mut sheet, curve, Pen::solid(ENTRY, CURVE_MM));
+    let margins = |slower: f64| -> Vec<(f64, f64)> {
+        let at = ages.iter().map(|aged| (slower * aged.years, aged.arc_margin_rad.to_degrees()));
+        at.take_while(|at| at.0 <= last.years).collect()
+    };
     let within = swing.frame;
+    // Rates that are off by a factor only stretch the years.
+    let off_by = life.ageing.within;
+    if off_by > 1.0 {
+        let factor = short(off_by, 2);
+        for (slower, share, text, towards) in [
+            (off_by.recip(), 0.35, format!("growing {factor} times as fast"), (-0.6, 1.0)),
+            (off_by, 0.6, format!("1/{factor} as fast"), (1.0, -0.8)),
+        ] {
+            let curve = margins(slower);
+            let named = curve.get((share * curve.len() as f64) as usize).copied();
+            swing.curve(&mut sheet, curve, Pen::solid(ENTRY, THIN_MM).broken(DASHED));
+            if let Some(at) = named {
+                sheet.label(Label { at: swing.at(at), text, colour: ENTRY, towards, within, leader: true });
+            }
+        }
+    }
+    swing.curve(&mut sheet, margins(1.0), Pen::solid(ENTRY, CURVE_MM));
     let at = swing.at((0.75 * last.years, asked_deg));
     let text = format!("margin asked, {}\u{b0}", significant(asked_deg, 2));
     sheet.label(Label { at, text, colour: SOFT, towards: (0.3, -1.0), within, leader: false });
