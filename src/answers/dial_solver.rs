@@ -51,6 +51,11 @@ impl<'b> Solver<'b> {
         least.unwrap_or(*swing).beyond_escaping_rad(clock)
     }
 
+    /// The same for the clock as it was built; `None` without a drive.
+    pub(super) fn arc_margin_rad(&self, swing: &LastingSwing) -> Option<f64> {
+        Some(self.beyond_escaping_rad(self.clock.as_ref()?, swing))
+    }
+
     /// The clock with hands that take the constant torque that stands for the least swing of the twelve hours.
     pub(super) fn carrying_clock(&self) -> Option<Clock<'b>> {
         let over = self.over_the_dial(|shares| shares.with_margin).zip(self.built.own_drive());

@@ -8,13 +8,17 @@ use crate::clock::build::Built;
 use crate::clock::design::Ageing;
 use crate::clock::environment::InRoom;
 use crate::clock::other_frictions::with_frictions_of;
+use crate::clock::rate_s_per_day;
 
 use super::friction_reserve::{FrictionReserve, GrownFrictions, factor_at_which_it_stops};
+use super::lasting_swing::LastingSwing;
 use super::least_drive_with_margin::zero_of;
-use super::measure::Measured;
+use super::measure::{Measured, measure};
 use super::no_answer::NoAnswer;
 use super::prediction::Prediction;
-use super::solve::{Solution, Solver, Wanted};
+use super::return_map::Clock;
+use super::solve::{FIRST_GUESS_RAD, Solver};
+use super::wandering::WanderingSwing;
 
 /// Years beyond which nothing is asked.
 pub const LONGEST_YEARS: f64 = 100.0;
@@ -99,7 +103,8 @@ impl Life {
         let fastest = parts.iter().map(|part| part.growth_per_year).fold(0.0, f64::max);
         let going = clock.going(fastest)?;
         let excess = prediction.beyond_margin_rad();
-        let margin = excess.filter(|&excess| excess >= 0.0).and_then(|excess| clock.margin(excess, going));
+        let right_rad = prediction.measured().map_or(FIRST_GUESS_RAD, |measured| measured.right_rad);
+        let margin = excess.filter(|&excess| excess >= 0.0).and_then(|excess| clock.margin(excess, right_rad, going));
         let new = prediction.measured().zip(prediction.arc_margin_rad).map(|(measured, arc_margin_rad)| AgedSwing {
             years: 0.0,
             semi_arc_rad: measured.semi_arc_rad(),
@@ -107,7 +112,7 @@ impl Life {
             rate_s_per_day: prediction.rate_s_per_day(),
         });
         let ages = TOLD_YEARS.into_iter().take_while(|&years| going.years().is_none_or(|stops| years < stops));
-        let course = new.into_iter().chain(ages.map_while(|years| clock.swing(years))).collect();
+        let course = new.into_iter().chain(ages.map_while(|years| clock.swing(years, right_rad))).collect();
         Ok(Self { ageing: in_room.ageing, margin, going, course, parts })
     }
 
@@ -119,10 +124,23 @@ impl Life {
     }
 }
 
-/// The swing of a built clock at an age, all frictions grown; `None` where it stops, or has no steady swing.
+/// The swing of a clock that was predicted at an age at which it goes, all frictions grown; `None` where it has none.
 #[must_use]
-pub fn swing_at_age(in_room: &InRoom, built: &Built, years: f64) -> Option<AgedSwing> {
-    AgeingClock { in_room, built }.swing(years)
+pub fn swing_at_age(in_room: &InRoom, prediction: &Prediction, years: f64) -> Option<AgedSwing> {
+    let near_rad = prediction.measured().map_or(FIRST_GUESS_RAD, |measured| measured.right_rad);
+    AgeingClock { in_room, built: &prediction.built }.swing(years, near_rad)
+}
+
+/// Semi-arc, mean of both sides, rad, and rate, s/day, of a clock in a swing.
+fn measured(built: &Built, swing: &LastingSwing) -> Option<(f64, Option<f64>)> {
+    let clock = Clock::of(&built.mechanism)?;
+    if swing.wanders {
+        let found = WanderingSwing::of(built, &clock, swing.right_rad)?;
+        return Some((found.measured.semi_arc_rad(), found.rate_s_per_day));
+    }
+    let found = measure(&clock, swing.right_rad, None).ok()?;
+    let rate = built.train_period_s().map(|required_s| rate_s_per_day(required_s, found.period_s));
+    Some((found.semi_arc_rad(), rate))
 }
 
 /// A clock that ages.
@@ -136,19 +154,20 @@ impl AgeingClock<'_> {
         with_frictions_of(aged, self.built.clone()).ok().filter(|built| !built.mechanism.jams)
     }
 
-    fn solution(&self, years: f64) -> Option<Solution> {
-        let built = self.with(&self.in_room.with_frictions_aged(years))?;
-        Solver::new(&built).wanted(Wanted::NOTHING).solve().ok()
+    /// The swing that lasts in a clock with frictions that have grown, looked for near an amplitude on the right first, and by how much it
+    /// exceeds the escaping arcs, rad.
+    fn lasting(&self, aged: &InRoom, near_rad: f64) -> Option<(Built, LastingSwing, f64)> {
+        let built = self.with(aged)?;
+        let swing = LastingSwing::near(&Clock::of(&built.mechanism)?, near_rad)?;
+        let margin_rad = Solver::new(&built).arc_margin_rad(&swing)?;
+        Some((built, swing, margin_rad))
     }
 
-    fn swing(&self, years: f64) -> Option<AgedSwing> {
-        let found = self.solution(years)?;
-        let (semi_arc_rad, rate_s_per_day) = match (&found.steady, &found.wandering) {
-            (Ok(steady), _) => (steady.measured.semi_arc_rad(), steady.rate_s_per_day),
-            (Err(_), Some(swing)) => (swing.measured.semi_arc_rad(), swing.rate_s_per_day),
-            (Err(_), None) => return None,
-        };
-        Some(AgedSwing { years, semi_arc_rad, arc_margin_rad: found.arc_margin_rad?, rate_s_per_day })
+    /// The swing at an age.
+    fn swing(&self, years: f64, near_rad: f64) -> Option<AgedSwing> {
+        let (built, swing, arc_margin_rad) = self.lasting(&self.in_room.with_frictions_aged(years), near_rad)?;
+        let (semi_arc_rad, rate_s_per_day) = measured(&built, &swing)?;
+        Some(AgedSwing { years, semi_arc_rad, arc_margin_rad, rate_s_per_day })
     }
 
     /// The frictions as years have them, over the factor by which those have grown that grow `fastest`, a share a year.
@@ -169,13 +188,17 @@ impl AgeingClock<'_> {
         })
     }
 
-    /// How long it has the margin that it has now with `excess` to spare; `None` where that is not found.
-    fn margin(&self, excess: f64, going: Lasting) -> Option<Lasting> {
+    /// How long it has the margin that it has now with `excess` to spare, its swings looked for near an amplitude on the right; `None` where that
+    /// is not found.
+    fn margin(&self, excess: f64, near_rad: f64, going: Lasting) -> Option<Lasting> {
         // Over the youth 1 / (1 + years) margins rise, as they do over a drive.
         let youth = |years: f64| (1.0 + years).recip();
-        let excess_at = |youth: f64| {
-            let found = self.solution(youth.recip() - 1.0).and_then(|found| found.arc_margin_rad);
-            found.map_or(f64::NEG_INFINITY, |margin| margin - self.built.margin_rad)
+        let mut near_rad = near_rad;
+        let mut excess_at = |youth: f64| {
+            let aged = self.in_room.with_frictions_aged(youth.recip() - 1.0);
+            let Some((_, swing, margin_rad)) = self.lasting(&aged, near_rad) else { return f64::NEG_INFINITY };
+            near_rad = swing.right_rad;
+            margin_rad - self.built.margin_rad
         };
         let last = going.years().unwrap_or(LONGEST_YEARS);
         let (oldest, new) = (youth(last), youth(0.0));
@@ -191,9 +214,8 @@ impl AgeingClock<'_> {
     fn parts(&self, new: Option<&Measured>) -> Vec<AgeingParts> {
         let first_year = |parts: RubbingParts| {
             let new = new?;
-            let built = self.with(&self.in_room.with_frictions_aged_of(1.0, parts))?;
-            let swing = Solver::new(&built).near(new.right_rad).steady_swing().ok()?;
-            Some(new.semi_arc_rad() - swing.measured.semi_arc_rad())
+            let (built, swing, _) = self.lasting(&self.in_room.with_frictions_aged_of(1.0, parts), new.right_rad)?;
+            Some(new.semi_arc_rad() - measured(&built, &swing)?.0)
         };
         let growth = |parts: RubbingParts| self.in_room.ageing.growth_per_year(parts.lubrication);
         let ageing = self.in_room.ageing_parts().into_iter().filter(|&parts| growth(parts) > 0.0);

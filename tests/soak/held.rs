@@ -64,6 +64,7 @@ fn among_the_answers(prediction: &Prediction, results: &Results) -> Vec<String> 
             energy.recoil,
             energy.air,
             energy.suspension,
+            energy.support,
         ];
         let least = ends.iter().copied().fold(f64::INFINITY, f64::min);
         say(least < -1e-9 * size, format!("a loss of {least:e} of {size:e} J"));
@@ -97,6 +98,16 @@ fn among_the_answers(prediction: &Prediction, results: &Results) -> Vec<String> 
             !said,
             format!("stops ({:?}) at {} of the least drive, and no note says why", prediction.reason(), own / least),
         );
+    }
+    if let Some(life) = &results.life {
+        let (margin, going) = (life.margin_lasts_years, life.goes_for_years);
+        say(
+            margin.zip(going).is_some_and(|(margin, going)| margin > going * (1.0 + 1e-6)),
+            format!("has its margin for {margin:?} years, and goes for {going:?}"),
+        );
+        say(!goes, "stops, and its years are told".to_owned());
+        let beyond = life.course.iter().any(|aged| going.is_some_and(|going| aged.years > going));
+        say(beyond, format!("swings after it has stopped: {:?}", life.course));
     }
     let wanders = matches!(prediction.verdict, Verdict::Wanders(..));
     if let (Some(own), Some(with_margin), Some(meets), false) =

@@ -12,7 +12,7 @@ const AGES: u32 = 32;
 const LAST_YEARS: f64 = 50.0;
 
 /// Share of its life up to which a clock is followed that stops: nearer to the end its swing falls off upright.
-const UP_TO: f64 = 0.999;
+const UP_TO: f64 = 0.995;
 
 /// The new swing, and those up to the end of the clock's life, closest together there, where the swing falls fastest.
 pub(super) fn ages(in_room: &InRoom, prediction: &Prediction) -> Vec<AgedSwing> {
@@ -25,6 +25,6 @@ pub(super) fn ages(in_room: &InRoom, prediction: &Prediction) -> Vec<AgedSwing> 
             last * (1.0 - left * left)
         })
         .collect();
-    let swings = each_of(&years, |&years| swing_at_age(in_room, &prediction.built, years));
+    let swings = each_of(&years, |&years| swing_at_age(in_room, prediction, years));
     std::iter::once(*new).chain(swings.into_iter().map_while(|swing| swing)).collect()
 }

@@ -46,6 +46,27 @@ pub fn scenario(dice: &mut Dice) -> String {
         text += &printer(dice);
     }
     text += &town_and_season(dice);
+    text += &wall_and_years(dice);
+    text
+}
+
+fn wall_and_years(dice: &mut Dice) -> String {
+    let mut text = String::new();
+    if dice.percent(25) {
+        let kind = dice.pick(&["brick wall", "drywall between studs", "free-standing case on a wooden floor"]);
+        text += &format!("[support]\nkind = \"{kind}\"\n");
+        if dice.percent(50) {
+            text += &format!("stiffness = \"{:.2} kN/m\"\n", dice.magnitude(0.5, 1e5));
+        }
+    }
+    if dice.percent(40) {
+        text += &format!(
+            "[ageing]\noiled = \"{:.1} %/year\"\ndry = \"{:.2} %/year\"\nwithin = {:.2}\n",
+            dice.between(0.0, 40.0),
+            dice.pick(&[0.0, 0.01, 1.0, 5.0, 300.0]),
+            dice.between(1.0, 4.0)
+        );
+    }
     text
 }
 
