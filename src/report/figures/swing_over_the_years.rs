@@ -17,11 +17,12 @@ pub(super) fn draw(design: &InRoom, prediction: &Prediction, portrait: &Portrait
     let life = prediction.life.as_ref().ok()?;
     let ages = &portrait.ages;
     let (first, last) = (ages.first()?, ages.last().filter(|last| last.years > 0.0)?);
-    let title = format!("{}: the years", design.name);
+    let title = format!("{}: the years, never cleaned", design.name);
     let lasting = |lasting: Lasting| lasting.years().map(|years| years_in_words(years, life.either_way(Some(years))));
-    let goes = lasting(life.going).map_or_else(|| "Does not stop".to_owned(), |years| format!("Goes for {years}"));
-    let margin = life.margin.and_then(lasting).map(|years| format!(", has its margin for {years}")).unwrap_or_default();
-    let mut sheet = Sheet::new(&title, &format!("{goes}{margin}, never cleaned."), 84.0);
+    let goes = lasting(life.going).map_or_else(|| "does not stop".to_owned(), |years| format!("goes for {years}"));
+    let margin =
+        life.margin.and_then(lasting).map_or_else(|| "The clock".to_owned(), |years| format!("Margin for {years},"));
+    let mut sheet = Sheet::new(&title, &format!("{margin} {goes}."), 84.0);
     let x = || PanelAxis::between(0.0, last.years, "age (years)", 8.0);
     let asked_deg = prediction.built.margin_rad.to_degrees();
     let margins = ages.iter().map(|aged| aged.arc_margin_rad.to_degrees());

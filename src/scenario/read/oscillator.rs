@@ -10,8 +10,6 @@ use crate::units::{Kind, quantity_in_si, value_and_spread};
 
 use super::printer::read_spread;
 
-/// Seconds in a year of 365.25 days.
-
 /// Age for which the rate is told where the scenario gives none, years.
 const DEFAULT_AGE_YEARS: f64 = 1.0;
 
