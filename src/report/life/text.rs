@@ -2,6 +2,7 @@
 
 use crate::report::canvas::look::{short, significant};
 use crate::report::prediction::json::Results;
+use crate::report::support::text::stop_on_the_way;
 use crate::report::words::numbers::{line, number, or_dash, signed};
 
 use super::json::{AgedSwingRecord, LifeRecord};
@@ -20,7 +21,7 @@ pub fn table(results: &Results) -> String {
     for (label, value) in rows(life, results) {
         line(&mut out, &label, &value);
     }
-    for sentence in remarks(life) {
+    for sentence in remarks(life, results) {
         out.push_str(&format!("  {sentence}\n"));
     }
     out
@@ -55,7 +56,7 @@ pub fn rows(life: &LifeRecord, results: &Results) -> Vec<(String, String)> {
 
 /// How frictions are taken to grow, and what is left out.
 #[must_use]
-pub fn remarks(life: &LifeRecord) -> Vec<String> {
+pub fn remarks(life: &LifeRecord, results: &Results) -> Vec<String> {
     let percent = |share: f64| short(1e2 * share, 3);
     let growth = &life.growth;
     let within = if growth.within_factor > 1.0 {
@@ -63,7 +64,11 @@ pub fn remarks(life: &LifeRecord) -> Vec<String> {
     } else {
         String::new()
     };
-    vec![
+    let wound_up = results.support.as_ref().and_then(|support| support.weight_hangs_m).map(|_| {
+        let sinks = stop_on_the_way(results).map(|stop| format!("; new or old it {stop}"));
+        format!("All of it with the weight wound up{}.", sinks.unwrap_or_default())
+    });
+    let said = [
         format!(
             "A year is taken to add {} % to a friction that is oiled, {} % to a greased and {} % to a dry one{within}: common practice, no source, \
              unless [ageing] says otherwise.",
@@ -73,7 +78,8 @@ pub fn remarks(life: &LifeRecord) -> Vec<String> {
         ),
         "Frictions begin at their means; worn holes and teeth, and plastic that creeps, are not followed. Cleaned and oiled, it begins anew."
             .to_owned(),
-    ]
+    ];
+    wound_up.into_iter().chain(said).collect()
 }
 
 /// Years with what they may be off, "5.0 years (2.5 to 9.9)".

@@ -158,7 +158,7 @@ fn years_section(member: &PageMember<'_>) -> Option<PageSection> {
         title: "The years",
         body: html! {
             (table("How long it goes before it wants cleaning and oil, and what it loses until then.", &["Figure", "Value"], &rows))
-            @for remark in life::text::remarks(found) { p { (with_paths(&remark)) } }
+            @for remark in life::text::remarks(found, results) { p { (with_paths(&remark)) } }
             (member.pictures(&["swing-over-the-years"]))
         },
     })
