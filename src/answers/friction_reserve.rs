@@ -147,7 +147,8 @@ pub(super) fn factor_at_which_it_stops(
     };
     let of_even =
         || known_of_even_teeth(grown, built, &with(1.0))?.near(&with).filter(|&share| just_holds(&with, share));
-    let near = known.map_or_else(of_even, |known| known.0.near(&with)).filter(|share| *share <= 1.0);
+    let near =
+        known.map_or_else(of_even, |known| known.0.near(&with)).filter(|share| (largest.recip()..=1.0).contains(share));
     let anew = || if gains(largest.recip()) { None } else { least_drive::searched(&with, 1.0) };
     let found = near.or_else(anew);
     let factor = found.map_or(largest, |share| share.recip().clamp(1.0, largest));

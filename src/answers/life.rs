@@ -10,7 +10,7 @@ use crate::clock::environment::InRoom;
 use crate::clock::other_frictions::with_frictions_of;
 use crate::clock::rate_s_per_day;
 
-use super::friction_reserve::{FrictionReserve, GrownFrictions, factor_at_which_it_stops};
+use super::friction_reserve::{FrictionReserve, GrownFrictions, KnownReserve, factor_at_which_it_stops};
 use super::lasting_swing::LastingSwing;
 use super::least_drive_with_margin::zero_of;
 use super::measure::{Measured, measure};
@@ -101,7 +101,10 @@ impl Life {
         let clock = AgeingClock { in_room, built: &prediction.built };
         let parts = clock.parts(prediction.measured());
         let fastest = parts.iter().map(|part| part.growth_per_year).fold(0.0, f64::max);
-        let going = clock.going(fastest)?;
+        // Where all frictions together stop it, those that age stop it much alike.
+        let reserve = prediction.friction_reserve.as_ref().ok();
+        let known = reserve.and_then(|&reserve| KnownReserve::of(in_room, &prediction.built, reserve));
+        let going = clock.going(fastest, known.as_ref())?;
         let excess = prediction.beyond_margin_rad();
         let right_rad = prediction.measured().map_or(FIRST_GUESS_RAD, |measured| measured.right_rad);
         let margin = excess.filter(|&excess| excess >= 0.0).and_then(|excess| clock.margin(excess, right_rad, going));
@@ -175,13 +178,13 @@ impl AgeingClock<'_> {
         move |factor| self.in_room.with_frictions_aged((factor - 1.0) / fastest)
     }
 
-    /// How long it goes.
-    fn going(&self, fastest: f64) -> Result<Lasting, NoAnswer> {
+    /// How long it goes, looked for where its friction reserve is `known`.
+    fn going(&self, fastest: f64, known: Option<&KnownReserve>) -> Result<Lasting, NoAnswer> {
         if !(fastest > 0.0) {
             return Ok(Lasting::Longer);
         }
         let largest = 1.0 + fastest * LONGEST_YEARS;
-        let stops = factor_at_which_it_stops(&self.grown(fastest), self.built, None, largest)?;
+        let stops = factor_at_which_it_stops(&self.grown(fastest), self.built, known, largest)?;
         Ok(match stops {
             FrictionReserve::StopsAt(factor) => Lasting::Years((factor - 1.0) / fastest),
             FrictionReserve::NeverStops => Lasting::Longer,

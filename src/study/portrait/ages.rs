@@ -6,7 +6,7 @@ use crate::clock::environment::InRoom;
 use crate::study::parallel::each_of;
 
 /// Ages at which the swing is computed beside the new one.
-const AGES: u32 = 32;
+const AGES: u32 = 20;
 
 /// Years after which no more is drawn.
 const LAST_YEARS: f64 = 50.0;
