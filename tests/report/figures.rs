@@ -144,6 +144,16 @@ fn figures_of_every_kind_of_clock_are_well_formed_and_none_is_empty() {
     }
 }
 
+/// The longest names of the ledger stand on a support's.
+#[test]
+fn pictures_of_a_clock_on_a_support_are_whole() {
+    let (design, prediction, data) = clock("heron.toml", &["support.stiffness=12 kN/m"]);
+    assert!(prediction.steady.as_ref().unwrap().energy.support > 0.0);
+    for figure in draw_all(&design, &prediction, &data) {
+        svg::check_well_formed(figure.name, &figure.svg);
+    }
+}
+
 #[test]
 fn labels_of_the_demo_clocks_do_not_cover_one_another() {
     for file in ["heron.toml", "wren.toml"] {

@@ -25,7 +25,7 @@ pub(super) fn energy_rows_by_part(energy: &EnergyPerBeat) -> [Vec<Loss>; 3] {
     let train = [("cord and pulleys", energy.cord), ("meshes", energy.meshes), ("bearings", energy.bearings)];
     let crutch = (energy.crutch != 0.0).then_some(("play of the crutch", energy.crutch));
     let pendulum = [("air", energy.air), ("suspension and pivots", energy.suspension)];
-    let support = (energy.support != 0.0).then_some(("support and swinging weight", energy.support));
+    let support = (energy.support != 0.0).then_some(("support and weight", energy.support));
     let escapement = [("sliding on the faces", energy.faces), ("recoil", energy.recoil)];
     [
         train.into_iter().chain(hands).collect(),

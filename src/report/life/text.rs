@@ -32,6 +32,8 @@ pub fn table(results: &Results) -> String {
 pub fn rows(life: &LifeRecord, results: &Results) -> Vec<(String, String)> {
     let margin = match (life.margin_lasts_years, results.meets_margin) {
         (Some(years), _) => years_in_words(years, life.margin_lasts_within_years),
+        // A margin that was not found lasts no longer for that than the clock goes.
+        (None, Some(true)) if life.goes_for_years.is_some() => "-".to_owned(),
         (None, Some(true)) => more_than(life.longest_years),
         (None, _) => "it has not got it when new".to_owned(),
     };
@@ -76,7 +78,7 @@ pub fn remarks(life: &LifeRecord, results: &Results) -> Vec<String> {
             percent(growth.greased_per_year),
             percent(growth.dry_per_year)
         ),
-        "Frictions begin at their means; worn holes and teeth, and plastic that creeps, are not followed. Cleaned and oiled, it begins anew."
+        "Frictions begin at their means; worn holes and teeth, and plastic that creeps, are not followed. Cleaning and oil take back what dirt and old oil have done, not wear."
             .to_owned(),
     ];
     wound_up.into_iter().chain(said).collect()

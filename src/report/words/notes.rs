@@ -189,7 +189,7 @@ pub fn remark_words(remark: &Remark) -> String {
         }
         Remark::OutlastsTheYears => {
             return format!(
-                "frictions that grow with the years do not stop it within {}: the years for which it goes are not given",
+                "frictions that grow with the years do not stop it within {} years: how long it goes is not given",
                 number(LONGEST_YEARS, 0)
             );
         }
